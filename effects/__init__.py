@@ -1,0 +1,1 @@
+"""What the house shows: pure functions of time and place."""

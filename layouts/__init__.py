@@ -1,0 +1,1 @@
+"""The house and all that is fixed to it."""

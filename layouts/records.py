@@ -1,0 +1,253 @@
+"""The records a house is made of. Frozen: a change makes a new record.
+
+Coordinates are house coordinates [m]: x to the right, y up from the ground, z out of the
+wall towards the street. Arrays held by records are read-only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+#: The order of the last axis of every drive, dimming and emission array.
+CHANNELS = ("r", "g", "b", "w")
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One colour of a pixel. Exactly one of `dominant_nm` and `cct_k` is given."""
+
+    name: str  # one of CHANNELS
+    current_ma: float  # at full duty and full headroom
+    vf_v: float  # forward voltage of the channel as wired (sum of the dies in series)
+    flux_lm: float  # of one pixel at full duty
+    dominant_nm: float | None = None
+    fwhm_nm: float | None = None
+    cct_k: float | None = None
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A type of pixel."""
+
+    name: str
+    channels: tuple[Channel, ...]  # in the order of CHANNELS
+    supply_v: float  # nominal
+    law: Literal["parallel", "series"]
+    headroom_v: float  # V_h of the pixel law
+    idle_ma: float
+    min_v: float  # below this the data logic is not trusted
+    bits: int  # of one pixel on the data line
+    bit_us: float
+    reset_us: float
+    order: str  # of the channels on the data line, e.g. "grb"
+    pwm_hz: float
+    backup_data: bool
+    pitch_m: float
+    rail_ohm_per_m: float  # each of + and −, at 20 °C
+    mount: Literal["strip", "string"]
+    leds_per_pixel: int = 1
+    beam_half_deg: float = 60.0  # angle at which the intensity has halved
+    dominant_bins_nm: Mapping[str, tuple[float, float]] | None = None
+    sources: Mapping[str, str] | None = None  # field -> source and tag
+    note: str = ""
+
+    def channel(self, name: str) -> Channel | None:
+        """The channel called `name`, or None where the kind has none."""
+        return next((c for c in self.channels if c.name == name), None)
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A mounting channel: what its cover does to the light."""
+
+    name: str
+    transmission: float  # of the luminous flux, 0..1
+    beam_half_deg: float | None  # None: leaves the pixel's own beam as it is
+    spot_m: float  # diameter of the lit patch of the cover, as seen from the street
+    sources: Mapping[str, str] | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """One unbroken piece of strip or string, in data order."""
+
+    name: str
+    kind: Kind
+    path_m: np.ndarray  # (K, 2) [m]
+    count: int
+    first: int  # index of its pixel 0 in House.pixels
+    pitch_m: float  # as mounted
+    length_m: float
+    aim: str | float  # as written
+    standoff_m: float
+    profile: Profile
+    spares: int  # leading pixels that stay dark
+
+    @property
+    def pixels(self) -> slice:
+        """Where its pixels lie in House.pixels."""
+        return slice(self.first, self.first + self.count)
+
+
+@dataclass(frozen=True, eq=False)
+class Pixels:
+    """Every pixel of the house, run after run in data order; N pixels."""
+
+    xy_m: np.ndarray  # (N, 2) [m]
+    standoff_m: np.ndarray  # (N,) [m] distance from the surface it is fixed to
+    aim: np.ndarray  # (N, 3) unit vector x, y, z
+    run: np.ndarray  # (N,) index into House.runs
+    along_m: np.ndarray  # (N,) [m] distance along its own run
+    spare: np.ndarray  # (N,) bool
+
+    def __len__(self) -> int:
+        return len(self.run)
+
+
+@dataclass(frozen=True, eq=False)
+class Zone:
+    """A named set of pixels in the order a layer travels them; M pixels."""
+
+    name: str
+    pixels: np.ndarray  # (M,) indices into House.pixels, spares left out
+    along_m: np.ndarray  # (M,) [m] distance along the zone
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Supply:
+    """A DC power supply: an ideal source behind `source_ohm`."""
+
+    name: str
+    volts: float
+    rated_a: float
+    efficiency: float  # 0..1
+    no_load_w: float
+    source_ohm: float
+
+
+@dataclass(frozen=True)
+class WireSize:
+    """Copper of one conductor."""
+
+    name: str  # "16 AWG" or "1.5 mm2"
+    area_mm2: float
+
+
+@dataclass(frozen=True)
+class WireEnd:
+    """Where a wire ends: a supply, a junction, or a pad of a run.
+
+    A run of n pixels has pads 0..n+1: 0 the start, k+1 beside pixel k, n+1 the end.
+    """
+
+    kind: Literal["supply", "junction", "run"]
+    name: str
+    pad: int = 0
+    text: str = ""  # as written in the file
+
+
+@dataclass(frozen=True)
+class Wire:
+    """A pair of conductors, + and −; `length_m` is one way."""
+
+    start: WireEnd
+    end: WireEnd
+    size: WireSize
+    length_m: float
+    fuse_a: float | None
+
+    @property
+    def label(self) -> str:
+        """How reports name it."""
+        return f"{self.start.text} → {self.end.text}"
+
+
+@dataclass(frozen=True)
+class Output:
+    """A controller's data port and the runs on it, in data order."""
+
+    name: str
+    chain: tuple[str, ...]
+    universe: int | None
+    address: int | None
+    fps: float | None
+
+
+@dataclass(frozen=True)
+class Material:
+    """What a surface is made of; the reflectance is sampled at `wavelength_nm`."""
+
+    name: str
+    texture: str  # the procedural pattern that draws it
+    wavelength_nm: tuple[float, ...]
+    reflectance: tuple[float, ...]  # 0..1
+    sources: Mapping[str, str] | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Surface:
+    """A painted polygon; a larger `depth_m` is nearer to the viewer."""
+
+    name: str
+    outline_m: np.ndarray  # (K, 2) [m]
+    material: Material
+    depth_m: float
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A photograph of the own house behind the lights, fixed by four corners [m]."""
+
+    file: str
+    corners_m: tuple[tuple[float, float], ...]  # lower left, lower right, upper right, upper left
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What is painted, in painting order, and from where it is seen."""
+
+    size_m: tuple[float, float]
+    viewer_m: float
+    surfaces: tuple[Surface, ...]
+    photo: Photo | None = None
+
+
+@dataclass(frozen=True)
+class Location:
+    """Where on Earth the house stands."""
+
+    latitude: float
+    longitude: float
+    timezone: str
+    country: str
+
+
+@dataclass(frozen=True, eq=False)
+class House:
+    """A house and all that is fixed to it."""
+
+    name: str
+    file: str
+    temperature_c: float  # of the wiring
+    location: Location | None
+    drawing: Drawing
+    runs: tuple[Run, ...]
+    zones: Mapping[str, Zone]  # every run is one by its own name; `all` is every pixel
+    supplies: tuple[Supply, ...]
+    wires: tuple[Wire, ...]
+    outputs: tuple[Output, ...]
+    pixels: Pixels
+
+    def run(self, name: str) -> Run:
+        """The run called `name`; KeyError where there is none."""
+        for run in self.runs:
+            if run.name == name:
+                return run
+        raise KeyError(name)

@@ -1,0 +1,1 @@
+"""What the light is, and what it costs."""

@@ -1,0 +1,1 @@
+"""Volts and amperes of every pixel, wire and supply."""

@@ -1,0 +1,1 @@
+"""From the colour asked to the codes on the wire, and what light they give."""

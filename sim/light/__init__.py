@@ -1,0 +1,1 @@
+"""The house at night: where the light falls and what a camera sees."""

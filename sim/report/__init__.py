@@ -1,0 +1,1 @@
+"""What the tool tells: reports as records, JSON and tables."""

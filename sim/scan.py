@@ -1,0 +1,1 @@
+"""Frame quantities over a whole scheme, streamed in blocks."""

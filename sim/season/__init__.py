@@ -1,0 +1,1 @@
+"""The year: which scheme shines on which evening, and what that costs."""
