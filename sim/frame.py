@@ -1,1 +1,112 @@
-"""One instant of a house: everything, from the colour asked to the picture."""
+"""One instant of a house: everything, from the colour asked to the light.
+
+The same 8-bit codes that would go down the wire drive the current, the voltage and the picture.
+`sim.circuit`, `sim.colour` and `sim.light` know nothing of each other; they meet here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from effects import Scheme, Show, asked
+from layouts.records import House
+from sim.circuit import Network, Solution, build, solve
+from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
+from sim.light import Scene
+from sim.light import build as build_scene
+
+
+@dataclass(frozen=True, eq=False)
+class Rig:
+    """A house made ready to be asked for frames."""
+
+    house: House
+    network: Network
+    mixer: Mixer
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """All quantities of one time, or of T times with a leading axis T.
+
+    N pixels, S supplies, W wires; the last axis of colours is r, g, b and of channels r, g, b, w.
+    """
+
+    time_s: np.ndarray  # () or (T,) [s]
+    asked: np.ndarray  # (..., N, 3)
+    codes: np.ndarray  # (..., N, 4) uint8, as on the wire
+    solution: Solution
+
+    @property
+    def volts(self) -> np.ndarray:
+        """(..., N) [V] at each pixel."""
+        return self.solution.volts
+
+    @property
+    def amps(self) -> np.ndarray:
+        """(..., N) [A] drawn by each pixel."""
+        return self.solution.amps
+
+    @property
+    def dim(self) -> np.ndarray:
+        """(..., N, 4) factor 0..1 by which the voltage dims each channel."""
+        return self.solution.dim
+
+    @property
+    def supply_a(self) -> np.ndarray:
+        """(..., S) [A] out of each supply."""
+        return self.solution.supply_a
+
+    @property
+    def wire_a(self) -> np.ndarray:
+        """(..., W) [A] through each wire, positive from its start to its end."""
+        return self.solution.wire_a
+
+    @property
+    def light(self) -> np.ndarray:
+        """(..., N, 4) float32 share 0..1 of each channel's full light: duty × dim."""
+        return (self.codes * np.float32(1 / 255)) * self.dim
+
+
+def rig(
+    house: House, *, colour: str = "matched", white: str | float = "most", gamma: float = 2.2
+) -> Rig:
+    """The house with its network built and its colour mixing prepared."""
+    return Rig(house, build(house), mixer(house, colour=colour, white=white, gamma=gamma))
+
+
+def rig_for(house: House, scheme: Scheme) -> Rig:
+    """The rig that shows `scheme` as its file asks: its colour handling, white use and gamma."""
+    return rig(house, colour=scheme.colour, white=scheme.white, gamma=scheme.gamma)
+
+
+def frame(
+    rig: Rig, show: Show, time_s: float | np.ndarray, brightness: float | None = None
+) -> Frame:
+    """Codes, volts, amps and light of `show` at `time_s` [s], a scalar or (T,).
+
+    `brightness` (0..1) replaces the scheme's own. Pure: the same arguments, the same frame.
+    """
+    times = np.asarray(time_s, dtype=float)
+    level = show.scheme.brightness if brightness is None else brightness
+    wanted = asked(show, np.atleast_1d(times))
+    on_wire = codes(rig.mixer, wanted, level)
+    solved = solve(rig.network, on_wire)
+    if times.ndim:
+        return Frame(times, wanted, on_wire, solved)
+    return Frame(times, wanted[0], on_wire[0], solved.at(0))
+
+
+def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
+    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
+    lit = {run.kind.name: run.kind for run in house.runs}
+    painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
+    emitted = {name: emitted_rgb(kind) for name, kind in lit.items()}
+    reflected = {
+        (kind_name, material_name): reflected_rgb(kind, material)
+        for kind_name, kind in lit.items()
+        for material_name, material in painted.items()
+    }
+    return build_scene(house, size_px, emitted=emitted, reflected=reflected, hour=hour)
