@@ -1,0 +1,201 @@
+"""What every verb shares: its arguments, how it loads, talks, refuses and writes.
+
+A verb is one file of this folder with one function named like it, registered in `main.py`.
+Results go to stdout; progress, remarks and errors go to stderr, so `--json` stays pure.
+Imports that cost time belong inside functions: `evenfall --help` must stay quick.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from effects import Scheme, Show
+    from layouts.records import House
+    from sim.frame import Rig
+
+#: Exit statuses of every verb.
+FINE, DANGER, WRONG, STOPPED = 0, 1, 2, 130
+
+#: callback(done, total): what long work reports; any unit, as long as both share it.
+Progress = Callable[[float, float], None]
+
+
+def parse_time_s(text: str | float) -> float:
+    """`3s`, `1m20s`, `250 ms`, `1h` or a bare number of seconds -> [s].
+
+    Raises typer.BadParameter where the text is no time.
+    """
+    if isinstance(text, (int, float)):
+        return float(text)
+    unit_s = {"h": 3600.0, "m": 60.0, "min": 60.0, "s": 1.0, "ms": 0.001, "": 1.0}
+    part = r"(\d+(?:\.\d*)?|\.\d+)\s*(h|min|ms|m|s|)"
+    if not re.fullmatch(rf"\s*{part}(?:\s*{part})*\s*", text):
+        raise typer.BadParameter(f"'{text}' is no time; write 3s, 1m20s or 250ms")
+    parts = re.findall(part, text)
+    if len(parts) > 1 and any(not unit for _, unit in parts):
+        raise typer.BadParameter(f"'{text}' leaves a unit out; write 3s, 1m20s or 250ms")
+    return sum(float(number) * unit_s[unit] for number, unit in parts)
+
+
+def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
+    """`1280x720` -> (1280, 720) [px]; raises typer.BadParameter outside 16..8192 a side."""
+    if isinstance(text, tuple):
+        return text
+    found = re.fullmatch(r"\s*(\d{1,5})\s*[x×]\s*(\d{1,5})\s*", text)
+    if not found:
+        raise typer.BadParameter(f"'{text}' is no size; write 1280x720")
+    width, height = int(found[1]), int(found[2])
+    if not (16 <= width <= 8192 and 16 <= height <= 8192):
+        raise typer.BadParameter(f"'{text}': each side must be 16 to 8192 pixels")
+    return width, height
+
+
+HouseArgument = Annotated[Path, typer.Argument(metavar="HOUSE", help="The house file.")]
+SchemeArgument = Annotated[Path, typer.Argument(metavar="SCHEME", help="The scheme file.")]
+JsonFlag = Annotated[bool, typer.Option("--json", help="Pure JSON on stdout.")]
+SecondsOption = Annotated[
+    float | None,
+    typer.Option(
+        "--seconds",
+        parser=parse_time_s,
+        metavar="TIME",
+        help="How long to look: 30s, 10m. Left out: one period of the scheme, or 10 minutes.",
+    ),
+]
+
+
+def console() -> Console:
+    """Where results are printed. Text is printed as it is: no markup, no guessing of colours."""
+    from rich.console import Console
+
+    return Console(markup=False, highlight=False, emoji=False)
+
+
+def stderr() -> Console:
+    """Where progress and remarks are printed."""
+    from rich.console import Console
+
+    return Console(stderr=True, markup=False, highlight=False, emoji=False)
+
+
+def say(text: str) -> None:
+    """One remark on stderr."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def fail(text: str) -> NoReturn:
+    """Refuse: one line on stderr, exit status 2."""
+    say(text)
+    raise typer.Exit(WRONG)
+
+
+def load(house_path: Path, scheme_path: Path) -> tuple[House, Scheme]:
+    """Both files, checked; raises InputError with every problem of the first wrong one."""
+    from effects import load_scheme
+    from layouts import load_house
+
+    house = load_house(house_path)
+    return house, load_scheme(scheme_path, house)
+
+
+def load_show(house_path: Path, scheme_path: Path) -> tuple[Rig, Show]:
+    """Both files, ready to be asked for frames; tells the user when kernels are compiled."""
+    announce_compiling()
+    from effects import bind
+    from sim.frame import rig_for
+
+    house, scheme = load(house_path, scheme_path)
+    return rig_for(house, scheme), bind(house, scheme)
+
+
+def announce_compiling() -> None:
+    """Have the first compilation of a kernel in this process say on stderr what takes so long.
+
+    Kernels are compiled on the first run after installing and kept on disk from then on.
+    """
+    from numba.core import event
+
+    said = threading.Event()
+
+    class Once(event.Listener):
+        def on_start(self, event: Any) -> None:
+            if not said.is_set():
+                said.set()
+                say("compiling kernels once, about 20 s; later runs start at once")
+
+        def on_end(self, event: Any) -> None:
+            pass
+
+    event.register("numba:compile", Once())
+
+
+@contextmanager
+def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
+    """A bar on stderr for work longer than `after_s` [s]; yields callback(done, total).
+
+    Nothing is drawn where stderr is no terminal. The callback may be called from any thread.
+    """
+    from rich.progress import BarColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import Progress as Bar
+
+    target = stderr()
+    bar = Bar(
+        TextColumn(label),
+        BarColumn(),
+        TextColumn("{task.percentage:>3.0f} %"),
+        TimeRemainingColumn(),
+        console=target,
+        transient=True,
+        disable=not target.is_terminal,
+    )
+    task = bar.add_task(label, total=None)
+    began = time.monotonic()
+    started = threading.Event()
+
+    def report(done: float, total: float) -> None:
+        if not started.is_set() and time.monotonic() - began > after_s:
+            started.set()
+            bar.start()
+        bar.update(task, completed=done, total=total)
+
+    try:
+        yield report
+    finally:
+        if started.is_set():
+            bar.stop()
+
+
+def print_json(data: Any) -> None:
+    """`data` as JSON on stdout; numpy numbers and arrays are turned into plain ones."""
+    print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False, default=_plain))
+
+
+def _plain(value: Any) -> Any:
+    if hasattr(value, "tolist"):
+        return value.tolist()
+    if isinstance(value, Path):
+        return str(value)
+    raise TypeError(f"{type(value).__name__} has no form in JSON")
+
+
+def write_out(path: Path, data: bytes) -> None:
+    """Write a result: whole or not at all. A path that cannot be written ends with status 2."""
+    from layouts.write import write_atomically
+
+    try:
+        write_atomically(path, data)
+    except OSError as error:
+        fail(f"{path}: cannot be written: {error.strerror or error}")

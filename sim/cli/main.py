@@ -1,0 +1,76 @@
+"""The command `evenfall`: its verbs, and how every one of them ends.
+
+Exit status: 0 fine; 1 findings of level danger; 2 the input or the call is wrong; 130 stopped.
+"""
+
+from __future__ import annotations
+
+import signal
+import sys
+from typing import Any, NoReturn
+
+import typer
+from typer.core import TyperGroup
+
+from layouts.errors import EvenfallError
+from sim.cli.common import STOPPED, fail, say
+
+# typer carries its own copy of click and names of this family only BadParameter.
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]
+
+
+class Verbs(TyperGroup):
+    """Turns every refusal of a verb into lines for the user, never a traceback."""
+
+    def invoke(self, ctx: Any) -> Any:
+        try:
+            return super().invoke(ctx)
+        except EvenfallError as error:
+            fail(str(error))
+        except UsageError as error:
+            _usage(error)
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            where = f"{error.filename}: " if error.filename else ""
+            fail(f"{where}{error.strerror or error}")
+        except KeyboardInterrupt:
+            say("stopped")
+            raise typer.Exit(STOPPED) from None
+
+
+def _usage(error: Any) -> NoReturn:
+    command = error.ctx.command_path if error.ctx else "evenfall"
+    text = error.format_message().strip()
+    fail(f"{command}: {text[:1].lower()}{text[1:].rstrip('.')}; see '{command} --help'")
+
+
+app = typer.Typer(
+    cls=Verbs,
+    name="evenfall",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="See a house lit by permanent addressable LEDs, and what that light costs.",
+)
+
+
+@app.callback(invoke_without_command=True)
+def evenfall(ctx: typer.Context) -> None:
+    """See a house lit by permanent addressable LEDs, and what that light costs."""
+    if ctx.invoked_subcommand is None:
+        typer.echo(ctx.get_help())
+
+
+def main() -> None:
+    """The entry point of the command."""
+    if hasattr(signal, "SIGPIPE"):  # `evenfall … | head` ends as other commands do
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
+            stream.reconfigure(errors="replace")
+    app()
+
+
+if __name__ == "__main__":
+    main()
