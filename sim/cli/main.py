@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import signal
 import sys
-from typing import Any, NoReturn
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
 
 import typer
 from typer.core import TyperGroup
@@ -22,27 +24,37 @@ UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 class Verbs(TyperGroup):
     """Turns every refusal of a verb into lines for the user, never a traceback."""
 
+    def make_context(self, *args: Any, **extra: Any) -> Any:
+        with _refusals():
+            return super().make_context(*args, **extra)
+
     def invoke(self, ctx: Any) -> Any:
-        try:
+        with _refusals():
             return super().invoke(ctx)
-        except EvenfallError as error:
-            fail(str(error))
-        except UsageError as error:
-            _usage(error)
-        except BrokenPipeError:
-            raise
-        except OSError as error:
-            where = f"{error.filename}: " if error.filename else ""
-            fail(f"{where}{error.strerror or error}")
-        except KeyboardInterrupt:
-            say("stopped")
-            raise typer.Exit(STOPPED) from None
 
 
-def _usage(error: Any) -> NoReturn:
+@contextmanager
+def _refusals() -> Iterator[None]:
+    try:
+        yield
+    except EvenfallError as error:
+        fail(str(error))
+    except UsageError as error:
+        fail(_usage(error))
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        fail(f"{where}{error.strerror or error}")
+    except KeyboardInterrupt:
+        say("stopped")
+        raise typer.Exit(STOPPED) from None
+
+
+def _usage(error: Any) -> str:
     command = error.ctx.command_path if error.ctx else "evenfall"
-    text = error.format_message().strip()
-    fail(f"{command}: {text[:1].lower()}{text[1:].rstrip('.')}; see '{command} --help'")
+    text = error.format_message().strip().rstrip(".")
+    return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
 
 app = typer.Typer(
