@@ -1,0 +1,102 @@
+"""The pixel law: what a pixel draws, and how it dims, at the voltage it gets.
+
+Average over the PWM period, v the voltage at the pixel, d_c the duty of channel c:
+
+    parallel   i(v) = I_q·clip(v/V_min, 0, 1) + Σ_c d_c·I_c·clip((v − VF_c)/V_h, 0, 1)
+    series     i(v) = I_q·clip(v/V_min, 0, 1) + max_c(d_c·I_c)·clip((v − ΣVF)/V_h, 0, 1)
+
+The series law is the parallel law with one channel: the string of dies has one current, and the
+channel lit longest decides how long it flows. So both are kept as *demand* [A] on four channels
+with a forward voltage each, and every solver knows one law only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import CHANNELS, House, Kind
+
+
+@dataclass(frozen=True, eq=False)
+class Law:
+    """The pixel law of every pixel of a house: K kinds, N pixels."""
+
+    kinds: tuple[Kind, ...]
+    kind: np.ndarray  # (N,) index into the tables below
+    idle_a: np.ndarray  # (K,) [A]
+    min_v: np.ndarray  # (K,) [V]
+    amps: np.ndarray  # (K, 4) [A] of each channel at full duty
+    vf_v: np.ndarray  # (K, 4) [V]; ΣVF on every channel of a series kind
+    headroom_v: np.ndarray  # (K,) [V]
+    series: np.ndarray  # (K,) bool
+    full_v: np.ndarray  # (K,) [V] from here up the pixel draws and shines in full
+
+
+def law(house: House) -> Law:
+    """The law of every pixel of `house`; kinds are told apart by value, not by name."""
+    kinds: list[Kind] = []
+    for run in house.runs:
+        if run.kind not in kinds:
+            kinds.append(run.kind)
+    of_run = np.array([kinds.index(run.kind) for run in house.runs], dtype=np.int64)
+    amps = np.zeros((len(kinds), len(CHANNELS)))
+    vf = np.zeros_like(amps)
+    for row, kind in enumerate(kinds):
+        for channel in kind.channels:
+            column = CHANNELS.index(channel.name)
+            amps[row, column] = channel.current_ma / 1000
+            vf[row, column] = channel.vf_v
+        if kind.law == "series":
+            vf[row] = vf[row].sum()
+    headroom = np.array([kind.headroom_v for kind in kinds])
+    min_v = np.array([kind.min_v for kind in kinds])
+    return Law(
+        kinds=tuple(kinds),
+        kind=of_run[house.pixels.run],
+        idle_a=np.array([kind.idle_ma / 1000 for kind in kinds]),
+        min_v=min_v,
+        amps=amps,
+        vf_v=vf,
+        headroom_v=headroom,
+        series=np.array([kind.law == "series" for kind in kinds]),
+        full_v=np.maximum(min_v, vf.max(axis=1) + headroom),
+    )
+
+
+def demand_a(law: Law, codes: np.ndarray) -> np.ndarray:
+    """What the channels draw with enough voltage: codes (…, N, 4) → (…, N, 4) [A].
+
+    A series pixel has its whole demand on the first channel.
+    """
+    demand = codes * (law.amps[law.kind] / 255)
+    series = law.series[law.kind]
+    if series.any():
+        strongest = demand.max(axis=-1)
+        demand = np.where(series[:, None], 0.0, demand)
+        demand[..., 0] = np.where(series, strongest, demand[..., 0])
+    return demand
+
+
+def dim(law: Law, volts: np.ndarray) -> np.ndarray:
+    """The factor 0..1 by which the voltage dims each channel: (…, N) [V] → (…, N, 4)."""
+    above = volts[..., None] - law.vf_v[law.kind]
+    return np.clip(above / law.headroom_v[law.kind, None], 0.0, 1.0)
+
+
+def idle_part(law: Law, volts: np.ndarray) -> np.ndarray:
+    """The share 0..1 of its idle current that a pixel draws: (…, N) [V] → (…, N)."""
+    return np.clip(volts / law.min_v[law.kind], 0.0, 1.0)
+
+
+def draw_a(law: Law, demand: np.ndarray, volts: np.ndarray) -> np.ndarray:
+    """i(v) of every pixel: demand (…, N, 4) [A], volts (…, N) [V] → (…, N) [A]."""
+    lit = (demand * dim(law, volts)).sum(axis=-1)
+    return law.idle_a[law.kind] * idle_part(law, volts) + lit
+
+
+def nameplate_a(law: Law) -> np.ndarray:
+    """(N,) [A] of every pixel with every channel full, at full voltage."""
+    full = np.full((len(law.kind), len(CHANNELS)), 255)
+    return demand_a(law, full).sum(axis=-1) + law.idle_a[law.kind]
