@@ -1,0 +1,224 @@
+"""Does a picture flash in a way that can harm a photosensitive viewer?
+
+The limits are those of WCAG 2.2 (W3C Recommendation, glossary, "general flash and red flash
+thresholds"): no more than three general and no more than three red flashes in any one second,
+unless the flashing area stays below a quarter of every 10° field of view, 0.006 sr. A general
+flash is a pair of opposing changes in relative luminance of 10 % or more of the maximum where the
+darker image is below 0.80. A red flash is a pair of opposing transitions to or from a saturated
+red (R/(R+G+B) ≥ 0.8, taken on linear values, which flags more) that differ by more than 0.2 in
+CIE 1976 u'v'.
+
+A house is no screen. That the maximum is the brightest white the installation can show, that the
+field is a disc moved in steps of a degree, and that a cell under half a percent counts as black
+are our reading of it (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+#: Transitions in one second above which a cell is hot: three flashes are six (WCAG 2.2).
+MOST_TRANSITIONS = 6
+#: A quarter of a 10° field [sr] (WCAG 2.2).
+HOT_AREA_SR = 0.006
+FIELD_DEG = 10.0
+LUMINANCE_STEP = 0.10
+DARKER_BELOW = 0.80
+SATURATED_RED = 0.80
+RED_STEP_UV = 0.20
+#: Flashing that keeps the limit may still be a risk beyond this [s] (ITU-R BT.1702-3, 2nd hand);
+#: that it means two flashes a second over a hot area is ours (common practice, no source).
+LONG_S = 5.0
+LONG_TRANSITIONS = 4
+
+_BLACK = 0.005
+# Linear sRGB to XYZ (IEC 61966-2-1), and u'v' of its white D65, which black takes.
+_XYZ = np.array(
+    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]], np.float32
+)
+_WHITE_UV = np.array([0.1978, 0.4683], np.float32)
+_CELLS_AT_ONCE = 512  # keeps the working arrays small
+# A change of exactly a tenth counts; float32 frames carry it to about 1e-7.
+_ROUNDING = 1e-6
+
+
+@dataclass(frozen=True, eq=False)
+class Verdict:
+    """What one sort of flash ("general" or "red") does in a sequence of frames."""
+
+    sort: str
+    passes: bool
+    passes_strict: bool  # as if any area were enough
+    transitions: int  # most in one second, of the worst cell; the limit is 6
+    cell: int  # that cell
+    time_s: float  # when that second ends
+    area_sr: float  # largest hot area in one 10° field
+    area_time_s: float
+    area_cells: np.ndarray  # (K,) the hot cells of that field at that time
+    long_s: float  # longest time of unbroken flashing, of a rate that the limit allows
+
+    @property
+    def flashes(self) -> float:
+        """Most flashes in one second; two transitions are one flash."""
+        return self.transitions / 2
+
+
+def verdicts(
+    rgb: np.ndarray, fps: float, solid_angle_sr: np.ndarray, at_deg: np.ndarray
+) -> tuple[Verdict, Verdict]:
+    """The general and the red verdict on T frames of C cells.
+
+    Parameters
+    ----------
+    rgb : (T, C, 3) linear RGB of every cell, 1 = the brightest white [-]
+    fps : frames a second, at least twice the rate of the fastest change [1/s]
+    solid_angle_sr : (C,) solid angle of each cell [sr]
+    at_deg : (C, 2) direction of each cell, right and up [deg]
+    """
+    general, red = transitions(rgb)
+    places = np.asarray(solid_angle_sr, np.float32), np.asarray(at_deg, np.float32)
+    return _verdict("general", general, fps, *places), _verdict("red", red, fps, *places)
+
+
+def transitions(rgb: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where general and red transitions are complete; (T, C, 3) → two (T, C) of bool."""
+    found = np.zeros((2, *rgb.shape[:2]), bool)
+    for first in range(0, rgb.shape[1], _CELLS_AT_ONCE):
+        some = slice(first, first + _CELLS_AT_ONCE)
+        cells = np.asarray(rgb[:, some], np.float32)
+        found[0, :, some] = _general(cells)
+        found[1, :, some] = _red(cells)
+    return found[0], found[1]
+
+
+def _general(rgb: np.ndarray) -> np.ndarray:
+    luminance = rgb @ _XYZ[1]
+
+    def counts(now: int, since: np.ndarray) -> np.ndarray:
+        level, before = luminance[now], _at(luminance, since)
+        darker = np.minimum(level, before)
+        return (np.abs(level - before) >= LUMINANCE_STEP - _ROUNDING) & (darker < DARKER_BELOW)
+
+    return _zigzag(luminance, counts)
+
+
+def _red(rgb: np.ndarray) -> np.ndarray:
+    rgb = np.where(rgb.max(axis=-1, keepdims=True) < _BLACK, np.float32(0), rgb)
+    total = rgb.sum(axis=-1)
+    redness = np.divide(rgb[..., 0], total, out=np.zeros_like(total), where=total > 0)
+    uv = _uv(rgb)
+
+    def counts(now: int, since: np.ndarray) -> np.ndarray:
+        saturated = np.maximum(redness[now], _at(redness, since)) >= SATURATED_RED
+        return saturated & (np.linalg.norm(uv[now] - _at(uv, since), axis=-1) > RED_STEP_UV)
+
+    return _zigzag(redness, counts)
+
+
+def _uv(rgb: np.ndarray) -> np.ndarray:
+    """CIE 1976 u'v' of linear sRGB, (…, 3) → (…, 2)."""
+    x, y, z = np.moveaxis(rgb @ _XYZ.T, -1, 0)
+    below = x + 15 * y + 3 * z
+    lit = (below > 0)[..., None]
+    return np.where(
+        lit, np.stack([4 * x, 9 * y], -1) / np.where(lit, below[..., None], 1), _WHITE_UV
+    )
+
+
+def _at(values: np.ndarray, frames: np.ndarray) -> np.ndarray:
+    """Of every cell, the value it had at its own frame; (T, C, …), (C,) → (C, …)."""
+    return values[frames, np.arange(len(frames))]
+
+
+def _zigzag(value: np.ndarray, counts: Callable[[int, np.ndarray], np.ndarray]) -> np.ndarray:
+    """Frames at which `value` (T, C) has turned and gone far enough from its last extreme.
+
+    `counts(now, since)` says which cells' change from frame `since` (C,) to `now` is large enough.
+    Keeping the extreme since the last turn makes slow ramps count and small noise not.
+    """
+    frames, cells = value.shape
+    turned = np.zeros((frames, cells), bool)
+    heading = np.zeros(cells, np.int8)  # +1 last rose, −1 last fell, 0 neither yet
+    top = np.zeros(cells, np.intp)
+    bottom = np.zeros(cells, np.intp)
+    for now in range(1, frames):
+        level, highest, lowest = value[now], _at(value, top), _at(value, bottom)
+        fell = (heading >= 0) & (level < highest)
+        rose = (heading <= 0) & (level > lowest)
+        if fell.any():
+            fell &= counts(now, top)
+        if rose.any():
+            rose &= counts(now, bottom) & ~fell
+        turned[now] = fell | rose
+        heading = np.where(fell, np.int8(-1), np.where(rose, np.int8(1), heading))
+        top = np.where((level > highest) | turned[now], now, top)
+        bottom = np.where((level < lowest) | turned[now], now, bottom)
+    return turned
+
+
+def _verdict(
+    sort: str, turned: np.ndarray, fps: float, solid_angle_sr: np.ndarray, at_deg: np.ndarray
+) -> Verdict:
+    in_a_second = _last_second(turned, fps)
+    time, cell = np.unravel_index(int(in_a_second.argmax()), in_a_second.shape)
+    most = int(in_a_second[time, cell])
+    area_sr, area_frame, area_cells = _largest_area(
+        in_a_second > MOST_TRANSITIONS, solid_angle_sr, at_deg
+    )
+    flashing = (in_a_second >= LONG_TRANSITIONS) @ solid_angle_sr >= HOT_AREA_SR
+    return Verdict(
+        sort=sort,
+        passes=area_sr < HOT_AREA_SR,
+        passes_strict=most <= MOST_TRANSITIONS,
+        transitions=most,
+        cell=int(cell),
+        time_s=float(time / fps),
+        area_sr=area_sr,
+        area_time_s=area_frame / fps,
+        area_cells=area_cells,
+        long_s=_longest_run(flashing) / fps,
+    )
+
+
+def _last_second(turned: np.ndarray, fps: float) -> np.ndarray:
+    """Transitions of every cell in the second that ends with each frame, (T, C)."""
+    window = max(1, round(fps))
+    total = np.cumsum(turned, axis=0, dtype=np.int32)
+    in_a_second = total.copy()
+    in_a_second[window:] -= total[:-window]
+    return in_a_second
+
+
+def _largest_area(
+    hot: np.ndarray, solid_angle_sr: np.ndarray, at_deg: np.ndarray
+) -> tuple[float, int, np.ndarray]:
+    """The most hot area [sr] any 10° disc holds, its frame and its cells; hot (T, C)."""
+    nothing = 0.0, 0, np.zeros(0, np.intp)
+    ever = np.flatnonzero(hot.any(axis=0))
+    if not len(ever):
+        return nothing
+    where = at_deg[ever]
+    axes = [
+        np.arange(low, high + 1.0) for low, high in zip(where.min(0), where.max(0), strict=True)
+    ]
+    centres = np.stack(np.meshgrid(*axes), axis=-1).reshape(-1, 2)
+    near = np.linalg.norm(centres[:, None] - where, axis=-1) <= FIELD_DEG / 2
+    weights = near * solid_angle_sr[ever]
+    # Hot cells change seldom: each pattern is weighed once.
+    patterns, first = np.unique(hot[:, ever], axis=0, return_index=True)
+    areas = weights @ patterns.T.astype(np.float32)
+    disc, pattern = np.unravel_index(int(areas.argmax()), areas.shape)
+    return (
+        float(areas[disc, pattern]),
+        int(first[pattern]),
+        ever[near[disc] & patterns[pattern]],
+    )
+
+
+def _longest_run(flags: np.ndarray) -> int:
+    """Length of the longest unbroken stretch of True."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(np.int8)))
+    return int((edges[1::2] - edges[::2]).max(initial=0))
