@@ -44,7 +44,7 @@ VECTORS = [
     ("red 0.4 and blue 0.4", alternating(5, 0.4 * RED, 0.4 * BLUE), 0, 10),
     ("red and green of equal luminance", alternating(5, RED, GREEN * 0.2126 / 0.7152), 0, 10),
     ("blue and black", alternating(5, BLUE, BLACK), 0, 0),
-    ("a sine at 4 Hz", (0.5 + 0.5 * np.sin(8 * np.pi * TIME_S))[:, None] * WHITE, 8, 0),
+    ("a sine at 4 Hz", (0.5 - 0.5 * np.cos(8 * np.pi * TIME_S))[:, None] * WHITE, 8, 0),
     ("a burst of three at 8 Hz", burst(3), 6, 0),
     ("a burst of four at 8 Hz", burst(4), 8, 0),
 ]
