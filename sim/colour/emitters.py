@@ -1,0 +1,65 @@
+"""Light of a kind's channels: absolute spectra, tristimulus values, the display's colour.
+
+The rows of every result are the channels r, g, b, w; a channel the kind lacks is zero.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from layouts.errors import EvenfallError
+from layouts.records import CHANNELS, Channel, Kind, Material
+from sim.colour import spectra
+
+#: XYZ → linear sRGB, white D65 (IEC 61966-2-1, the inverse of its RGB → XYZ matrix).
+RGB_TO_XYZ = np.array(
+    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+)
+XYZ_TO_RGB = np.linalg.inv(RGB_TO_XYZ)
+
+
+def emission(kind: Kind) -> np.ndarray:
+    """Spectral flux (4, 401) [W/nm] of one pixel's channels at full duty.
+
+    Raises EvenfallError where a channel says nothing about its spectrum.
+    """
+    rows = np.zeros((len(CHANNELS), len(spectra.WAVELENGTH_NM)))
+    for channel in kind.channels:
+        shape = _shape(kind, channel)
+        rows[CHANNELS.index(channel.name)] = shape * channel.flux_lm / spectra.xyz(shape)[1]
+    return rows
+
+
+def emission_xyz_lm(kind: Kind) -> np.ndarray:
+    """Tristimulus values (4, 3) [lm] of one pixel's channels at full duty; Y is the flux."""
+    return spectra.xyz(emission(kind))
+
+
+def emitted_rgb(kind: Kind) -> np.ndarray:
+    """Linear sRGB (4, 3) [lm] of one pixel's channels at full duty.
+
+    Not clipped: a die is more saturated than the display, so some values are negative. The
+    luminance 0.2126 R + 0.7152 G + 0.0722 B is the flux.
+    """
+    return emission_xyz_lm(kind) @ XYZ_TO_RGB.T
+
+
+def reflected_rgb(kind: Kind, material: Material) -> np.ndarray:
+    """Linear sRGB (4, 3) [lm] of the channels' light after one reflection by the material."""
+    return spectra.xyz(emission(kind) * reflectance(material)) @ XYZ_TO_RGB.T
+
+
+def reflectance(material: Material) -> np.ndarray:
+    """Spectral reflectance (401,) of a material, straight between its samples."""
+    return np.interp(spectra.WAVELENGTH_NM, material.wavelength_nm, material.reflectance)
+
+
+def _shape(kind: Kind, channel: Channel) -> np.ndarray:
+    if channel.cct_k is not None:
+        return spectra.white(channel.cct_k)
+    if channel.dominant_nm is not None and channel.fwhm_nm is not None:
+        return spectra.coloured(channel.dominant_nm, channel.fwhm_nm)
+    raise EvenfallError(
+        f"kind {kind.name}: channel {channel.name} has no spectrum; "
+        "give `nm` and `fwhm_nm`, or `cct`"
+    )

@@ -1,0 +1,1 @@
+"""Spectra as data files, and the script that makes them."""
