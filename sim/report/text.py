@@ -1,0 +1,119 @@
+"""Pieces of a report on the screen: numbers, bars, headings, findings, cautions.
+
+Everything is readable without colour and at 80 columns; colour only repeats what words say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from layouts.finding import Finding, by_urgency
+
+QUIET = "bright_black"
+STYLE = {"danger": "bold red", "warning": "yellow", "note": "cyan"}
+
+#: Continuous load a supply should not exceed, as a share of its rating.
+#: Source: NEC 210.20(A), 125 % of the continuous load (transcribed); common practice for supplies.
+CONTINUOUS = 0.8
+
+
+def number(value: float, digits: int = 3) -> str:
+    """`value` with about `digits` significant digits, thousands spaced; never an exponent."""
+    if value == 0:
+        return "0"
+    size = abs(value)
+    whole = len(str(int(size))) if size >= 1 else 0
+    decimals = max(digits - whole, 0) if size >= 0.01 else digits + 1
+    return f"{value:,.{decimals}f}".replace(",", " ")
+
+
+def count(value: int) -> str:
+    """A whole number, thousands spaced."""
+    return f"{value:,}".replace(",", " ")
+
+
+def amps(value_a: float) -> str:
+    """A current as a person reads it."""
+    return f"{value_a * 1000:.0f} mA" if 0 < abs(value_a) < 0.1 else f"{number(value_a)} A"
+
+
+def clock(time_s: float) -> str:
+    """A time as `--at` takes it: 12.4s, 1m12s, 1h03m20s."""
+    rest = round(time_s, 3)
+    hours, rest = divmod(rest, 3600)
+    minutes, seconds = divmod(rest, 60)
+    tail = f"{seconds:.3f}".rstrip("0").rstrip(".")
+    if hours:
+        return f"{hours:.0f}h{minutes:02.0f}m{tail}s"
+    return f"{minutes:.0f}m{tail}s" if minutes else f"{tail}s"
+
+
+def percent(share: float) -> str:
+    """A share as whole percent."""
+    return f"{share * 100:.0f} %"
+
+
+def load_bar(share: float, full: float, width: int) -> Text:
+    """A bar of `width` cells from 0 to `full` times the rating.
+
+    The thin mark is the 80 % that a supply should carry for hours, the thick one its rating.
+    """
+    style = "red" if share > 1 else "yellow" if share > CONTINUOUS else "green"
+    eighths = round(min(share / full, 1.0) * width * 8)
+    filled = "█" * (eighths // 8) + ("", *"▏▎▍▌▋▊▉")[eighths % 8]
+    bar = Text(filled.ljust(width, " "), style=style)
+    for mark, at in (("┆", CONTINUOUS), ("┃", 1.0)):
+        cell = min(round(at / full * width), width) - 1
+        bar = Text.assemble(bar[:cell], (mark, "bold"), bar[cell + 1 :])
+    return bar
+
+
+def heading(text: str) -> Text:
+    """The name of a section, with air above."""
+    return Text(f"\n{text}", style="bold")
+
+
+def table(*columns: str) -> Table:
+    """A table without boxes. A column whose name starts with `>` is set right."""
+    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=QUIET)
+    for name in columns:
+        right = name.startswith(">")
+        made.add_column(
+            name.lstrip(">"), justify="right" if right else "left", no_wrap=right, overflow="fold"
+        )
+    return made
+
+
+def findings_block(findings: Iterable[Finding]) -> RenderableType:
+    """The findings, dangers first: level, place and code, then what to do."""
+    rows = by_urgency(tuple(findings))
+    if not rows:
+        return Text("nothing found", style="green")
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for finding in rows:
+        head = Text.assemble((finding.where, "bold"), (f"  {finding.code}", QUIET))
+        grid.add_row(Text(finding.level, style=STYLE[finding.level]), head)
+        grid.add_row("", Text(finding.text))
+    return grid
+
+
+def cautions_block(cautions: Iterable[str]) -> RenderableType:
+    """The cautions, small but always there."""
+    grid = Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for text in cautions:
+        grid.add_row(Text("!", style="yellow"), Text(text, style=QUIET))
+    return grid
+
+
+def indent(*parts: RenderableType) -> RenderableType:
+    """Parts of one section, set in by two cells."""
+    return Padding(Group(*parts), (0, 0, 0, 2))
