@@ -21,15 +21,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.copper import ohm_per_m, temperature_factor
 from layouts.errors import EvenfallError
 from layouts.records import House, Run, Wire, WireEnd
 
 from .law import Law, law
-
-#: [Ω·mm²/m] annealed copper at 20 °C, 100 % IACS: 58 MS/m (IEC 60028).
-COPPER_OHM_MM2_PER_M = 1 / 58
-#: [1/K] its temperature coefficient at 20 °C, constant mass (IACS).
-COPPER_PER_K = 0.00393
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +40,8 @@ class Network:
     edge: np.ndarray  # (E, 2) node numbers
     edge_s: np.ndarray  # (E,) [S] conductance of the loop, + and − together
     wire_edge: np.ndarray  # (W,) the edge of each wire; they run from wire.start to wire.end
+    feed_v: np.ndarray  # (N,) [V] of the supply that reaches each pixel
+    first_source_edge: int  # from here on, edges are the resistances inside the supplies
 
     @property
     def nodes(self) -> int:
@@ -51,20 +49,22 @@ class Network:
         return self.free + len(self.fixed_v)
 
 
-def copper_factor(temperature_c: float) -> float:
-    """Resistance of copper at `temperature_c` over that at 20 °C."""
-    return 1 + COPPER_PER_K * (temperature_c - 20)
-
-
 def wire_loop_ohm(wire: Wire, temperature_c: float) -> float:
     """[Ω] of both conductors of a wire."""
-    one_way = COPPER_OHM_MM2_PER_M * wire.length_m / wire.size.area_mm2
-    return 2 * one_way * copper_factor(temperature_c)
+    return 2 * wire.length_m * ohm_per_m(wire.size.area_mm2, temperature_c)
 
 
 def rail_loop_ohm(run: Run, temperature_c: float) -> float:
     """[Ω] of both rails between two neighbouring pixels of a run."""
-    return 2 * run.kind.rail_ohm_per_m * run.pitch_m * copper_factor(temperature_c)
+    return 2 * run.kind.rail_ohm_per_m * run.pitch_m * temperature_factor(temperature_c)
+
+
+@dataclass(frozen=True, eq=False)
+class _Edges:
+    """Some edges: (n, 2) node numbers and (n,) conductance [S]."""
+
+    ends: np.ndarray
+    siemens: np.ndarray
 
 
 class _Nodes:
@@ -91,90 +91,91 @@ class _Nodes:
 def build(house: House) -> Network:
     """The network of `house`. EvenfallError where a part of it has no way to any supply."""
     nodes = _Nodes(house)
-    edges: list[np.ndarray] = []
-    conductances: list[np.ndarray] = []
-
-    def join(a: np.ndarray, b: np.ndarray, ohm: float) -> None:
-        edges.append(np.stack([a, b], axis=1))
-        conductances.append(np.full(len(a), 1 / ohm))
-
-    factor_c = house.temperature_c
-    for run in house.runs:
-        beside = np.arange(run.first, run.first + run.count)
-        join(beside[:-1], beside[1:], rail_loop_ohm(run, factor_c))
-
-    wire_ends = [(nodes.at(wire.start), nodes.at(wire.end)) for wire in house.wires]
-    for (kind, name, pad), node in nodes.number.items():
-        if kind == "run":
-            run = house.run(name)
-            pixel = run.first if pad == 0 else run.first + run.count - 1
-            join(np.array([node]), np.array([pixel]), rail_loop_ohm(run, factor_c) / 2)
-
-    # Fixed nodes come last. An ideal supply's terminal moves there; any other keeps its own
-    # node, joined to the source by the source's resistance.
-    terminals = {
-        supply.name: nodes.number.get(("supply", supply.name, 0)) for supply in house.supplies
-    }
-    gone = sorted(
-        node
-        for supply in house.supplies
-        if supply.source_ohm == 0 and (node := terminals[supply.name]) is not None
+    ends = [(nodes.at(wire.start), nodes.at(wire.end)) for wire in house.wires]
+    parts = [_rails(house), *_pads(nodes)]
+    parts.append(
+        _Edges(
+            np.array(ends, dtype=np.int64).reshape(-1, 2),
+            np.array([1 / wire_loop_ohm(wire, house.temperature_c) for wire in house.wires]),
+        )
     )
-    free = nodes.count - len(gone)
-    renumber = np.arange(nodes.count)
-    for node in gone:
-        renumber[node:] -= 1
-    for index, supply in enumerate(house.supplies):
-        node = terminals[supply.name]
-        if node is None:
-            continue
-        if supply.source_ohm == 0:
-            renumber[node] = free + index
+    first_wire = sum(len(part.ends) for part in parts[:-1])
 
-    wire_first = sum(len(part) for part in edges)
-    for (a, b), wire in zip(wire_ends, house.wires, strict=True):
-        join(np.array([a]), np.array([b]), wire_loop_ohm(wire, factor_c))
-    edge = renumber[np.concatenate([*edges, np.empty((0, 2), dtype=np.int64)]).astype(np.int64)]
-    edge_s = np.concatenate([*conductances, np.empty(0)])
-
-    sources = [
-        (renumber[node], free + index, 1 / supply.source_ohm)
-        for index, supply in enumerate(house.supplies)
-        if supply.source_ohm > 0 and (node := terminals[supply.name]) is not None
+    # Fixed nodes come last. The terminal of an ideal supply moves there; any other keeps its own
+    # node and is joined to its source by the source's resistance.
+    used = [
+        (s, supply, nodes.number.get(("supply", supply.name, 0)))
+        for s, supply in enumerate(house.supplies)
     ]
-    if sources:
-        edge = np.concatenate([edge, np.array([(s[1], s[0]) for s in sources], dtype=np.int64)])
-        edge_s = np.concatenate([edge_s, np.array([s[2] for s in sources])])
-
-    network = Network(
+    ideal = [node for _, supply, node in used if node is not None and supply.source_ohm == 0]
+    free = nodes.count - len(ideal)
+    number = np.arange(nodes.count) - np.searchsorted(np.sort(ideal), np.arange(nodes.count))
+    for s, supply, node in used:
+        if node is not None and supply.source_ohm == 0:
+            number[node] = free + s
+    edge = number[np.concatenate([part.ends for part in parts])]
+    behind = [
+        (free + s, number[node], 1 / supply.source_ohm)
+        for s, supply, node in used
+        if node is not None and supply.source_ohm > 0
+    ]
+    first_source = len(edge)
+    edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
+    edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
+    volts = np.array([supply.volts for supply in house.supplies], dtype=float)
+    return Network(
         house=house,
         law=law(house),
         pixels=len(house.pixels),
         free=free,
-        fixed_v=np.array([supply.volts for supply in house.supplies], dtype=float),
+        fixed_v=volts,
         edge=edge,
         edge_s=edge_s,
-        wire_edge=wire_first + np.arange(len(house.wires)),
+        wire_edge=first_wire + np.arange(len(house.wires)),
+        first_source_edge=first_source,
+        feed_v=_feed_v(house, edge, free, volts),
     )
-    if house.supplies:
-        _refuse_unfed(network)
-    return network
 
 
-def _refuse_unfed(network: Network) -> None:
-    """EvenfallError naming the first run that no supply reaches."""
+def _rails(house: House) -> _Edges:
+    """Both rails between neighbouring pixels of every run."""
+    first = [np.arange(run.first, run.first + run.count - 1) for run in house.runs]
+    ohm = [rail_loop_ohm(run, house.temperature_c) for run in house.runs]
+    a = np.concatenate(first)
+    siemens = np.repeat(1 / np.array(ohm), [len(part) for part in first])
+    return _Edges(np.stack([a, a + 1], axis=1), siemens)
+
+
+def _pads(nodes: _Nodes) -> list[_Edges]:
+    """Half a pitch of rail from every end pad that a wire uses to the pixel next to it."""
+    out = []
+    for (kind, name, pad), node in nodes.number.items():
+        if kind == "run":
+            run = nodes.house.run(name)
+            pixel = run.first if pad == 0 else run.first + run.count - 1
+            half = rail_loop_ohm(run, nodes.house.temperature_c) / 2
+            out.append(_Edges(np.array([[node, pixel]]), np.array([1 / half])))
+    return out
+
+
+def _feed_v(house: House, edge: np.ndarray, free: int, volts: np.ndarray) -> np.ndarray:
+    """(N,) [V] of the supply that reaches each pixel; EvenfallError where none does."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    size = network.nodes
-    weight = np.ones(len(network.edge))
-    graph = coo_array((weight, (network.edge[:, 0], network.edge[:, 1])), shape=(size, size))
-    _, part = connected_components(graph, directed=False)
-    unfed = ~np.isin(part[: network.free], part[network.free :])
-    if not unfed.any():
-        return
-    node = int(np.flatnonzero(unfed)[0])
-    if node < network.pixels:
-        run = network.house.runs[network.house.pixels.run[node]]
-        raise EvenfallError(f"run '{run.name}' has no way to any supply; feed it with a wire")
+    count = len(house.pixels)
+    if not len(volts):
+        return np.array([run.kind.supply_v for run in house.runs])[house.pixels.run]
+    size = free + len(volts)
+    graph = coo_array((np.ones(len(edge)), edge.T), shape=(size, size))
+    parts, part = connected_components(graph, directed=False)
+    reach = np.full(parts, -np.inf)
+    np.maximum.at(reach, part[free:], volts)
+    feed = reach[part[:free]]
+    unfed = np.flatnonzero(np.isneginf(feed))
+    if not len(unfed):
+        return feed[:count]
+    if unfed[0] < count:
+        name = house.runs[house.pixels.run[unfed[0]]].name
+        raise EvenfallError(f"run '{name}' has no way to any supply; feed it with a wire")
     raise EvenfallError("a junction has no way to any supply; wire it to one or remove it")

@@ -79,21 +79,20 @@ def demand_a(law: Law, codes: np.ndarray) -> np.ndarray:
     return demand
 
 
-def dim(law: Law, volts: np.ndarray) -> np.ndarray:
-    """The factor 0..1 by which the voltage dims each channel: (…, N) [V] → (…, N, 4)."""
-    above = volts[..., None] - law.vf_v[law.kind]
-    return np.clip(above / law.headroom_v[law.kind, None], 0.0, 1.0)
+def dim(law: Law, volts: np.ndarray, pixels: slice = slice(None)) -> np.ndarray:
+    """The factor 0..1 by which the voltage dims each channel: (…, N) [V] → (…, N, 4).
 
-
-def idle_part(law: Law, volts: np.ndarray) -> np.ndarray:
-    """The share 0..1 of its idle current that a pixel draws: (…, N) [V] → (…, N)."""
-    return np.clip(volts / law.min_v[law.kind], 0.0, 1.0)
+    `pixels` picks some of the N.
+    """
+    kind = law.kind[pixels]
+    above = volts[..., pixels, None] - law.vf_v[kind]
+    return np.clip(above / law.headroom_v[kind, None], 0.0, 1.0)
 
 
 def draw_a(law: Law, demand: np.ndarray, volts: np.ndarray) -> np.ndarray:
     """i(v) of every pixel: demand (…, N, 4) [A], volts (…, N) [V] → (…, N) [A]."""
-    lit = (demand * dim(law, volts)).sum(axis=-1)
-    return law.idle_a[law.kind] * idle_part(law, volts) + lit
+    idle = law.idle_a[law.kind] * np.clip(volts / law.min_v[law.kind], 0.0, 1.0)
+    return idle + (demand * dim(law, volts)).sum(axis=-1)
 
 
 def nameplate_a(law: Law) -> np.ndarray:

@@ -19,10 +19,14 @@ class Solution:
     node_v: np.ndarray  # (T, M + S) [V] between + and −, pixels first, supplies' sources last
     amps: np.ndarray  # (T, N) [A] drawn by each pixel
 
+    def at(self, frame: int) -> Solution:
+        """One frame of it, without the axis T."""
+        return Solution(self.network, self.node_v[frame], self.amps[frame])
+
     @property
     def volts(self) -> np.ndarray:
         """(T, N) [V] at each pixel."""
-        return self.node_v[:, : self.network.pixels]
+        return self.node_v[..., : self.network.pixels]
 
     @cached_property
     def dim(self) -> np.ndarray:
@@ -32,25 +36,22 @@ class Solution:
     @cached_property
     def wire_a(self) -> np.ndarray:
         """(T, W) [A] in each wire, positive from its start to its end."""
-        return self._edge_a(self.network.wire_edge)
+        return self.edge_a(self.network.wire_edge)
 
     @cached_property
     def supply_a(self) -> np.ndarray:
         """(T, S) [A] out of each supply."""
         network = self.network
-        out = np.zeros((len(self.node_v), len(network.fixed_v)))
-        for side, sign in ((0, 1.0), (1, -1.0)):
-            at = np.flatnonzero(network.edge[:, side] >= network.free)
-            np.add.at(
-                out,
-                (slice(None), network.edge[at, side] - network.free),
-                sign * self._edge_a(at),
-            )
-        return out
+        at = np.flatnonzero((network.edge >= network.free).any(axis=1))
+        source = network.free + np.arange(len(network.fixed_v))
+        leaves = (network.edge[at, 0, None] == source).astype(float)
+        enters = network.edge[at, 1, None] == source
+        return self.edge_a(at) @ (leaves - enters)
 
-    def _edge_a(self, edges: np.ndarray) -> np.ndarray:
+    def edge_a(self, edges: np.ndarray | slice = slice(None)) -> np.ndarray:
+        """(T, E) [A] in each edge of the network, positive from its first node to its second."""
         a, b = self.network.edge[edges].T
-        return (self.node_v[:, a] - self.node_v[:, b]) * self.network.edge_s[edges]
+        return (self.node_v[..., a] - self.node_v[..., b]) * self.network.edge_s[edges]
 
 
 def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
@@ -58,12 +59,10 @@ def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
     network = solution.network
     left = np.zeros_like(solution.node_v)
     left[:, : network.pixels] -= solution.amps
-    current = solution._edge_a(np.arange(len(network.edge)))
+    current = solution.edge_a()
     np.add.at(left, (slice(None), network.edge[:, 0]), -current)
     np.add.at(left, (slice(None), network.edge[:, 1]), current)
-    if not network.free:
-        return np.zeros(len(left))
-    return np.abs(left[:, : network.free]).max(axis=1)
+    return np.abs(left[:, : network.free]).max(axis=1, initial=0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,9 +87,8 @@ def power(solution: Solution) -> Power:
     if not len(network.fixed_v):
         nothing = np.zeros_like(pixels_w)
         return Power(pixels_w, pixels_w, nothing, nothing)
-    loss = solution._edge_a(np.arange(len(network.edge))) ** 2 / network.edge_s
-    inside = np.ones(len(network.edge), dtype=bool)
-    inside[: network.wire_edge[-1] + 1 if len(network.wire_edge) else 0] = False
+    loss = solution.edge_a() ** 2 / network.edge_s
+    inside = np.arange(len(network.edge)) >= network.first_source_edge
     return Power(
         supply_w=(solution.supply_a * network.fixed_v).sum(axis=1),
         pixels_w=pixels_w,

@@ -25,21 +25,12 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
         nominal = np.array([kind.supply_v for kind in network.law.kinds])[network.law.kind]
         volts = np.broadcast_to(nominal, (frames, len(nominal)))
         return Solution(network, volts, pixel_law.draw_a(network.law, demand, volts))
-    from scipy.sparse import coo_array, diags_array
+    from scipy.sparse import diags_array
     from scipy.sparse.linalg import splu
 
     law, n, m = network.law, network.pixels, network.free
-    a, b = network.edge.T
-    g, size = network.edge_s, network.nodes
-    full = coo_array(
-        (
-            np.concatenate([g, g, -g, -g]),
-            (np.concatenate([a, b, a, b]), np.concatenate([a, b, b, a])),
-        ),
-        shape=(size, size),
-    ).tocsr()
-    inner, outer = full[:m, :m], full[:m, m:]
-    push = -(outer @ network.fixed_v)
+    size = network.nodes
+    inner, push = _matrix(network)
     node_v = np.empty((frames, size))
     node_v[:, m:] = network.fixed_v
     for t in range(frames):
@@ -71,3 +62,39 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
             raise EvenfallError("the circuit does not converge")
         node_v[t, :m] = v
     return Solution(network, node_v, pixel_law.draw_a(law, demand, node_v[:, :n]))
+
+
+def solve_constant(network: Network, amps: np.ndarray) -> Solution:
+    """The network while each pixel draws a constant current, whatever its voltage.
+
+    amps (T, N) [A]. This is the nameplate question: what would the wires carry if no voltage
+    were lost?
+    """
+    from scipy.sparse.linalg import splu
+
+    if not len(network.fixed_v):
+        nominal = np.array([kind.supply_v for kind in network.law.kinds])[network.law.kind]
+        return Solution(network, np.broadcast_to(nominal, amps.shape), amps)
+    inner, push = _matrix(network)
+    load = np.zeros((network.free, len(amps)))
+    load[: network.pixels] = amps.T
+    node_v = np.empty((len(amps), network.nodes))
+    node_v[:, : network.free] = splu(inner.tocsc()).solve(push[:, None] - load).T
+    node_v[:, network.free :] = network.fixed_v
+    return Solution(network, node_v, amps)
+
+
+def _matrix(network: Network):
+    """Conductances between free nodes (M, M) sparse [S] and what the sources push in (M,) [A]."""
+    from scipy.sparse import coo_array
+
+    a, b = network.edge.T
+    g, size, free = network.edge_s, network.nodes, network.free
+    full = coo_array(
+        (
+            np.concatenate([g, g, -g, -g]),
+            (np.concatenate([a, b, a, b]), np.concatenate([a, b, b, a])),
+        ),
+        shape=(size, size),
+    ).tocsr()
+    return full[:free, :free], -(full[:free, free:] @ network.fixed_v)

@@ -21,7 +21,12 @@ from layouts.records import (
 )
 
 PROFILE = Profile("bare", 1.0, None, 0.005)
-SIZES = {"18 AWG": 0.8230, "16 AWG": 1.3087, "14 AWG": 2.0809, "12 AWG": 3.3088}
+SIZES = {
+    "18 AWG": (0.8230, 7),
+    "16 AWG": (1.3087, 10),
+    "14 AWG": (2.0809, 15),
+    "12 AWG": (3.3088, 20),
+}
 
 
 def make_kind(name: str = "5v", **changes: object) -> Kind:
@@ -106,7 +111,7 @@ def make_house(
         Wire(
             end(a, counts, supplies),
             end(b, counts, supplies),
-            WireSize(size, SIZES[size]),
+            WireSize(size, *SIZES[size]),
             length_m,
             fuse[0] if fuse else None,
         )

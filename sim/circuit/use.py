@@ -1,0 +1,162 @@
+"""What a scheme makes of every supply, wire and run: nameplate, peak, mean, least voltage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import Run, Supply, Wire
+
+from .build import Network, wire_loop_ohm
+from .law import nameplate_a
+from .loads import Loads
+from .solve import solve_constant
+
+
+@dataclass(frozen=True)
+class SupplyUse:
+    """One supply over the frames looked at."""
+
+    supply: Supply
+    nameplate_a: float  # every channel of every pixel full, no voltage lost
+    peak_a: float
+    peak_frame: int
+    mean_a: float
+
+    @property
+    def load(self) -> float:
+        """Peak as a share of the rating."""
+        return self.peak_a / self.supply.rated_a
+
+
+@dataclass(frozen=True)
+class WireUse:
+    """One wire over the frames looked at; amperes without their direction."""
+
+    wire: Wire
+    nameplate_a: float
+    peak_a: float
+    peak_frame: int
+    mean_a: float
+    drop_v: float  # both conductors, at the peak
+
+
+@dataclass(frozen=True)
+class RunUse:
+    """One run over the frames looked at."""
+
+    run: Run
+    nameplate_a: float
+    peak_a: float
+    peak_frame: int
+    mean_a: float
+    feed_v: float  # of the supply behind it; the kind's own voltage where there is none
+    min_v: float
+    min_v_pixel: int
+    min_v_frame: int
+    min_dim: float  # 0..1 of the most dimmed channel that is lit
+
+    @property
+    def drop(self) -> float:
+        """The largest loss on the way to a pixel, as a share of the supply's voltage."""
+        return 1 - self.min_v / self.feed_v
+
+
+@dataclass(frozen=True)
+class Energy:
+    """Mean watts over the frames looked at.
+
+    Wall watts are `no_load_w + dc / efficiency`, summed over the supplies. Without supplies the
+    efficiency is unknown and wall watts equal DC watts.
+    """
+
+    dc_w_mean: float
+    wall_w_mean: float
+    idle_dc_w: float  # every pixel dark, supplies on
+    idle_wall_w: float
+    copper_w_mean: float  # part of dc_w_mean
+
+
+def supply_uses(network: Network, loads: Loads) -> tuple[SupplyUse, ...]:
+    """Every supply, in the house's order."""
+    plate = _nameplate(network)
+    peak = loads.supply_a.argmax(axis=0)
+    return tuple(
+        SupplyUse(
+            supply,
+            float(plate.supply_a[0, s]),
+            float(loads.supply_a[peak[s], s]),
+            int(peak[s]),
+            float(loads.supply_a[:, s].mean()),
+        )
+        for s, supply in enumerate(network.house.supplies)
+    )
+
+
+def wire_uses(network: Network, loads: Loads) -> tuple[WireUse, ...]:
+    """Every wire, in the house's order."""
+    plate = np.abs(_nameplate(network).wire_a[0])
+    amps = np.abs(loads.wire_a)
+    peak = amps.argmax(axis=0)
+    temperature_c = network.house.temperature_c
+    return tuple(
+        WireUse(
+            wire,
+            float(plate[w]),
+            float(amps[peak[w], w]),
+            int(peak[w]),
+            float(amps[:, w].mean()),
+            float(amps[peak[w], w]) * wire_loop_ohm(wire, temperature_c),
+        )
+        for w, wire in enumerate(network.house.wires)
+    )
+
+
+def run_uses(network: Network, loads: Loads) -> tuple[RunUse, ...]:
+    """Every run, in the house's order."""
+    plate = nameplate_a(network.law)
+    peak = loads.run_a.argmax(axis=0)
+    least = loads.run_v.argmin(axis=0)
+    return tuple(
+        RunUse(
+            run,
+            float(plate[run.pixels].sum()),
+            float(loads.run_a[peak[r], r]),
+            int(peak[r]),
+            float(loads.run_a[:, r].mean()),
+            float(network.feed_v[run.first]),
+            float(loads.run_v[least[r], r]),
+            int(loads.run_pixel[least[r], r]),
+            int(least[r]),
+            float(loads.run_dim[:, r].min()),
+        )
+        for r, run in enumerate(network.house.runs)
+    )
+
+
+def energy(network: Network, loads: Loads, idle: Loads) -> Energy:
+    """The mean over `loads`; `idle` is one frame with every pixel dark."""
+    return Energy(
+        dc_w_mean=float(loads.dc_w.mean()),
+        wall_w_mean=float(wall_w(network, loads).mean()),
+        idle_dc_w=float(idle.dc_w[0]),
+        idle_wall_w=float(wall_w(network, idle)[0]),
+        copper_w_mean=float(loads.copper_w.mean()),
+    )
+
+
+def wall_w(network: Network, loads: Loads) -> np.ndarray:
+    """(T,) [W] taken from the mains."""
+    supplies = network.house.supplies
+    if not supplies:
+        return loads.dc_w
+    volts, ohm, efficiency, no_load = np.array(
+        [(s.volts, s.source_ohm, s.efficiency, s.no_load_w) for s in supplies]
+    ).T
+    out_w = loads.supply_a * (volts - ohm * loads.supply_a)
+    return (no_load + out_w / efficiency).sum(axis=1)
+
+
+def _nameplate(network: Network):
+    return solve_constant(network, nameplate_a(network.law)[None])
