@@ -1,1 +1,26 @@
-"""What the house shows: pure functions of time and place."""
+"""Pure functions of time and place: the colour asked of every pixel."""
+
+from effects.effect import Effect, Parameter
+from effects.engine import asked
+from effects.load import load_scheme, scheme_schema
+from effects.palette import Palette, palettes
+from effects.place import Place
+from effects.registry import effects
+from effects.scheme import Layer, Scheme
+from effects.show import Show, bind
+
+__all__ = [
+    "Effect",
+    "Layer",
+    "Palette",
+    "Parameter",
+    "Place",
+    "Scheme",
+    "Show",
+    "asked",
+    "bind",
+    "effects",
+    "load_scheme",
+    "palettes",
+    "scheme_schema",
+]

@@ -1,0 +1,1 @@
+"""The effects that come with Evenfall, one a file."""

@@ -1,0 +1,43 @@
+"""Bands with gaps travel along the zone."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.fields.bands import travelling
+from effects.place import Place
+from effects.shape import travelled
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    step_m = settings["band"] + settings["gap"]
+    gone_m = travelled(time_s, settings["speed"], colours * step_m)
+    return travelling(place.along_m - gone_m, place.pitch_m, settings)
+
+
+def period_s(settings: Settings, colours: int, place: Place) -> float | None:
+    speed = abs(settings["speed"])
+    return colours * (settings["band"] + settings["gap"]) / speed if speed else 0.0
+
+
+def change_per_s(settings: Settings, colours: int, place: Place) -> float:
+    # An edge is at least a pixel wide; level and colour may change at the same place.
+    return 2 * abs(settings["speed"]) / float(place.pitch_m.min())
+
+
+CHASE = Effect(
+    "chase",
+    "bands with gaps between them travel along the zone, each in the next colour",
+    field,
+    (
+        Parameter("band", "m", 0.02, 50, 0.6, "length of a band"),
+        Parameter("gap", "m", 0, 50, 0.6, "dark length between two bands"),
+        Parameter("speed", "m/s", -10, 10, 0.5, "along the zone; negative runs back"),
+        Parameter("soft", "", 0, 1, 0.2, "part of a band over which each edge fades"),
+    ),
+    period_s,
+    change_per_s,
+)

@@ -1,0 +1,43 @@
+"""Pixels brighten and fade at random."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.noise import chance, hashed
+from effects.place import Place
+from effects.shape import hump
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    key = hashed(seed, place.identity)
+    # Every pixel keeps its own pace, so the whole never falls into step.
+    pace = (0.75 + 0.5 * chance(key, 1)).astype(np.float64) / settings["every"]
+    phase = time_s * pace + chance(key, 2)
+    turn = np.floor(phase)
+    part = (phase - turn).astype(np.float32)
+    drawn = hashed(key, turn.astype(np.int64))
+    low = np.float32(settings["low"])
+    bright = (drawn >> np.uint32(16)) * np.float32(0.5 / 65535) + np.float32(0.5)
+    level = low + (np.float32(1) - low) * bright * hump(part / np.float32(settings["share"]))
+    colour = (drawn & np.uint32(0xFFFF)) % np.uint32(colours)
+    return colour.astype(np.float32), level
+
+
+TWINKLE = Effect(
+    "twinkle",
+    "pixels brighten and fade at random, each in a colour of the palette",
+    field,
+    (
+        Parameter("every", "s", 1, 600, 8.0, "how often a pixel lights, on average"),
+        Parameter("share", "", 0.02, 1, 0.5, "part of that time in which it is lit"),
+        Parameter("low", "", 0, 1, 0.0, "level between two lights"),
+    ),
+    period_s=lambda settings, colours, place: None,
+    change_per_s=lambda settings, colours, place: (
+        3.08 * 1.25 / settings["every"] / settings["share"]
+    ),
+)

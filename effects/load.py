@@ -1,0 +1,171 @@
+"""Reading a scheme file: the model checks its shape, this file what its names and numbers mean."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from effects import colours
+from effects.effect import Effect
+from effects.palette import palettes
+from effects.place import DIRECTIONS, zone_name
+from effects.quantity import quantity
+from effects.registry import effects
+from effects.scheme import Layer, Scheme
+from layouts.checking import check
+from layouts.document import Document, read
+from layouts.errors import InputError, Problem
+from layouts.names import did_you_mean
+from layouts.records import House
+
+
+def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Scheme:
+    """The scheme in the file at `path`; given a house, its zones are checked too.
+
+    Raises InputError with every problem of the file.
+    """
+    from effects.schema import SchemeFile
+
+    document = read(path)
+    problems = list(_problems(document, house))
+    try:
+        file = check(document, SchemeFile)
+    except InputError as error:
+        raise InputError([*error.problems, *problems]) from None
+    if problems:
+        raise InputError(problems)
+    return Scheme(
+        name=file.name,
+        file=document.file,
+        layers=tuple(_layer(layer, number) for number, layer in enumerate(file.layers)),
+        brightness=file.brightness,
+        colour=file.colour,
+        white=file.white,
+        gamma=file.gamma,
+        dither=file.dither == "on",
+        fps=file.fps,
+        seconds=file.seconds,
+    )
+
+
+def scheme_schema() -> dict[str, Any]:
+    """JSON Schema of a scheme file, for editors that complete keys."""
+    from effects.schema import SchemeFile
+
+    return SchemeFile.model_json_schema()
+
+
+def _layer(file: Any, number: int) -> Layer:
+    effect = effects()[file.effect]
+    given = dict(file.set)
+    named = len(file.palette) == 1 and file.palette[0] in palettes()
+    return Layer(
+        effect=file.effect,
+        zones=tuple(file.zones),
+        palette=file.palette[0] if named else tuple(file.palette),
+        direction=given.pop("direction", "forward"),
+        # Two layers of one effect must not draw the same numbers.
+        seed=given.pop("seed", number),
+        settings=MappingProxyType(effect.settle(_in_units(effect, given))),
+        blend=file.blend,
+        opacity=file.opacity,
+        from_s=file.from_,
+        until_s=file.until,
+        ease_s=file.ease,
+    )
+
+
+def _in_units(effect: Effect, given: Mapping[str, float | str]) -> dict[str, float]:
+    return {p.name: quantity(given[p.name], p.unit) for p in effect.parameters if p.name in given}
+
+
+def _problems(document: Document, house: House | None) -> Iterator[Problem]:
+    """What is wrong with names and numbers; parts of a wrong shape are left to the model."""
+    layers = document.data.get("layers") if isinstance(document.data, dict) else None
+    for number, layer in enumerate(layers if isinstance(layers, list) else ()):
+        if isinstance(layer, dict):
+            at = ("layers", number)
+            yield from _zone_problems(document, at, layer, house)
+            yield from _palette_problems(document, at, layer)
+            yield from _effect_problems(document, at, layer)
+
+
+At = tuple[str, int]
+
+
+def _zone_problems(
+    document: Document, at: At, layer: dict[str, Any], house: House | None
+) -> Iterator[Problem]:
+    if house is None:
+        return
+    for path, entry in _texts(layer, "zones"):
+        name, _ = zone_name(entry)
+        if name not in house.zones:
+            hint = did_you_mean(name, house.zones)
+            yield document.problem((*at, *path), f"no zone '{name}' in {house.file}", hint)
+
+
+def _palette_problems(document: Document, at: At, layer: dict[str, Any]) -> Iterator[Problem]:
+    texts = list(_texts(layer, "palette"))
+    for path, text in texts:
+        if len(texts) == 1 and text in palettes():
+            continue
+        try:
+            colours.linear_rgb(text)
+        except ValueError as error:
+            if text in palettes():
+                what, do = f"'{text}' is a palette among colours", "name it alone"
+            elif len(texts) == 1 and text[:1].isalpha() and "(" not in text:
+                what, do = f"unknown palette '{text}'", did_you_mean(text, palettes())
+            else:
+                what, _, do = str(error).partition("; ")
+            yield document.problem((*at, *path), what, do)
+
+
+def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Iterator[Problem]:
+    name, given = layer.get("effect"), layer.get("set", {})
+    if not isinstance(name, str):
+        return
+    effect = effects().get(name)
+    if effect is None:
+        hint = did_you_mean(name, effects())
+        yield document.problem((*at, "effect"), f"unknown effect '{name}'", hint)
+        return
+    for key, value in given.items() if isinstance(given, dict) else ():
+        path = (*at, "set", key)
+        wrong = _wrong(effect, key, value)
+        if wrong is None:
+            hint = did_you_mean(key, [*(p.name for p in effect.parameters), "direction", "seed"])
+            yield document.problem(path, f"{name} has no parameter '{key}'", hint, key=True)
+        elif wrong:
+            what, _, do = wrong.partition("; ")
+            yield document.problem(path, f"{key}: {what}", do)
+
+
+def _wrong(effect: Effect, key: str, value: Any) -> str | None:
+    """What is wrong with one entry of `set`, "" where nothing is, None for an unknown key."""
+    if key == "direction":
+        return "" if value in DIRECTIONS else f"{value!r} is not one of {' | '.join(DIRECTIONS)}"
+    if key == "seed":
+        whole = isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**31
+        return "" if whole else f"{value!r} is not a whole number 0..2147483647"
+    parameter = effect.parameter(key)
+    if parameter is None:
+        return None
+    try:
+        return parameter.wrong(quantity(value, parameter.unit)) or ""
+    except ValueError as error:
+        return str(error)
+
+
+def _texts(layer: dict[str, Any], key: str) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """The texts of an entry that is one text or a list of them, with where they stand."""
+    value = layer.get(key)
+    if isinstance(value, str):
+        yield (key,), value
+    elif isinstance(value, list):
+        for number, text in enumerate(value):
+            if isinstance(text, str):
+                yield (key, number), text

@@ -1,0 +1,52 @@
+"""The effects there are: the table of our own, and those other packages bring."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.metadata import entry_points
+from types import MappingProxyType
+
+from effects.effect import Effect
+from effects.fields.chase import CHASE
+from effects.fields.drift import DRIFT
+from effects.fields.fade import FADE
+from effects.fields.steady import STEADY
+from effects.fields.sweep import SWEEP
+from effects.fields.twinkle import TWINKLE
+from layouts.errors import EvenfallError
+
+#: One line an effect.
+OWN: tuple[Effect, ...] = (
+    STEADY,
+    CHASE,
+    SWEEP,
+    FADE,
+    TWINKLE,
+    DRIFT,
+)
+
+GROUP = "evenfall.effects"
+
+
+@cache
+def effects() -> Mapping[str, Effect]:
+    """Every effect by name: our own, then those of installed packages (entry points).
+
+    Raises EvenfallError where a package's entry point is no `Effect` or takes a name there is.
+    """
+    found = {effect.name: effect for effect in OWN}
+    for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
+        whose = f"{entry.dist.name if entry.dist else 'a package'} ({entry.value})"
+        try:
+            effect = entry.load()
+        except Exception as error:
+            raise EvenfallError(
+                f"effect '{entry.name}' of {whose} cannot be loaded: {error}"
+            ) from error
+        if not isinstance(effect, Effect):
+            raise EvenfallError(f"effect '{entry.name}' of {whose} is not an effects.Effect")
+        if effect.name in found:
+            raise EvenfallError(f"effect '{effect.name}' of {whose}: there is one of that name")
+        found[effect.name] = effect
+    return MappingProxyType(found)

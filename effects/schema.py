@@ -1,0 +1,73 @@
+"""The shape of the files this package reads, as pydantic models."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+Share = Annotated[float, Field(ge=0, le=1)]
+Seconds = Annotated[float, Field(ge=0, le=86_400)]
+Strings = Annotated[
+    list[str],
+    BeforeValidator(lambda value: [value] if isinstance(value, str) else value),
+    Field(min_length=1),
+]
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, populate_by_name=True)
+
+
+class LayerFile(_Strict):
+    """One effect with one palette on some zones."""
+
+    zones: Strings = Field(
+        default=["all"],
+        description="zones joined in this order to one path; 'name backward' turns one round",
+    )
+    effect: str = Field(description="see `evenfall list effects`")
+    palette: Strings = Field(
+        description='a palette\'s name, or colours "#rrggbb", "oklch(L C h)", "3000 K"'
+    )
+    set: dict[str, Any] = Field(
+        default={}, description="the effect's parameters, and direction and seed"
+    )
+    blend: Literal["over", "add", "lighten", "multiply"] = "over"
+    opacity: Share = 1.0
+    from_: Seconds | None = Field(default=None, alias="from", description="first second it shows")
+    until: Seconds | None = Field(default=None, description="last second it shows")
+    ease: Seconds = Field(default=0.0, description="seconds it takes to come and to go")
+
+
+class SchemeFile(_Strict):
+    """What the house shows: layers, blended in order."""
+
+    format: Literal["evenfall-scheme/1"]
+    name: str
+    brightness: Share = 1.0
+    colour: Literal["matched", "raw"] = "matched"
+    white: Literal["off", "most", "economy", "common"] | Share = "most"
+    gamma: Annotated[float, Field(ge=1, le=4)] = Field(default=2.2, description="under raw only")
+    dither: Literal["off", "on"] = "off"
+    fps: Annotated[float, Field(ge=1, le=200)] = 40.0
+    seconds: Annotated[float, Field(gt=0, le=86_400)] | None = Field(
+        default=None, description="the scheme starts again after so many seconds"
+    )
+    layers: Annotated[list[LayerFile], Field(min_length=1, max_length=64)]
+
+
+class PaletteRow(_Strict):
+    """A row of colours, where its values come from and what it is for."""
+
+    occasion: str
+    colours: Annotated[list[str], Field(min_length=1, max_length=32)]
+    source: Annotated[str, Field(min_length=1)]
+    note: str = ""
+
+
+class PaletteFile(_Strict):
+    """A file of the palettes that come with Evenfall."""
+
+    format: Literal["evenfall-palettes/1"]
+    palettes: dict[str, PaletteRow]

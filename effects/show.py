@@ -1,0 +1,116 @@
+"""A scheme bound to a house: zones, palettes and parameters resolved once."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from effects.effect import Effect
+from effects.palette import palettes, ring
+from effects.place import Place, place
+from effects.registry import effects
+from effects.scheme import Layer, Scheme
+from layouts.errors import EvenfallError
+from layouts.names import did_you_mean
+from layouts.records import House
+
+#: A scheme whose layers meet again only after longer than this counts as never repeating [s].
+LONGEST_PERIOD_S = 600
+
+
+@dataclass(frozen=True, eq=False)
+class BoundLayer:
+    """A layer with everything it needs for its M pixels."""
+
+    layer: Layer
+    effect: Effect
+    settings: dict[str, float]
+    place: Place
+    at: slice | np.ndarray  # of its pixels in the house
+    ring: np.ndarray  # (K·STEPS, 4)
+    colours: int  # K
+
+
+@dataclass(frozen=True, eq=False)
+class Show:
+    """A scheme ready to be asked for any frame."""
+
+    scheme: Scheme
+    layers: tuple[BoundLayer, ...]
+    pixels: int  # N, of the house
+    period_s: float | None  # None: it never repeats
+
+    @property
+    def fps(self) -> float:
+        """Frames per second the scheme asks for."""
+        return self.scheme.fps
+
+
+def bind(house: House, scheme: Scheme) -> Show:
+    """The scheme on this house.
+
+    Raises EvenfallError where a zone, effect, palette or parameter is unknown or out of range.
+    """
+    layers = tuple(_bound(house, layer, scheme.colour) for layer in scheme.layers)
+    return Show(scheme, layers, len(house.pixels), _period_s(scheme, layers))
+
+
+def _bound(house: House, layer: Layer, colour: str) -> BoundLayer:
+    effect = effects().get(layer.effect)
+    if effect is None:
+        hint = did_you_mean(layer.effect, effects())
+        raise EvenfallError(f"unknown effect '{layer.effect}'; {hint}")
+    texts = layer.palette
+    if isinstance(texts, str):
+        palette = palettes().get(texts)
+        if palette is None:
+            raise EvenfallError(f"unknown palette '{texts}'; {did_you_mean(texts, palettes())}")
+        texts = palette.colours
+    index, where = place(house, layer.zones, layer.direction)
+    return BoundLayer(
+        layer,
+        effect,
+        effect.settle(layer.settings),
+        where,
+        _as_slice(index),
+        ring(texts, colour),
+        len(texts),
+    )
+
+
+def _as_slice(index: np.ndarray) -> slice | np.ndarray:
+    """Neighbouring pixels as a slice, which is far quicker to write to."""
+    if len(index) and index[-1] - index[0] == len(index) - 1:
+        return slice(int(index[0]), int(index[-1]) + 1)
+    return index
+
+
+def _period_s(scheme: Scheme, layers: tuple[BoundLayer, ...]) -> float | None:
+    """The shortest time after which every layer is where it was, where there is one."""
+    if scheme.seconds is not None:
+        return scheme.seconds
+    together = Fraction(0)
+    for bound in layers:
+        layer = bound.layer
+        if layer.from_s is not None or layer.until_s is not None:
+            return None
+        period_s = bound.effect.period_s(bound.settings, bound.colours, bound.place)
+        if period_s is None:
+            return None
+        if period_s == 0:
+            continue
+        exact = Fraction(period_s).limit_denominator(10_000)
+        if not math.isclose(exact, period_s, rel_tol=1e-9):
+            exact = Fraction(period_s)
+        together = exact if together == 0 else _meet(together, exact)
+        if together > LONGEST_PERIOD_S:
+            return None
+    return float(together) if together else 1 / scheme.fps
+
+
+def _meet(a: Fraction, b: Fraction) -> Fraction:
+    """The least common multiple of two times."""
+    return Fraction(math.lcm(a.numerator, b.numerator), math.gcd(a.denominator, b.denominator))
