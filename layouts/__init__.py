@@ -1,1 +1,64 @@
 """The house and all that is fixed to it."""
+
+from layouts.catalogue import fuses, kinds, materials, profiles, wire_size, wire_sizes
+from layouts.change import with_kind
+from layouts.errors import EvenfallError, InputError, Problem
+from layouts.finding import LEVELS, Finding, by_urgency
+from layouts.findings import house_findings
+from layouts.load import load_house
+from layouts.records import (
+    CHANNELS,
+    Channel,
+    Drawing,
+    House,
+    Kind,
+    Location,
+    Material,
+    Output,
+    Photo,
+    Pixels,
+    Profile,
+    Run,
+    Supply,
+    Surface,
+    Wire,
+    WireEnd,
+    WireSize,
+    Zone,
+)
+
+__all__ = [
+    "CHANNELS",
+    "LEVELS",
+    "Channel",
+    "Drawing",
+    "EvenfallError",
+    "Finding",
+    "House",
+    "InputError",
+    "Kind",
+    "Location",
+    "Material",
+    "Output",
+    "Photo",
+    "Pixels",
+    "Problem",
+    "Profile",
+    "Run",
+    "Supply",
+    "Surface",
+    "Wire",
+    "WireEnd",
+    "WireSize",
+    "Zone",
+    "by_urgency",
+    "fuses",
+    "house_findings",
+    "kinds",
+    "load_house",
+    "materials",
+    "profiles",
+    "wire_size",
+    "wire_sizes",
+    "with_kind",
+]

@@ -49,6 +49,7 @@ class Kind:
     pitch_m: float
     rail_ohm_per_m: float  # each of + and −, at 20 °C
     mount: Literal["strip", "string"]
+    data_hop_m: float | None = None  # greatest distance between pixels that data crosses unaided
     leds_per_pixel: int = 1
     beam_half_deg: float = 60.0  # angle at which the intensity has halved
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = None
@@ -137,6 +138,10 @@ class WireSize:
 
     name: str  # "16 AWG" or "1.5 mm2"
     area_mm2: float
+    ampacity_a: float  # what it may carry for hours
+    max_ohm_per_km: float | None = None  # the standard's limit at 20 °C, a caution beside IACS
+    sources: Mapping[str, str] | None = None
+    note: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,177 @@
+"""Holding a document against a model, and saying what is wrong in the user's words."""
+
+from __future__ import annotations
+
+import types
+import typing
+from typing import TYPE_CHECKING, Any
+
+from layouts.errors import InputError, Problem
+from layouts.names import did_you_mean
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from layouts.document import Document, Step
+
+M = typing.TypeVar("M", bound="BaseModel")
+
+_FOUND = {
+    str: "text",
+    bool: "true/false",
+    int: "a number",
+    float: "a number",
+    list: "a list",
+    dict: "a mapping",
+    type(None): "nothing",
+}
+_EXPECTED = {
+    "string_type": "text",
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "bool_type": "true or false",
+    "list_type": "a list",
+    "dict_type": "a mapping of keys to values",
+    "model_type": "a mapping of keys to values",
+    "model_attributes_type": "a mapping of keys to values",
+}
+_BOUNDS = {
+    "greater_than": ("gt", "more than"),
+    "greater_than_equal": ("ge", "at least"),
+    "less_than": ("lt", "less than"),
+    "less_than_equal": ("le", "at most"),
+}
+
+
+def check(document: Document, model: type[M], context: Any = None) -> M:
+    """The document as an instance of `model`.
+
+    Raises InputError with every way in which it does not fit, each at its line and column. A
+    validator's ValueError may say what to do after a semicolon.
+    """
+    from pydantic import ValidationError
+
+    wrong_format = _wrong_format(document, model)
+    if wrong_format is not None:
+        raise InputError([wrong_format])
+    try:
+        return model.model_validate(document.data, context=context)
+    except ValidationError as error:
+        raise InputError(_problems(document, model, error.errors(include_url=False))) from None
+
+
+def _wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
+    """The one problem of a file of another format, where the rest would be noise."""
+    if not isinstance(document.data, dict):
+        found = _FOUND.get(type(document.data), "something else")
+        return document.problem(
+            (), f"expected keys and values, found {found}", "see the demo files"
+        )
+    field = model.model_fields.get("format")
+    found = document.data.get("format")
+    if field is None or not isinstance(found, str):
+        return None
+    wanted = typing.get_args(field.annotation)
+    if found in wanted:
+        return None
+    return document.problem(
+        ("format",), f"this is a file of format '{found}'", f"expected '{wanted[0]}'"
+    )
+
+
+def _problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
+    """One problem a place: the branches of a union are told as alternatives."""
+    told: dict[tuple[Any, ...], tuple[bool, list[str], str]] = {}
+    for error in errors:
+        path = _existing(document, error["loc"])
+        at_key, what, do = _words(model, path, error)
+        where = (path, what) if at_key or not what.startswith("expected ") else (path, "expected")
+        _, whats, _ = told.setdefault(where, (at_key, [], do))
+        if what not in whats:
+            whats.append(what)
+    problems = []
+    for (path, _), (at_key, whats, do) in told.items():
+        problems.append(document.problem(path, _either(whats), do, key=at_key))
+    return problems
+
+
+def _either(whats: list[str]) -> str:
+    if len(whats) == 1:
+        return whats[0]
+    wanted = [what.removeprefix("expected ").split(", found ")[0] for what in whats]
+    found = whats[0].split(", found ")[-1]
+    return f"expected {' or '.join(wanted)}, found {found}"
+
+
+def _existing(document: Document, loc: tuple[Step, ...]) -> tuple[Step, ...]:
+    """`loc` without what pydantic adds: the names of union branches and of models."""
+    path: tuple[Step, ...] = ()
+    for step in loc:
+        if document.has((*path, step)):
+            path = (*path, step)
+    return path
+
+
+def _words(model: type[BaseModel], path: tuple[Step, ...], error: Any) -> tuple[bool, str, str]:
+    """Whether the key is meant, what is wrong and what to do."""
+    kind, context, found = error["type"], error.get("ctx", {}), error["input"]
+    if kind == "extra_forbidden":
+        return True, f"unknown key '{path[-1]}'", did_you_mean(str(path[-1]), keys_at(model, path))
+    if kind == "missing":
+        return False, f"the key '{error['loc'][-1]}' is missing", "add it"
+    if kind == "value_error":
+        what, _, do = str(context["error"]).partition("; ")
+        return False, what, do
+    if kind in _EXPECTED:
+        return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", ""
+    if kind in _BOUNDS:
+        key, words = _BOUNDS[kind]
+        return False, f"{_shown(found)} is out of range", f"write {words} {context[key]:g}"
+    if kind == "literal_error":
+        names = [str(name) for name in error["ctx"]["expected"].replace("'", "").split(", ")]
+        names = [part for name in names for part in name.split(" or ")]
+        return False, f"{_shown(found)} is not one of the choices", did_you_mean(str(found), names)
+    if kind == "too_short":
+        least = context["min_length"]
+        return False, f"expected at least {least}, found {context['actual_length']}", "add some"
+    if kind == "too_long":
+        most = context["max_length"]
+        return False, f"expected at most {most}, found {context['actual_length']}", "leave some out"
+    return False, error["msg"], ""
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, str):
+        return f"'{value}'"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int | float):
+        return f"{value:g}"
+    return _FOUND.get(type(value), type(value).__name__)
+
+
+def keys_at(model: Any, path: tuple[Step, ...]) -> list[str]:
+    """The keys that `model` allows beside the last step of `path`."""
+    models = _models(model)
+    for step in path[:-1]:
+        models = [found for each in models for found in _step(each, step)]
+    return [info.alias or name for each in models for name, info in each.model_fields.items()]
+
+
+def _step(model: Any, step: Step) -> list[Any]:
+    for name, info in model.model_fields.items():
+        if step in (name, info.alias):
+            return _models(info.annotation)
+    return [model]  # an index of a list or a name in a mapping leads to the same model
+
+
+def _models(annotation: Any) -> list[Any]:
+    """The models in `annotation`, through lists, mappings, unions and Annotated."""
+    if isinstance(annotation, type) and hasattr(annotation, "model_fields"):
+        return [annotation]
+    if isinstance(annotation, types.GenericAlias | types.UnionType) or typing.get_origin(
+        annotation
+    ):
+        return [model for part in typing.get_args(annotation) for model in _models(part)]
+    return []

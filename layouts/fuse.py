@@ -1,0 +1,46 @@
+"""Blade fuses: which there are, how long they hold, what they cost in resistance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Opening:
+    """How long a fuse holds a multiple of its rating; None: no limit on that side."""
+
+    load: float  # current over rating
+    least_s: float | None
+    most_s: float | None
+    source: str
+
+
+@dataclass(frozen=True)
+class Fuses:
+    """The fuses of the catalogue."""
+
+    ratings_a: tuple[float, ...]
+    continuous_load: float  # share of the rating that may flow for ever
+    openings: tuple[Opening, ...]
+    cold_ohms: tuple[tuple[float, float], ...]  # (rating [A], cold resistance [Ω])
+    sources: dict[str, str]
+
+    def rating_for(self, current_a: float) -> float | None:
+        """The smallest rating that may carry `current_a` for ever; None above the largest."""
+        needed = current_a / self.continuous_load
+        return next((rating for rating in self.ratings_a if rating >= needed), None)
+
+    def cold_ohm(self, rating_a: float) -> float | None:
+        """Cold resistance [Ω]; None where no figure is at hand.
+
+        Between listed ratings interpolated on logarithmic scales: the resistance falls nearly as
+        the inverse of the rating.
+        """
+        import math
+
+        pairs = self.cold_ohms
+        for (low_a, low_ohm), (high_a, high_ohm) in zip(pairs, pairs[1:], strict=False):
+            if low_a <= rating_a <= high_a:
+                part = math.log(rating_a / low_a) / math.log(high_a / low_a)
+                return low_ohm * (high_ohm / low_ohm) ** part
+        return None

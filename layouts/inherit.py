@@ -1,0 +1,204 @@
+"""From kind entries to kinds: inheritance, what follows from what, what must be there.
+
+An entry is the plain mapping written in a file. `like` chains are merged from the far end; a key
+that replaces another (`pitch` and `per_metre`, `wire` and `rail_ohm_per_m`, `nm` and `cct`) takes
+the inherited one away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fnmatch import fnmatchcase
+from typing import Any
+
+from layouts.copper import ohm_per_m
+from layouts.names import did_you_mean
+from layouts.records import CHANNELS, Channel, Kind
+from layouts.units import length_m, wire_area_mm2
+
+#: Writing one of a pair drops the other where it was inherited.
+_RIVALS = (("pitch", "per_metre"), ("wire", "rail_ohm_per_m"))
+_PLAIN = (
+    ["volts", "law", "headroom_v", "idle_ma", "min_v", "bits", "bit_us", "reset_us", "order", "pwm_hz", "backup_data", "mount"]
+)
+
+
+class KindError(ValueError):
+    """What is wrong with one kind; `path` leads to it inside the entry."""
+
+    def __init__(self, path: tuple[str, ...], what: str, do: str = ""):
+        self.path, self.what, self.do = path, what, do
+        super().__init__(f"{what}; {do}" if do else what)
+
+
+def merged(name: str, entries: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
+    """The entry called `name` with everything it inherits.
+
+    Raises KindError for an unknown `like` and for a circle.
+    """
+    chain = [name]
+    while (like := entries[chain[-1]].get("like")) is not None:
+        if like in chain:
+            circle = " → ".join([*chain, like])
+            raise KindError(("like",), f"'like' runs in a circle: {circle}", "break it")
+        if like not in entries:
+            raise KindError(("like",), f"unknown kind '{like}'", did_you_mean(like, entries))
+        chain.append(like)
+    result: dict[str, Any] = {}
+    for each in reversed(chain):
+        result = _over(result, entries[each])
+    return result
+
+
+def _over(base: dict[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
+    result = dict(base)
+    for pair in _RIVALS:
+        if any(entry.get(key) is not None for key in pair):
+            for key in pair:
+                result.pop(key, None)
+    for key, value in entry.items():
+        if value is None:
+            continue
+        if key == "channels":
+            result[key] = _channels(base.get(key, {}), value)
+        elif key == "sources":  # the nearer lines are tried first
+            result[key] = {
+                **value,
+                **{k: v for k, v in base.get(key, {}).items() if k not in value},
+            }
+        else:
+            result[key] = value
+    return result
+
+
+def _channels(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
+    result = {name: dict(channel) for name, channel in base.items()}
+    for name, written in over.items():
+        channel = {key: value for key, value in (written or {}).items() if value is not None}
+        inherited = result.get(name, {})
+        if "nm" in channel:
+            inherited.pop("cct", None)
+        if "cct" in channel:
+            inherited.pop("nm", None)
+            inherited.pop("fwhm_nm", None)
+        result[name] = {**inherited, **channel}
+    return result
+
+
+def kind(name: str, entry: Mapping[str, Any]) -> Kind:
+    """The kind that a merged entry describes. Raises KindError for what is missing or impossible."""
+    channels = tuple(
+        _channel(each, entry["channels"][each])
+        for each in CHANNELS
+        if each in entry.get("channels", {})
+    )
+    if not channels:
+        raise KindError((), f"kind '{name}' has no channels", "give them, or start with 'like'")
+    for key in _PLAIN:
+        if entry.get(key) is None:
+            raise KindError((), f"kind '{name}' lacks '{key}'", "give it, or start with 'like'")
+    pitch_m = _pitch_m(name, entry)
+    rail_ohm_per_m = entry.get("rail_ohm_per_m")
+    if rail_ohm_per_m is None:
+        if entry.get("wire") is None:
+            raise KindError((), f"kind '{name}' lacks 'rail_ohm_per_m'", "give it, or its 'wire'")
+        rail_ohm_per_m = ohm_per_m(wire_area_mm2(entry["wire"])[1])
+    letters = "".join(channel.name for channel in channels)
+    if sorted(entry["order"]) != sorted(letters):
+        what = f"order '{entry['order']}' does not name the channels {letters} once each"
+        raise KindError(("order",), what, "write each channel once")
+    if not entry["min_v"] < entry["volts"]:
+        raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
+    return Kind(
+        name=name,
+        channels=channels,
+        supply_v=float(entry["volts"]),
+        law=entry["law"],
+        headroom_v=float(entry["headroom_v"]),
+        idle_ma=float(entry["idle_ma"]),
+        min_v=float(entry["min_v"]),
+        bits=entry["bits"],
+        bit_us=float(entry["bit_us"]),
+        reset_us=float(entry["reset_us"]),
+        order=entry["order"],
+        pwm_hz=float(entry["pwm_hz"]),
+        backup_data=entry["backup_data"],
+        pitch_m=pitch_m,
+        rail_ohm_per_m=float(rail_ohm_per_m),
+        mount=entry["mount"],
+        data_hop_m=_metres(entry.get("data_hop_m")),
+        leds_per_pixel=entry.get("leds_per_pixel", 1),
+        beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
+        dominant_bins_nm={key: (low, high) for key, (low, high) in entry["bins_nm"].items()}
+        if entry.get("bins_nm")
+        else None,
+        sources=sources(entry),
+        note=entry.get("note", ""),
+    )
+
+
+def _channel(name: str, entry: Mapping[str, Any]) -> Channel:
+    for key in ("ma", "vf", "lm"):
+        if entry.get(key) is None:
+            raise KindError(("channels", name), f"channel {name} lacks '{key}'", "give it")
+    nm, cct = entry.get("nm"), entry.get("cct")
+    if (nm is None) == (cct is None):
+        what = f"channel {name} needs either 'nm' or 'cct'"
+        raise KindError(("channels", name), what, "nm for a colour, cct for a phosphor white")
+    if nm is not None and entry.get("fwhm_nm") is None:
+        what = f"channel {name} lacks 'fwhm_nm'"
+        raise KindError(("channels", name), what, "give the spectral width")
+    return Channel(
+        name=name,
+        current_ma=float(entry["ma"]),
+        vf_v=float(entry["vf"]),
+        flux_lm=float(entry["lm"]),
+        dominant_nm=None if nm is None else float(nm),
+        fwhm_nm=None if nm is None else float(entry["fwhm_nm"]),
+        cct_k=None if cct is None else float(cct),
+    )
+
+
+def _metres(value: float | str | None) -> float | None:
+    return None if value is None else length_m(value)
+
+
+def _pitch_m(name: str, entry: Mapping[str, Any]) -> float:
+    if entry.get("pitch") is not None and entry.get("per_metre") is not None:
+        raise KindError(("pitch",), f"kind '{name}' has both 'pitch' and 'per_metre'", "keep one")
+    if entry.get("per_metre") is not None:
+        return 1.0 / float(entry["per_metre"])
+    if entry.get("pitch") is None:
+        raise KindError((), f"kind '{name}' lacks its pitch", "give 'per_metre' or 'pitch'")
+    return length_m(entry["pitch"])
+
+
+def sources(entry: Mapping[str, Any]) -> dict[str, str]:
+    """Every number and word of a merged entry by its path, with its source and tag.
+
+    The first pattern under `sources` that fits a path counts; a path without one is left out,
+    and a test of the catalogue rejects that.
+    """
+    patterns = entry.get("sources", {})
+    found = {}
+    for path in leaves(entry):
+        for pattern, source in patterns.items():
+            if fnmatchcase(path, pattern):
+                found[path] = source
+                break
+    return found
+
+
+def leaves(entry: Mapping[str, Any]) -> list[str]:
+    """The dotted paths of the values of a merged entry that need a source."""
+    paths = []
+    for key, value in entry.items():
+        if key in ("like", "sources", "note") or value is None:
+            continue
+        if key == "channels":
+            paths += [f"channels.{c}.{k}" for c, fields in value.items() for k in fields]
+        elif key == "bins_nm":
+            paths += [f"bins_nm.{c}" for c in value]
+        else:
+            paths.append(key)
+    return paths

@@ -1,0 +1,25 @@
+"""The name somebody probably meant."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+def nearest(word: str, names: Iterable[str]) -> str | None:
+    """The one of `names` most like `word`, or None where none is like it."""
+    by_fold = {name.casefold(): name for name in names}
+    found = difflib.get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
+    return by_fold[found[0]] if found else None
+
+
+def did_you_mean(word: str, names: Iterable[str], *, limit: int = 12) -> str:
+    """What to do about an unknown `word`: the nearest name, or the names there are."""
+    names = list(names)
+    near = nearest(word, names)
+    if near is not None:
+        return f"did you mean '{near}'?"
+    if not names:
+        return "there are none in this file"
+    more = ", …" if len(names) > limit else ""
+    return f"there are: {', '.join(names[:limit])}{more}"

@@ -1,0 +1,101 @@
+"""From zone entries to zones: pixels in the order a layer travels them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from layouts.points import RunSlice, run_slice
+from layouts.records import Run, Zone
+from layouts.refusals import Refusals
+
+ALL = "all"
+
+
+def build_zones(
+    entries: Mapping[str, list[str]],
+    runs: tuple[Run, ...],
+    run_names: set[str],
+    refusals: Refusals,
+) -> dict[str, Zone]:
+    """Every zone by name: the runs, `all`, and those of the file.
+
+    `run_names` are the names in the file, of which those not in `runs` could not be built.
+    """
+    by_name = {run.name: run for run in runs}
+    zones = {run.name: zone(run.name, [(run, 0, run.count)]) for run in runs}
+    zones[ALL] = zone(ALL, [(run, 0, run.count) for run in runs])
+    for name, items in entries.items():
+        path = ("zones", name)
+        if name == ALL or name in run_names:
+            what = f"'{name}' is a zone already: every run is one, and '{ALL}' is every pixel"
+            refusals.add(path, what, "choose another name", key=True)
+            continue
+        if not items:
+            refusals.add(path, f"zone '{name}' names no run", "list runs, or remove it")
+            continue
+        parts = [
+            _part(item, (*path, index), by_name, run_names, entries, refusals)
+            for index, item in enumerate(items)
+        ]
+        zones[name] = zone(name, [part for part in parts if part is not None])
+    return zones
+
+
+def _part(
+    text: str,
+    path: tuple[str | int, ...],
+    runs: Mapping[str, Run],
+    run_names: set[str],
+    entries: Mapping[str, list[str]],
+    refusals: Refusals,
+) -> tuple[Run, int, int] | None:
+    try:
+        part = run_slice(text)
+    except ValueError as error:
+        what, _, do = str(error).partition("; ")
+        refusals.add(path, what, do)
+        return None
+    if part.name not in run_names:
+        if part.name in entries or part.name == ALL:
+            refusals.add(path, f"'{part.name}' is a zone, not a run", "list its runs")
+        else:
+            refusals.unknown(path, "run", part.name, run_names)
+        return None
+    if part.name not in runs:
+        return None  # complained about already
+    run = runs[part.name]
+    first, last = _bounds(part, run)
+    if not 0 <= first < last <= run.count:
+        what = f"'{text}' is outside run '{run.name}', which has {run.count} pixels"
+        refusals.add(path, what, f"write '{run.name}[a:b]' with 0 ≤ a < b ≤ {run.count}")
+        return None
+    return run, first, last
+
+
+def _bounds(part: RunSlice, run: Run) -> tuple[int, int]:
+    first = 0 if part.first is None else part.first
+    last = run.count if part.last is None else part.last
+    return first, last
+
+
+def zone(name: str, parts: list[tuple[Run, int, int]]) -> Zone:
+    """The zone of pixels `first` to `last` of each run, joined end to end; spares left out."""
+    pixels, along = [], []
+    length_m = 0.0
+    for run, begin, end in parts:
+        first = max(begin, run.spares)
+        count = max(end - first, 0)
+        pixels.append(run.first + first + np.arange(count))
+        along.append(length_m + (np.arange(count) + 0.5) * run.pitch_m)
+        length_m += count * run.pitch_m
+    made = Zone(
+        name=name,
+        pixels=np.concatenate(pixels) if pixels else np.zeros(0, dtype=int),
+        along_m=np.concatenate(along) if along else np.zeros(0),
+        length_m=length_m,
+    )
+    made.pixels.flags.writeable = False
+    made.along_m.flags.writeable = False
+    return made
