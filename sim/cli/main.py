@@ -16,6 +16,10 @@ from typer.core import TyperGroup
 
 from layouts.errors import EvenfallError
 from sim.cli.common import STOPPED, fail, say
+from sim.cli.list import list_
+from sim.cli.new import new
+from sim.cli.preview import preview
+from sim.cli.schema import schema
 
 # typer carries its own copy of click and names of this family only BadParameter.
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
@@ -72,6 +76,12 @@ def evenfall(ctx: typer.Context) -> None:
     """See a house lit by permanent addressable LEDs, and what that light costs."""
     if ctx.invoked_subcommand is None:
         typer.echo(ctx.get_help())
+
+
+app.command()(new)
+app.command("list")(list_)
+app.command()(preview)
+app.command()(schema)
 
 
 def main() -> None:

@@ -79,12 +79,18 @@ def heading(text: str) -> Text:
 
 
 def table(*columns: str) -> Table:
-    """A table without boxes. A column whose name starts with `>` is set right."""
+    """A table without boxes. A column whose name starts with `>` is set right.
+
+    The first column and those set right are never broken into lines.
+    """
     made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=QUIET)
-    for name in columns:
+    for index, name in enumerate(columns):
         right = name.startswith(">")
         made.add_column(
-            name.lstrip(">"), justify="right" if right else "left", no_wrap=right, overflow="fold"
+            name.lstrip(">"),
+            justify="right" if right else "left",
+            no_wrap=right or index == 0,
+            overflow="fold",
         )
     return made
 

@@ -1,0 +1,65 @@
+"""`evenfall list …`: what there is to choose from, with where every figure comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from typing import Annotated, Any
+
+import typer
+
+from sim.cli.common import JsonFlag, console, fail, print_json
+
+
+class What(StrEnum):
+    """The lists there are."""
+
+    kinds = "kinds"
+    effects = "effects"
+    palettes = "palettes"
+    materials = "materials"
+    wires = "wires"
+    profiles = "profiles"
+
+
+def list_(
+    what: Annotated[What, typer.Argument(metavar="|".join(What), help="Which list.")],
+    name: Annotated[
+        str | None, typer.Argument(metavar="[NAME]", help="One of them, in full.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """List kinds of pixels, effects, palettes, materials, wires or profiles, with sources."""
+    things = _things(what)
+    if name is not None:
+        if name not in things:
+            from layouts.names import did_you_mean
+
+            fail(f"no {name!r} among the {what}; {did_you_mean(name, things)}")
+        things = {name: things[name]}
+    if as_json:
+        from sim.report.listing import as_json
+
+        print_json({str(what): [as_json(thing) for thing in things.values()]})
+        return
+    from sim.report.listing import list_screen, row_screen
+
+    screen = list_screen(what, things) if name is None else row_screen(things[name])
+    out = console()
+    for part in screen:
+        out.print(part)
+
+
+def _things(what: What) -> Mapping[str, Any]:
+    import effects
+    import layouts
+
+    tables: Mapping[What, Callable[[], Mapping[str, Any]]] = {
+        What.kinds: layouts.kinds,
+        What.effects: effects.effects,
+        What.palettes: effects.palettes,
+        What.materials: layouts.materials,
+        What.wires: layouts.wire_sizes,
+        What.profiles: layouts.profiles,
+    }
+    return tables[what]()

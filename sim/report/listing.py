@@ -1,0 +1,182 @@
+"""The catalogue on the screen: one table a list, and one row in full with its sources."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from effects import Effect, Palette
+from layouts.records import Kind, Material, Profile, WireSize
+
+from .figures import figures
+from .plain import plain
+from .text import QUIET, count, heading, indent, number, table
+
+
+@dataclass(frozen=True)
+class Listing:
+    """How one list is shown."""
+
+    columns: tuple[str, ...]
+    row: Callable[[Any], tuple[str | Text, ...]]
+    remark: str = ""
+
+
+def _kind(kind: Kind) -> tuple[str | Text, ...]:
+    currents = [channel.current_ma for channel in kind.channels]
+    white = kind.channel("w")
+    return (
+        kind.name,
+        f"{kind.supply_v:g} V",
+        "".join(channel.name for channel in kind.channels).upper()
+        + (f" {white.cct_k:.0f} K" if white and white.cct_k else ""),
+        f"{min(currents):g}"
+        if min(currents) == max(currents)
+        else f"{min(currents):g}–{max(currents):g}",
+        number(sum(channel.flux_lm for channel in kind.channels), 2),
+        number(1 / kind.pitch_m, 2),
+        kind.mount,
+        count(round(kind.pwm_hz)),
+        "yes" if kind.backup_data else "",
+    )
+
+
+def _effect(effect: Effect) -> tuple[str | Text, ...]:
+    return (effect.name, effect.help, ", ".join(p.name for p in effect.parameters))
+
+
+def _palette(palette: Palette) -> tuple[str | Text, ...]:
+    return (palette.name, swatches(palette), palette.occasion)
+
+
+def _material(material: Material) -> tuple[str | Text, ...]:
+    at = dict(zip(material.wavelength_nm, material.reflectance, strict=True))
+    near = [min(at, key=lambda nm, want=want: abs(nm - want)) for want in (460, 530, 620)]
+    return (material.name, material.texture, *(f"{at[nm]:.2f}" for nm in near))
+
+
+def _wire(wire: WireSize) -> tuple[str | Text, ...]:
+    from layouts.copper import ohm_per_m
+
+    most = wire.max_ohm_per_km
+    return (
+        wire.name,
+        f"{wire.area_mm2:.3f}",
+        number(ohm_per_m(wire.area_mm2) * 1000),
+        "" if most is None else number(most),
+        f"{wire.ampacity_a:g} A",
+    )
+
+
+def _profile(profile: Profile) -> tuple[str | Text, ...]:
+    beam = profile.beam_half_deg
+    return (
+        profile.name,
+        f"{profile.transmission * 100:.0f} %",
+        "the pixel's own" if beam is None else f"{beam:g}°",
+        f"{profile.spot_m * 1000:g} mm",
+        profile.note,
+    )
+
+
+LISTINGS: Mapping[str, Listing] = {
+    "kinds": Listing(
+        ("kind", "", "channels", ">mA", ">lm", ">px/m", "mount", ">Hz", "backup"),
+        _kind,
+        "mA a channel and lm of one pixel at full duty; Hz of its dimming; backup: data line",
+    ),
+    "effects": Listing(("effect", "what it does", "parameters"), _effect),
+    "palettes": Listing(("palette", "colours", "occasion"), _palette),
+    "materials": Listing(
+        ("material", "texture", ">460 nm", ">530 nm", ">620 nm"),
+        _material,
+        "share of the light reflected, where a blue, a green and a red pixel shine",
+    ),
+    "wires": Listing(
+        ("wire", ">mm²", ">Ω/km", ">at most", ">carries"),
+        _wire,
+        "Ω/km of one conductor at 20 °C: of pure copper, and what the standard lets a cable have",
+    ),
+    "profiles": Listing(("profile", ">lets through", ">beam half", ">spot", ""), _profile),
+}
+
+
+def list_screen(what: str, things: Mapping[str, Any]) -> Iterator[RenderableType]:
+    """The whole list as a table."""
+    listing = LISTINGS[what]
+    made = table(*listing.columns)
+    for thing in things.values():
+        made.add_row(*listing.row(thing))
+    yield made
+    if listing.remark:
+        yield Text(listing.remark, style=QUIET)
+    yield Text(f"evenfall list {what} NAME shows one in full, with its sources", style=QUIET)
+
+
+def as_json(thing: Any) -> dict[str, Any]:
+    """One row as plain data; where it has sources, every figure with its source and tag."""
+    data: dict[str, Any] = plain(thing)
+    if getattr(thing, "sources", None):
+        data["figures"] = [plain(figure) for figure in figures(thing)]
+        del data["sources"]
+    return data
+
+
+def row_screen(thing: Any) -> Iterator[RenderableType]:
+    """One row of a list in full: every value, its source and tag, and the note."""
+    yield Text(thing.name, style="bold")
+    if isinstance(thing, Effect):
+        yield Text(thing.help)
+        made = table("parameter", ">default", "range", "")
+        for parameter in thing.parameters:
+            default = parameter.default
+            shown = f"{default:g}" if isinstance(default, float | int) else default
+            made.add_row(parameter.name, shown, parameter.range, parameter.help)
+        yield made
+        return
+    if isinstance(thing, Palette):
+        yield swatches(thing, cells=6)
+        made = table("colour", "")
+        for text, style in zip(thing.colours, _hex(thing), strict=True):
+            made.add_row(text, style)
+        yield made
+        yield Text(f"{thing.occasion}; {thing.source}")
+    else:
+        made = table("figure", ">value", "source")
+        for figure in figures(thing):
+            tag = f" [{figure.tag}]" if figure.tag else ""
+            source = Text.assemble(figure.source, (tag, QUIET))
+            made.add_row(figure.path, _value(figure.value), source)
+        yield made
+    if thing.note:
+        yield heading("Note")
+        yield indent(Text(thing.note))
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float | int):
+        return f"{value:g}"
+    if isinstance(value, tuple | list):
+        return f"{min(value):g}–{max(value):g}"
+    return "" if value is None else str(value)
+
+
+def _hex(palette: Palette) -> list[str]:
+    """The colours as the screen can show them, #rrggbb; outside sRGB clipped."""
+    from effects.colours import encoded
+
+    return [
+        "#" + "".join(f"{round(255 * min(max(c, 0), 1)):02x}" for c in encoded(rgb))
+        for rgb in palette.rgb
+    ]
+
+
+def swatches(palette: Palette, cells: int = 2) -> Text:
+    """The colours of a palette as coloured blocks."""
+    return Text.assemble(*(("█" * cells, colour) for colour in _hex(palette)))
