@@ -26,7 +26,7 @@ import numpy as np
 from layouts.errors import EvenfallError
 from layouts.records import House, Kind
 from sim.colour.emitters import RGB_TO_XYZ, emission_xyz_lm
-from sim.colour.kernel import BALANCE, LEAST, MOST, Laws, fill_codes, fill_duty
+from sim.colour.kernel import BALANCE, LEAST, MOST, Law, fill_codes, fill_duty, room
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
@@ -49,8 +49,10 @@ class Mixer:
     colour: str
     white: str | float
     gamma: float
-    unit_lm: np.ndarray  # (Q,) flux of one pixel asked for white at level 1
-    laws: Laws
+    unit_lm: tuple[float, ...]  # Q: flux of one pixel asked for white at level 1
+    laws: tuple[Law, ...]  # Q
+    kind: np.ndarray  # (N,) int32 index into `kinds`; -1: a spare, stays dark
+    table: np.ndarray  # (256,) duty of a raw code
 
 
 @dataclass(frozen=True)
@@ -74,22 +76,28 @@ def mixer(
     kinds = tuple({run.kind.name: run.kind for run in house.runs}.values())
     place = {kind.name: index for index, kind in enumerate(kinds)}
     of_run = np.array([place[run.kind.name] for run in house.runs], np.int32)
-    kind = np.where(house.pixels.spare, -1, of_run[house.pixels.run]).astype(np.int32)
-    laws = [_laws(one, colour, white, gamma) for one in kinds]
-    joined = {
-        name: np.concatenate([getattr(law, name) for law in laws])
-        for name in ("matrix", "from_lms", "content", "rule", "share")
-    }
-    units = np.array([_unit_lm(one, law) for one, law in zip(kinds, laws, strict=True)])
-    if colour == "matched":
-        joined["matrix"] *= units[:, None, None]
-        joined["from_lms"] *= units[:, None, None]
-    return Mixer(kinds, colour, white, gamma, units, laws[0]._replace(kind=kind, **joined))
+    found = [_law(kind, colour, white) for kind in kinds]
+    return Mixer(
+        kinds=kinds,
+        colour=colour,
+        white=white,
+        gamma=gamma,
+        unit_lm=tuple(unit_lm for unit_lm, _ in found),
+        laws=tuple(law for _, law in found),
+        kind=np.where(house.pixels.spare, -1, of_run[house.pixels.run]).astype(np.int32),
+        table=(np.arange(256) / 255.0) ** gamma,
+    )
 
 
 def duty(mixer: Mixer, asked: np.ndarray, brightness: float = 1.0) -> np.ndarray:
     """Duties (T, N, 4) 0..1 before rounding, for asked (T, N, 3)."""
-    return _mixed(mixer.laws, asked, brightness)[0]
+    return _mixed(mixer, asked, brightness)[0]
+
+
+def gamut_report(mixer: Mixer, asked: np.ndarray, brightness: float = 1.0) -> Gamut:
+    """The shares of lit pixels of asked (T, N, 3) that were held and reduced."""
+    _, lit, held, reduced = _mixed(mixer, asked, brightness)
+    return Gamut(lit, held / max(lit, 1), reduced / max(lit, 1))
 
 
 def codes(
@@ -104,29 +112,24 @@ def codes(
     a pixel moves from frame to frame by the golden ratio from a place hashed from its number, so
     the mean over frames is the duty. The same pixel and frame always round the same way.
     """
-    asked = _frames(asked)
-    out = np.empty((*asked.shape[:2], 4), np.uint8)
+    asked = np.ascontiguousarray(asked, dtype=np.float32)
+    out = np.zeros((*asked.shape[:2], 4), np.uint8)
     frame = np.zeros(0, np.int64)
     if frame_index is not None:
         frame = np.broadcast_to(np.asarray(frame_index, np.int64), asked.shape[:1]).copy()
-    fill_codes(asked, float(brightness), mixer.laws, frame, out)
+    for which, law in enumerate(mixer.laws):
+        fill_codes(asked, float(brightness), mixer.kind, which, law, mixer.table, frame, out)
     return out
 
 
-def gamut_report(mixer: Mixer, asked: np.ndarray, brightness: float = 1.0) -> Gamut:
-    """The shares of lit pixels of asked (T, N, 3) that were held and reduced."""
-    _, lit, held, reduced = _mixed(mixer.laws, asked, brightness)
-    return Gamut(lit, held / max(lit, 1), reduced / max(lit, 1))
-
-
-def _mixed(laws: Laws, asked: np.ndarray, brightness: float) -> tuple[np.ndarray, int, int, int]:
-    asked = _frames(asked)
-    out = np.empty((*asked.shape[:2], 4))
-    return out, *fill_duty(asked, float(brightness), laws, out)
-
-
-def _frames(asked: np.ndarray) -> np.ndarray:
-    return np.ascontiguousarray(asked, dtype=np.float32)
+def _mixed(mixer: Mixer, asked: np.ndarray, brightness: float) -> tuple[np.ndarray, int, int, int]:
+    """Duties (T, N, 4), and how many of them are lit, held and reduced."""
+    asked = np.ascontiguousarray(asked, dtype=np.float32)
+    out = np.zeros((*asked.shape[:2], 4))
+    counts = np.zeros(3, int)
+    for which, law in enumerate(mixer.laws):
+        counts += fill_duty(asked, float(brightness), mixer.kind, which, law, mixer.table, out)
+    return out, *counts.tolist()
 
 
 def _check(colour: str, white: str | float, gamma: float) -> None:
@@ -142,26 +145,41 @@ def _check(colour: str, white: str | float, gamma: float) -> None:
         raise EvenfallError(f"a gamma of {gamma:g} is outside 0.1..10; plain controllers use 2-3")
 
 
-def _laws(kind: Kind, colour: str, white: str | float, gamma: float) -> Laws:
-    """The laws of one kind and one pixel, per lumen of what is asked."""
+def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, Law]:
+    """The unit luminance [lm] and the law of one kind."""
     missing = [name for name in "rgb" if kind.channel(name) is None]
     if missing:
         raise EvenfallError(f"kind {kind.name} has no {', '.join(missing)}; colour needs r, g, b")
     light = emission_xyz_lm(kind).T  # (3, 4): a column a channel
     to_duty = np.linalg.inv(light[:, :3])
-    same = colour == "raw" or white == "common"
-    content = np.ones(3) if same else to_duty @ light[:, 3]
+    reference = to_duty @ RGB_TO_XYZ.sum(axis=1)  # duty of r, g, b for 1 lm of D65
+    if colour == "matched" and not (reference > 0.0).all():
+        raise EvenfallError(
+            f"kind {kind.name}: its r, g and b cannot mix the reference white (D65); "
+            "check their dominant wavelengths"
+        )
+    alike = colour == "raw" or white == "common"
+    content = np.ones(3) if alike else to_duty @ light[:, 3]
     rule, share = _rule(kind, white, content)
-    return Laws(
-        kind=np.zeros(1, np.int32),
+    bounds = content > 0.0
+    law = Law(
         raw=colour == "raw",
-        table=(np.arange(256) / 255.0) ** gamma,
-        matrix=(to_duty @ RGB_TO_XYZ)[None],
-        to_lms=XYZ_TO_LMS @ RGB_TO_XYZ,
-        from_lms=(to_duty @ np.linalg.inv(XYZ_TO_LMS))[None],
-        content=content[None],
-        rule=np.array([rule]),
-        share=np.array([share]),
+        matrix=_flat(to_duty @ RGB_TO_XYZ),
+        to_lms=_flat(XYZ_TO_LMS @ RGB_TO_XYZ),
+        from_lms=_flat(to_duty @ np.linalg.inv(XYZ_TO_LMS)),
+        content=_flat(content),
+        per_content=_flat(np.divide(1.0, content, where=bounds, out=np.zeros(3))),
+        unbound=_flat(np.where(bounds, 0.0, np.inf)),
+        rule=rule,
+        share=share,
+    )
+    if law.raw:
+        return float(light[1].sum()), law
+    red, green, blue = reference.tolist()
+    unit_lm = float(room(red, green, blue, law))
+    return unit_lm, law._replace(
+        matrix=tuple(unit_lm * value for value in law.matrix),
+        from_lms=tuple(unit_lm * value for value in law.from_lms),
     )
 
 
@@ -186,15 +204,5 @@ def _rule(kind: Kind, white: str | float, content: np.ndarray) -> tuple[int, flo
     return (MOST if w.current_ma < replaced_ma else LEAST), 1.0
 
 
-def _unit_lm(kind: Kind, laws: Laws) -> float:
-    """The most reference white [lm] one pixel can give: asked for far too much, it is held."""
-    if laws.raw:
-        return float(emission_xyz_lm(kind)[:, 1].sum())
-    reference = laws.matrix[0].sum(axis=1)
-    if not (reference > 0.0).all():
-        raise EvenfallError(
-            f"kind {kind.name}: its r, g and b cannot mix the reference white (D65); "
-            "check their dominant wavelengths"
-        )
-    full = _mixed(laws, np.full((1, 1, 3), 1e6), 1.0)[0][0, 0]
-    return float((full[:3] + full[3] * laws.content[0]).max() / reference.max())
+def _flat(matrix: np.ndarray) -> tuple[float, ...]:
+    return tuple(matrix.ravel().tolist())
