@@ -5,7 +5,8 @@ from layouts.change import with_kind
 from layouts.errors import EvenfallError, InputError, Problem
 from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.findings import house_findings
-from layouts.load import load_house
+from layouts.load import house_schema, load_house
+from layouts.provenance import Stated, stated
 from layouts.records import (
     CHANNELS,
     Channel,
@@ -26,6 +27,8 @@ from layouts.records import (
     WireSize,
     Zone,
 )
+from layouts.starting import write_starter
+from layouts.write import write_atomically
 
 __all__ = [
     "CHANNELS",
@@ -45,6 +48,7 @@ __all__ = [
     "Problem",
     "Profile",
     "Run",
+    "Stated",
     "Supply",
     "Surface",
     "Wire",
@@ -54,11 +58,15 @@ __all__ = [
     "by_urgency",
     "fuses",
     "house_findings",
+    "house_schema",
     "kinds",
     "load_house",
     "materials",
     "profiles",
+    "stated",
     "wire_size",
     "wire_sizes",
     "with_kind",
+    "write_atomically",
+    "write_starter",
 ]

@@ -69,15 +69,14 @@ def _wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
             (), f"expected keys and values, found {found}", "see the demo files"
         )
     field = model.model_fields.get("format")
-    found = document.data.get("format")
-    if field is None or not isinstance(found, str):
+    written = document.data.get("format")
+    if field is None or not isinstance(written, str):
         return None
     wanted = typing.get_args(field.annotation)
-    if found in wanted:
+    if written in wanted:
         return None
-    return document.problem(
-        ("format",), f"this is a file of format '{found}'", f"expected '{wanted[0]}'"
-    )
+    what = f"this is a file of format '{written}'"
+    return document.problem(("format",), what, f"expected '{wanted[0]}'")
 
 
 def _problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:

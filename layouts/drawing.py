@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from layouts.catalogue import materials
 from layouts.records import Drawing, Surface
 from layouts.refusals import Refusals
-from layouts.schema import DrawingEntry
+
+if TYPE_CHECKING:
+    from layouts.schema import DrawingEntry
 
 
 def build_drawing(entry: DrawingEntry, refusals: Refusals) -> Drawing:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 
 @dataclass(frozen=True)
@@ -23,7 +26,7 @@ class Fuses:
     continuous_load: float  # share of the rating that may flow for ever
     openings: tuple[Opening, ...]
     cold_ohms: tuple[tuple[float, float], ...]  # (rating [A], cold resistance [Ω])
-    sources: dict[str, str]
+    sources: Mapping[str, str]
 
     def rating_for(self, current_a: float) -> float | None:
         """The smallest rating that may carry `current_a` for ever; None above the largest."""
@@ -36,10 +39,7 @@ class Fuses:
         Between listed ratings interpolated on logarithmic scales: the resistance falls nearly as
         the inverse of the rating.
         """
-        import math
-
-        pairs = self.cold_ohms
-        for (low_a, low_ohm), (high_a, high_ohm) in zip(pairs, pairs[1:], strict=False):
+        for (low_a, low_ohm), (high_a, high_ohm) in pairwise(self.cold_ohms):
             if low_a <= rating_a <= high_a:
                 part = math.log(rating_a / low_a) / math.log(high_a / low_a)
                 return low_ohm * (high_ohm / low_ohm) ** part

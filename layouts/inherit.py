@@ -18,9 +18,20 @@ from layouts.units import length_m, wire_area_mm2
 
 #: Writing one of a pair drops the other where it was inherited.
 _RIVALS = (("pitch", "per_metre"), ("wire", "rail_ohm_per_m"))
-_PLAIN = (
-    ["volts", "law", "headroom_v", "idle_ma", "min_v", "bits", "bit_us", "reset_us", "order", "pwm_hz", "backup_data", "mount"]
-)
+_PLAIN = [
+    "volts",
+    "law",
+    "headroom_v",
+    "idle_ma",
+    "min_v",
+    "bits",
+    "bit_us",
+    "reset_us",
+    "order",
+    "pwm_hz",
+    "backup_data",
+    "mount",
+]
 
 
 class KindError(ValueError):
@@ -86,7 +97,7 @@ def _channels(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any
 
 
 def kind(name: str, entry: Mapping[str, Any]) -> Kind:
-    """The kind that a merged entry describes. Raises KindError for what is missing or impossible."""
+    """The kind that a merged entry describes; KindError for what is missing or impossible."""
     channels = tuple(
         _channel(each, entry["channels"][each])
         for each in CHANNELS

@@ -34,6 +34,13 @@ def load_house(path: str | os.PathLike[str]) -> House:
     return build_house(file, document)
 
 
+def house_schema() -> dict[str, Any]:
+    """The JSON Schema of the house file, for editors that complete and check keys."""
+    from layouts.schema import HouseFile
+
+    return HouseFile.model_json_schema(by_alias=True)
+
+
 def build_house(file: HouseFile, document: Document) -> House:
     """The house that a valid file describes, with every reference resolved."""
     refusals = Refusals(document)
@@ -62,24 +69,28 @@ def build_house(file: HouseFile, document: Document) -> House:
 
 
 def _names(file: HouseFile, refusals: Refusals) -> set[str]:
-    """The names of the runs, after refusing names given twice."""
-    for section, entries in (("outputs", file.outputs), ("surfaces", file.drawing.surfaces)):
-        seen: set[str] = set()
-        at = ("drawing", "surfaces") if section == "surfaces" else (section,)
-        for index, entry in enumerate(entries):
-            if entry.name in seen:
-                what = f"the name '{entry.name}' is given twice in {section}"
-                refusals.add((*at, index, "name"), what, "choose another")
-            seen.add(entry.name)
-    ends: dict[str, str] = {}  # what a wire's end may be called
-    for section, named in (("run", file.runs), ("supply", file.supplies)):
-        for index, each in enumerate(named):
-            if each.name in ends:
-                what = f"the name '{each.name}' is given twice: a {ends[each.name]} has it already"
-                plural = "runs" if section == "run" else "supplies"
-                refusals.add((plural, index, "name"), what, "choose another")
-            ends.setdefault(each.name, section)
-    return {run.name for run in file.runs}
+    """The names of the runs, after refusing names given twice.
+
+    Runs and supplies share one space: a wire's end may name either.
+    """
+    surfaces = [each.name for each in file.drawing.surfaces]
+    _once(surfaces, ("drawing", "surfaces"), "surface", {}, refusals)
+    _once([each.name for each in file.outputs], ("outputs",), "output", {}, refusals)
+    ends: dict[str, str] = {}
+    _once([each.name for each in file.runs], ("runs",), "run", ends, refusals)
+    _once([each.name for each in file.supplies], ("supplies",), "supply", ends, refusals)
+    return {each.name for each in file.runs}
+
+
+def _once(
+    names: list[str], path: tuple[str, ...], what: str, taken: dict[str, str], refusals: Refusals
+) -> None:
+    """Refuses a name that is `taken` (name to what has it), and takes it."""
+    for index, name in enumerate(names):
+        if name in taken:
+            problem = f"the name '{name}' is given twice: a {taken[name]} has it already"
+            refusals.add((*path, index, "name"), problem, "choose another")
+        taken.setdefault(name, what)
 
 
 def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], set[str]]:

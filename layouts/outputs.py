@@ -7,10 +7,13 @@ universe holds 170 pixels of three channels or 128 of four. Addresses and univer
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from layouts.records import Output, Run
 from layouts.refusals import Refusals
-from layouts.schema import OutputEntry
+
+if TYPE_CHECKING:
+    from layouts.schema import OutputEntry
 
 SLOTS = 512
 MAX_UNIVERSE = 63999

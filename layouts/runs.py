@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,7 +18,9 @@ from layouts.place import (
 )
 from layouts.records import Kind, Pixels, Run
 from layouts.refusals import Refusals
-from layouts.schema import RunEntry
+
+if TYPE_CHECKING:
+    from layouts.schema import RunEntry
 
 MAX_PIXELS = 200_000
 
@@ -51,7 +54,8 @@ def build_runs(
         kind = kinds[entry.pixels]
         count, pitch_m = count_and_pitch(length_m, kind, entry.count)
         if count == 0:
-            what = f"the path of run '{entry.name}' is shorter than one pitch of {pitch_m * 1000:.4g} mm"
+            pitch = f"{pitch_m * 1000:.4g} mm"
+            what = f"the path of run '{entry.name}' is shorter than one pitch of {pitch}"
             refusals.add((*path, "path"), what, "lengthen it, or give a 'count'")
             continue
         if entry.spare_first >= count:

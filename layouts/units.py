@@ -24,10 +24,7 @@ def length_m(value: float | str, unit: str = "m") -> float:
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise ValueError(f"expected a length, found {value!r}; write it like '2.5 m' or 12' 6\"")
-    if isinstance(value, int | float):
-        metres = value * METRES[unit]
-    else:
-        metres = _text_m(value)
+    metres = _text_m(value) if isinstance(value, str) else value * METRES[unit]
     if not math.isfinite(metres) or abs(metres) > 1e5:
         raise ValueError(f"the length {value} is beyond 100 km; check its unit")
     return metres

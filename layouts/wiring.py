@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from layouts.catalogue import wire_size
 from layouts.names import did_you_mean
 from layouts.points import pad, split_end
 from layouts.records import Run, Supply, Wire, WireEnd
 from layouts.refusals import Refusals
-from layouts.schema import HouseFile, SupplyEntry, WireEntry
+
+if TYPE_CHECKING:
+    from layouts.schema import HouseFile, SupplyEntry, WireEntry
 
 
 def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:

@@ -1,0 +1,181 @@
+"""YAML as a tree of nodes that remember where they stood.
+
+Plain scalars follow the core schema of YAML 1.2: only `true` and `false` are booleans, so `on`,
+`off`, `16:30` and `2026-12-24` stay the text they look like. What a hostile or broken file could
+do is bounded here: its depth, what its aliases expand to, its tags.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from layouts.errors import InputError, Problem
+
+MAX_DEPTH = 40
+MAX_NODES = 1_000_000
+
+_INT = re.compile(r"[-+]?[0-9]+")
+_FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_NOT_FINITE = re.compile(r"[-+]?\.inf|\.nan", re.IGNORECASE)
+_NULLS = {"", "~", "null", "Null", "NULL"}
+_BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
+_STANDARD_TAG = "tag:yaml.org,2002:"
+
+Place = tuple[int, int]
+
+
+@dataclass(slots=True)
+class Node:
+    """A value, where it stood, and how many values it holds with all that is below it."""
+
+    value: Any
+    at: Place
+    size: int = 1
+    children: dict[Any, Node] | list[Node] | None = None
+    key_at: dict[Any, Place] | None = None
+
+    def child(self, step: str | int) -> Node | None:
+        if isinstance(self.children, dict):
+            return self.children.get(step)
+        if isinstance(self.children, list) and isinstance(step, int):
+            return self.children[step] if 0 <= step < len(self.children) else None
+        return None
+
+
+class _Broken(Exception):
+    """Where and why a file cannot be read any further."""
+
+    def __init__(self, at: Place, what: str, do: str = ""):
+        self.at, self.what, self.do = at, what, do
+
+
+def tree(text: str, file: str) -> Node:
+    """The root node of the one YAML document in `text`.
+
+    Raises InputError, in the name of `file`, for what is not YAML or goes beyond the bounds.
+    """
+    try:
+        return _Builder(text, file).document()
+    except _Broken as broken:
+        raise InputError([Problem(file, *broken.at, broken.what, broken.do)]) from None
+
+
+class _Builder:
+    """Makes nodes from parser events, so that depth and aliases are bounded as they come."""
+
+    def __init__(self, text: str, file: str):
+        self._text, self._file = text, file
+        self._anchors: dict[str | None, Node | None] = {}
+        self._problems: list[Problem] = []
+        self._depth = 0
+
+    def document(self) -> Node:
+        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+        try:
+            self._parser = loader(self._text)
+            self._next()  # stream start
+            if isinstance(self._next(), yaml.StreamEndEvent):
+                raise _Broken((1, 1), "the file is empty", "start from 'evenfall new'")
+            root = self._node(self._next())
+            self._next()  # document end
+            event = self._next()
+            if not isinstance(event, yaml.StreamEndEvent):
+                raise _Broken(_at(event), "a second document starts here", "keep one a file")
+        except yaml.MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            at = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+            raise _Broken(at, f"this is not YAML: {error.problem}", "correct the line") from None
+        except yaml.YAMLError as error:
+            first = str(error).splitlines()[0]
+            raise _Broken((1, 1), f"this is not YAML: {first}", "correct the file") from None
+        if self._problems:
+            raise InputError(self._problems)
+        return root
+
+    def _next(self) -> Any:
+        return self._parser.get_event()
+
+    def _node(self, event: Any) -> Node:
+        at = _at(event)
+        if isinstance(event, yaml.AliasEvent):
+            if event.anchor not in self._anchors:
+                raise _Broken(at, f"no anchor '&{event.anchor}' above", "write the value out")
+            node = self._anchors[event.anchor]
+            if node is None:
+                raise _Broken(at, f"alias '*{event.anchor}' stands inside itself", "write it out")
+            return node
+        if event.anchor:
+            self._anchors[event.anchor] = None
+        if event.tag and not event.tag.startswith(_STANDARD_TAG) and event.tag != "!":
+            raise _Broken(at, f"the tag '{event.tag}' is not allowed", "leave it out")
+        if isinstance(event, yaml.ScalarEvent):
+            node = Node(self._scalar(event, at), at)
+        else:
+            self._depth += 1
+            if self._depth > MAX_DEPTH:
+                raise _Broken(at, f"nested more than {MAX_DEPTH} deep", "write it flatter")
+            is_list = isinstance(event, yaml.SequenceStartEvent)
+            node = self._list(at) if is_list else self._mapping(at)
+            self._depth -= 1
+        if node.size > MAX_NODES:
+            raise _Broken(at, f"expands to more than {MAX_NODES:,} values", "use fewer aliases")
+        if event.anchor:
+            self._anchors[event.anchor] = node
+        return node
+
+    def _list(self, at: Place) -> Node:
+        children: list[Node] = []
+        size = 1
+        while not isinstance(event := self._next(), yaml.SequenceEndEvent):
+            children.append(self._node(event))
+            size += children[-1].size
+        return Node([child.value for child in children], at, size, children)
+
+    def _mapping(self, at: Place) -> Node:
+        children: dict[Any, Node] = {}
+        key_at: dict[Any, Place] = {}
+        size = 1
+        while not isinstance(event := self._next(), yaml.MappingEndEvent):
+            place = _at(event)
+            if not isinstance(event, yaml.ScalarEvent):
+                raise _Broken(place, "a key must be a plain word", "write 'key: value'")
+            key, node = event.value, self._node(self._next())
+            size += node.size
+            if key in children:
+                first = key_at[key][0]
+                what = f"the key '{key}' is here twice, first in line {first}"
+                self._problems.append(Problem(self._file, *place, what, "remove one"))
+                continue
+            children[key], key_at[key] = node, place
+        value = {key: child.value for key, child in children.items()}
+        return Node(value, at, size, children, key_at)
+
+    def _scalar(self, event: Any, at: Place) -> Any:
+        text: str = event.value
+        if not event.implicit[0]:
+            return text  # quoted, or tagged as text
+        if text in _NULLS:
+            return None
+        if text in _BOOLS:
+            return _BOOLS[text]
+        if _INT.fullmatch(text) and len(text) <= 18:
+            return int(text)
+        finite = True
+        if _FLOAT.fullmatch(text):
+            number = float(text)
+            finite = abs(number) != float("inf")
+            if finite:
+                return number
+        if not finite or _NOT_FINITE.fullmatch(text):
+            what = f"'{text}' is not a finite number"
+            self._problems.append(Problem(self._file, *at, what, "write a number"))
+            return 0.0
+        return text
+
+
+def _at(event: Any) -> Place:
+    return event.start_mark.line + 1, event.start_mark.column + 1
