@@ -18,6 +18,7 @@ supply terminals, and last the fixed nodes, one ideal source a supply. A supply 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -26,6 +27,7 @@ from layouts.errors import EvenfallError
 from layouts.records import House, Run, Wire, WireEnd
 
 from .law import Law, law
+from .order import Plan, plan
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +44,20 @@ class Network:
     wire_edge: np.ndarray  # (W,) the edge of each wire; they run from wire.start to wire.end
     feed_v: np.ndarray  # (N,) [V] of the supply that reaches each pixel
     first_source_edge: int  # from here on, edges are the resistances inside the supplies
+    push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
+    plan: Plan
+
+    @cached_property
+    def factors(self) -> tuple[np.ndarray, np.ndarray]:
+        """1/D (M,) and L·D (Z,) of the network without pixels, in elimination order."""
+        from .kernel import factor
+
+        plan = self.plan
+        inverse = plan.diagonal_s[:, None].copy()
+        entry = np.empty((len(plan.row), 1))
+        pattern = (plan.column, plan.row, plan.product, plan.target)
+        factor(0, self.free, *pattern, plan.entry_s, inverse, entry)
+        return inverse[:, 0].copy(), entry[:, 0].copy()
 
     @property
     def nodes(self) -> int:
@@ -123,6 +139,11 @@ def build(house: House) -> Network:
     edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
     edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
     volts = np.array([supply.volts for supply in house.supplies], dtype=float)
+    part_of = _parts(edge, free)
+    push = np.zeros(free)
+    for near, far in ((0, 1), (1, 0)):
+        at = (edge[:, near] < free) & (edge[:, far] >= free)
+        np.add.at(push, edge[at, near], edge_s[at] * volts[edge[at, far] - free])
     return Network(
         house=house,
         law=law(house),
@@ -132,8 +153,10 @@ def build(house: House) -> Network:
         edge=edge,
         edge_s=edge_s,
         wire_edge=first_wire + np.arange(len(house.wires)),
+        feed_v=_feed_v(house, edge, free, volts, part_of),
         first_source_edge=first_source,
-        feed_v=_feed_v(house, edge, free, volts),
+        push_a=push,
+        plan=plan(edge, edge_s, free, part_of),
     )
 
 
@@ -158,23 +181,30 @@ def _pads(nodes: _Nodes) -> list[_Edges]:
     return out
 
 
-def _feed_v(house: House, edge: np.ndarray, free: int, volts: np.ndarray) -> np.ndarray:
-    """(N,) [V] of the supply that reaches each pixel; EvenfallError where none does."""
+def _parts(edge: np.ndarray, free: int) -> np.ndarray:
+    """(M,) numbers the parts of the network that only fixed nodes join."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
+    inner = edge[(edge < free).all(axis=1)]
+    graph = coo_array((np.ones(len(inner)), inner.T), shape=(free, free))
+    return connected_components(graph, directed=False)[1]
+
+
+def _feed_v(
+    house: House, edge: np.ndarray, free: int, volts: np.ndarray, part_of: np.ndarray
+) -> np.ndarray:
+    """(N,) [V] of the supply that reaches each pixel; EvenfallError where none does."""
     count = len(house.pixels)
     if not len(volts):
         return np.array([run.kind.supply_v for run in house.runs])[house.pixels.run]
-    size = free + len(volts)
-    graph = coo_array((np.ones(len(edge)), edge.T), shape=(size, size))
-    parts, part = connected_components(graph, directed=False)
-    reach = np.full(parts, -np.inf)
-    np.maximum.at(reach, part[free:], volts)
-    feed = reach[part[:free]]
-    unfed = np.flatnonzero(np.isneginf(feed))
+    reach = np.full(part_of.max() + 1, -np.inf)
+    for near, far in ((0, 1), (1, 0)):
+        at = (edge[:, near] < free) & (edge[:, far] >= free)
+        np.maximum.at(reach, part_of[edge[at, near]], volts[edge[at, far] - free])
+    unfed = np.flatnonzero(np.isneginf(reach[part_of]))
     if not len(unfed):
-        return feed[:count]
+        return reach[part_of[:count]]
     if unfed[0] < count:
         name = house.runs[house.pixels.run[unfed[0]]].name
         raise EvenfallError(f"run '{name}' has no way to any supply; feed it with a wire")

@@ -6,11 +6,9 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 
-from . import law as pixel_law
 from .build import Network
+from .law import demand_a, draw_a
 from .results import Solution
-
-_ROUNDS = 200
 
 
 def solve(network: Network, codes: np.ndarray) -> Solution:
@@ -19,49 +17,44 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     A house without supplies has its nominal voltage everywhere. EvenfallError naming the run
     where the solve does not converge.
     """
-    demand = pixel_law.demand_a(network.law, codes)
-    frames = len(codes)
     if not len(network.fixed_v):
-        nominal = np.array([kind.supply_v for kind in network.law.kinds])[network.law.kind]
-        volts = np.broadcast_to(nominal, (frames, len(nominal)))
-        return Solution(network, volts, pixel_law.draw_a(network.law, demand, volts))
-    from scipy.sparse import diags_array
-    from scipy.sparse.linalg import splu
+        volts = np.broadcast_to(network.feed_v, codes.shape[:2])
+        return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
+    from .kernel import solve_block
 
-    law, n, m = network.law, network.pixels, network.free
-    size = network.nodes
-    inner, push = _matrix(network)
-    node_v = np.empty((frames, size))
-    node_v[:, m:] = network.fixed_v
-    for t in range(frames):
-        i_full = np.zeros(m)
-        i_full[:n] = demand[t].sum(axis=-1) + law.idle_a[law.kind]
-        v = splu((inner + diags_array(i_full[:m] / 5)).tocsc()).solve(push)
-        for _ in range(_ROUNDS):
-            residual = inner @ v - push
-            residual[:n] += pixel_law.draw_a(law, demand[t], v[:n])
-            if np.abs(residual).max() < 1e-11:
-                break
-            step = 1e-7
-            slope = np.zeros(m)
-            slope[:n] = (
-                pixel_law.draw_a(law, demand[t], v[:n] + step)
-                - pixel_law.draw_a(law, demand[t], v[:n] - step)
-            ) / (2 * step)
-            delta = splu((inner + diags_array(slope)).tocsc()).solve(-residual)
-            share = 1.0
-            while share > 1e-6:
-                trial = v + share * delta
-                after = inner @ trial - push
-                after[:n] += pixel_law.draw_a(law, demand[t], trial[:n])
-                if delta @ after <= 1e-3 * abs(delta @ residual):
-                    break
-                share /= 2
-            v = v + share * delta
-        else:
-            raise EvenfallError("the circuit does not converge")
-        node_v[t, :m] = v
-    return Solution(network, node_v, pixel_law.draw_a(law, demand, node_v[:, :n]))
+    plan, law = network.plan, network.law
+    node_v = np.empty((len(codes), network.nodes))
+    node_v[:, network.free :] = network.fixed_v
+    amps = np.empty((len(codes), network.pixels))
+    frame, position = solve_block(
+        np.ascontiguousarray(codes, dtype=np.uint8),
+        node_v,
+        amps,
+        plan.node,
+        plan.part,
+        network.push_a[plan.node],
+        plan.column,
+        plan.row,
+        plan.product,
+        plan.target,
+        plan.entry_s,
+        plan.diagonal_s,
+        *network.factors,
+        law.kind,
+        law.idle_a,
+        law.min_v,
+        law.full_v,
+        law.amps / 255,
+        law.vf_v,
+        law.headroom_v,
+        law.series,
+    )
+    if frame >= 0:
+        raise EvenfallError(
+            f"the circuit of {_whereabouts(network, int(plan.node[position]))} does not converge "
+            f"in frame {frame}; please report the house file"
+        )
+    return Solution(network, node_v, amps)
 
 
 def solve_constant(network: Network, amps: np.ndarray) -> Solution:
@@ -70,31 +63,24 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
     amps (T, N) [A]. This is the nameplate question: what would the wires carry if no voltage
     were lost?
     """
-    from scipy.sparse.linalg import splu
-
     if not len(network.fixed_v):
-        nominal = np.array([kind.supply_v for kind in network.law.kinds])[network.law.kind]
-        return Solution(network, np.broadcast_to(nominal, amps.shape), amps)
-    inner, push = _matrix(network)
-    load = np.zeros((network.free, len(amps)))
-    load[: network.pixels] = amps.T
+        return Solution(network, np.broadcast_to(network.feed_v, amps.shape), amps)
+    from .kernel import substitute
+
+    plan = network.plan
+    push = np.repeat(network.push_a[:, None], len(amps), axis=1)
+    push[: network.pixels] -= amps.T
+    x = push[plan.node]
+    diagonal, entry = (np.repeat(part[:, None], len(amps), axis=1) for part in network.factors)
+    substitute(0, network.free, plan.column, plan.row, diagonal, entry, x)
     node_v = np.empty((len(amps), network.nodes))
-    node_v[:, : network.free] = splu(inner.tocsc()).solve(push[:, None] - load).T
+    node_v[:, plan.node] = x.T
     node_v[:, network.free :] = network.fixed_v
     return Solution(network, node_v, amps)
 
 
-def _matrix(network: Network):
-    """Conductances between free nodes (M, M) sparse [S] and what the sources push in (M,) [A]."""
-    from scipy.sparse import coo_array
-
-    a, b = network.edge.T
-    g, size, free = network.edge_s, network.nodes, network.free
-    full = coo_array(
-        (
-            np.concatenate([g, g, -g, -g]),
-            (np.concatenate([a, b, a, b]), np.concatenate([a, b, b, a])),
-        ),
-        shape=(size, size),
-    ).tocsr()
-    return full[:free, :free], -(full[:free, free:] @ network.fixed_v)
+def _whereabouts(network: Network, node: int) -> str:
+    """In words, where a node is."""
+    if node < network.pixels:
+        return f"run '{network.house.runs[network.house.pixels.run[node]].name}'"
+    return "a junction or pad"
