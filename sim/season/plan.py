@@ -1,0 +1,194 @@
+"""The year, evening by evening: which scheme, from when to when, and why.
+
+Where several entries fall on one evening, the one that names the day counts (a date, a holiday, a
+day from a holiday, the n-th weekday of a month); then a span, and the days before and after; then
+a weekday of every week; then `otherwise`. Among equals the later in the file counts. Every such
+meeting is reported; that of equals as a warning, for the file states no order.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from layouts.finding import Finding, by_urgency
+from sim.season.load import check_year
+from sim.season.occasions import Occasions, key, occasions
+from sim.season.records import Night, Season
+from sim.season.sky import Gap, Lit, lit
+from sim.season.when import Rank, days_of, holidays_in
+
+
+@dataclass(frozen=True)
+class Evening:
+    """One evening of the year."""
+
+    date: date
+    scheme: str | None  # as named in the season; None: dark
+    why: str  # the entry's `when`, "otherwise" or ""
+    lit: Lit | None  # None: not lit
+    gap: Gap | None  # what the sun leaves out
+
+    @property
+    def hours(self) -> float:
+        """[h] lit."""
+        return self.lit.hours if self.lit else 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A season of one year."""
+
+    season: Season
+    year: int
+    evenings: tuple[Evening, ...]
+    findings: tuple[Finding, ...]
+
+
+def plan(season: Season, year: int) -> Plan:
+    """The evenings of `year`, 1 January to 31 December; raises EvenfallError for the year."""
+    check_year(year)
+    known = occasions(season.location.country, year)
+    claims, empty = _claims(season, year, known)
+    evenings = tuple(_evening(season, day, claims.get(day)) for day in days_of(year))
+    findings = (
+        *_meetings(claims),
+        *(_no_evening(night, year) for night in empty),
+        *_estimates(season, year, known),
+        *_sky_findings(season, evenings),
+    )
+    return Plan(season, year, evenings, by_urgency(findings))
+
+
+#: (rank, order in the file, entry): the largest counts.
+Claim = tuple[Rank, int, Night]
+
+
+def _claims(
+    season: Season, year: int, known: Occasions
+) -> tuple[dict[date, list[Claim]], list[Night]]:
+    """What claims each evening, best last, and the entries that claim none."""
+    found: dict[date, dict[int, Claim]] = defaultdict(dict)
+    empty = []
+    for order, night in enumerate(season.nights):
+        days = dict(_days(night, year, known))
+        for day, rank in days.items():
+            found[day][order] = (rank, order, night)
+        if not days:
+            empty.append(night)
+    return {
+        day: sorted(claims.values(), key=lambda c: c[:2]) for day, claims in found.items()
+    }, empty
+
+
+def _days(night: Night, year: int, known: Occasions) -> Iterator[tuple[date, Rank]]:
+    """The evenings of `year` that the entry claims; the day itself comes after those around it."""
+    named = [day for near in (year - 1, year, year + 1) for day in night.when.evenings(near, known)]
+    around = [
+        day + timedelta(days=n) for day in named for n in range(-night.before, night.after + 1) if n
+    ]
+    rank = night.when.rank
+    claimed = [(day, min(rank, Rank.SPAN)) for day in around] + [(day, rank) for day in named]
+    return ((day, rank) for day, rank in claimed if day.year == year)
+
+
+def _evening(season: Season, day: date, claims: list[Claim] | None) -> Evening:
+    night = claims[-1][2] if claims else None
+    scheme = night.scheme if night else season.otherwise
+    why = night.text if night else ("otherwise" if scheme else "")
+    when, above = lit(season.location, day, season.on, season.off)
+    return Evening(day, scheme, why, when if scheme else None, above.gap)
+
+
+def _meetings(claims: dict[date, list[Claim]]) -> list[Finding]:
+    """Where two entries with different schemes meet, once for each pair."""
+    met: dict[tuple[int, int, bool], list[date]] = defaultdict(list)
+    entries: dict[int, Night] = {}
+    for day in sorted(claims):
+        *others, (rank, order, winner) = claims[day]
+        for other_rank, other_order, other in others:
+            if other.scheme != winner.scheme:
+                met[order, other_order, other_rank == rank].append(day)
+                entries[order], entries[other_order] = winner, other
+    return [
+        _meeting(entries[first], entries[second], equals, days)
+        for (first, second, equals), days in met.items()
+    ]
+
+
+def _meeting(winner: Night, other: Night, equals: bool, days: list[date]) -> Finding:
+    on = f"{_dates(days)}: '{winner.text}' (line {winner.line})"
+    where = f"line {winner.line}"
+    if equals:
+        text = (
+            f"{on} counts because it stands after '{other.text}' (line {other.line}), which claims"
+            " the evening as strongly; put the one that shall count last"
+        )
+        return Finding("warning", "season-clash", where, text)
+    text = f"{on} counts before '{other.text}' (line {other.line}), which is less particular"
+    return Finding("note", "season-overlap", where, text)
+
+
+def _no_evening(night: Night, year: int) -> Finding:
+    text = f"'{night.text}' falls on no evening of {year}"
+    return Finding("warning", "season-never", f"line {night.line}", text)
+
+
+def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
+    for night in season.nights:
+        for name in holidays_in(night.when):
+            days = [day for day in known.of(name) or () if (key(name), day) in known.estimated]
+            days = [day for day in days if day.year == year]
+            if days:
+                text = f"'{name}' on {_dates(days)} is computed; the moon may move it by a day"
+                yield Finding("note", "season-estimated", f"line {night.line}", text)
+
+
+_GAPS = {
+    "no-dusk": "it does not get dark: dusk and dawn are taken at solar midnight",
+    "midnight-sun": "the sun does not set: lights that wait for it stay off",
+    "polar-night": "the sun does not rise: sunset and sunrise are taken at noon",
+    "no-daylight": "it does not get light: dusk, dawn, sunset and sunrise are taken at noon",
+}
+
+
+def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Finding]:
+    sunny = [moment.base for moment in (season.on, season.off) if moment.base != "clock"]
+    for gap, what in _GAPS.items():
+        days = [evening.date for evening in evenings if evening.gap == gap]
+        if days and sunny and (gap != "no-dusk" or {"dusk", "dawn"} & set(sunny)):
+            yield Finding("note", f"season-{gap}", "location", f"{_dates(days)}: {what}")
+    dark = [evening.date for evening in evenings if evening.scheme and not evening.lit]
+    dark = [day for day in dark if evenings[_day_of_year(day)].gap != "midnight-sun" or not sunny]
+    if dark:
+        text = (
+            f"{_dates(dark)}: not lit, '{season.off.text}' comes before '{season.on.text}';"
+            " write an earlier 'on' or a later 'off' where you want light"
+        )
+        yield Finding("warning", "season-not-lit", "evening", text)
+
+
+def _day_of_year(day: date) -> int:
+    return day.timetuple().tm_yday - 1
+
+
+def _dates(days: Iterable[date]) -> str:
+    """Days as readable stretches: '4 Dec to 11 Dec, 24 Dec'."""
+    stretches: list[list[date]] = []
+    for day in days:
+        if stretches and day - stretches[-1][-1] == timedelta(days=1):
+            stretches[-1].append(day)
+        else:
+            stretches.append([day])
+    told = [
+        _date(part[0]) if len(part) == 1 else f"{_date(part[0])} to {_date(part[-1])}"
+        for part in stretches[:4]
+    ]
+    more = f" and {len(stretches) - 4} more" if len(stretches) > 4 else ""
+    return ", ".join(told) + more
+
+
+def _date(day: date) -> str:
+    return f"{day.day} {day:%b}"

@@ -1,0 +1,36 @@
+"""Mean watts of every scheme of a season on a house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from layouts.records import House
+from sim.season.bill import Watts
+from sim.season.records import Season
+
+#: A mean needs far fewer frames than a peak: so many are spread over what is watched. A prime
+#: keeps them from falling in step with a round period inside it.
+_FRAMES = 251
+#: How long a scheme without a period is watched.
+_APERIODIC_S = 120.0
+
+
+def scheme_watts(
+    house: House, season: Season, progress: Callable[[float, float], None] | None = None
+) -> Watts:
+    """What each scheme takes from the mains on average, and the house with every pixel dark."""
+    from effects import bind
+    from sim.frame import rig_for
+    from sim.scan import scan
+
+    lit: dict[str, float] = {}
+    idle = 0.0
+    for name, scheme in season.schemes.items():
+        show = bind(house, scheme)
+        watched_s = show.period_s or _APERIODIC_S
+        rate = max(1.0 / watched_s, min(show.fps, _FRAMES / watched_s))
+        energy = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate).energy
+        lit[name], idle = energy.wall_w_mean, energy.idle_wall_w
+        if progress:
+            progress(len(lit), len(season.schemes))
+    return Watts(lit, idle)

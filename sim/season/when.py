@@ -1,0 +1,201 @@
+"""When a night of the season is: a date, a holiday, a rule or a span, from text to dates.
+
+12-24 · 2026-12-24                            a date, every year or once
+Halloween · Easter + 1                        a holiday, or days from one
+first Saturday of December · last Monday of May
+12-01..12-26 · Thanksgiving Day + 1..01-06    a span, both ends included, across New Year too
+every Friday · every Friday and Saturday
+"""
+
+from __future__ import annotations
+
+import calendar
+import re
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import IntEnum
+
+from sim.season.occasions import Occasions
+
+_WEEKDAYS = [name.casefold() for name in calendar.day_name]
+_MONTHS = [name.casefold() for name in calendar.month_name]
+_COUNTS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "last": -1}
+_DATE = re.compile(r"(?:(\d{4})-)?(\d{1,2})-(\d{1,2})")
+_RULE = re.compile(r"(\w+)\s+(\w+)\s+(?:of|in)\s+(\w+)", re.IGNORECASE)
+_EVERY = re.compile(r"every\s+(.+)", re.IGNORECASE)
+_FROM_HOLIDAY = re.compile(r"(.*\S)\s*([+-])\s*(\d{1,3})(?:\s+days?)?")
+
+
+class Rank(IntEnum):
+    """Which entry counts where several fall on one evening: the highest."""
+
+    OTHERWISE = 0
+    WEEKLY = 1
+    SPAN = 2
+    DAY = 3
+
+
+class NotWhen(ValueError):
+    """Text that is no date, holiday, rule or span; `do` says what to write."""
+
+    def __init__(self, what: str, do: str):
+        super().__init__(what)
+        self.what, self.do = what, do
+
+
+@dataclass(frozen=True)
+class Date:
+    """A date of every year, or of one year."""
+
+    month: int
+    day: int
+    year: int | None = None
+    rank = Rank.DAY
+
+    def evenings(self, year: int, known: Occasions) -> tuple[date, ...]:
+        if self.year not in (None, year) or self.day > _month_length(year, self.month):
+            return ()
+        return (date(year, self.month, self.day),)
+
+
+@dataclass(frozen=True)
+class Holiday:
+    """A holiday by name, `shift` days later."""
+
+    name: str
+    shift: int = 0
+    rank = Rank.DAY
+
+    def evenings(self, year: int, known: Occasions) -> tuple[date, ...]:
+        found = known.of(self.name) or ()
+        shifted = (day + timedelta(days=self.shift) for day in found)
+        return tuple(day for day in shifted if day.year == year)
+
+
+@dataclass(frozen=True)
+class NthWeekday:
+    """The n-th weekday of a month; −1 is the last."""
+
+    count: int
+    weekday: int  # 0 Monday
+    month: int
+    rank = Rank.DAY
+
+    def evenings(self, year: int, known: Occasions) -> tuple[date, ...]:
+        days = [
+            date(year, self.month, day)
+            for day in range(1, _month_length(year, self.month) + 1)
+            if date(year, self.month, day).weekday() == self.weekday
+        ]
+        at = self.count - 1 if self.count > 0 else self.count
+        return (days[at],) if at < len(days) else ()
+
+
+@dataclass(frozen=True)
+class Weekly:
+    """Some weekdays of every week."""
+
+    weekdays: frozenset[int]
+    rank = Rank.WEEKLY
+
+    def evenings(self, year: int, known: Occasions) -> tuple[date, ...]:
+        return tuple(day for day in days_of(year) if day.weekday() in self.weekdays)
+
+
+@dataclass(frozen=True)
+class Span:
+    """From one day to the next time the other comes, both included."""
+
+    first: Date | Holiday | NthWeekday
+    last: Date | Holiday | NthWeekday
+    rank = Rank.SPAN
+
+    def evenings(self, year: int, known: Occasions) -> tuple[date, ...]:
+        found: list[date] = []
+        for started in (year - 1, year):
+            start = self.first.evenings(started, known)[:1]
+            ends = [
+                end
+                for ending in (started, started + 1)
+                for end in self.last.evenings(ending, known)
+                if start and end >= start[0]
+            ]
+            if start and ends:
+                length = (ends[0] - start[0]).days + 1
+                found += [start[0] + timedelta(days=n) for n in range(length)]
+        return tuple(sorted({day for day in found if day.year == year}))
+
+
+Day = Date | Holiday | NthWeekday
+When = Day | Weekly | Span
+
+
+def parse(text: str) -> When:
+    """The text of a season's `when`. Raises NotWhen; holidays are not looked up here."""
+    text = " ".join(text.split())
+    if ".." in text:
+        first, last = (_day(part.strip()) for part in text.split("..", 1))
+        return Span(first, last)
+    if every := _EVERY.fullmatch(text):
+        return Weekly(frozenset(_weekday(word) for word in _listed(every[1])))
+    return _day(text)
+
+
+def holidays_in(when: When) -> tuple[str, ...]:
+    """The holiday names that `when` relies on."""
+    days = (when.first, when.last) if isinstance(when, Span) else (when,)
+    return tuple(day.name for day in days if isinstance(day, Holiday))
+
+
+def days_of(year: int) -> list[date]:
+    """Every day of the year."""
+    return [
+        date(year, 1, 1) + timedelta(days=n) for n in range(366 if calendar.isleap(year) else 365)
+    ]
+
+
+def _day(text: str) -> Day:
+    if not text:
+        raise NotWhen("a span lacks one of its ends", "write it as 12-01..12-26")
+    if found := _DATE.fullmatch(text):
+        return _date(text, found)
+    if (found := _RULE.fullmatch(text)) and found[1].casefold() in _COUNTS:
+        return NthWeekday(_COUNTS[found[1].casefold()], _weekday(found[2]), _month(found[3]))
+    if found := _FROM_HOLIDAY.fullmatch(text):
+        return Holiday(found[1], int(found[2] + found[3]))
+    if text[0].isdigit():
+        raise NotWhen(f"'{text}' is no date", "write MM-DD, such as 12-24, or YYYY-MM-DD")
+    return Holiday(text)
+
+
+def _date(text: str, found: re.Match[str]) -> Date:
+    year = int(found[1]) if found[1] else None
+    month, day = int(found[2]), int(found[3])
+    if not 1 <= month <= 12 or not 1 <= day <= _month_length(year or 2000, month):
+        raise NotWhen(f"there is no date {text}", "write MM-DD, such as 12-24")
+    return Date(month, day, year)
+
+
+def _listed(text: str) -> list[str]:
+    return [word for word in re.split(r",|\band\b|\s", text) if word]
+
+
+def _weekday(word: str) -> int:
+    return _index(word, _WEEKDAYS, "weekday")
+
+
+def _month(word: str) -> int:
+    return _index(word, _MONTHS, "month")
+
+
+def _index(word: str, names: list[str], what: str) -> int:
+    from layouts.names import did_you_mean
+
+    if word.casefold() in names:
+        return names.index(word.casefold())
+    titles = [name.capitalize() for name in names if name]
+    raise NotWhen(f"'{word}' is no {what}", did_you_mean(word, titles))
+
+
+def _month_length(year: int, month: int) -> int:
+    return calendar.monthrange(year, month)[1]
