@@ -29,6 +29,12 @@ class Place:
     box_m: tuple[float, float, float, float]  # left, bottom, right, top of all lit pixels
     identity: np.ndarray  # (M,) uint32, the same for a pixel wherever it is named
 
+    def towards(self, angle_deg: float) -> np.ndarray:
+        """(M,) float32 [m] how far each pixel lies to the right (0°), up (90°) or between."""
+        angle = np.deg2rad(angle_deg)
+        across, up = np.float32(np.cos(angle)), np.float32(np.sin(angle))
+        return self.xy_m[:, 0] * across + self.xy_m[:, 1] * up
+
 
 def place(
     house: House, zones: Sequence[str], direction: Direction = "forward"

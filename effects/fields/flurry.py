@@ -1,0 +1,48 @@
+"""Snow falls in front of the house."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.noise import chance, hashed
+from effects.place import Place
+from effects.shape import HALF, ONE, clamp
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    size_m, gap_m = settings["size"], settings["gap"]
+    across = place.xy_m[:, 0] / np.float32(size_m)
+    column = np.floor(across)
+    key = hashed(seed, column.astype(np.int64))
+    # Each column of the air falls at its own speed and holds one flake in every gap.
+    speed = settings["speed"] * (0.7 + 0.6 * chance(key, 1).astype(np.float64))
+    fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, 2)
+    flake = np.floor(fallen)
+    fallen -= flake
+    drawn = hashed(key, flake.astype(np.int64))
+    half = np.float32(size_m / gap_m / 2)
+    centre = half + (drawn >> np.uint32(8)) * np.float32(2.0**-24) * (ONE - half - half)
+    above = (fallen.astype(np.float32) - centre) / half
+    aside = (across - column - HALF) * np.float32(2)
+    level = clamp(ONE - above * above)
+    level *= ONE - aside * aside
+    return (drawn % np.uint32(colours)).astype(np.float32), level
+
+
+FLURRY = Effect(
+    "flurry",
+    "snow falls in front of the house and lights the pixels it passes",
+    field,
+    (
+        Parameter("size", "m", 0.05, 5, 0.3, "of a flake"),
+        Parameter("speed", "m/s", 0.05, 5, 0.5, "at which snow falls"),
+        Parameter("gap", "m", 0.2, 50, 3.0, "height between two flakes one above the other"),
+    ),
+    period_s=lambda settings, colours, place: None,
+    change_per_s=lambda settings, colours, place: (
+        2 * 1.3 * settings["speed"] / (min(settings["size"], settings["gap"]) / 2)
+    ),
+)

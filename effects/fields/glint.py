@@ -1,0 +1,43 @@
+"""Rare short flashes of single pixels."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.noise import chance, hashed
+from effects.place import Place
+from effects.shape import ONE, clamp, smooth
+
+#: Part of a flash in which it rises; the rest is its decay.
+_RISE = 0.2
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    key = hashed(seed, place.identity)
+    # One flash falls somewhere into every slot of a pixel; slots differ from pixel to pixel.
+    per_s = settings["rate"] / 60 * (0.8 + 0.4 * chance(key, 1).astype(np.float64))
+    phase = time_s * per_s + chance(key, 2)
+    slot = np.floor(phase)
+    phase -= slot
+    drawn = hashed(key, slot.astype(np.int64))
+    length = (settings["length"] * per_s).astype(np.float32)  # in slots
+    start = (drawn >> np.uint32(8)) * np.float32(2.0**-24) * (ONE - length)
+    since = clamp((phase.astype(np.float32) - start) / length)
+    level = smooth(since * np.float32(1 / _RISE)) * (ONE - since) ** 2
+    return (drawn % np.uint32(colours)).astype(np.float32), level
+
+
+GLINT = Effect(
+    "glint",
+    "rare short flashes of single pixels; best laid over something calm",
+    field,
+    (
+        Parameter("rate", "/min", 0.05, 20, 2.0, "flashes of one pixel"),
+        Parameter("length", "s", 0.2, 2, 0.6, "of one flash"),
+    ),
+    period_s=lambda settings, colours, place: None,
+    change_per_s=lambda settings, colours, place: 1.5 / _RISE / settings["length"],
+)

@@ -1,0 +1,50 @@
+"""Circles run out from a point of the house."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.place import Place
+from effects.shape import FULL, stairs, travelled
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    left, bottom, right, top = place.box_m
+    x = place.xy_m[:, 0] - np.float32(left + settings["across"] * (right - left))
+    y = place.xy_m[:, 1] - np.float32(bottom + settings["up"] * (top - bottom))
+    width_m = settings["width"]
+    ring = np.hypot(x, y) - travelled(time_s, settings["speed"], colours * width_m)
+    ring *= np.float32(1 / width_m)
+    return stairs(ring, _ramp(settings, place)), FULL
+
+
+def _ramp(settings: Settings, place: Place) -> np.ndarray:
+    """The soft part of each ring; never less than a pixel, so that edges glide."""
+    pixel = place.pitch_m / np.float32(settings["width"])
+    return np.minimum(np.maximum(pixel, np.float32(settings["soft"])), np.float32(1))
+
+
+def period_s(settings: Settings, colours: int, place: Place) -> float | None:
+    speed = abs(settings["speed"])
+    return colours * settings["width"] / speed if speed and colours > 1 else 0.0
+
+
+RINGS = Effect(
+    "rings",
+    "circles in the palette's colours run out from a point of the house",
+    field,
+    (
+        Parameter("width", "m", 0.1, 50, 1.5, "of one colour's ring"),
+        Parameter("speed", "m/s", -10, 10, 0.6, "outwards; negative runs inwards"),
+        Parameter("across", "", -1, 2, 0.5, "the point: 0 the house's left, 1 its right"),
+        Parameter("up", "", -1, 2, 0.5, "the point: 0 the lowest light, 1 the highest"),
+        Parameter("soft", "", 0, 1, 0.4, "part of a ring that runs over into the next"),
+    ),
+    period_s,
+    change_per_s=lambda settings, colours, place: (
+        abs(settings["speed"]) / settings["width"] / float(_ramp(settings, place).min())
+    ),
+)

@@ -1,0 +1,47 @@
+"""Two chases cross."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from effects.effect import Effect, Parameter, Settings
+from effects.fields.bands import travelling
+from effects.place import Place
+from effects.shape import travelled
+
+
+def field(
+    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+) -> tuple[np.ndarray, np.ndarray]:
+    step_m = settings["band"] + settings["gap"]
+    gone_m = travelled(time_s, settings["speed"], colours * step_m)
+    there, there_level = travelling(place.along_m - gone_m, place.pitch_m, settings)
+    back, back_level = travelling(place.along_m + gone_m, place.pitch_m, settings)
+    # Every other colour runs forward, those between run back; where both shine they mix.
+    apart = 2 * (there - back) - np.float32(1)
+    apart -= np.float32(colours) * np.rint(apart * np.float32(1 / colours))
+    both = there_level + back_level
+    apart *= there_level / np.maximum(both, np.float32(1e-6))
+    return 2 * back + np.float32(1) + apart, np.maximum(there_level, back_level)
+
+
+WEAVE = Effect(
+    "weave",
+    "two chases cross: every other colour runs forward, those between run back",
+    field,
+    (
+        Parameter("band", "m", 0.02, 50, 0.8, "length of a band"),
+        Parameter("gap", "m", 0, 50, 1.2, "dark length between two bands of one chase"),
+        Parameter("speed", "m/s", 0, 10, 0.4, "of each chase"),
+        Parameter("soft", "", 0, 1, 0.5, "part of a band over which each edge fades"),
+    ),
+    period_s=lambda settings, colours, place: (
+        colours * (settings["band"] + settings["gap"]) / settings["speed"]
+        if settings["speed"]
+        else 0.0
+    ),
+    # Two bands may meet head on, and their colours lie half the palette apart.
+    change_per_s=lambda settings, colours, place: (
+        (2 + colours) * 2 * settings["speed"] / float(place.pitch_m.min())
+    ),
+)
