@@ -27,7 +27,7 @@ def list_(
     name: Annotated[
         str | None, typer.Argument(metavar="[NAME]", help="One of them, in full.")
     ] = None,
-    as_json: JsonFlag = False,
+    json: JsonFlag = False,
 ) -> None:
     """List kinds of pixels, effects, palettes, materials, wires or profiles, with sources."""
     things = _things(what)
@@ -37,7 +37,7 @@ def list_(
 
             fail(f"no {name!r} among the {what}; {did_you_mean(name, things)}")
         things = {name: things[name]}
-    if as_json:
+    if json:
         from sim.report.listing import as_json
 
         print_json({str(what): [as_json(thing) for thing in things.values()]})

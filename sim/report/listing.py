@@ -10,6 +10,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from effects import Effect, Palette
+from layouts.provenance import Stated
 from layouts.records import Kind, Material, Profile, WireSize
 
 from .figures import figures
@@ -55,8 +56,7 @@ def _palette(palette: Palette) -> tuple[str | Text, ...]:
 
 def _material(material: Material) -> tuple[str | Text, ...]:
     at = dict(zip(material.wavelength_nm, material.reflectance, strict=True))
-    near = [min(at, key=lambda nm, want=want: abs(nm - want)) for want in (460, 530, 620)]
-    return (material.name, material.texture, *(f"{at[nm]:.2f}" for nm in near))
+    return (material.name, material.texture, *(f"{at[nm]:.2f}" for nm in (460, 530, 620)))
 
 
 def _wire(wire: WireSize) -> tuple[str | Text, ...]:
@@ -150,21 +150,19 @@ def row_screen(thing: Any) -> Iterator[RenderableType]:
         for figure in figures(thing):
             tag = f" [{figure.tag}]" if figure.tag else ""
             source = Text.assemble(figure.source, (tag, QUIET))
-            made.add_row(figure.path, _value(figure.value), source)
+            made.add_row(figure.field, _shown(figure), source)
         yield made
     if thing.note:
         yield heading("Note")
         yield indent(Text(thing.note))
 
 
-def _value(value: Any) -> str:
+def _shown(figure: Stated) -> str:
+    value = figure.value
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float | int):
-        return f"{value:g}"
-    if isinstance(value, tuple | list):
-        return f"{min(value):g}–{max(value):g}"
-    return "" if value is None else str(value)
+    text = f"{value:g}" if isinstance(value, float | int) else value
+    return f"{text} {figure.unit}".strip() if text else ""
 
 
 def _hex(palette: Palette) -> list[str]:
