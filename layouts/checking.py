@@ -121,9 +121,10 @@ def _words(model: type[BaseModel], path: tuple[Step, ...], error: Any) -> tuple[
         return False, f"the key '{error['loc'][-1]}' is missing", "add it"
     if kind == "value_error":
         what, _, do = str(context["error"]).partition("; ")
-        return False, what, do
+        return error["loc"][-1] == "[key]", what, do
     if kind in _EXPECTED:
-        return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", ""
+        do = "put it in quotes" if kind == "string_type" and isinstance(found, int | float) else ""
+        return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", do
     if kind in _BOUNDS:
         key, words = _BOUNDS[kind]
         return False, f"{_shown(found)} is out of range", f"write {words} {context[key]:g}"
@@ -133,11 +134,15 @@ def _words(model: type[BaseModel], path: tuple[Step, ...], error: Any) -> tuple[
         return False, f"{_shown(found)} is not one of the choices", did_you_mean(str(found), names)
     if kind == "too_short":
         least = context["min_length"]
-        return False, f"expected at least {least}, found {context['actual_length']}", "add some"
+        return False, _length(f"at least {least}", context), "add some"
     if kind == "too_long":
         most = context["max_length"]
-        return False, f"expected at most {most}, found {context['actual_length']}", "leave some out"
+        return False, _length(f"at most {most}", context), "leave some out"
     return False, error["msg"], ""
+
+
+def _length(wanted: str, context: Any) -> str:
+    return f"a list of {context['actual_length']}, where {wanted} belong"
 
 
 def _shown(value: Any) -> str:

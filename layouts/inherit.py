@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fnmatch import fnmatchcase
+from types import MappingProxyType
 from typing import Any
 
 from layouts.copper import ohm_per_m
@@ -67,6 +68,10 @@ def _over(base: dict[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
         if any(entry.get(key) is not None for key in pair):
             for key in pair:
                 result.pop(key, None)
+    recoloured = {name for name, over in entry.get("channels", {}).items() if "nm" in (over or {})}
+    result["bins_nm"] = {
+        name: bins for name, bins in base.get("bins_nm", {}).items() if name not in recoloured
+    }
     for key, value in entry.items():
         if value is None:
             continue
@@ -140,10 +145,8 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         data_hop_m=_metres(entry.get("data_hop_m")),
         leds_per_pixel=entry.get("leds_per_pixel", 1),
         beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
-        dominant_bins_nm={key: (low, high) for key, (low, high) in entry["bins_nm"].items()}
-        if entry.get("bins_nm")
-        else None,
-        sources=sources(entry),
+        dominant_bins_nm=_bins(entry),
+        sources=MappingProxyType(sources(entry)),
         note=entry.get("note", ""),
     )
 
@@ -168,6 +171,11 @@ def _channel(name: str, entry: Mapping[str, Any]) -> Channel:
         fwhm_nm=None if nm is None else float(entry["fwhm_nm"]),
         cct_k=None if cct is None else float(cct),
     )
+
+
+def _bins(entry: Mapping[str, Any]) -> Mapping[str, tuple[float, float]] | None:
+    bins = {name: (float(low), float(high)) for name, (low, high) in entry["bins_nm"].items()}
+    return MappingProxyType(bins) if bins else None
 
 
 def _metres(value: float | str | None) -> float | None:

@@ -37,8 +37,8 @@ def along_path(path_m: np.ndarray, along_m: np.ndarray) -> tuple[np.ndarray, np.
     """Points (N, 2) [m] at the distances `along_m` (N,) [m], and the path's direction there."""
     steps = np.diff(path_m, axis=0)
     lengths = np.hypot(*steps.T)
-    steps, lengths = steps[lengths > 0], lengths[lengths > 0]
-    starts = path_m[:-1][np.hypot(*np.diff(path_m, axis=0).T) > 0]
+    real = lengths > 0  # a point written twice makes a leg without a direction
+    starts, steps, lengths = path_m[:-1][real], steps[real], lengths[real]
     ends = np.cumsum(lengths)
     leg = np.minimum(np.searchsorted(ends, along_m, side="right"), len(lengths) - 1)
     directions = steps / lengths[:, None]

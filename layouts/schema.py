@@ -5,6 +5,7 @@ Lengths come out of validation in metres whatever the file's units.
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -17,6 +18,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from layouts.names import nearest
 from layouts.units import length_m, wire_area_mm2
 
 HOUSE_FORMAT = "evenfall-house/1"
@@ -42,8 +44,6 @@ def _wire_size(value: Any) -> str:
 
 
 def _name(value: str) -> str:
-    import re
-
     if not re.match(_NAME, value):
         raise ValueError(f"'{value}' is not a name; use letters, digits, spaces, - and _")
     return value
@@ -201,7 +201,7 @@ class SurfaceEntry(Part):
     """A painted polygon."""
 
     name: str
-    outline: list[Point]
+    outline: Annotated[list[Point], Field(max_length=2000)]
     material: str
     depth: Length = Field(0.0, description="larger is nearer to the viewer")
 
@@ -224,13 +224,29 @@ class DrawingEntry(Part):
     photo: PhotoEntry | None = None
 
 
+def _timezone(value: str) -> str:
+    from zoneinfo import available_timezones
+
+    if value not in available_timezones():
+        near = nearest(value, available_timezones())
+        do = f"did you mean '{near}'?" if near else "write it like Europe/Berlin"
+        raise ValueError(f"unknown time zone '{value}'; {do}")
+    return value
+
+
+def _country(value: str) -> str:
+    if not re.fullmatch("[A-Z]{2}", value):
+        raise ValueError(f"'{value}' is not a country code; write two capitals, like DE or US")
+    return value
+
+
 class LocationEntry(Part):
     """Where on Earth the house stands."""
 
     latitude: Annotated[float, Field(ge=-90, le=90)]
     longitude: Annotated[float, Field(ge=-180, le=180)]
-    timezone: str
-    country: str
+    timezone: Annotated[str, AfterValidator(_timezone)] = Field(examples=["Europe/Berlin"])
+    country: Annotated[str, AfterValidator(_country)] = Field(examples=["DE"])
 
 
 class HouseFile(Part):
@@ -244,9 +260,9 @@ class HouseFile(Part):
     )
     location: LocationEntry | None = None
     drawing: DrawingEntry
-    kinds: dict[str, KindEntry] = {}
+    kinds: dict[Name, KindEntry] = {}
     runs: Annotated[list[RunEntry], Field(min_length=1)]
-    zones: dict[str, list[str]] = {}
+    zones: dict[Name, list[str]] = {}
     supplies: list[SupplyEntry] = []
     wires: list[WireEntry] = []
     outputs: list[OutputEntry] = []
