@@ -1,5 +1,6 @@
 """The house and all that is fixed to it."""
 
+from layouts.addresses import Addresses, addresses
 from layouts.catalogue import fuses, kinds, materials, profiles, wire_size, wire_sizes
 from layouts.change import with_kind
 from layouts.errors import EvenfallError, InputError, Problem
@@ -28,11 +29,13 @@ from layouts.records import (
     Zone,
 )
 from layouts.starting import write_starter
+from layouts.timing import frame_time_s
 from layouts.write import write_atomically
 
 __all__ = [
     "CHANNELS",
     "LEVELS",
+    "Addresses",
     "Channel",
     "Drawing",
     "EvenfallError",
@@ -55,7 +58,9 @@ __all__ = [
     "WireEnd",
     "WireSize",
     "Zone",
+    "addresses",
     "by_urgency",
+    "frame_time_s",
     "fuses",
     "house_findings",
     "house_schema",

@@ -1,0 +1,92 @@
+"""Fuses against the wires they protect, as the file says; nothing here needs a solve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from layouts.catalogue import fuses
+from layouts.finding import Finding
+from layouts.records import House, Supply, Wire, WireEnd
+from layouts.wiring import connected
+
+
+def fuse_findings(house: House) -> Iterator[Finding]:
+    """Wires without a fuse, fuses too big for a wire, ratings that are not made."""
+    supplies = {supply.name: supply for supply in house.supplies}
+    for wire in house.wires:
+        if wire.fuse_a is not None:
+            yield from _own_fuse(wire, wire.fuse_a)
+        else:
+            feeding = next(
+                (supplies[end.name] for end in (wire.start, wire.end) if end.kind == "supply"), None
+            )
+            if feeding is not None:
+                yield _unfused(wire, feeding)
+    for wire, upstream in behind_big_fuses(house):
+        text = (
+            f"{wire.size.name} may carry {wire.size.ampacity_a:g} A and stands behind the"
+            f" {upstream.fuse_a:g} A fuse of {upstream.label}; fuse it for its own size, or use a"
+            " thicker wire"
+        )
+        yield Finding("warning", "wire-behind-big-fuse", wire.label, text)
+
+
+def _own_fuse(wire: Wire, fuse_a: float) -> Iterator[Finding]:
+    limit_a = wire.size.ampacity_a
+    if fuse_a > limit_a:
+        text = (
+            f"a fuse of {fuse_a:g} A does not protect a wire of {wire.size.name}, which may carry"
+            f" {limit_a:g} A; use a smaller fuse or a thicker wire"
+        )
+        yield Finding("danger", "fuse-too-big", wire.label, text)
+    ratings_a = fuses().ratings_a
+    if fuse_a not in ratings_a:
+        near = min(ratings_a, key=lambda rating: abs(rating - fuse_a))
+        text = f"blade fuses are not made for {fuse_a:g} A; the nearest is {near:g} A"
+        yield Finding("note", "fuse-not-made", wire.label, text)
+
+
+def _unfused(wire: Wire, supply: Supply) -> Finding:
+    """A danger where the supply can give more than the wire may carry, else a warning."""
+    burns = supply.rated_a > wire.size.ampacity_a
+    text = (
+        f"no fuse where this wire of {wire.size.name} leaves supply {supply.name}, which gives"
+        f" {supply.rated_a:g} A; add a fuse of at most {wire.size.ampacity_a:g} A at the supply"
+    )
+    return Finding("danger" if burns else "warning", "unfused-feed", wire.label, text)
+
+
+def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:
+    """Wires without a fuse of their own, away from a supply, and the fused wire that feeds them
+    whose rating is above what they may carry.
+
+    Unfused wires and runs are taken to pass current on, so a fuse protects all that can be
+    reached from its wire without passing another fuse.
+    """
+    unfused = [wire for wire in house.wires if wire.fuse_a is None]
+    groups = connected(unfused)
+    entering: dict[Region, Wire] = {}
+    for wire in house.wires:
+        for end in (wire.start, wire.end):
+            if wire.fuse_a is not None and end.kind != "supply":
+                region = _region(end, groups)
+                largest = entering.get(region)
+                if largest is None or (largest.fuse_a or 0) < wire.fuse_a:
+                    entering[region] = wire
+    found = []
+    for wire in unfused:
+        upstream = entering.get(_region(wire.start, groups))
+        if "supply" in (wire.start.kind, wire.end.kind) or upstream is None:
+            continue
+        if (upstream.fuse_a or 0) > wire.size.ampacity_a:
+            found.append((wire, upstream))
+    return found
+
+
+#: What hangs together without a fuse between: the number of a group, or a node by itself.
+Region = int | tuple[str, str]
+
+
+def _region(end: WireEnd, groups: Mapping[tuple[str, str], int]) -> Region:
+    node = (end.kind, end.name)
+    return groups.get(node, node)
