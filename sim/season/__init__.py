@@ -1,10 +1,9 @@
 """The year: which scheme shines on which evening, and what that costs."""
 
 from sim.season.bill import Bill, Share, Watts, bill
-from sim.season.load import load_season
+from sim.season.load import load_season, season_schema
 from sim.season.plan import Evening, Plan, plan
 from sim.season.records import Season
-from sim.season.schema import season_schema
 from sim.season.watts import scheme_watts
 
 __all__ = [

@@ -45,15 +45,19 @@ class Bill:
     schemes: tuple[Share, ...]  # lit only
     year: Share
     watts: Watts
+    per_kwh: float | None
 
     @property
     def saved_kwh(self) -> float:
-        """[kWh] a year without idling: the supplies switched off whenever nothing is lit."""
+        """[kWh] a year less when the supplies are switched off whenever nothing is lit."""
         return self.year.kwh_idle
 
-    def saved_cost(self, per_kwh: float) -> float:
-        """What that energy costs."""
-        return self.saved_kwh * per_kwh
+    @property
+    def saved_cost(self) -> float | None:
+        """What that energy costs; None without a tariff."""
+        if self.per_kwh is None:
+            return None
+        return self.saved_kwh * self.per_kwh
 
 
 def bill(plan: Plan, watts: Watts) -> Bill:
@@ -86,7 +90,7 @@ def bill(plan: Plan, watts: Watts) -> Bill:
     whole = share(
         str(plan.year), list(plan.evenings), sum(_hours(plan, month) for month in range(1, 13))
     )
-    return Bill(months, schemes, whole, watts)
+    return Bill(months, schemes, whole, watts, per_kwh)
 
 
 def _hours(plan: Plan, month: int) -> float:

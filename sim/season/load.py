@@ -61,6 +61,13 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
     )
 
 
+def season_schema() -> dict[str, Any]:
+    """JSON Schema of a season file, for editors that complete keys."""
+    from sim.season.schema import SeasonFile
+
+    return SeasonFile.model_json_schema()
+
+
 def _location(
     document: Document, file: SeasonFile, house: House, problems: list[Problem]
 ) -> Location | None:

@@ -9,11 +9,12 @@ meeting is reported; that of equals as a warning, for the file states no order.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
+from sim.season.days import dates
 from sim.season.load import check_year
 from sim.season.occasions import Occasions, key, occasions
 from sim.season.records import Night, Season
@@ -119,7 +120,7 @@ def _meetings(claims: dict[date, list[Claim]]) -> list[Finding]:
 
 
 def _meeting(winner: Night, other: Night, equals: bool, days: list[date]) -> Finding:
-    on = f"{_dates(days)}: '{winner.text}' (line {winner.line})"
+    on = f"{dates(days)}: '{winner.text}' (line {winner.line})"
     where = f"line {winner.line}"
     if equals:
         text = (
@@ -142,7 +143,7 @@ def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]
             days = [day for day in known.of(name) or () if (key(name), day) in known.estimated]
             days = [day for day in days if day.year == year]
             if days:
-                text = f"'{name}' on {_dates(days)} is computed; the moon may move it by a day"
+                text = f"'{name}' on {dates(days)} is computed; the moon may move it by a day"
                 yield Finding("note", "season-estimated", f"line {night.line}", text)
 
 
@@ -159,12 +160,12 @@ def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Fin
     for gap, what in _GAPS.items():
         days = [evening.date for evening in evenings if evening.gap == gap]
         if days and sunny and (gap != "no-dusk" or {"dusk", "dawn"} & set(sunny)):
-            yield Finding("note", f"season-{gap}", "location", f"{_dates(days)}: {what}")
+            yield Finding("note", f"season-{gap}", "location", f"{dates(days)}: {what}")
     dark = [evening.date for evening in evenings if evening.scheme and not evening.lit]
     dark = [day for day in dark if evenings[_day_of_year(day)].gap != "midnight-sun" or not sunny]
     if dark:
         text = (
-            f"{_dates(dark)}: not lit, '{season.off.text}' comes before '{season.on.text}';"
+            f"{dates(dark)}: not lit, '{season.off.text}' comes before '{season.on.text}';"
             " write an earlier 'on' or a later 'off' where you want light"
         )
         yield Finding("warning", "season-not-lit", "evening", text)
@@ -172,23 +173,3 @@ def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Fin
 
 def _day_of_year(day: date) -> int:
     return day.timetuple().tm_yday - 1
-
-
-def _dates(days: Iterable[date]) -> str:
-    """Days as readable stretches: '4 Dec to 11 Dec, 24 Dec'."""
-    stretches: list[list[date]] = []
-    for day in days:
-        if stretches and day - stretches[-1][-1] == timedelta(days=1):
-            stretches[-1].append(day)
-        else:
-            stretches.append([day])
-    told = [
-        _date(part[0]) if len(part) == 1 else f"{_date(part[0])} to {_date(part[-1])}"
-        for part in stretches[:4]
-    ]
-    more = f" and {len(stretches) - 4} more" if len(stretches) > 4 else ""
-    return ", ".join(told) + more
-
-
-def _date(day: date) -> str:
-    return f"{day.day} {day:%b}"

@@ -81,8 +81,3 @@ class SeasonFile(Part):
         None, description="the scheme of every evening without an entry; left out: dark"
     )
     nights: list[NightEntry] = Field([], description="among equals, the later entry counts")
-
-
-def season_schema() -> dict[str, Any]:
-    """The JSON Schema of a season file."""
-    return SeasonFile.model_json_schema()

@@ -1,0 +1,76 @@
+"""`evenfall season HOUSE SEASON`: which scheme on which evening, hours, energy, cost."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    announce_compiling,
+    console,
+    fail,
+    print_json,
+    progress,
+    write_out,
+)
+
+_FORMS = (".html", ".ics")
+
+
+def season(
+    house: HouseArgument,
+    season: Annotated[Path, typer.Argument(metavar="SEASON", help="The season file.")],
+    year: Annotated[
+        int | None, typer.Option("--year", metavar="Y", help="Left out: this year.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Write a calendar: .html or .ics.")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Plan a year: which scheme on which evening, hours lit, energy and cost."""
+    if out is not None and out.suffix not in _FORMS:
+        fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
+    announce_compiling()
+    from layouts import load_house
+    from sim.report.cautions import WIRING
+    from sim.season import bill, load_season, plan, scheme_watts
+
+    lit_house = load_house(house)
+    which = datetime.now().year if year is None else year
+    planned = plan(load_season(season, lit_house, year=which), which)
+    with progress("measuring the schemes") as report:
+        costs = bill(planned, scheme_watts(lit_house, planned.season, report))
+    if out is not None:
+        if out.suffix == ".html":
+            from sim.season.page import page
+
+            data = page(lit_house.name, planned, costs, planned.findings, WIRING)
+        else:
+            from sim.season.ics import ics
+
+            data = ics(lit_house.name, planned)
+        write_out(out, data)
+    if json:
+        from sim.season.told import as_json
+
+        print_json(as_json(lit_house.name, planned, costs))
+    elif out is not None:
+        console().print(str(out), soft_wrap=True)
+    else:
+        from sim.report.text import cautions_block, findings_block, heading
+        from sim.season.screen import season_screen
+
+        screen = console()
+        for part in season_screen(lit_house.name, planned, costs, screen.width):
+            screen.print(part)
+        if planned.findings:
+            screen.print(heading("To know"))
+            screen.print(findings_block(planned.findings))
+        screen.print(heading("Cautions"))
+        screen.print(cautions_block(WIRING))
