@@ -10,7 +10,7 @@ from effects.shape import HALF, ONE, smooth
 from effects.show import BoundLayer, Show
 
 #: Frames × pixels worked on at once: what passes between the steps then stays in the cache.
-_BLOCK = 65_536
+_BLOCK = 32_768
 
 
 def asked(show: Show, time_s: np.ndarray) -> np.ndarray:

@@ -101,7 +101,7 @@ def _zone_problems(
     if house is None:
         return
     for path, entry in _texts(layer, "zones"):
-        name, _ = zone_name(entry)
+        name, _ = zone_name(entry, house.zones)
         if name not in house.zones:
             hint = did_you_mean(name, house.zones)
             yield document.problem((*at, *path), f"no zone '{name}' in {house.file}", hint)

@@ -24,29 +24,37 @@ def _word(part: int | np.ndarray) -> np.ndarray:
     return np.array([part & 0xFFFFFFFF], np.uint32)
 
 
-def hashed(*parts: int | np.ndarray) -> np.ndarray:
-    """One uint32 from whole numbers, broadcast together, e.g. (seed, pixel (N,), step (T, 1))."""
-    h = np.array([0x5BD1E995], np.uint32)
+def hashed(seed: int | np.ndarray, *parts: int | np.ndarray) -> np.ndarray:
+    """One uint32 from a seed (or an earlier hash) and whole numbers, broadcast together.
+
+    E.g. (seed, pixel (M,), step (T, 1)) → (T, M).
+    """
+    h = _word(seed)
     for part in parts:
         h = _mixed((h + _STEP) ^ (_word(part) * _STEP))
     return h
 
 
-def chance(*parts: int | np.ndarray) -> np.ndarray:
-    """A float32 in 0..1 (1 left out) from whole numbers, broadcast together."""
-    return (hashed(*parts) >> np.uint32(8)) * np.float32(2.0**-24)
+def chance(seed: int | np.ndarray, *parts: int | np.ndarray) -> np.ndarray:
+    """A float32 in 0..1 (1 left out) from a seed (or an earlier hash) and whole numbers."""
+    return share(hashed(seed, *parts))
 
 
-def ripple(phase: np.ndarray, *key: int | np.ndarray) -> np.ndarray:
+def share(h: np.ndarray) -> np.ndarray:
+    """A hash as a float32 in 0..1 (1 left out); its low byte stays free for another use."""
+    return (h >> np.uint32(8)).astype(np.float32) * np.float32(2.0**-24)
+
+
+def ripple(phase: np.ndarray, key: np.ndarray) -> np.ndarray:
     """Smooth noise in time, 0..1: hashed values at whole `phase` joined by smooth steps.
 
-    `phase` (T, 1) or (T, N) float64, `key` whole numbers broadcast against it. Its steepest
-    change is 1.5 per unit of phase.
+    `phase` (T, 1) or (T, M) float64, `key` (M,) hashes. Its steepest change is 1.5 per unit of
+    phase.
     """
     step = np.floor(phase)
     part = (phase - step).astype(np.float32)
     step = step.astype(np.int64)
-    here, there = chance(*key, step), chance(*key, step + 1)
+    here, there = chance(key, step), chance(key, step + 1)
     part = part * part * (np.float32(3) - np.float32(2) * part)
     return here + (there - here) * part
 
@@ -58,24 +66,28 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     a square grid are joined by smooth steps in both directions and in time; the corners are few,
     so they are worked out once and then looked up for every pixel.
     """
-    grid = np.asarray(xy_m, np.float64) / size_m
-    cell = np.floor(grid)
-    part = (grid - cell).astype(np.float32)
-    part = part * part * (np.float32(3) - np.float32(2) * part)
-    low = cell.min(axis=0)
-    wide, high = (cell.max(axis=0) - low + 2).astype(int)
-    column = low[0] + np.arange(wide * high) % wide
-    row = low[1] + np.arange(wide * high) // wide
-    corner = ripple(phase, hashed(seed, column.astype(np.int64), row.astype(np.int64)))
-    at = (cell - low) @ np.array([1, wide])
-    at = at.astype(np.intp)
-    u, v = part.T
+    column, u = _cells(xy_m[:, 0], size_m)
+    row, v = _cells(xy_m[:, 1], size_m)
+    left, low = column.min(), row.min()
+    wide, high = int(column.max() - left) + 2, int(row.max() - low) + 2
+    columns = np.arange(int(left), int(left) + wide)
+    rows = np.arange(int(low), int(low) + high)[:, None]
+    corner = ripple(phase, hashed(seed, columns, rows).ravel())
+    at = ((row - low) * np.float32(wide) + (column - left)).astype(np.intp)
     below = _between(corner, at, at + 1, u)
-    above = _between(corner, at + wide, at + wide + 1, u)
+    above = _between(corner, at + wide, at + (wide + 1), u)
     above -= below
     above *= v
     below += above
     return below
+
+
+def _cells(x_m: np.ndarray, size_m: float) -> tuple[np.ndarray, np.ndarray]:
+    """The grid line below each of (M,), and the smooth step on the way to the next."""
+    x = x_m / np.float32(size_m)
+    cell = np.floor(x)
+    x -= cell
+    return cell, x * x * (np.float32(3) - (x + x))
 
 
 def _between(corner: np.ndarray, one: np.ndarray, other: np.ndarray, u: np.ndarray) -> np.ndarray:

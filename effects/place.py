@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -53,7 +53,7 @@ def place(
     pitch = np.array([run.pitch_m for run in house.runs], np.float32)
     xy = house.pixels.xy_m[index]
     return index, Place(
-        xy_m=np.asarray(xy, np.float32),
+        xy_m=np.asarray(xy, np.float32, order="F"),  # effects read it by column
         along_m=along.astype(np.float32),
         length_m=length_m,
         pitch_m=pitch[house.pixels.run[index]],
@@ -62,17 +62,18 @@ def place(
     )
 
 
-def zone_name(entry: str) -> tuple[str, bool]:
+def zone_name(entry: str, zones: Mapping[str, Zone]) -> tuple[str, bool]:
     """The zone's name in an entry of a layer, and whether it is joined the other way round."""
-    reversed_ = entry.endswith(REVERSED)
-    return (entry.removesuffix(REVERSED).rstrip() if reversed_ else entry), reversed_
+    if entry in zones or not entry.endswith(REVERSED):
+        return entry, False
+    return entry.removesuffix(REVERSED).rstrip(), True
 
 
 def _joined(house: House, zones: Sequence[str]) -> tuple[np.ndarray, np.ndarray, float]:
     indices, alongs, length_m = [], [], 0.0
     for entry in zones:
-        name, reversed_ = zone_name(entry)
-        zone: Zone | None = house.zones.get(name)
+        name, reversed_ = zone_name(entry, house.zones)
+        zone = house.zones.get(name)
         if zone is None:
             raise EvenfallError(f"no zone {name!r} in the house {house.name!r}")
         along = zone.length_m - zone.along_m if reversed_ else zone.along_m
@@ -106,7 +107,8 @@ def _box(house: House) -> tuple[float, float, float, float]:
 def _identity(xy_m: np.ndarray) -> np.ndarray:
     """A number for each position, to the millimetre: noise keyed by it is bound to the spot.
 
-    Renaming, splitting or turning a run round leaves the picture as it was.
+    Renaming, splitting or turning a run round leaves the picture as it was. The odd offset keeps
+    round lengths away from the edge between two millimetres.
     """
-    x, y = np.rint(np.asarray(xy_m, np.float64) * 1000).astype(np.int64).T
+    x, y = np.floor(np.asarray(xy_m, np.float64) * 1000 + 0.137).astype(np.int64).T
     return ((x & 0xFFFF) | ((y & 0xFFFF) << 16)).astype(np.uint32)

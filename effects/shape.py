@@ -28,7 +28,7 @@ def travelled(time_s: np.ndarray, speed: float, wrap: float) -> np.ndarray:
 
 def clamp(x: np.ndarray) -> np.ndarray:
     """x held within 0..1."""
-    return np.minimum(np.maximum(x, ZERO), ONE)
+    return np.clip(x, ZERO, ONE)
 
 
 def smooth(x: np.ndarray) -> np.ndarray:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import chance, hashed
+from effects.noise import chance, hashed, share
 from effects.place import Place
 from effects.shape import HALF, ONE, clamp
 
@@ -23,8 +23,8 @@ def field(
     flake = np.floor(fallen)
     fallen -= flake
     drawn = hashed(key, flake.astype(np.int64))
-    half = np.float32(size_m / gap_m / 2)
-    centre = half + (drawn >> np.uint32(8)) * np.float32(2.0**-24) * (ONE - half - half)
+    half = np.float32(min(size_m / gap_m, 1) / 2)
+    centre = half + share(drawn) * (ONE - half - half)
     above = (fallen.astype(np.float32) - centre) / half
     aside = (across - column - HALF) * np.float32(2)
     level = clamp(ONE - above * above)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import chance, hashed
+from effects.noise import chance, hashed, share
 from effects.place import Place
 from effects.shape import ONE, clamp, smooth
 
@@ -24,7 +24,7 @@ def field(
     phase -= slot
     drawn = hashed(key, slot.astype(np.int64))
     length = (settings["length"] * per_s).astype(np.float32)  # in slots
-    start = (drawn >> np.uint32(8)) * np.float32(2.0**-24) * (ONE - length)
+    start = share(drawn) * (ONE - length)
     since = clamp((phase.astype(np.float32) - start) / length)
     level = smooth(since * np.float32(1 / _RISE)) * (ONE - since) ** 2
     return (drawn % np.uint32(colours)).astype(np.float32), level

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import chance, hashed
+from effects.noise import chance, hashed, share
 from effects.place import Place
 from effects.shape import ONE, clamp
 
@@ -23,7 +23,7 @@ def field(
     slot = np.floor(phase)
     phase -= slot
     drawn = hashed(key, slot.astype(np.int64))
-    start = (drawn >> np.uint32(8)) * np.float32(2.0**-24) * (slot_s - drop_s).astype(np.float32)
+    start = share(drawn) * (slot_s - drop_s).astype(np.float32)
     run = (phase * slot_s).astype(np.float32) - start
     down = np.float32(place.box_m[3]) - place.xy_m[:, 1]
     behind = run * np.float32(speed) - down  # of the head, in m

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import chance, hashed
+from effects.noise import chance, hashed, share
 from effects.place import Place
-from effects.shape import hump
+from effects.shape import HALF, hump
 
 
 def field(
@@ -20,11 +20,9 @@ def field(
     turn = np.floor(phase)
     part = (phase - turn).astype(np.float32)
     drawn = hashed(key, turn.astype(np.int64))
-    low = np.float32(settings["low"])
-    bright = (drawn >> np.uint32(16)) * np.float32(0.5 / 65535) + np.float32(0.5)
-    level = low + (np.float32(1) - low) * bright * hump(part / np.float32(settings["share"]))
-    colour = (drawn & np.uint32(0xFFFF)) % np.uint32(colours)
-    return colour.astype(np.float32), level
+    level = hump(part / np.float32(settings["share"]))
+    level *= HALF + HALF * share(drawn)  # no two equally bright
+    return (drawn % np.uint32(colours)).astype(np.float32), level
 
 
 TWINKLE = Effect(
@@ -34,7 +32,6 @@ TWINKLE = Effect(
     (
         Parameter("every", "s", 1, 600, 8.0, "how often a pixel lights, on average"),
         Parameter("share", "", 0.02, 1, 0.5, "part of that time in which it is lit"),
-        Parameter("low", "", 0, 1, 0.0, "level between two lights"),
     ),
     period_s=lambda settings, colours, place: None,
     change_per_s=lambda settings, colours, place: (

@@ -28,8 +28,8 @@ def field(
 
 def _height(phase: np.ndarray, key: np.ndarray) -> np.ndarray:
     """Of every flame (T, F), 0.4..1: mostly high, now and then ducking, a little unsteady."""
-    duck = ripple(phase * 0.5, key, 1)
-    unsteady = ripple(phase * 1.3, key, 2)
+    duck = ripple(phase * 0.5, key)
+    unsteady = ripple(phase * 1.3, key + np.uint32(1))
     return ONE - np.float32(0.45) * duck * duck - np.float32(0.15) * unsteady
 
 
