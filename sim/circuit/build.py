@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -28,6 +29,9 @@ from layouts.records import House, Run, Wire, WireEnd
 
 from .law import Law, law
 from .order import Plan, plan
+
+if TYPE_CHECKING:
+    from .kernel import Pattern
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,15 +52,31 @@ class Network:
     plan: Plan
 
     @cached_property
-    def factors(self) -> tuple[np.ndarray, np.ndarray]:
-        """1/D (M,) and L·D (Z,) of the network without pixels, in elimination order."""
-        from .kernel import factor
+    def pattern(self) -> Pattern:
+        """The network as the compiled core reads it."""
+        from .kernel import Pattern
 
         plan = self.plan
-        inverse = plan.diagonal_s[:, None].copy()
-        entry = np.empty((len(plan.row), 1))
-        pattern = (plan.column, plan.row, plan.product, plan.target)
-        factor(0, self.free, *pattern, plan.entry_s, inverse, entry)
+        return Pattern(
+            plan.node,
+            plan.part,
+            plan.column,
+            plan.row,
+            plan.product,
+            plan.target,
+            plan.diagonal_s,
+            plan.entry_s,
+            self.push_a[plan.node],
+        )
+
+    @cached_property
+    def factors(self) -> tuple[np.ndarray, np.ndarray]:
+        """1/D (M,) and L·D (Z,) of the network without pixels, in elimination order."""
+        from .kernel import LANES, factor
+
+        inverse = np.repeat(self.plan.diagonal_s[:, None], LANES, axis=1)
+        entry = np.empty((len(self.plan.row), LANES))
+        factor(self.pattern, 0, self.free, inverse, entry)
         return inverse[:, 0].copy(), entry[:, 0].copy()
 
     @property

@@ -13,10 +13,15 @@ with a forward voltage each, and every solver knows one law only.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layouts.records import CHANNELS, House, Kind
+
+if TYPE_CHECKING:
+    from .kernel import Pixels
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +37,24 @@ class Law:
     headroom_v: np.ndarray  # (K,) [V]
     series: np.ndarray  # (K,) bool
     full_v: np.ndarray  # (K,) [V] from here up the pixel draws and shines in full
+
+    @cached_property
+    def table(self) -> Pixels:
+        """The law as the compiled core reads it."""
+        from .kernel import Pixels
+
+        last = np.where(self.amps > 0, np.arange(1, len(CHANNELS) + 1), 1).max(axis=1)
+        return Pixels(
+            self.kind,
+            self.idle_a,
+            self.min_v,
+            self.full_v,
+            self.amps / 255,
+            self.vf_v,
+            self.headroom_v,
+            np.where(self.series, 1, last),
+            self.series,
+        )
 
 
 def law(house: House) -> Law:

@@ -20,63 +20,48 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     if not len(network.fixed_v):
         volts = np.broadcast_to(network.feed_v, codes.shape[:2])
         return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
-    from .kernel import solve_block
+    from .kernel import solve_frames
 
-    plan, law = network.plan, network.law
     node_v = np.empty((len(codes), network.nodes))
     node_v[:, network.free :] = network.fixed_v
     amps = np.empty((len(codes), network.pixels))
-    frame, position = solve_block(
+    frame, position = solve_frames(
+        network.pattern,
+        network.law.table,
+        *network.factors,
         np.ascontiguousarray(codes, dtype=np.uint8),
         node_v,
         amps,
-        plan.node,
-        plan.part,
-        network.push_a[plan.node],
-        plan.column,
-        plan.row,
-        plan.product,
-        plan.target,
-        plan.entry_s,
-        plan.diagonal_s,
-        *network.factors,
-        law.kind,
-        law.idle_a,
-        law.min_v,
-        law.full_v,
-        law.amps / 255,
-        law.vf_v,
-        law.headroom_v,
-        law.series,
     )
     if frame >= 0:
+        where = _whereabouts(network, int(network.plan.node[position]))
         raise EvenfallError(
-            f"the circuit of {_whereabouts(network, int(plan.node[position]))} does not converge "
-            f"in frame {frame}; please report the house file"
+            f"the circuit of {where} does not converge in frame {frame}; "
+            "please report the house file"
         )
     return Solution(network, node_v, amps)
 
 
 def solve_constant(network: Network, amps: np.ndarray) -> Solution:
-    """The network while each pixel draws a constant current, whatever its voltage.
+    """One frame in which each pixel draws a constant current, amps (N,) [A], at any voltage.
 
-    amps (T, N) [A]. This is the nameplate question: what would the wires carry if no voltage
-    were lost?
+    This is the nameplate question: what would the wires carry if no voltage were lost?
     """
     if not len(network.fixed_v):
-        return Solution(network, np.broadcast_to(network.feed_v, amps.shape), amps)
-    from .kernel import substitute
+        return Solution(network, network.feed_v[None], amps[None])
+    from .kernel import LANES, substitute
 
-    plan = network.plan
-    push = np.repeat(network.push_a[:, None], len(amps), axis=1)
-    push[: network.pixels] -= amps.T
-    x = push[plan.node]
-    diagonal, entry = (np.repeat(part[:, None], len(amps), axis=1) for part in network.factors)
-    substitute(0, network.free, plan.column, plan.row, diagonal, entry, x)
-    node_v = np.empty((len(amps), network.nodes))
-    node_v[:, plan.node] = x.T
-    node_v[:, network.free :] = network.fixed_v
-    return Solution(network, node_v, amps)
+    balance = network.push_a.copy()
+    balance[: network.pixels] -= amps
+    x, inverse, entry = (
+        np.repeat(part[:, None], LANES, axis=1)
+        for part in (balance[network.plan.node], *network.factors)
+    )
+    substitute(network.pattern, 0, network.free, inverse, entry, x)
+    node_v = np.empty((1, network.nodes))
+    node_v[0, network.plan.node] = x[:, 0]
+    node_v[0, network.free :] = network.fixed_v
+    return Solution(network, node_v, amps[None])
 
 
 def _whereabouts(network: Network, node: int) -> str:

@@ -11,6 +11,7 @@ from layouts.records import Run, Supply, Wire
 from .build import Network, wire_loop_ohm
 from .law import nameplate_a
 from .loads import Loads
+from .results import Solution
 from .solve import solve_constant
 
 
@@ -158,5 +159,5 @@ def wall_w(network: Network, loads: Loads) -> np.ndarray:
     return (no_load + out_w / efficiency).sum(axis=1)
 
 
-def _nameplate(network: Network):
-    return solve_constant(network, nameplate_a(network.law)[None])
+def _nameplate(network: Network) -> Solution:
+    return solve_constant(network, nameplate_a(network.law))
