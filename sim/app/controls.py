@@ -1,0 +1,176 @@
+"""The drawer as a table: every control, made from the state alone.
+
+Mouse and keyboard both end in `Set(control, value)`; what a control is called, how far it goes
+and how big a step is stands here once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from sim.app.state import COLOURS, HOURS, WHITES, ParameterFacts, State, Value
+
+HOUSE_KINDS = "as in the house file"
+
+
+@dataclass(frozen=True)
+class Control:
+    """One thing that can be set. `mark` is a value worth a line on the slider."""
+
+    id: str
+    label: str
+    form: Literal["slider", "choice", "switch", "button"]
+    value: Value = ""
+    low: float = 0.0
+    high: float = 1.0
+    step: float = 0.01
+    options: tuple[str, ...] = ()
+    unit: str = ""
+    mark: float | None = None
+    help: str = ""
+    section: str = ""
+    beside: bool = False  # stands in the header of its section
+
+    def stepped(self, steps: int) -> Value:
+        """The value `steps` further, kept within the control's range."""
+        if self.form == "choice":
+            at = self.options.index(str(self.value)) if self.value in self.options else 0
+            return self.options[(at + steps) % len(self.options)]
+        if self.form == "slider":
+            moved = float(self.value) + steps * self.step
+            return min(max(round(round(moved / self.step) * self.step, 9), self.low), self.high)
+        return not self.value
+
+    @property
+    def text(self) -> str:
+        """The value as a person reads it."""
+        if self.form != "slider":
+            return str(self.value)
+        if self.unit == "%":
+            return f"{100 * float(self.value):.0f} %"
+        digits = max(0, min(3, -_exponent(self.step)))
+        return f"{float(self.value):.{digits}f} {self.unit}".rstrip()
+
+
+def _exponent(step: float) -> int:
+    """The power of ten of the smallest digit of a step: 0.05 → -2."""
+    text = f"{step:.6f}".rstrip("0")
+    return -len(text.split(".")[1]) if "." in text and text.split(".")[1] else 0
+
+
+def controls(state: State) -> tuple[Control, ...]:
+    """Every control of the drawer in order of place; none before a house is loaded."""
+    if state.facts is None:
+        return ()
+    return (*_scheme_controls(state), *_house_controls(state), *_layer_controls(state))
+
+
+def control(state: State, name: str) -> Control | None:
+    """The control called `name`, or None where the drawer has none such."""
+    return next((one for one in controls(state) if one.id == name), None)
+
+
+def _scheme_controls(state: State) -> list[Control]:
+    facts = state.facts
+    assert facts is not None
+    names = tuple(name for _, name in facts.schemes)
+    white = state.white if state.white is not None else facts.white
+    section = "Scheme"
+    return [
+        Control("scheme", "Scheme", "choice", facts.scheme, options=names, section=section),
+        Control(
+            "brightness", "Brightness", "slider", state.shown_brightness, unit="%",
+            mark=state.ceiling, section=section,
+            help="The mark is the ceiling: above it something exceeds its limit.",
+        ),
+        Control(
+            "colour", "Colour", "choice", state.colour or facts.colour, options=COLOURS,
+            section=section, help="matched: the colour asked; raw: the codes as they are.",
+        ),
+        Control(
+            "white", "White channel", "choice", white_name(white),
+            options=white_options(facts.white), section=section,
+            help="How much of the white in a colour the white LED carries.",
+        ),
+    ]  # fmt: skip
+
+
+def white_name(white: str | float) -> str:
+    """The white use as the drawer shows it: a share becomes a percentage."""
+    return white if isinstance(white, str) else f"{100 * white:.0f} %"
+
+
+def white_options(own: str | float) -> tuple[str, ...]:
+    """The named uses, and the share of the scheme file where it gives one."""
+    return WHITES if isinstance(own, str) else (*WHITES, white_name(own))
+
+
+def _house_controls(state: State) -> list[Control]:
+    facts = state.facts
+    assert facts is not None
+    section = "House"
+    kinds = (HOUSE_KINDS, *facts.kinds)
+    found = [
+        Control("kind", "Pixels", "choice", state.kind or HOUSE_KINDS, options=kinds,
+                section=section),
+        Control("compare", "Beside another kind", "switch", state.compare, section=section),
+    ]  # fmt: skip
+    if state.compare:
+        found.append(
+            Control("other", "Right of the divider", "choice", state.other or HOUSE_KINDS,
+                    options=kinds, section=section)
+        )  # fmt: skip
+    found += [
+        Control("hour", "Hour of night", "choice", state.hour, options=HOURS, section=section),
+        Control("calm", "Reduce flashing", "switch", state.calm, section=section,
+                help="Limits how fast the picture may change."),
+    ]  # fmt: skip
+    return found
+
+
+def _layer_controls(state: State) -> list[Control]:
+    facts = state.facts
+    assert facts is not None
+    found: list[Control] = []
+    for index, layer in enumerate(facts.layers):
+        section = f"{index + 1}  {layer.effect} · {', '.join(layer.zones)}"
+        found.append(Control(f"{index}.solo", "Solo", "switch", state.solo == index,
+                             section=section, beside=True))  # fmt: skip
+        found.append(Control(f"{index}.mute", "Mute", "switch", index in state.muted,
+                             section=section, beside=True))  # fmt: skip
+        for parameter in layer.parameters:
+            found.append(_parameter_control(state, index, parameter, section))
+    if facts.layers:
+        path = Path(facts.scheme_file).name
+        found.append(Control("write", f"Write to {path}", "button", section="Values"))
+        found.append(Control("revert", "Back to the file", "button", section="Values"))
+    return found
+
+
+def _parameter_control(
+    state: State, layer: int, parameter: ParameterFacts, section: str
+) -> Control:
+    name, value = f"{layer}.{parameter.name}", state.value(layer, parameter.name)
+    label = parameter.name.replace("_", " ").capitalize()
+    if parameter.choices:
+        return Control(name, label, "choice", value, options=parameter.choices,
+                       help=parameter.help, section=section)  # fmt: skip
+    step = nice_step(parameter.low, parameter.high)
+    return Control(
+        name, label, "slider", value, parameter.low, parameter.high,
+        max(round(step), 1) if parameter.whole else step, unit=parameter.unit, help=parameter.help,
+        section=section,
+    )  # fmt: skip
+
+
+def nice_step(low: float, high: float) -> float:
+    """A step of 1, 2 or 5 times a power of ten that crosses the range in about a hundred."""
+    wanted = (high - low) / 100 or 1.0
+    power = 10.0 ** _floor_log10(wanted)
+    return next(power * factor for factor in (1, 2, 5, 10) if power * factor >= wanted * 0.999)
+
+
+def _floor_log10(value: float) -> int:
+    return int(f"{value:e}".split("e")[1])

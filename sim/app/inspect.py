@@ -1,0 +1,79 @@
+"""Everything about one pixel, as words: what the inspector shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts import CHANNELS, House
+from layouts.outputs import SLOTS, first_slots
+from sim.frame import Frame
+
+
+@dataclass(frozen=True)
+class Report:
+    """One pixel now. `rows` are label and value in order; `srgb` its asked colour for a swatch."""
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    srgb: tuple[int, int, int]
+    starved: bool
+
+
+def address(house: House, pixel: int) -> str:
+    """Output, universe and slot of a pixel, as a controller's set-up asks for them."""
+    run = house.runs[house.pixels.run[pixel]]
+    by_name = {one.name: one for one in house.runs}
+    for output in house.outputs:
+        if run.name not in output.chain:
+            continue
+        before = sum(by_name[name].count for name in output.chain[: output.chain.index(run.name)])
+        number = before + pixel - run.first
+        if output.universe is None:
+            return f"output {output.name}, pixel {number}"
+        slot = first_slots(output, by_name)[number][0]
+        return f"output {output.name}, universe {slot // SLOTS + 1}, slot {slot % SLOTS + 1}"
+    return "on no output"
+
+
+def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
+    """What the inspector says of a pixel in a frame of one time."""
+    run = house.runs[house.pixels.run[pixel]]
+    codes, volts = frame.codes[pixel], float(frame.volts[pixel])
+    dims, amps = frame.dim[pixel], float(frame.amps[pixel])
+    own = [CHANNELS.index(channel.name) for channel in run.kind.channels]
+    names = " ".join(CHANNELS[index].upper() for index in own)
+    starved = volts < run.kind.min_v
+    rows = [
+        ("kind", run.kind.name),
+        ("address", address(house, pixel)),
+        (f"codes {names}", "  ".join(str(codes[index]) for index in own)),
+        ("light", "  ".join(f"{100 * codes[i] / 255 * dims[i]:.0f} %" for i in own)),
+        ("volts", f"{volts:.3f} V" + (f", needs {run.kind.min_v:g} V" if starved else "")),
+        ("current", f"{1000 * amps:.1f} mA"),
+        ("place", f"{house.pixels.along_m[pixel]:.2f} m along the run"),
+    ]
+    if house.pixels.spare[pixel]:
+        rows.insert(1, ("spare", "powered, passes data on, stays dark"))
+    return Report(f"{run.name}[{pixel - run.first}]", tuple(rows), _swatch(frame.asked[pixel], raw),
+                  starved)  # fmt: skip
+
+
+def _swatch(asked: np.ndarray, raw: bool) -> tuple[int, int, int]:
+    """The colour asked at its own brightest, in sRGB."""
+    rgb = np.clip(np.asarray(asked, float), 0, None)
+    rgb = rgb / max(rgb.max(), 1.0)
+    if not raw:
+        rgb = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
+    red, green, blue = np.rint(255 * rgb).astype(int)
+    return int(red), int(green), int(blue)
+
+
+def nearest(at_px: np.ndarray, x: float, y: float, reach_px: float) -> int | None:
+    """The pixel nearest to a place of the picture, or None where none is within reach."""
+    if not len(at_px):
+        return None
+    distance = np.hypot(at_px[:, 0] - x, at_px[:, 1] - y)
+    best = int(distance.argmin())
+    return best if distance[best] <= reach_px else None

@@ -1,0 +1,161 @@
+"""From files and state to what can be drawn: rigs, scenes, shows, made once and kept.
+
+`Wanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from effects import Scheme, Show, bind, load_scheme
+from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
+from sim.app.actions import Loaded, Refused
+from sim.app.facts import facts_of, schemes_beside
+from sim.app.layout import layout
+from sim.app.state import State
+from sim.app.watch import Stamp
+from sim.frame import Frame, Rig, frame, rig, scene
+from sim.light import Scene
+
+#: The seconds shown of a scheme that never repeats; the same as `evenfall power` scans.
+APERIODIC_S = 600.0
+_KEPT_SCENES = 4
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What decides what has to be made."""
+
+    house_path: str
+    scheme_path: str | None
+    stamp: Stamp  # of the files
+    kind: str | None
+    other: str | None
+    compare: bool
+    colour: str | None
+    white: str | float | None
+    hour: str
+    size_px: tuple[int, int]
+
+
+def wanted(state: State, stamp: Stamp) -> Wanted:
+    """What a state needs to be drawn."""
+    place = layout(state).scene
+    return Wanted(
+        state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
+        state.colour, state.white, state.hour, (place.w, place.h),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One house with one kind of pixel, ready to be asked for frames and pictures."""
+
+    kind: str | None
+    rig: Rig
+    scene: Scene
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """All that one picture comes from; replaced as a whole, so that its parts always fit."""
+
+    wanted: Wanted
+    house: House
+    scheme: Scheme | None
+    left: Side
+    right: Side | None
+    exposure_ev: float  # the same on both sides, kept while the kind changes
+
+
+class Maker:
+    """Makes stages and keeps what can be used again. Used by one thread at a time."""
+
+    def __init__(self) -> None:
+        self._files: tuple[Hashable, House, Scheme | None] | None = None
+        self._houses: dict[Hashable, House] = {}
+        self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
+        self._exposures: dict[Hashable, float] = {}
+
+    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Stage]:
+        """The files as facts, or what is wrong with them; then the stage."""
+        key = (asked.house_path, asked.scheme_path, asked.stamp)
+        if self._files is None or self._files[0] != key:
+            try:
+                house, scheme = self._read(asked)
+                show = bind(house, scheme) if scheme else None
+            except InputError as error:
+                yield Refused(error.problems)
+                return
+            except EvenfallError as error:
+                yield Refused((Problem(asked.house_path, 1, 1, str(error)),))
+                return
+            same = self._files is not None and self._files[0][0] == key[0]  # type: ignore[index]
+            if not same or self._files is None or not _same_stamp(self._files[0], key):
+                self._houses.clear()
+                self._scenes.clear()
+                self._exposures.clear()
+            self._files = (key, house, scheme)
+            yield Loaded(facts_of(house, scheme, show, span_s(show)))
+        _, house, scheme = self._files
+        asked = replace(asked, scheme_path=scheme.file if scheme else None)
+        left = self._side(house, scheme, asked, asked.kind)
+        right = self._side(house, scheme, asked, asked.other) if asked.compare else None
+        exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
+        yield Stage(asked, house, scheme, left, right, exposure_ev)
+
+    def _read(self, asked: Wanted) -> tuple[House, Scheme | None]:
+        house = load_house(asked.house_path)
+        path = asked.scheme_path
+        if path is None:
+            beside = schemes_beside(house.file)
+            path = beside[0][0] if beside else None
+        return house, load_scheme(path, house) if path else None
+
+    def _side(self, house: House, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
+        if kind not in self._houses:
+            self._houses[kind] = with_kind(house, kinds()[kind]) if kind else house
+        built = self._houses[kind]
+        made = rig(
+            built,
+            colour=asked.colour or (scheme.colour if scheme else "matched"),
+            white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
+            gamma=scheme.gamma if scheme else 2.2,
+        )
+        return Side(kind, made, self._scene(built, asked, kind))
+
+    def _scene(self, house: House, asked: Wanted, kind: str | None) -> Scene:
+        key = (kind, asked.size_px, asked.hour)
+        if key not in self._scenes:
+            self._scenes[key] = scene(house, asked.size_px, asked.hour)
+            while len(self._scenes) > _KEPT_SCENES:
+                self._scenes.popitem(last=False)
+        self._scenes.move_to_end(key)
+        return self._scenes[key]
+
+
+def _same_stamp(old: Any, new: Any) -> bool:
+    """Whether the house file, the first that is watched, is the same as before."""
+    return bool(old[2][:1] == new[2][:1])
+
+
+def span_s(show: Show | None) -> float:
+    """How long the ribbon is: one period, or what is scanned of a scheme that never repeats."""
+    if show is None:
+        return 1.0
+    return show.period_s if show.period_s is not None else APERIODIC_S
+
+
+def dark(rig: Rig) -> np.ndarray:
+    """(N, 4) no light at all, for a house without a scheme."""
+    return np.zeros((len(rig.house.pixels), 4), np.float32)
+
+
+def one_frame(side: Side, show: Show | None, time_s: float, brightness: float) -> Frame | None:
+    """The frame of one side, or None without a scheme."""
+    return None if show is None else frame(side.rig, show, time_s, brightness)

@@ -1,0 +1,71 @@
+"""Colour scales and round numbers for axes. Arrays in, arrays out."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+#: Lightness rises evenly and blue turns to yellow, so the order survives every common form of
+#: colour blindness. Own table: straight in OKLab between the ends and one middle
+#: (L, a, b) = (0.34, −0.02, −0.12), (0.62, −0.01, 0.02), (0.92, −0.02, 0.17); a test checks that
+#: lightness is even and that the scale stays in order for protanopia, deuteranopia, tritanopia.
+_OKLAB = np.array([(0.34, -0.02, -0.12), (0.63, -0.01, 0.02), (0.92, -0.02, 0.17)])
+
+
+def _oklab_to_srgb8(lab: np.ndarray) -> np.ndarray:
+    """OKLab (Ottosson, 2020) → sRGB, 8 bit."""
+    to_lms = np.array(
+        [(1, 0.3963377774, 0.2158037573), (1, -0.1055613458, -0.0638541728),
+         (1, -0.0894841775, -1.2914855480)]
+    )  # fmt: skip
+    to_rgb = np.array(
+        [(4.0767416621, -3.3077115913, 0.2309699292), (-1.2684380046, 2.6097574011, -0.3413193965),
+         (-0.0041960863, -0.7034186147, 1.7076147010)]
+    )  # fmt: skip
+    linear = np.clip((lab @ to_lms.T) ** 3 @ to_rgb.T, 0, 1)
+    encoded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
+    return np.round(255 * encoded).astype(np.uint8)
+
+
+def even_scale(count: int = 256) -> np.ndarray:
+    """(count, 3) uint8 sRGB, dark blue to yellow with evenly rising lightness."""
+    at = np.linspace(0, 1, count)
+    middle = np.linspace(0, 1, len(_OKLAB))
+    lab = np.stack([np.interp(at, middle, _OKLAB[:, axis]) for axis in range(3)], axis=1)
+    # Lightness alone is laid out evenly from end to end.
+    lab[:, 0] = np.linspace(_OKLAB[0, 0], _OKLAB[-1, 0], count)
+    return _oklab_to_srgb8(lab)
+
+
+def mapped(values: np.ndarray, low: float, high: float, table: np.ndarray) -> np.ndarray:
+    """(..., 3) colours of `values` between `low` and `high` on a table of colours."""
+    share = (np.asarray(values) - low) / ((high - low) or 1.0)
+    return table[np.clip(np.rint(share * (len(table) - 1)), 0, len(table) - 1).astype(int)]
+
+
+def round_ticks(low: float, high: float, about: int = 5) -> list[float]:
+    """Round numbers between `low` and `high`: steps of 1, 2 or 5 times a power of ten."""
+    if not high > low or about < 1:
+        return [low]
+    raw = (high - low) / about
+    power = 10.0 ** math.floor(math.log10(raw))
+    step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw * (1 - 1e-9))
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return [index * step for index in range(first, last + 1)]
+
+
+def time_ticks(span_s: float, about: int = 8) -> list[float]:
+    """Round times: below ten seconds decimal, above in 1, 2, 5, 10, 15, 30 s and minutes."""
+    if span_s <= 10:
+        return round_ticks(0, span_s, about)
+    steps = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200)
+    step = next((one for one in steps if span_s / one <= about), steps[-1])
+    return [float(at) for at in range(0, int(span_s) + 1, step)]
+
+
+def time_text(time_s: float, span_s: float) -> str:
+    """A time as the ribbon writes it: `4.2 s` or `3:05`."""
+    if span_s <= 60:
+        return f"{time_s:g} s"
+    return f"{int(time_s) // 60}:{int(time_s) % 60:02d}"

@@ -1,0 +1,349 @@
+"""state + action → state. No clock, no file, no screen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from sim.app import actions as act
+from sim.app.controls import HOUSE_KINDS, control, controls, white_name
+from sim.app.state import SCALES, Facts, Message, State, Value
+
+#: How long the drawer takes to slide [s].
+SLIDE_S = 0.16
+#: How far the exposure may be moved from the scene's own [EV].
+EXPOSURE_LIMIT_EV = 6.0
+
+
+def update(state: State, action: act.Action) -> State:
+    """The state after `action`. Commands of the loop leave it as it is."""
+    if isinstance(action, act.COMMANDS):
+        return state
+    return _HANDLERS[type(action)](state, action)
+
+
+# --- time ---
+
+
+def _tick(state: State, action: act.Tick) -> State:
+    if state.playing and state.facts and state.drag != "ribbon":
+        state = replace(state, time_s=_within(state, state.time_s + action.seconds))
+    if state.message:
+        left_s = state.message.left_s - action.seconds
+        state = replace(
+            state, message=replace(state.message, left_s=left_s) if left_s > 0 else None
+        )
+    target = 1.0 if state.drawer else 0.0
+    if state.drawer_open != target:
+        step = action.seconds / SLIDE_S
+        moved = state.drawer_open + (step if target else -step)
+        state = replace(state, drawer_open=min(max(moved, 0.0), 1.0))
+    return state
+
+
+def _within(state: State, time_s: float) -> float:
+    """A time inside the ribbon: the scheme starts over at its end."""
+    span_s = state.facts.span_s if state.facts else 0.0
+    return time_s % span_s if span_s > 0 else 0.0
+
+
+def _seek(state: State, action: act.Seek) -> State:
+    if state.facts is None:
+        return state
+    last_s = max(state.facts.span_s - 1 / state.facts.fps, 0.0)
+    return replace(state, time_s=min(max(action.time_s, 0.0), last_s))
+
+
+def _step(state: State, action: act.Step) -> State:
+    if state.facts is None:
+        return state
+    time_s = _within(state, (state.frame + action.frames) / state.facts.fps)
+    return replace(state, playing=False, time_s=time_s)
+
+
+def _step_seconds(state: State, action: act.StepSeconds) -> State:
+    return replace(state, time_s=_within(state, state.time_s + action.seconds))
+
+
+def _jump(state: State, action: act.Jump) -> State:
+    return _seek(state, act.Seek(0.0 if action.to == "start" else float("inf")))
+
+
+def _play_pause(state: State, _: act.PlayPause) -> State:
+    return replace(state, playing=not state.playing)
+
+
+# --- files ---
+
+
+def _loaded(state: State, action: act.Loaded) -> State:
+    """The files as they are now. Edits stay where the layer still has that parameter."""
+    facts = action.facts
+    same = state.facts is not None and state.facts.scheme_file == facts.scheme_file
+    known = {
+        (index, parameter.name)
+        for index, layer in enumerate(facts.layers)
+        for parameter in layer.parameters
+    }
+    edits = {key: value for key, value in state.edits.items() if same and key in known}
+    if not same:
+        state = replace(
+            state, brightness=None, colour=None, white=None, muted=frozenset(), solo=None
+        )
+    kept = state.selection is not None and state.selection < facts.pixels
+    state = replace(
+        state,
+        facts=facts,
+        scheme_path=facts.scheme_file or None,
+        problems=(),
+        edits=_without_file_values(facts, edits),
+        muted=frozenset(index for index in state.muted if index < len(facts.layers)),
+        solo=state.solo if state.solo is not None and state.solo < len(facts.layers) else None,
+        selection=state.selection if kept else None,
+        kind=state.kind if state.kind in facts.kinds else None,
+        other=state.other if state.other in facts.kinds else None,
+        brightness=None if _alike(state.brightness, facts.brightness) else state.brightness,
+        colour=None if state.colour == facts.colour else state.colour,
+        white=None if _alike(state.white, facts.white) else state.white,
+    )
+    state = replace(state, focus=state.focus if control(state, state.focus or "") else None)
+    return replace(state, time_s=_within(state, state.time_s))
+
+
+def _without_file_values(facts: Facts, edits: dict[Any, Value]) -> dict[Any, Value]:
+    """Edits that the file does not hold already."""
+    held = {
+        (index, parameter.name): parameter.value
+        for index, layer in enumerate(facts.layers)
+        for parameter in layer.parameters
+    }
+    return {key: value for key, value in edits.items() if not _alike(held.get(key), value)}
+
+
+def _alike(a: Value | None, b: Value | None) -> bool:
+    """Whether two values are the same as a file would write them."""
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return math.isclose(a, b, rel_tol=1e-5, abs_tol=1e-9)
+    return a == b
+
+
+def _refused(state: State, action: act.Refused) -> State:
+    return replace(state, problems=action.problems)
+
+
+def _measured(state: State, action: act.Measured) -> State:
+    return replace(state, ceiling=action.ceiling)
+
+
+def _say(state: State, action: act.Say) -> State:
+    return replace(state, message=Message(action.text))
+
+
+# --- controls ---
+
+
+def _set(state: State, action: act.Set) -> State:
+    facts = state.facts
+    if facts is None:
+        return state
+    name, value = action.control, action.value
+    if name == "scheme":
+        paths = [path for path, scheme in facts.schemes if scheme == value]
+        return replace(state, scheme_path=paths[0], time_s=0.0) if paths else state
+    if name == "brightness":
+        bright = min(max(float(value), 0.0), 1.0)
+        return replace(state, brightness=None if _alike(bright, facts.brightness) else bright)
+    if name == "colour":
+        return replace(state, colour=None if value == facts.colour else str(value))
+    if name == "white":
+        own = value == white_name(facts.white)
+        return replace(state, white=None if own else str(value))
+    if name == "kind":
+        return replace(state, kind=None if value == HOUSE_KINDS else str(value))
+    if name == "other":
+        return replace(state, other=None if value == HOUSE_KINDS else str(value))
+    if name == "compare":
+        return _compare(state, bool(value))
+    if name == "hour":
+        return replace(state, hour=str(value))
+    if name == "calm":
+        return replace(state, calm=bool(value))
+    layer, _, parameter = name.partition(".")
+    return _set_layer(state, int(layer), parameter, value) if parameter else state
+
+
+def _set_layer(state: State, layer: int, name: str, value: Value) -> State:
+    if name == "solo":
+        return replace(state, solo=layer if value else None)
+    if name == "mute":
+        muted = state.muted | {layer} if value else state.muted - {layer}
+        return replace(state, muted=muted)
+    assert state.facts is not None
+    edits = {**state.edits, (layer, name): value}
+    return replace(state, edits=_without_file_values(state.facts, edits))
+
+
+def _compare(state: State, on: bool) -> State:
+    """Comparing needs another kind: the first in the catalogue with other channels' names."""
+    facts = state.facts
+    other = state.other
+    if on and facts and other is None:
+        shown = {state.kind} if state.kind else set(facts.own_kinds)
+        white = any("rgbw" in kind for kind in shown)
+        others = [kind for kind in facts.kinds if kind not in shown]
+        across = [kind for kind in others if ("rgbw" in kind) != white]
+        other = next(iter(across or others), None)
+    return replace(state, compare=on, other=other)
+
+
+def _nudge(state: State, action: act.Nudge) -> State:
+    target = control(state, action.control or state.focus or "")
+    if target is None:
+        return state
+    if target.form == "button":
+        return state
+    return _set(state, act.Set(target.id, target.stepped(action.steps)))
+
+
+def _activate(state: State, _: act.Activate) -> State:
+    """Buttons that reach outside (`write`) are the loop's; see `window`."""
+    if state.focus == "revert":
+        return _revert(state, act.Revert())
+    return _nudge(state, act.Nudge(1))
+
+
+def _focus(state: State, action: act.Focus) -> State:
+    names = [one.id for one in controls(state)]
+    if not names:
+        return state
+    if state.focus in names:
+        at = (names.index(state.focus) + action.steps) % len(names)
+    else:
+        at = 0 if action.steps > 0 else len(names) - 1
+    return replace(state, focus=names[at], drawer=True)
+
+
+def _revert(state: State, _: act.Revert) -> State:
+    return replace(state, brightness=None, colour=None, white=None, edits={})
+
+
+# --- what is laid over, and where one looks ---
+
+
+def _back(state: State, _: act.Back) -> State:
+    if state.help:
+        return replace(state, help=False)
+    if state.focus is not None:
+        return replace(state, focus=None)
+    if state.selection is not None:
+        return replace(state, selection=None)
+    if state.problems:
+        return replace(state, problems=())
+    return replace(state, drawer=False)
+
+
+def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
+    return replace(state, overlays=state.overlays ^ {action.name})
+
+
+def _toggle_drawer(state: State, _: act.ToggleDrawer) -> State:
+    return replace(state, drawer=not state.drawer, focus=None)
+
+
+def _toggle_help(state: State, _: act.ToggleHelp) -> State:
+    return replace(state, help=not state.help)
+
+
+def _toggle_compare(state: State, _: act.ToggleCompare) -> State:
+    return _compare(state, not state.compare)
+
+
+def _move_divider(state: State, action: act.MoveDivider) -> State:
+    return replace(state, divider=min(max(action.to, 0.0), 1.0))
+
+
+def _nudge_divider(state: State, action: act.NudgeDivider) -> State:
+    return _move_divider(state, act.MoveDivider(state.divider + action.by))
+
+
+def _drag(state: State, action: act.Drag) -> State:
+    return replace(state, drag=action.what)
+
+
+def _select(state: State, action: act.Select) -> State:
+    return replace(state, selection=action.pixel)
+
+
+def _step_pixel(state: State, action: act.StepPixel) -> State:
+    if state.facts is None or not state.facts.pixels:
+        return state
+    start = 0 if action.by > 0 else -1
+    at = start if state.selection is None else state.selection + action.by
+    return replace(state, selection=at % state.facts.pixels)
+
+
+def _step_run(state: State, action: act.StepRun) -> State:
+    if state.facts is None or not state.facts.runs:
+        return state
+    runs = state.facts.runs
+    if state.selection is None:
+        return replace(state, selection=runs[0 if action.by > 0 else -1].first)
+    at = max(index for index, run in enumerate(runs) if run.first <= state.selection)
+    return replace(state, selection=runs[(at + action.by) % len(runs)].first)
+
+
+def _expose(state: State, action: act.Expose) -> State:
+    moved = state.exposure_offset_ev + action.by_ev
+    limit = EXPOSURE_LIMIT_EV
+    return replace(state, exposure_offset_ev=min(max(moved, -limit), limit))
+
+
+def _resize(state: State, action: act.Resize) -> State:
+    return replace(state, size_px=action.size_px)
+
+
+def _zoom(state: State, action: act.Zoom) -> State:
+    nearest = min(range(len(SCALES)), key=lambda index: abs(SCALES[index] - state.scale))
+    at = min(max(nearest + action.steps, 0), len(SCALES) - 1)
+    return replace(state, scale=SCALES[at], scroll=0.0)
+
+
+def _scroll(state: State, action: act.Scroll) -> State:
+    moved = state.scroll + action.by
+    return replace(state, scroll=min(max(moved, 0.0), max(action.limit, 0.0)))
+
+
+_HANDLERS: dict[type, Callable[[State, Any], State]] = {
+    act.Tick: _tick,
+    act.Loaded: _loaded,
+    act.Refused: _refused,
+    act.Measured: _measured,
+    act.Say: _say,
+    act.PlayPause: _play_pause,
+    act.Seek: _seek,
+    act.Step: _step,
+    act.StepSeconds: _step_seconds,
+    act.Jump: _jump,
+    act.Set: _set,
+    act.Nudge: _nudge,
+    act.Activate: _activate,
+    act.Focus: _focus,
+    act.Back: _back,
+    act.ToggleOverlay: _toggle_overlay,
+    act.ToggleDrawer: _toggle_drawer,
+    act.ToggleHelp: _toggle_help,
+    act.ToggleCompare: _toggle_compare,
+    act.MoveDivider: _move_divider,
+    act.NudgeDivider: _nudge_divider,
+    act.Drag: _drag,
+    act.Select: _select,
+    act.StepPixel: _step_pixel,
+    act.StepRun: _step_run,
+    act.Expose: _expose,
+    act.Resize: _resize,
+    act.Zoom: _zoom,
+    act.Scroll: _scroll,
+    act.Revert: _revert,
+}

@@ -1,0 +1,124 @@
+"""Drawing in the window's own hand: type, hairlines, soft panels, at the scale in force."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import pygame
+
+from sim.app import look
+from sim.app.layout import Rect
+from sim.app.look import Colour
+
+
+@lru_cache(maxsize=32)
+def _font(size_px: int, bold: bool) -> pygame.font.Font:
+    return pygame.font.Font(look.font_file(bold), size_px)
+
+
+@lru_cache(maxsize=1024)
+def _rendered(text: str, size_px: int, bold: bool, colour: Colour) -> pygame.Surface:
+    return _font(size_px, bold).render(text, True, colour)
+
+
+@lru_cache(maxsize=64)
+def _veil(size: tuple[int, int], colour: Colour, alpha: int, radius: int) -> pygame.Surface:
+    surface = pygame.Surface(size, pygame.SRCALPHA)
+    pygame.draw.rect(surface, (*colour, alpha), surface.get_rect(), border_radius=radius)
+    return surface
+
+
+class Brush:
+    """A surface and the scale to draw on it with. Sizes are pixels at 100 %."""
+
+    def __init__(self, surface: pygame.Surface, scale: float):
+        self.surface, self.scale = surface, scale
+
+    def px(self, size: float) -> int:
+        """A size at 100 % in pixels of the screen, at least 1."""
+        return max(1, round(size * self.scale))
+
+    def text(
+        self,
+        text: str,
+        x: float,
+        y: float,
+        colour: Colour = look.WARM,
+        size: float = look.BODY,
+        bold: bool = False,
+        align: str = "left",
+        width: int | None = None,
+    ) -> Rect:
+        """One line whose left, centre or right is at x [px] and whose top is at y [px].
+
+        Cut to `width` [px] with an ellipsis where one is given. Returns where it stands.
+        """
+        if width is not None:
+            text = self.cut(text, width, size, bold)
+        drawn = _rendered(text, self.px(size), bold, colour)
+        w, h = drawn.get_size()
+        left = x - {"left": 0, "centre": w / 2, "right": w}[align]
+        self.surface.blit(drawn, (round(left), round(y)))
+        return Rect(round(left), round(y), w, h)
+
+    def size(self, text: str, size: float = look.BODY, bold: bool = False) -> tuple[int, int]:
+        """Width and height [px] that a line would take."""
+        return _font(self.px(size), bold).size(text)
+
+    def cut(self, text: str, width: int, size: float = look.BODY, bold: bool = False) -> str:
+        """The text, shortened with an ellipsis to fit `width` [px]."""
+        if self.size(text, size, bold)[0] <= width:
+            return text
+        while text and self.size(text + "…", size, bold)[0] > width:
+            text = text[:-1]
+        return text.rstrip() + "…"
+
+    def wrapped(self, text: str, width: int, size: float = look.BODY) -> list[str]:
+        """The text in lines of at most `width` [px], broken between words."""
+        lines, line = [], ""
+        for word in text.split():
+            longer = f"{line} {word}".strip()
+            if line and self.size(longer, size)[0] > width:
+                lines.append(line)
+                line = word
+            else:
+                line = longer
+        return [*lines, line] if line else lines
+
+    def fill(self, rect: Rect, colour: Colour, alpha: int = 255, radius: float = 0) -> None:
+        """A filled rectangle, softened at the corners by `radius` [px at 100 %]."""
+        if rect.w <= 0 or rect.h <= 0:
+            return
+        rounded = self.px(radius) if radius else 0
+        if alpha == 255:
+            pygame.draw.rect(self.surface, colour, rect, border_radius=rounded)
+        else:
+            veil = _veil((rect.w, rect.h), colour, alpha, rounded)
+            self.surface.blit(veil, (rect.x, rect.y))
+
+    def frame(self, rect: Rect, colour: Colour, radius: float = 0, width: float = 1) -> None:
+        """The outline of a rectangle."""
+        rounded = self.px(radius) if radius else 0
+        pygame.draw.rect(self.surface, colour, rect, self.px(width), border_radius=rounded)
+
+    def across(self, x: int, right: int, y: int, colour: Colour = look.LINE) -> None:
+        """A horizontal hairline."""
+        pygame.draw.line(self.surface, colour, (x, y), (right - 1, y), self.px(0.75))
+
+    def down(
+        self, x: int, y: int, bottom: int, colour: Colour = look.LINE, width: float = 0.75
+    ) -> None:
+        """A vertical hairline."""
+        pygame.draw.line(self.surface, colour, (x, y), (x, bottom - 1), self.px(width))
+
+    def dashed(self, x: int, right: int, y: int, colour: Colour) -> None:
+        """A horizontal line of dashes, for limits."""
+        dash, gap = self.px(6), self.px(4)
+        for start in range(x, right, dash + gap):
+            end = min(start + dash, right)
+            pygame.draw.line(self.surface, colour, (start, y), (end - 1, y), self.px(1))
+
+    def card(self, rect: Rect) -> None:
+        """A panel that floats over the house."""
+        self.fill(rect, look.NIGHT, alpha=232, radius=8)
+        self.frame(rect, look.LINE, radius=8)

@@ -1,0 +1,151 @@
+"""What floats over the house when asked or needed: inspector, error banner, message, help."""
+
+from __future__ import annotations
+
+import pygame
+
+from sim.app import look
+from sim.app.inspect import Report
+from sim.app.keys import BINDINGS
+from sim.app.layout import Layout, Rect
+from sim.app.state import State
+from sim.app.view.brush import Brush
+
+
+def draw_inspector(brush: Brush, parts: Layout, report: Report, at: tuple[float, float]) -> None:
+    """A card beside the pixel, with a line that leads to it."""
+    px = brush.px
+    line = px(21)
+    label_w = max(brush.size(label)[0] for label, _ in report.rows)
+    value_w = max(brush.size(value)[0] for _, value in report.rows)
+    width = max(px(220), label_w + value_w + px(56))
+    height = px(50) + line * len(report.rows)
+    picture = parts.picture
+    right = at[0] + px(36) + width <= picture.right
+    x = at[0] + px(36) if right else at[0] - px(36) - width
+    x = min(max(x, picture.x + px(8)), max(picture.right - width - px(8), 0))
+    y = min(max(at[1] - height / 2, picture.y + px(8)), max(picture.bottom - height - px(8), 0))
+    card = Rect(round(x), round(y), width, height)
+    pygame.draw.aaline(brush.surface, look.AMBER, at,
+                       (card.x if right else card.right, card.y + height / 2))  # fmt: skip
+    pygame.draw.circle(brush.surface, look.NIGHT, (round(at[0]), round(at[1])), px(8), px(3))
+    pygame.draw.circle(brush.surface, look.AMBER, (round(at[0]), round(at[1])), px(7), px(1.5))
+    brush.card(card)
+    top = card.y + px(12)
+    brush.text(report.title, card.x + px(16), top, look.WARM, look.TITLE, bold=True)
+    swatch = Rect(card.right - px(44), top + px(2), px(28), px(18))
+    brush.fill(swatch, report.srgb, radius=4)
+    brush.frame(swatch, look.LINE, radius=4)
+    for index, (label, value) in enumerate(report.rows):
+        y_row = top + px(30) + index * line
+        warns = report.starved and label == "volts"
+        brush.text(label, card.x + px(16), y_row, look.QUIET)
+        brush.text(value, card.right - px(16), y_row, look.OVER if warns else look.WARM,
+                   align="right")  # fmt: skip
+
+
+def draw_banner(brush: Brush, parts: Layout, state: State) -> None:
+    """What is wrong in a file, with line and column; the picture below is the last good one."""
+    if not state.problems:
+        return
+    px = brush.px
+    width = min(parts.picture.w - px(32), px(860))
+    shown = state.problems[:4]
+    body = [line for problem in shown for line in _problem_lines(brush, problem, width - px(44))]
+    more = len(state.problems) - len(shown)
+    if more:
+        body.append((f"and {more} more", look.QUIET))
+    height = px(42) + len(body) * px(20) + px(10)
+    card = Rect(parts.picture.x + (parts.picture.w - width) // 2, px(16), width, height)
+    brush.fill(card, (44, 20, 24), alpha=244, radius=8)
+    brush.frame(card, look.OVER, radius=8)
+    brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), look.OVER, radius=2)
+    brush.text("This file cannot be read; the picture is the last good one", card.x + px(22),
+               card.y + px(12), look.WARM, bold=True, width=width - px(110))  # fmt: skip
+    brush.text("Esc hides this", card.right - px(18), card.y + px(13), look.QUIET, look.SMALL,
+               align="right")  # fmt: skip
+    for index, (line, colour) in enumerate(body):
+        brush.text(line, card.x + px(22), card.y + px(40) + index * px(20), colour)
+
+
+def _problem_lines(brush: Brush, problem: object, width: int) -> list[tuple[str, look.Colour]]:
+    text = str(problem)
+    first, *rest = brush.wrapped(text, width)
+    return [(first, look.WARM), *((line, look.QUIET) for line in rest)]
+
+
+def draw_message(brush: Brush, parts: Layout, text: str) -> None:
+    """A short line above the ribbon."""
+    w, h = brush.size(text)
+    pad = brush.px(14)
+    place = Rect(parts.picture.x + (parts.picture.w - w) // 2 - pad,
+                 parts.picture.bottom - h - brush.px(36), w + 2 * pad, h + brush.px(14))  # fmt: skip
+    brush.card(place)
+    brush.text(text, place.x + pad, place.y + brush.px(7))
+
+
+def draw_loading(brush: Brush, parts: Layout, text: str) -> None:
+    """What one reads before the first picture."""
+    picture = parts.picture
+    brush.fill(picture, look.NIGHT)
+    middle = picture.x + picture.w // 2
+    brush.text("Evenfall", middle, picture.h * 0.42, look.WARM, look.LARGE, align="centre")
+    brush.text(text, middle, picture.h * 0.42 + brush.px(40), look.QUIET, align="centre")
+
+
+def help_columns(height_px: int, line_px: int) -> list[list[tuple[str, str]]]:
+    """The key table in columns: ("", group) heads, then (keys, label)."""
+    groups: dict[str, list[tuple[str, str]]] = {}
+    for binding in BINDINGS:
+        keys = "  ".join(dict.fromkeys(str(press) for press in binding.presses))
+        groups.setdefault(binding.group, []).append((keys, binding.label))
+    columns: list[list[tuple[str, str]]] = [[]]
+    room = max(height_px // line_px, 1)
+    for group, lines in groups.items():
+        needed = len(lines) + 2
+        if columns[-1] and len(columns[-1]) + needed > room:
+            columns.append([])
+        columns[-1] += [("", group), *lines, ("", "")]
+    return columns
+
+
+def draw_help(brush: Brush, state: State) -> None:
+    """The key table over everything, made smaller where the window is small."""
+    width, height = state.size_px
+    whole = Rect(0, 0, width, height)
+    brush.fill(whole, look.NIGHT, alpha=238)
+    fitted, columns = _fitted(brush, width, height)
+    px = fitted.px
+    column_w = _column_width(fitted, columns)
+    x = (width - len(columns) * column_w + px(40)) // 2
+    top = px(64)
+    fitted.text("Keys", x, px(20), look.WARM, look.LARGE, bold=True)
+    fitted.text("Everything works with the mouse alone and with the keys alone.",
+                x + px(84), px(30), look.QUIET)  # fmt: skip
+    for column in columns:
+        key_w = max(fitted.size(keys)[0] for keys, _ in column) + px(18)
+        for index, (keys, label) in enumerate(column):
+            y = top + index * px(22)
+            if not keys and label:
+                fitted.text(label, x, y, look.AMBER, bold=True)
+                continue
+            fitted.text(keys, x, y, look.WARM)
+            fitted.text(label, x + key_w, y, look.QUIET)
+        x += column_w
+
+
+def _column_width(brush: Brush, columns: list[list[tuple[str, str]]]) -> int:
+    keys = max(brush.size(keys)[0] for column in columns for keys, _ in column)
+    label = max(brush.size(text)[0] for column in columns for _, text in column)
+    return keys + label + brush.px(58)
+
+
+def _fitted(brush: Brush, width: int, height: int) -> tuple[Brush, list[list[tuple[str, str]]]]:
+    """The largest scale up to the one in force at which the whole table is in sight."""
+    scale = brush.scale
+    while True:
+        tried = Brush(brush.surface, scale)
+        columns = help_columns(height - tried.px(80), tried.px(22))
+        if scale <= 0.6 or len(columns) * _column_width(tried, columns) <= width - tried.px(20):
+            return tried, columns
+        scale -= 0.05

@@ -1,0 +1,173 @@
+"""The drawer: its ground, labels, slider tracks, supply bars. The widgets lie on top of it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pygame
+
+from sim.app import look
+from sim.app.controls import Control
+from sim.app.drawer import Row
+from sim.app.layout import Layout, Rect
+from sim.app.ribbon import CONTINUOUS, Load
+from sim.app.state import State
+from sim.app.view.brush import Brush
+
+#: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
+CAUTION = (
+    "Figures of a model. Mains work by a licensed electrician; outdoors behind a GFCI/RCD; a fuse "
+    "for every feed at the supply; never join the + of two supplies."
+)
+
+
+def caution_height(brush: Brush, parts: Layout) -> int:
+    """How tall the caution is when wrapped to the drawer's width [px]."""
+    lines = brush.wrapped(CAUTION, parts.drawer.w - brush.px(40), look.SMALL)
+    return len(lines) * brush.px(17) + brush.px(6)
+
+
+def draw_drawer(
+    brush: Brush,
+    state: State,
+    parts: Layout,
+    rows: tuple[Row, ...],
+    load: Load | None,
+    now_a: np.ndarray,
+    content_px: int,
+) -> None:
+    """Everything of the drawer but its widgets. `now_a` (S,) [A] out of each supply now."""
+    drawer = parts.drawer
+    if drawer.x >= state.size_px[0]:
+        return
+    surface = brush.surface
+    before = surface.get_clip()
+    surface.set_clip(pygame.Rect(drawer))
+    brush.fill(drawer, look.PANEL)
+    brush.down(drawer.x, drawer.y, drawer.bottom)
+    shift_y = drawer.y - round(state.scroll * parts.scale)
+    for row in rows:
+        place = _moved(row.place, drawer.x, shift_y)
+        if place.bottom < drawer.y or place.y > drawer.bottom:
+            continue
+        if row.form == "title":
+            brush.text(row.text, place.x, place.y + brush.px(16), look.WARM, look.TITLE, bold=True,
+                       width=place.w)  # fmt: skip
+        elif row.form == "section":
+            _section(brush, row, place)
+        elif row.form == "supply" and load is not None:
+            _supply(brush, place, load, row.supply, now_a)
+        elif row.form == "caution":
+            for index, line in enumerate(brush.wrapped(CAUTION, place.w, look.SMALL)):
+                brush.text(line, place.x, place.y + index * brush.px(17), look.FAINT, look.SMALL)
+        elif row.control is not None:
+            target = _moved(row.target, drawer.x, shift_y)
+            _control(brush, row.control, place, target, state)
+    _scrollbar(brush, parts, state, content_px)
+    surface.set_clip(before)
+
+
+def _moved(rect: Rect, dx: int, dy: int) -> Rect:
+    return rect._replace(x=rect.x + dx, y=rect.y + dy)
+
+
+def _section(brush: Brush, row: Row, place: Rect) -> None:
+    layered = row.text[:1].isdigit()
+    width = place.w - (brush.px(108) if layered else 0)
+    brush.text(row.text, place.x, place.y + brush.px(7), look.WARM, look.SMALL, bold=True,
+               width=width)  # fmt: skip
+    brush.across(place.x, place.right, place.bottom - brush.px(1))
+
+
+def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:
+    focused = state.focus == control.id
+    if control.form == "slider":
+        _slider(brush, control, place, target, state)
+    elif not control.beside and control.form != "button":
+        _, height = brush.size("0")
+        y = place.y + (place.h - height) / 2
+        brush.text(control.label, place.x, y, look.WARM if focused else look.QUIET,
+                   width=target.x - place.x - brush.px(8) if control.form == "choice" else None)  # fmt: skip
+        if control.form == "switch":
+            _switch(brush, bool(control.value), target)
+    if focused:
+        margin = brush.px(3)
+        brush.frame(target.inset(-margin, -margin, -margin, -margin), look.AMBER, radius=8,
+                    width=1.5)  # fmt: skip
+
+
+def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:
+    bright = state.focus == control.id
+    y = place.y + brush.px(3)
+    brush.text(control.label, place.x, y, look.WARM if bright else look.QUIET)
+    brush.text(control.text, place.right, y, look.WARM, align="right")
+    knob = brush.px(16)
+    left, right = target.x + knob // 2, target.right - knob // 2
+    middle, thick = target.y + target.h // 2, brush.px(3)
+    track = Rect(left, middle - thick // 2, right - left, thick)
+    brush.fill(track, look.LINE, radius=2)
+    share = (float(control.value) - control.low) / ((control.high - control.low) or 1)
+    filled = round(track.w * min(max(share, 0), 1))
+    if control.mark is not None:
+        at = left + round((right - left) * min(max(control.mark, 0), 1))
+        past = filled - (at - left)
+        brush.fill(track._replace(w=min(filled, at - left)), look.WARM, radius=2)
+        if past > 0:
+            brush.fill(track._replace(x=at, w=past), look.OVER)
+        colour = look.OVER if past > 0 else look.AMBER
+        brush.down(at, middle - brush.px(8), middle + brush.px(8), colour, 2)
+        text = f"ceiling {100 * control.mark:.0f} %"
+        label_w, _ = brush.size(control.label)
+        brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, look.SMALL)
+    else:
+        brush.fill(track._replace(w=filled), look.WARM, radius=2)
+
+
+def _switch(brush: Brush, on: bool, target: Rect) -> None:
+    brush.fill(target, look.AMBER if on else look.LINE, radius=9)
+    radius = target.h // 2 - brush.px(3)
+    x = target.right - target.h // 2 if on else target.x + target.h // 2
+    colour = look.NIGHT if on else look.QUIET
+    pygame.draw.aacircle(brush.surface, colour, (x, target.y + target.h // 2), radius)
+
+
+def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray) -> None:
+    rated_a, amps = float(load.rated_a[index]), float(now_a[index]) if len(now_a) else 0.0
+    share = amps / rated_a if rated_a else 0.0
+    over = share > 1.0
+    colour = look.OVER if over else look.AMBER if share > CONTINUOUS else look.WARM
+    y = place.y + brush.px(4)
+    word = "over" if over else "above 80 %" if share > CONTINUOUS else f"{100 * share:.0f} %"
+    right = brush.text(word, place.right, y, colour, align="right")
+    del right
+    middle = f"{amps:.1f} of {rated_a:g} A"
+    brush.text(middle, place.right - brush.px(84), y, look.WARM, align="right")
+    brush.text(load.names[index], place.x, y, look.QUIET, width=place.w - brush.px(190))
+    bar = Rect(place.x, place.y + brush.px(25), place.w, brush.px(6))
+    brush.fill(bar, look.LINE, radius=3)
+    brush.fill(bar._replace(w=round(bar.w * min(share, 1.0))), colour, radius=3)
+    peak = load.peaks()[index]
+    if peak > 0:
+        x = bar.x + round(bar.w * min(peak / rated_a, 1.0))
+        brush.down(
+            min(x, bar.right - 1), bar.y - brush.px(2), bar.bottom + brush.px(2), look.QUIET, 1.5
+        )
+    limit = bar.x + round(bar.w * CONTINUOUS)
+    brush.down(limit, bar.y - brush.px(3), bar.bottom + brush.px(3), look.AMBER, 1)
+
+
+def _scrollbar(brush: Brush, parts: Layout, state: State, content_px: int) -> None:
+    thumb = scroll_thumb(parts, state, content_px)
+    if thumb is not None:
+        brush.fill(thumb, look.FAINT, alpha=150, radius=3)
+
+
+def scroll_thumb(parts: Layout, state: State, content_px: int) -> Rect | None:
+    """Where the thumb of the drawer's scroll bar stands; None where all is in sight."""
+    drawer = parts.drawer
+    if content_px <= drawer.h:
+        return None
+    height = max(round(drawer.h * drawer.h / content_px), parts.px(24))
+    reach = content_px - drawer.h
+    share = min(state.scroll * parts.scale / reach, 1.0)
+    y = drawer.y + round((drawer.h - height) * share)
+    return Rect(drawer.right - parts.px(8), y, parts.px(5), height)

@@ -1,0 +1,98 @@
+"""The row at the foot of the window: play, what is laid over, and the figures of the view."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.app import look
+from sim.app.actions import (
+    Action,
+    PlayPause,
+    Screenshot,
+    ToggleCompare,
+    ToggleDrawer,
+    ToggleHelp,
+    ToggleOverlay,
+)
+from sim.app.layout import Layout, Rect
+from sim.app.state import State
+from sim.app.view.brush import Brush
+
+_OVERLAYS = {"volts": "Volts", "runs": "Runs", "wires": "Wires", "zones": "Zones"}
+
+
+@dataclass(frozen=True)
+class Tool:
+    """One button of the row."""
+
+    label: str
+    action: Action
+    place: Rect
+    on: bool = False
+
+
+def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
+    """The buttons from left to right; those at the right end belong to the window."""
+    px = parts.px
+    row = parts.tools
+    left: list[tuple[str, Action, bool]] = [
+        ("Pause" if state.playing else "Play", PlayPause(), False),
+        *(
+            (label, ToggleOverlay(name), name in state.overlays)
+            for name, label in _OVERLAYS.items()
+        ),
+        ("Compare", ToggleCompare(), state.compare),
+    ]
+    right: list[tuple[str, Action, bool]] = [
+        ("Save picture", Screenshot(), False),
+        ("Keys", ToggleHelp(), state.help),
+        ("Settings", ToggleDrawer(), state.drawer),
+    ]
+    gap, pad, height = px(2), px(10), row.h - px(8)
+
+    def placed(x: int, label: str, least: int = 0) -> Rect:
+        return Rect(x, row.y + px(4), max(brush.size(label)[0] + 2 * pad, least), height)
+
+    found: list[Tool] = []
+    x = row.x + px(8)
+    widest = max(brush.size(word)[0] for word in ("Pause", "Play")) + 2 * pad
+    for index, (label, action, on) in enumerate(left):
+        place = placed(x, label, widest if index == 0 else 0)
+        found.append(Tool(label, action, place, on))
+        x = place.right + (px(14) if index in (0, len(left) - 2) else gap)
+    x = row.right - px(8)
+    for label, action, on in reversed(right):
+        place = placed(0, label)
+        place = place._replace(x=x - place.w)
+        found.append(Tool(label, action, place, on))
+        x = place.x - gap
+    return tuple(found)
+
+
+def draw_tools(
+    brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], figures: tuple[str, ...]
+) -> None:
+    """The ground of the row, an amber line under what is on, and the figures in between.
+
+    `figures` are words from the least to the most important; those that do not fit are left out.
+    """
+    place = parts.tools
+    brush.fill(place, look.PANEL)
+    brush.across(place.x, place.right, place.y)
+    for tool in row:
+        if tool.on:
+            under = Rect(tool.place.x + brush.px(10), tool.place.bottom - brush.px(3),
+                         tool.place.w - brush.px(20), brush.px(2))  # fmt: skip
+            brush.fill(under, look.AMBER)
+    right_end = min(tool.place.x for tool in row if tool.label in ("Save picture",))
+    left_end = max(tool.place.right for tool in row if tool.label == "Compare")
+    room = right_end - left_end - brush.px(32)
+    shown = list(figures)
+    while shown and brush.size("     ".join(shown), look.SMALL)[0] > room:
+        shown.pop(0)
+    x = right_end - brush.px(16)
+    _, height = brush.size("0", look.SMALL)
+    y = place.y + (place.h - height) / 2
+    for text in reversed(shown):
+        box = brush.text(text, x, y, look.QUIET, look.SMALL, align="right")
+        x = box.x - brush.px(18)

@@ -1,0 +1,138 @@
+"""The widgets of pygame_gui, kept in step with the state. What they tell becomes actions."""
+
+from __future__ import annotations
+
+import warnings
+from typing import Any
+
+import pygame
+import pygame_gui
+from pygame_gui.core import ObjectID, UIContainer
+from pygame_gui.elements import UIButton, UIDropDownMenu, UIHorizontalSlider
+
+from sim.app import look
+from sim.app.actions import Action, Set
+from sim.app.controls import Control
+from sim.app.drawer import Row
+from sim.app.layout import Layout, Rect
+from sim.app.view.tools import Tool
+
+
+class Widgets:
+    """Makes a widget for every control and tool; makes them anew where their places change."""
+
+    def __init__(self, size_px: tuple[int, int], scale: float):
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # the library warns of its own missing glyphs
+            self.manager = pygame_gui.UIManager(
+                size_px, look.theme(scale), enable_live_theme_updates=False
+            )
+        self.scale = scale
+        self._key: object = None
+        self._controls: dict[Any, Control | Tool] = {}
+        self._by_id: dict[str, Any] = {}
+        self._drawer: UIContainer | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether a slider is in hand or a list is open: the widgets must then stay."""
+        for element in self._controls:
+            if isinstance(element, UIHorizontalSlider) and element.grabbed_slider:
+                return True
+            if (
+                isinstance(element, UIDropDownMenu)
+                and element.current_state is element.menu_states["expanded"]
+            ):
+                return True
+        return False
+
+    def sync(
+        self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
+    ) -> None:
+        """Widgets for these rows and tools, standing at the values the state has."""
+        key = (
+            parts.drawer, parts.tools, round(scroll_px),
+            tuple((row.target, _lasting(row.control)) for row in rows if row.control),
+            tuple((tool.place, tool.label, tool.on) for tool in tools),
+        )  # fmt: skip
+        if key != self._key:
+            if self.held and self._key is not None:
+                return
+            self._make(parts, rows, tools, scroll_px)
+            self._key = key
+        for row in rows:
+            if row.control and row.control.form == "slider":
+                slider = self._by_id.get(row.control.id)
+                if slider is not None and not slider.grabbed_slider:
+                    value = float(row.control.value)
+                    if abs(slider.current_value - value) > 1e-9:
+                        slider.set_current_value(value, False)
+                self._controls[slider] = row.control
+
+    def _make(
+        self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
+    ) -> None:
+        self.manager.clear_and_reset()
+        self._controls, self._by_id = {}, {}
+        drawer = parts.drawer
+        self._drawer = UIContainer(pygame.Rect(drawer), self.manager)
+        for row in rows:
+            if row.control is None:
+                continue
+            place = pygame.Rect(row.target).move(0, -round(scroll_px))
+            if place.bottom <= 0 or place.top >= drawer.h:
+                continue
+            widget = self._widget(row.control, place, drawer)
+            if widget is not None:
+                self._controls[widget] = row.control
+                self._by_id[row.control.id] = widget
+        for tool in tools:
+            button = UIButton(pygame.Rect(tool.place), tool.label, self.manager,
+                              object_id=ObjectID(class_id="@plain"))  # fmt: skip
+            self._controls[button] = tool
+
+    def _widget(self, control: Control, place: pygame.Rect, drawer: Rect) -> Any:
+        if control.form == "slider":
+            return UIHorizontalSlider(
+                place, float(control.value), (control.low, control.high), self.manager,
+                container=self._drawer, click_increment=control.step,
+            )  # fmt: skip
+        if control.form == "choice":
+            up = place.centery > drawer.h * 0.55
+            room = place.top if up else drawer.h - place.bottom
+            return UIDropDownMenu(
+                list(control.options), str(control.value), place, self.manager,
+                container=self._drawer, expansion_height_limit=max(room - 4, 20),
+                object_id=ObjectID(class_id="@up") if up else None,
+            )  # fmt: skip
+        shown: str | None = "@clear"
+        if control.form == "button":
+            shown = None
+        elif control.beside:
+            shown = "@on" if control.value else "@small"
+        text = control.label if control.form == "button" or control.beside else ""
+        return UIButton(place, text, self.manager, container=self._drawer,
+                        object_id=ObjectID(class_id=shown) if shown else None)  # fmt: skip
+
+    def action(self, event: pygame.event.Event) -> Action | str | None:
+        """What an event of a widget means: an action, or the id of a pressed button."""
+        found = self._controls.get(getattr(event, "ui_element", None))
+        if found is None:
+            return None
+        if isinstance(found, Tool):
+            return found.action if event.type == pygame_gui.UI_BUTTON_PRESSED else None
+        if event.type == pygame_gui.UI_HORIZONTAL_SLIDER_MOVED:
+            steps = round((event.value - found.low) / found.step)
+            value = min(max(found.low + steps * found.step, found.low), found.high)
+            return Set(found.id, value) if abs(value - float(found.value)) > 1e-9 else None
+        if event.type == pygame_gui.UI_DROP_DOWN_MENU_CHANGED:
+            return Set(found.id, event.text) if event.text != found.value else None
+        if event.type == pygame_gui.UI_BUTTON_PRESSED:
+            return found.id if found.form == "button" else Set(found.id, not found.value)
+        return None
+
+
+def _lasting(control: Control) -> tuple[object, ...]:
+    """What a widget is made from; a slider's value is set instead."""
+    value = None if control.form == "slider" else control.value
+    return (control.id, control.form, control.options, control.low, control.high, value)

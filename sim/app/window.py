@@ -1,0 +1,280 @@
+"""The loop: events become actions, actions a new state, the state a picture."""
+
+from __future__ import annotations
+
+import io
+import os
+import time
+import warnings
+from collections.abc import Iterator
+from pathlib import Path
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+
+import pygame
+
+from layouts import EvenfallError, InputError
+from layouts.write import write_atomically
+from sim.app import actions as act
+from sim.app.facts import changes_of
+from sim.app.keys import Press, action_for
+from sim.app.layout import layout
+from sim.app.measure import measure
+from sim.app.model import Maker, Stage, Wanted, wanted
+from sim.app.player import Player, Shown
+from sim.app.pointer import moved, pressed, turned
+from sim.app.ribbon import Load
+from sim.app.screen import Screen, places
+from sim.app.state import SCALES, State
+from sim.app.update import update
+from sim.app.watch import Watch, stamp
+from sim.app.worker import Worker
+from sim.app.writeback import write_values
+
+NO_DISPLAY = (
+    "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
+    "or see the demo: evenfall demo --out evenfall-demo"
+)
+#: Frames a second of the window; the scheme's own frames come at its own rate.
+FPS = 60
+LEAST_PX = (640, 400)
+
+
+def run_window(
+    house_path: str | Path, scheme_path: str | Path | None = None, *, scale: float | None = None
+) -> None:
+    """Show a house until the window is closed; a scheme beside the house file where none is given.
+
+    `scale` is the size of type and widgets, 1..2; None fits it to the screen. Raises
+    EvenfallError where there is no display.
+    """
+    window = Window(house_path, scheme_path, scale=scale)
+    try:
+        window.run()
+    finally:
+        window.close()
+
+
+class Window:
+    """The window and what lives as long as it does."""
+
+    def __init__(
+        self,
+        house_path: str | Path,
+        scheme_path: str | Path | None = None,
+        *,
+        scale: float | None = None,
+        size_px: tuple[int, int] | None = None,
+    ):
+        self.surface = _open(size_px)
+        self.state = State(
+            str(house_path),
+            str(scheme_path) if scheme_path else None,
+            size_px=self.surface.get_size(),
+            scale=scale or _fitting_scale(),
+        )
+        self.running = True
+        self.shown: Shown | None = None
+        self.load: Load | None = None
+        self.fps = 0.0
+        self._screen, self._player, self._maker = Screen(), Player(), Maker()
+        self._stage: Stage | None = None
+        self._makes, self._measures = Worker("stage"), Worker("load", calm=True)
+        self._watch, self._stamp = Watch(), stamp(self._files())
+        self._wanted: Wanted | None = None
+        self._measured: tuple[object, ...] = ()
+        self._measure_at_s = 0.0
+        pygame.key.set_repeat(350, 40)
+
+    def run(self) -> None:
+        """Until the window is closed."""
+        clock = pygame.time.Clock()
+        while self.running:
+            seconds = min(clock.tick(FPS) / 1000, 0.25)
+            self.fps = clock.get_fps()
+            self.step(seconds)
+
+    def step(self, seconds: float) -> None:
+        """Everything of one turn of the loop; `seconds` have passed since the last."""
+        for event in pygame.event.get():
+            for action in self._actions(event):
+                self.do(action)
+        self.do(act.Tick(seconds))
+        self._follow_files()
+        self._follow_workers()
+        if self._stage is not None:
+            self.shown = self._player.shown(self.state, self._stage, seconds)
+            self._ask_load()
+        self._screen.draw(self.surface, self.state, self.shown, self.load, self.fps, seconds)
+        pygame.display.flip()
+
+    def do(self, action: act.Action) -> None:
+        """Let an action happen."""
+        if isinstance(action, act.WriteValues):
+            self._write()
+        elif isinstance(action, act.Screenshot):
+            self._screenshot()
+        elif isinstance(action, act.FullScreen):
+            pygame.display.toggle_fullscreen()
+        elif isinstance(action, act.Quit):
+            self.running = False
+        else:
+            self.state = update(self.state, action)
+
+    def close(self) -> bool:
+        """End threads and display; whether every thread ended at once."""
+        ended = [worker.close() for worker in (self._makes, self._measures)]
+        pygame.quit()
+        return all(ended)
+
+    # --- events ---
+
+    def _actions(self, event: pygame.event.Event) -> Iterator[act.Action]:
+        state, parts = self.state, layout(self.state)
+        if event.type == pygame.QUIT:
+            yield act.Quit()
+            return
+        if event.type == pygame.VIDEORESIZE:
+            self.surface = pygame.display.get_surface() or self.surface
+            yield act.Resize(self.surface.get_size())
+            return
+        if event.type == pygame.KEYDOWN:
+            press = _press(event)
+            action = action_for(state, press) if press else None
+            if isinstance(action, act.Activate) and state.focus == "write":
+                action = act.WriteValues()
+            if action is not None:
+                yield action
+                if isinstance(action, act.Focus):
+                    self._reveal()
+            return
+        widgets = self._screen.widgets
+        taken = False
+        if widgets is not None and not state.help:
+            taken = bool(widgets.manager.process_events(event))
+            told = widgets.action(event)
+            if isinstance(told, str):
+                yield act.WriteValues() if told == "write" else act.Revert()
+            elif told is not None:
+                yield told
+        if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
+            yield act.Drag(None)
+        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
+            at_px = places(self.shown) if self.shown else None
+            yield from pressed(state, parts, self._screen.rows, at_px, *event.pos)
+        elif event.type == pygame.MOUSEMOTION and state.drag:
+            yield from moved(state, parts, self._screen.content_px, event.pos, event.rel[1])
+        elif event.type == pygame.MOUSEWHEEL and not taken:
+            at = pygame.mouse.get_pos()
+            yield from turned(state, parts, self._screen.content_px, *at, event.y)
+
+    def _reveal(self) -> None:
+        """Nothing yet."""
+
+    # --- files and workers ---
+
+    def _files(self) -> tuple[str | None, str | None]:
+        return self.state.house_path, self.state.scheme_path
+
+    def _follow_files(self) -> None:
+        if self._watch.changed(self._files(), time.monotonic()):
+            self._stamp = stamp(self._files())
+
+    def _follow_workers(self) -> None:
+        asked = wanted(self.state, self._stamp)
+        if asked != self._wanted:
+            self._wanted = asked
+            self._makes.submit(lambda: self._maker.stage(asked))
+        for result in self._makes.drain():
+            if isinstance(result, Stage):
+                self._stage = result
+            elif isinstance(result, Exception):
+                raise result
+            else:
+                self.do(result)
+        for result in self._measures.drain():
+            if isinstance(result, Exception):
+                raise result
+            self.load = result
+
+    def _ask_load(self) -> None:
+        """Compute the ribbon anew once what it shows has come to rest."""
+        assert self._stage is not None
+        assert self.shown is not None
+        show, bright = self.shown.show, self.state.shown_brightness
+        key = (id(self._stage.left.rig), id(show), bright)
+        now_s = time.monotonic()
+        if key != self._measured:
+            self._measured = key
+            self._measure_at_s = now_s + 0.15
+        if show is not None and self._measure_at_s and now_s >= self._measure_at_s:
+            self._measure_at_s = 0.0
+            rig = self._stage.left.rig
+            self._measures.submit(lambda: measure(rig, show, bright))
+
+    # --- commands ---
+
+    def _write(self) -> None:
+        changes = changes_of(self.state)
+        path = self.state.facts.scheme_file if self.state.facts else ""
+        if not changes or not path:
+            self.do(act.Say("Nothing differs from the scheme file"))
+            return
+        try:
+            write_values(path, changes)
+        except (InputError, OSError, EvenfallError) as error:
+            self.do(act.Say(f"Not written: {error}"))
+            return
+        self._stamp = stamp(self._files())
+        self.do(act.Say(f"Written to {Path(path).name}"))
+
+    def _screenshot(self) -> None:
+        stem = "evenfall-" + Path(self.state.house_path).resolve().parent.name
+        path = next(path for number in range(1, 10_000)
+                    if not (path := Path(f"{stem}-{number}.png")).exists())  # fmt: skip
+        held = io.BytesIO()
+        pygame.image.save(self.surface, held, "a.png")
+        try:
+            write_atomically(path, held.getvalue())
+        except OSError as error:
+            self.do(act.Say(f"Not saved: {error.strerror or error}"))
+            return
+        self.do(act.Say(f"Saved {path}"))
+
+
+def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
+    """The window, as large as asked, or fitting the screen."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # what SDL says of sound and fonts is not for people
+        try:
+            pygame.display.init()
+            pygame.font.init()
+            if size_px is None:
+                width, height = pygame.display.get_desktop_sizes()[0]
+                size_px = (min(1280, width), min(720, height))
+                if width >= 2560 and height >= 1440:
+                    size_px = (1920, 1080)
+            surface = pygame.display.set_mode(size_px, pygame.RESIZABLE)
+        except pygame.error:
+            pygame.quit()
+            raise EvenfallError(NO_DISPLAY) from None
+    pygame.display.set_caption("Evenfall")
+    return surface
+
+
+def _fitting_scale() -> float:
+    """100 % up to a full-HD screen, 150 % on one with twice the rows."""
+    height = pygame.display.get_desktop_sizes()[0][1]
+    return min(SCALES, key=lambda one: abs(one - max(height / 1440, 1.0)))
+
+
+def _press(event: pygame.event.Event) -> Press | None:
+    """A key event as the table names keys."""
+    name = pygame.key.name(event.key)
+    if not name:
+        return None
+    shift, ctrl = (
+        bool(event.mod & pygame.KMOD_SHIFT),
+        bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
+    )
+    return Press(name, shift, ctrl)
