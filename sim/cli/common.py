@@ -50,6 +50,14 @@ def parse_time_s(text: str | float) -> float:
     return sum(float(number) * unit_s[unit] for number, unit in parts)
 
 
+def parse_span_s(text: str | float) -> float:
+    """A time as `parse_time_s` reads it, longer than nothing and at most a day [s]."""
+    seconds = parse_time_s(text)
+    if not 0 < seconds <= 86400:
+        raise typer.BadParameter(f"'{text}' must be longer than nothing and at most 24h")
+    return seconds
+
+
 def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
     """`1280x720` -> (1280, 720) [px]; raises typer.BadParameter outside 16..8192 a side."""
     if isinstance(text, tuple):
@@ -70,7 +78,7 @@ SecondsOption = Annotated[
     float | None,
     typer.Option(
         "--seconds",
-        parser=parse_time_s,
+        parser=parse_span_s,
         metavar="TIME",
         help="How long to look: 30s, 10m. Left out: one period of the scheme, or 10 minutes.",
     ),
@@ -179,16 +187,10 @@ def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
 
 
 def print_json(data: Any) -> None:
-    """`data` as JSON on stdout; numpy numbers and arrays are turned into plain ones."""
-    print(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False, default=_plain))
+    """`data` (records, mappings, arrays, numbers) as JSON on stdout."""
+    from sim.report.plain import plain
 
-
-def _plain(value: Any) -> Any:
-    if hasattr(value, "tolist"):
-        return value.tolist()
-    if isinstance(value, Path):
-        return str(value)
-    raise TypeError(f"{type(value).__name__} has no form in JSON")
+    print(json.dumps(plain(data), indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def write_out(path: Path, data: bytes) -> None:

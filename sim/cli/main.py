@@ -20,6 +20,7 @@ from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.preview import preview
 from sim.cli.schema import schema
+from sim.cli.season import season
 
 # typer carries its own copy of click and names of this family only BadParameter.
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
@@ -81,6 +82,7 @@ def evenfall(ctx: typer.Context) -> None:
 app.command()(new)
 app.command("list")(list_)
 app.command()(preview)
+app.command()(season)
 app.command()(schema)
 
 
