@@ -1,1 +1,6 @@
 """The house at night: where the light falls and what a camera sees."""
+
+from sim.light.night import HOURS
+from sim.light.scene import Scene, build, luminance, picture, to_m, to_px
+
+__all__ = ["HOURS", "Scene", "build", "luminance", "picture", "to_m", "to_px"]

@@ -1,0 +1,48 @@
+"""Reflectance of a material as linear sRGB under daylight, for the light that is not of pixels.
+
+The light of pixels comes with its own spectra and arrives here as finished colour; sky, street and
+windows are drawn by this simpler rule: reflectance × the equal-energy observer, scaled to white.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from layouts.records import Material
+
+#: XYZ → linear sRGB, IEC 61966-2-1
+XYZ_TO_RGB = np.array(
+    [
+        [3.2406255, -1.5372080, -0.4986286],
+        [-0.9689307, 1.8757561, 0.0415175],
+        [0.0557101, -0.2040211, 1.0569959],
+    ]
+)
+_WHITE = np.array([0.9504559, 1.0, 1.0890578])  # D65
+
+
+def _observer(nm: np.ndarray) -> np.ndarray:
+    """CIE 1931 x̄ ȳ z̄ as sums of Gaussians: Wyman, Sloan and Shirley, JCGT 2(2), 2013 [memory]."""
+
+    def lobe(mean: float, left: float, right: float) -> np.ndarray:
+        t = (nm - mean) * np.where(nm < mean, left, right)
+        return np.exp(-0.5 * t * t)
+
+    return np.column_stack(
+        [
+            0.362 * lobe(442.0, 0.0624, 0.0374)
+            + 1.056 * lobe(599.8, 0.0264, 0.0323)
+            - 0.065 * lobe(501.1, 0.0490, 0.0382),
+            0.821 * lobe(568.8, 0.0213, 0.0247) + 0.286 * lobe(530.9, 0.0613, 0.0322),
+            1.217 * lobe(437.0, 0.0845, 0.0278) + 0.681 * lobe(459.0, 0.0385, 0.0725),
+        ]
+    )
+
+
+def albedo_rgb(material: Material) -> np.ndarray:
+    """(3,) linear sRGB of the material; a perfect diffuser gives 1, 1, 1."""
+    nm = np.arange(380.0, 731.0, 5.0)
+    share = np.interp(nm, material.wavelength_nm, material.reflectance)
+    observer = _observer(nm)
+    xyz = (observer * share[:, None]).sum(axis=0) / observer.sum(axis=0)
+    return np.clip(XYZ_TO_RGB @ (xyz * _WHITE), 0.002, None)

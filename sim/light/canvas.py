@@ -1,0 +1,149 @@
+"""The painted picture before any light: which sheet shows where, in what shade.
+
+A picture pixel on an edge shows two sheets; it keeps both with their shares, so that edges stay
+smooth when one side is lit and the other is dark. A sheet is all that lies at one depth and is of
+one material.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import Drawing, Surface
+from sim.light.materials import GROUND, LEAFY, ROOFS, Look, Patch, look
+from sim.light.raster import coverage
+from sim.light.view import View
+
+BACKDROP = -1  # sheet number of the sky or the photograph
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Everything of one material at one depth."""
+
+    material: str
+    depth_m: float
+    ground: bool  # lies flat, seen in perspective
+
+
+@dataclass(frozen=True, eq=False)
+class Canvas:
+    """(H, W) picture of sheets; slot 0 is the larger share of each pixel, slot 1 the other."""
+
+    sheets: tuple[Sheet, ...]
+    sheet: np.ndarray  # (2, H, W) int16
+    share: np.ndarray  # (2, H, W) float32
+    shade: np.ndarray  # (2, H, W, 3) float32, factor on the sheet's reflectance
+    glow: np.ndarray  # (H, W, 3) own light, in units of the hour's lit windows
+    sheen: np.ndarray  # (H, W) mirrored share of the sky
+    front_m: np.ndarray  # (H, W) depth of what shows
+    back_m: np.ndarray  # (H, W) how far back it reaches, for the shadows it throws
+    roof: np.ndarray  # (H, W) bool
+
+
+def is_ground(surface: Surface) -> bool:
+    """Whether a surface lies flat: lawn, path or snow that reaches below y = 0."""
+    return surface.material.texture in GROUND and bool(surface.outline_m[:, 1].min() < 0)
+
+
+def _sheet(surface: Surface) -> Sheet:
+    return Sheet(surface.material.name, float(surface.depth_m), is_ground(surface))
+
+
+def _look(surface: Surface, view: View, rows: slice, columns: slice, seed: int) -> Look:
+    x = view.left_m + (np.arange(columns.start, columns.stop) + 0.5)[None, :] * view.pixel_m
+    y = view.top_m - (np.arange(rows.start, rows.stop) + 0.5)[:, None] * view.pixel_m
+    low, high = surface.outline_m.min(axis=0), surface.outline_m.max(axis=0)
+    if is_ground(surface):
+        x, y = view.ground_m(x, y)
+        y = np.broadcast_to(y, x.shape)
+    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return look(surface.material.texture, Patch(x, y, view.pixel_m, box, seed))
+
+
+def _thickness(surface: Surface) -> float:
+    """A roof reaches back to the wall; anything else is as thick as its narrow side is wide."""
+    if surface.material.texture in ROOFS:
+        return 10.0
+    extent = surface.outline_m.max(axis=0) - surface.outline_m.min(axis=0)
+    return float(extent.min())
+
+
+def paint(drawing: Drawing, view: View) -> Canvas:
+    """All surfaces in painting order."""
+    width, height = view.size_px
+    numbers: dict[Sheet, int] = {}
+    sheet = np.full((2, height, width), BACKDROP, dtype=np.int16)
+    share = np.zeros((2, height, width), dtype=np.float32)
+    share[0] = 1
+    shade = np.ones((2, height, width, 3), dtype=np.float32)
+    glow = np.zeros((height, width, 3), dtype=np.float32)
+    sheen = np.zeros((height, width), dtype=np.float32)
+    front = np.full((height, width), -100.0, dtype=np.float32)
+    back = np.full((height, width), -100.0, dtype=np.float32)
+    roof = np.zeros((height, width), dtype=bool)
+    for order, surface in enumerate(drawing.surfaces):
+        leafy = surface.material.texture in LEAFY
+        found = coverage(view, surface.outline_m, leafy=leafy, seed=order)
+        if found is None:
+            continue
+        rows, columns, cover = found
+        number = numbers.setdefault(_sheet(surface), len(numbers))
+        seen = _look(surface, view, rows, columns, order)
+        tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
+        at = (rows, columns)
+        _lay(sheet, share, shade, at, number, cover, tint)
+        left = (1 - cover)[..., None]
+        glow[at] *= left
+        if seen.glow is not None:
+            glow[at] += cover[..., None] * seen.glow
+        sheen[at] *= left[..., 0]
+        if seen.sheen is not None:
+            sheen[at] += cover * seen.sheen[..., 0]
+        solid = cover > 0.5
+        front[at][solid] = surface.depth_m
+        back[at][solid] = surface.depth_m - _thickness(surface)
+        roof[at][solid] = surface.material.texture in ROOFS
+    return Canvas(tuple(numbers), sheet, share, shade, glow, sheen, front, back, roof)
+
+
+def _lay(
+    sheet: np.ndarray,
+    share: np.ndarray,
+    shade: np.ndarray,
+    at: tuple[slice, slice],
+    number: int,
+    cover: np.ndarray,
+    tint: np.ndarray,
+) -> None:
+    """Put a surface over what is there; on edge pixels the two largest shares stay."""
+    ids, parts, tints = sheet[:, *at], share[:, *at], shade[:, *at]
+    full = cover >= 0.999
+    ids[0][full], ids[1][full] = number, BACKDROP
+    parts[0][full], parts[1][full] = 1, 0
+    tints[0][full] = tint[full]
+    edge = (cover > 0.002) & ~full
+    c = cover[edge]
+    # the three candidates of every edge pixel: two that were there, and the new one
+    three_id = np.stack([ids[0][edge], ids[1][edge], np.full(len(c), number, dtype=np.int16)])
+    three_part = np.stack([parts[0][edge] * (1 - c), parts[1][edge] * (1 - c), c])
+    three_tint = np.stack([tints[0][edge], tints[1][edge], tint[edge]])
+    for old in (0, 1):  # the same sheet again (a frame beside its like) is one candidate
+        same = three_id[old] == number
+        whole = np.maximum(three_part[old] + three_part[2], 1e-9)
+        mixed = (
+            three_part[old][:, None] * three_tint[old] + three_part[2][:, None] * three_tint[2]
+        ) / whole[:, None]
+        three_tint[2] = np.where(same[:, None], mixed, three_tint[2])
+        three_part[2] = np.where(same, whole, three_part[2])
+        three_part[old] = np.where(same, 0, three_part[old])
+    rank = np.argsort(-three_part, axis=0, kind="stable")[:2]
+    column = np.arange(len(c))
+    kept = three_part[rank, column]
+    kept = kept / kept.sum(axis=0)
+    for slot in (0, 1):
+        ids[slot][edge] = three_id[rank[slot], column]
+        parts[slot][edge] = kept[slot]
+        tints[slot][edge] = three_tint[rank[slot], column]

@@ -1,0 +1,152 @@
+"""The frame itself: light of the lattice, dots and veils over the night, row by row.
+
+One pass over the picture, two threads; each row stays in the fast memory of its core.
+"""
+
+from __future__ import annotations
+
+import numba
+import numpy as np
+
+from sim.light.tone import KNEE, LUT_SIZE
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True)
+def _row(
+    y: int,
+    row: np.ndarray,
+    base: np.ndarray,
+    sheet: np.ndarray,
+    tint: np.ndarray,
+    node: np.ndarray,
+    step: int,
+    lit: np.ndarray,
+    edge_start: np.ndarray,
+    edge_column: np.ndarray,
+    edge_sheet: np.ndarray,
+    edge_tint: np.ndarray,
+    sprite: np.ndarray,
+    first_row: np.ndarray,
+    first_column: np.ndarray,
+    choice: np.ndarray,
+    order: np.ndarray,
+    row_start: np.ndarray,
+    direct: np.ndarray,
+    veil: np.ndarray,
+) -> None:
+    """Luminance-weighted linear sRGB [cd/m²] of one picture row, into `row` (W, 3)."""
+    width = base.shape[1]
+    jy = y // step
+    fy = np.float32((y - jy * step + 0.5) / step)
+    last_sheet, last_cell = -2, -1
+    r0 = g0 = b0 = r1 = g1 = b1 = np.float32(0)
+    v0 = v1 = v2 = d0 = d1 = d2 = np.float32(0)
+    one = np.float32(1)
+    x = 0
+    for jx in range(node.shape[2] - 1):
+        for c in range(3):
+            low = veil[jy, jx, c] * (one - fy) + veil[jy + 1, jx, c] * fy
+            high = veil[jy, jx + 1, c] * (one - fy) + veil[jy + 1, jx + 1, c] * fy
+            if c == 0:
+                v0, d0 = low, (high - low) / step
+            elif c == 1:
+                v1, d1 = low, (high - low) / step
+            else:
+                v2, d2 = low, (high - low) / step
+        for k in range(min(step, width - x)):
+            t = np.float32(k) + np.float32(0.5)
+            r = base[y, x, 0] + v0 + d0 * t
+            g = base[y, x, 1] + v1 + d1 * t
+            b = base[y, x, 2] + v2 + d2 * t
+            s = sheet[y, x]
+            if s >= 0:
+                if s != last_sheet or jx != last_cell:
+                    last_sheet, last_cell = s, jx
+                    a = node[s, jy, jx]
+                    p = node[s, jy + 1, jx]
+                    q = node[s, jy, jx + 1]
+                    o = node[s, jy + 1, jx + 1]
+                    r0 = lit[a, 0] * (one - fy) + lit[p, 0] * fy
+                    g0 = lit[a, 1] * (one - fy) + lit[p, 1] * fy
+                    b0 = lit[a, 2] * (one - fy) + lit[p, 2] * fy
+                    r1 = (lit[q, 0] * (one - fy) + lit[o, 0] * fy - r0) / step
+                    g1 = (lit[q, 1] * (one - fy) + lit[o, 1] * fy - g0) / step
+                    b1 = (lit[q, 2] * (one - fy) + lit[o, 2] * fy - b0) / step
+                r += tint[y, x, 0] * (r0 + r1 * t)
+                g += tint[y, x, 1] * (g0 + g1 * t)
+                b += tint[y, x, 2] * (b0 + b1 * t)
+            row[x, 0] = r
+            row[x, 1] = g
+            row[x, 2] = b
+            x += 1
+    for e in range(edge_start[y], edge_start[y + 1]):
+        x = edge_column[e]
+        s = edge_sheet[e]
+        jx = x // step
+        fx = np.float32((x - jx * step + 0.5) / step)
+        a = node[s, jy, jx]
+        p = node[s, jy + 1, jx]
+        q = node[s, jy, jx + 1]
+        o = node[s, jy + 1, jx + 1]
+        for c in range(3):
+            left = lit[a, c] * (one - fy) + lit[p, c] * fy
+            right = lit[q, c] * (one - fy) + lit[o, c] * fy
+            row[x, c] += edge_tint[e, c] * (left * (one - fx) + right * fx)
+    size = sprite.shape[3]
+    for n in range(row_start[y + 1], row_start[y + 1 + size]):
+        i = order[n]
+        r, g, b = direct[i, 0], direct[i, 1], direct[i, 2]
+        if r == 0 and g == 0 and b == 0:
+            continue
+        line = sprite[choice[i, 0], choice[i, 1], choice[i, 2], y - first_row[i]]
+        x0 = first_column[i]
+        for k in range(max(0, -x0), min(size, width - x0)):
+            row[x0 + k, 0] += line[k] * r
+            row[x0 + k, 1] += line[k] * g
+            row[x0 + k, 2] += line[k] * b
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def radiance(out: np.ndarray, args: tuple) -> None:
+    """(H, W, 3) float32 [cd/m²], before exposure."""
+    for y in numba.prange(out.shape[0]):
+        _row(y, out[y], *args)
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def display(
+    out: np.ndarray, args: tuple, scale: float, codes: np.ndarray, dither: np.ndarray
+) -> None:
+    """(H, W, 3) uint8 sRGB: the same radiance exposed, rolled off, brought into gamut, encoded."""
+    height, width = out.shape[:2]
+    exposure = np.float32(scale)
+    knee = np.float32(KNEE)
+    rest = np.float32(1) - knee
+    one, zero = np.float32(1), np.float32(0)
+    top = np.float32(LUT_SIZE)
+    for y in numba.prange(height):
+        row = np.empty((width, 3), dtype=np.float32)
+        _row(y, row, *args)
+        for x in range(width):
+            r, g, b = row[x, 0] * exposure, row[x, 1] * exposure, row[x, 2] * exposure
+            low = min(r, min(g, b))
+            if low < zero:  # outside the display's gamut: towards the grey of the same luminance
+                grey = np.float32(0.2126) * r + np.float32(0.7152) * g + np.float32(0.0722) * b
+                if grey <= zero:
+                    r = g = b = zero
+                else:
+                    t = grey / (grey - low)
+                    r, g, b = grey + t * (r - grey), grey + t * (g - grey), grey + t * (b - grey)
+            peak = max(r, max(g, b))
+            if peak > knee:  # hue and purity stay; only far above white does purity give way
+                over = (peak - knee) / rest
+                shown = knee + rest * over / (one + over)
+                ratio = shown / peak
+                bleach = np.float32(0.82) * over / (over + np.float32(14))
+                r = r * ratio + bleach * (shown - r * ratio)
+                g = g * ratio + bleach * (shown - g * ratio)
+                b = b * ratio + bleach * (shown - b * ratio)
+            d = dither[y & 63, x & 63]
+            out[y, x, 0] = np.uint8(codes[int(max(r, zero) * top)] * np.float32(0.99999) + d)
+            out[y, x, 1] = np.uint8(codes[int(max(g, zero) * top)] * np.float32(0.99999) + d)
+            out[y, x, 2] = np.uint8(codes[int(max(b, zero) * top)] * np.float32(0.99999) + d)

@@ -1,0 +1,66 @@
+"""Repeatable irregularity: hashes of places, never a state.
+
+Everything takes x and y as arrays that broadcast against each other; where they are a row (1, w)
+and a column (h, 1), as on any upright wall, the interpolation is done one axis at a time.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def hash01(i: np.ndarray, j: np.ndarray | int, seed: int) -> np.ndarray:
+    """Whole numbers -> float32 0..1, the same for the same arguments (integer mixing)."""
+    h = np.asarray(i).astype(np.int64).astype(np.uint32) * np.uint32(0x9E3779B1)
+    h = h ^ (np.asarray(j).astype(np.int64).astype(np.uint32) * np.uint32(0x85EBCA77))
+    h = h ^ np.uint32((seed * 0xC2B2AE3D) & 0xFFFFFFFF)
+    h = (h ^ (h >> np.uint32(15))) * np.uint32(0x2C1B3C6D)
+    h = (h ^ (h >> np.uint32(12))) * np.uint32(0x297A2D39)
+    h = h ^ (h >> np.uint32(15))
+    return (h >> np.uint32(8)).astype(np.float32) * np.float32(1 / (1 << 24))
+
+
+def _lattice(v: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    whole = np.floor(v)
+    part = (v - whole).astype(np.float32)
+    return whole.astype(np.int64), part * part * (3 - 2 * part)
+
+
+def noise(x: np.ndarray, y: np.ndarray, seed: int) -> np.ndarray:
+    """Smooth value noise of unit grain, float32 0..1, of the broadcast shape of x and y."""
+    i, u = _lattice(np.asarray(x))
+    j, v = _lattice(np.asarray(y))
+    if i.ndim == 2 and i.shape[0] == 1 and j.shape[1] == 1:
+        i0, j0 = i.min(), j.min()
+        grid = hash01(
+            np.arange(i0, i.max() + 2)[None, :], np.arange(j0, j.max() + 2)[:, None], seed
+        )
+        rows = grid[j[:, 0] - j0] * (1 - v) + grid[j[:, 0] - j0 + 1] * v
+        left = i[0] - i0
+        return rows[:, left] * (1 - u) + rows[:, left + 1] * u
+    low = hash01(i, j, seed) * (1 - u) + hash01(i + 1, j, seed) * u
+    high = hash01(i, j + 1, seed) * (1 - u) + hash01(i + 1, j + 1, seed) * u
+    return low * (1 - v) + high * v
+
+
+def clouds(x: np.ndarray, y: np.ndarray, seed: int, octaves: int = 3) -> np.ndarray:
+    """Several grains of `noise`, each half the size and half the strength; mean about 0.5."""
+    total = noise(x, y, seed)
+    weight = 1.0
+    for octave in range(1, octaves):
+        scale = 2.0**octave
+        total = total + noise(x * scale, y * scale, seed + 17 * octave) / scale
+        weight += 1 / scale
+    return total / np.float32(weight)
+
+
+def ramp(v: np.ndarray, start: float, end: float) -> np.ndarray:
+    """0 before `start`, 1 after `end`, straight between them (either way round)."""
+    return np.clip((v - start) / (end - start), 0, 1).astype(np.float32)
+
+
+def line(distance_m: np.ndarray, width_m: float, pixel_m: float) -> np.ndarray:
+    """Share of a picture pixel that a line of `width_m` covers at `distance_m` from its middle."""
+    return np.clip((width_m - 2 * distance_m) / (2 * pixel_m) + 0.5, 0, 1).astype(
+        np.float32
+    ) * np.float32(min(1.0, width_m / pixel_m))

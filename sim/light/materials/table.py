@@ -1,0 +1,36 @@
+"""Which texture draws which material."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sim.light.materials import garden, openings, roofs, walls
+from sim.light.materials.patch import Look, Patch
+
+TEXTURES: dict[str, Callable[[Patch], Look]] = {
+    "siding": walls.siding,
+    "brick": walls.brick,
+    "render": walls.render,
+    "stone": walls.stone,
+    "timber": walls.timber,
+    "shingle": roofs.shingle,
+    "slate": roofs.slate,
+    "tile": roofs.tile,
+    "glass": openings.glass,
+    "glass_lit": openings.glass_lit,
+    "door": openings.door,
+    "trim": openings.trim,
+    "hedge": garden.hedge,
+    "lawn": garden.lawn,
+    "path": garden.path,
+    "snow": garden.snow,
+    "metal": openings.metal,
+}
+ROOFS = frozenset({"shingle", "slate", "tile"})  # lean back and reach back to the wall
+GROUND = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
+LEAFY = frozenset({"hedge"})  # have no straight edge
+
+
+def look(texture: str, patch: Patch) -> Look:
+    """The patch in the named texture; KeyError where there is none of that name."""
+    return TEXTURES[texture](patch)

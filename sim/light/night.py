@@ -1,0 +1,102 @@
+"""The hours of the night: how much light there is before any pixel is lit.
+
+Illuminances are of the order that handbooks give for a clear evening: the end of civil twilight
+3.4 lx, nautical twilight well below 0.1 lx from the sky alone, full moon 0.25 lx, a residential
+street 2 to 7.5 lx on the road and a small part of that on a house set back from it [handbook;
+orders of magnitude]. Luminances and colours of the sky and of lit windows are chosen to match
+them by eye [common practice, no source].
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Colour = tuple[float, float, float]  # linear sRGB of luminance 1
+
+
+def _unit(red: float, green: float, blue: float) -> Colour:
+    """The colour brought to luminance 1 (Rec. 709 weights)."""
+    y = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    return red / y, green / y, blue / y
+
+
+@dataclass(frozen=True)
+class Hour:
+    """One named hour."""
+
+    name: str
+    sun_deg: float  # height of the sun
+    sky_lx: float  # on an open upright wall
+    sky_colour: Colour
+    street_lx: float  # on the wall, from lamps along the street
+    moon_lx: float
+    zenith_cd_m2: float
+    zenith_colour: Colour
+    horizon_cd_m2: float
+    horizon_colour: Colour
+    glow_cd_m2: float  # afterglow above where the sun went down
+    glow_colour: Colour
+    window_cd_m2: float
+    windows_lit: float  # share of the lit windows where somebody is still up
+    stars: float  # 0..1
+
+
+STREET_COLOUR = _unit(1.0, 0.62, 0.30)
+MOON_COLOUR = _unit(0.86, 0.95, 1.12)
+
+HOURS: dict[str, Hour] = {
+    hour.name: hour
+    for hour in (
+        Hour(
+            "dusk",
+            sun_deg=-5.5,
+            sky_lx=2.6,
+            sky_colour=_unit(0.62, 0.86, 1.40),
+            street_lx=0.15,
+            moon_lx=0.0,
+            zenith_cd_m2=0.42,
+            zenith_colour=_unit(0.12, 0.26, 0.72),
+            horizon_cd_m2=1.9,
+            horizon_colour=_unit(0.62, 0.66, 0.86),
+            glow_cd_m2=3.4,
+            glow_colour=_unit(1.0, 0.46, 0.20),
+            window_cd_m2=9.0,
+            windows_lit=1.0,
+            stars=0.25,
+        ),
+        Hour(
+            "evening",
+            sun_deg=-9.0,
+            sky_lx=0.55,
+            sky_colour=_unit(0.50, 0.80, 1.60),
+            street_lx=0.22,
+            moon_lx=0.05,
+            zenith_cd_m2=0.060,
+            zenith_colour=_unit(0.10, 0.21, 0.66),
+            horizon_cd_m2=0.42,
+            horizon_colour=_unit(0.34, 0.52, 0.92),
+            glow_cd_m2=0.85,
+            glow_colour=_unit(1.0, 0.50, 0.24),
+            window_cd_m2=9.0,
+            windows_lit=1.0,
+            stars=0.8,
+        ),
+        Hour(
+            "late",
+            sun_deg=-30.0,
+            sky_lx=0.02,
+            sky_colour=_unit(0.60, 0.82, 1.40),
+            street_lx=0.22,
+            moon_lx=0.16,
+            zenith_cd_m2=0.010,
+            zenith_colour=_unit(0.16, 0.26, 0.66),
+            horizon_cd_m2=0.045,
+            horizon_colour=_unit(0.42, 0.46, 0.66),
+            glow_cd_m2=0.0,
+            glow_colour=_unit(1.0, 0.6, 0.3),
+            window_cd_m2=7.0,
+            windows_lit=0.4,
+            stars=1.0,
+        ),
+    )
+}

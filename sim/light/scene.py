@@ -1,0 +1,201 @@
+"""A drawn house made ready to be lit, and the pictures of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import House
+from sim.light.albedo import albedo_rgb
+from sim.light.ambient import ambient_cd_m2, lamplight
+from sim.light.canvas import Canvas, paint
+from sim.light.compose import display, radiance
+from sim.light.glare import Glare, glare_of
+from sim.light.lattice import Lattice, lattice_of
+from sim.light.night import HOURS, Hour
+from sim.light.sky import sky_cd_m2
+from sim.light.sources import Sources, sources_of, tree_of
+from sim.light.tone import code_table, dither_tile, ev_of, scale_of
+from sim.light.transport import Relief, Transport, trace
+from sim.light.view import View, view_of
+
+RELIEF_PX = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """Everything about a house, a size and an hour that does not change from frame to frame."""
+
+    house: House
+    hour: Hour
+    view: View
+    sources: Sources
+    lattice: Lattice
+    transport: Transport
+    glare: Glare
+    sheets: tuple  # Sheet records, in the order of their numbers
+    emitted: np.ndarray  # (kinds, 4, 3) linear sRGB [lm]
+    reflected: np.ndarray  # (kinds, sheets, 4, 3) the same after one reflection
+    lamplight: np.ndarray  # (P, 3) [cd/m²]
+    night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
+    sheet: np.ndarray  # (H, W) int16
+    tint: np.ndarray  # (H, W, 3) share × shade of that sheet
+    edges: tuple  # row starts, columns, sheets, tints of the other sheet on edge pixels
+    exposure_ev: float
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height of the picture."""
+        return self.view.size_px
+
+
+def build(
+    house: House,
+    size_px: tuple[int, int] = (1280, 720),
+    *,
+    emitted: Mapping[str, np.ndarray],
+    reflected: Mapping[tuple[str, str], np.ndarray],
+    hour: str = "evening",
+) -> Scene:
+    """Paint the house, trace its light, choose an exposure.
+
+    emitted : kind name -> (4, 3) linear sRGB per channel at full duty [lm]
+    reflected : (kind name, material name) -> (4, 3), the same after one reflection [lm]
+    Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
+    """
+    when = HOURS[hour]
+    view = view_of(house.drawing, size_px)
+    canvas = paint(house.drawing, view)
+    materials = {s.material.name: s.material for s in house.drawing.surfaces}
+    albedo = np.array([albedo_rgb(materials[s.material]) for s in canvas.sheets]).reshape(-1, 3)
+    sources = sources_of(house, view.eye_m)
+    lattice = lattice_of(canvas, view)
+    relief = Relief(
+        np.ascontiguousarray(
+            canvas.front_m[RELIEF_PX // 2 :: RELIEF_PX, RELIEF_PX // 2 :: RELIEF_PX]
+        ),
+        np.ascontiguousarray(
+            canvas.back_m[RELIEF_PX // 2 :: RELIEF_PX, RELIEF_PX // 2 :: RELIEF_PX]
+        ),
+        view.left_m,
+        view.top_m,
+        RELIEF_PX * view.pixel_m,
+    )
+    matrix = trace(
+        tree_of(sources), len(sources.kinds), lattice.place_m, lattice.flat, lattice.cell_m, relief
+    )
+    night = ambient_cd_m2(canvas, view, when, sky_cd_m2(view, when), albedo)
+    night += canvas.glow * np.float32(when.window_cd_m2)
+    back = np.array(
+        [[reflected[kind, s.material] for s in canvas.sheets] for kind in sources.kinds]
+    ).reshape(len(sources.kinds), len(canvas.sheets), 4, 3)
+    scene = Scene(
+        house,
+        when,
+        view,
+        sources,
+        lattice,
+        matrix,
+        glare_of(sources, view, lattice.shape, lattice.step_px),
+        canvas.sheets,
+        np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3).astype(np.float32),
+        (back / np.pi).astype(np.float32),
+        lamplight(house, when, lattice, relief, albedo),
+        np.ascontiguousarray(night, dtype=np.float32),
+        np.ascontiguousarray(canvas.sheet[0]),
+        canvas.share[0][..., None] * canvas.shade[0],
+        _edges(canvas),
+        0.0,
+    )
+    object.__setattr__(scene, "exposure_ev", _exposure(scene))
+    return scene
+
+
+def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
+    """The other sheet of every edge pixel, row by row."""
+    rows, columns = np.nonzero((canvas.sheet[1] >= 0) & (canvas.share[1] > 0))
+    start = np.searchsorted(rows, np.arange(canvas.front_m.shape[0] + 1))
+    sheet = canvas.sheet[1][rows, columns].astype(np.int64)
+    tint = canvas.share[1][rows, columns][:, None] * canvas.shade[1][rows, columns]
+    return start, columns, sheet, np.ascontiguousarray(tint)
+
+
+def _exposure(scene: Scene) -> float:
+    """Start value: the brighter parts of the walls at a third of full light come out light."""
+    third = np.full((len(scene.house.pixels), 4), 0.3, dtype=np.float32)
+    rgb = node_radiance(scene, third) if len(scene.sources.run) else np.zeros((0, 3))
+    walls = ~scene.lattice.flat
+    lum = rgb[walls] @ np.array([0.2126, 0.7152, 0.0722]) if len(rgb) else np.zeros(0)
+    lit = lum[lum > 0.05]
+    bright = float(np.percentile(lit, 80)) if len(lit) > 20 else 1.0
+    return ev_of(max(bright, 0.4) * 0.6)
+
+
+def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
+    """(N, 4) duty × dim -> (P, 3) radiance [cd/m²] of a plain surface at each lattice node."""
+    lux = scene.transport.illuminance(light)
+    total = scene.lamplight.copy()
+    for k in range(lux.shape[1]):
+        total += np.einsum("pc,pcr->pr", lux[:, k], scene.reflected[k][scene.lattice.sheet])
+    return total
+
+
+def _arguments(scene: Scene, light: np.ndarray) -> tuple:
+    """What the compose kernels take, for one frame."""
+    given = np.ascontiguousarray(light, dtype=np.float32)
+    lm = np.empty((len(given), 3), dtype=np.float32)
+    for k in range(len(scene.sources.kinds)):
+        mine = scene.sources.kind == k
+        lm[mine] = given[mine] @ scene.emitted[k]
+    candela = lm * scene.sources.seen_per_sr[:, None].astype(np.float32)
+    glare = scene.glare
+    return (
+        scene.night,
+        scene.sheet,
+        scene.tint,
+        scene.lattice.node,
+        scene.lattice.step_px,
+        node_radiance(scene, given),
+        *scene.edges,
+        glare.sprite,
+        glare.first_row,
+        glare.first_column,
+        glare.choice,
+        glare.order,
+        glare.row_start,
+        candela,
+        glare.veil(candela),
+    )
+
+
+_CODES = code_table()
+_DITHER = dither_tile()
+
+
+def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
+    """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB at the scene's exposure or the one given."""
+    width, height = scene.size_px
+    out = np.empty((height, width, 3), dtype=np.uint8)
+    ev = scene.exposure_ev if exposure_ev is None else exposure_ev
+    display(out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
+    return out
+
+
+def luminance(scene: Scene, light: np.ndarray) -> np.ndarray:
+    """(N, 4) light -> (H, W, 3) float32 linear sRGB whose luminance is in cd/m²; not clipped."""
+    width, height = scene.size_px
+    out = np.empty((height, width, 3), dtype=np.float32)
+    radiance(out, _arguments(scene, light))
+    return out
+
+
+def to_px(scene: Scene, xy_m: np.ndarray) -> np.ndarray:
+    """(..., 2) house coordinates [m] -> (..., 2) picture coordinates [px], y downwards."""
+    return scene.view.to_px(xy_m)
+
+
+def to_m(scene: Scene, xy_px: np.ndarray) -> np.ndarray:
+    """(..., 2) picture coordinates [px] -> (..., 2) house coordinates [m]."""
+    return scene.view.to_m(xy_px)

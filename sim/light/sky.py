@@ -1,0 +1,64 @@
+"""The sky behind the house: gradient, afterglow, thin cloud, stars."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.light.materials.noise import clouds, hash01, ramp
+from sim.light.night import Hour
+from sim.light.view import View
+
+STARS = 420
+_SEED = 20  # one sky for every house: it is the same evening
+
+
+def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
+    """(H, W, 3) linear sRGB whose luminance is in cd/m²."""
+    width, height = view.size_px
+    x_px, y_px = np.arange(width) + 0.5, np.arange(height) + 0.5
+    x, y = (
+        view.to_m(np.stack(np.broadcast_arrays(x_px[:, None], 0.0), -1))[:, 0, 0],
+        (view.top_m - y_px * view.pixel_m),
+    )
+    eye_x, eye_y, eye_z = view.eye_m
+    # the sky is far away: its height above the horizon, stretched as a wide lens shows it
+    up = np.clip(np.degrees(np.arctan2(y - eye_y, eye_z)), 0, None)[:, None]
+    across = np.degrees(np.arctan2(x - eye_x, eye_z))[None, :]
+    low = np.exp(-up / 11.0)
+    zenith = hour.zenith_cd_m2 * np.array(hour.zenith_colour)
+    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
+    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
+    sky = zenith + (low**1.15)[..., None] * (horizon - zenith)
+    west = np.exp(-(((across - 24) / 34) ** 2))
+    sky = sky + (np.exp(-((up / 6.5) ** 1.5)) * (0.35 + 0.65 * west))[..., None] * glow
+    bands = clouds(across / 16, up / 2.4, _SEED, 4)
+    veil = ramp(bands, 0.52, 0.85) * np.exp(-(((up - 11) / 9) ** 2))
+    lit = 0.75 * horizon + 0.55 * np.exp(-up / 8.0)[..., None] * west[..., None] * glow
+    sky = sky + (0.55 * veil)[..., None] * (lit - 0.6 * sky)
+    return (sky + _stars(view, hour, up[:, 0])).astype(np.float32)
+
+
+def _stars(view: View, hour: Hour, up_deg: np.ndarray) -> np.ndarray:
+    """Points with the magnitudes of a real sky: each magnitude down, about three times as many."""
+    width, height = view.size_px
+    field = np.zeros((height, width, 3), dtype=np.float32)
+    n = np.arange(STARS)
+    x = hash01(n, 1, _SEED) * width
+    y = hash01(n, 2, _SEED) * height
+    faint = np.log10(1 + hash01(n, 3, _SEED) * 999) / 3  # 0 the brightest … 1
+    tint = hash01(n, 4, _SEED)
+    peak = 2.2 * hour.stars * 10 ** (-1.5 * faint)
+    reach = 3
+    spread = 0.62 * max(1.0, width / 1280)
+    for sx, sy, light, warm in zip(x, y, peak, tint, strict=True):
+        row, column = int(sy), int(sx)
+        rows = np.arange(max(row - reach, 0), min(row + reach + 1, height))
+        columns = np.arange(max(column - reach, 0), min(column + reach + 1, width))
+        dot = np.exp(
+            -((rows[:, None] + 0.5 - sy) ** 2 + (columns + 0.5 - sx) ** 2) / (2 * spread**2)
+        )
+        haze = 1 - np.exp(-up_deg[rows] / 9.0)
+        colour = np.array([0.86 + 0.3 * warm, 0.95, 1.25 - 0.4 * warm], dtype=np.float32)
+        at = np.ix_(rows, columns)
+        field[at] += (light * dot * haze[:, None])[..., None] * colour
+    return field

@@ -1,0 +1,153 @@
+"""The pixels as sources of light: where they sit in space, how they shine, how they are seen.
+
+The luminous intensity around the aim falls as cos^m; m follows from the angle at which it has
+halved: m = ln 0.5 / ln cos(half angle), 1 at 60°. The flux Φ then makes the intensity on the aim
+I0 = Φ · (m + 1) / 2π; a Lambertian source (m = 1) has Φ = π · I0.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import House, Surface
+
+GROUP = 4  # pixels, or groups of them, that a far place sees as one
+
+
+@dataclass(frozen=True, eq=False)
+class Sources:
+    """Every pixel as a point source; N pixels."""
+
+    place_m: np.ndarray  # (N, 3) x, y, z
+    aim: np.ndarray  # (N, 3) unit vector
+    power: np.ndarray  # (N,) m of cos^m
+    axis_per_sr: np.ndarray  # (N,) intensity on the aim per lumen made in the pixel [cd/lm]
+    seen_per_sr: np.ndarray  # (N,) intensity towards the viewer per lumen [cd/lm]
+    spot_m: np.ndarray  # (N,) lit patch as seen [m]
+    kind: np.ndarray  # (N,) index into kinds
+    run: np.ndarray  # (N,)
+    kinds: tuple[str, ...]
+
+
+def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:
+    """Half angle [deg] -> m of cos^m."""
+    return np.log(0.5) / np.log(np.cos(np.radians(half_deg)))
+
+
+def inside(outline_m: np.ndarray, xy_m: np.ndarray) -> np.ndarray:
+    """(K, 2) outline, (N, 2) places -> (N,) bool, by counting crossed edges."""
+    ax, ay = outline_m[:, 0, None], outline_m[:, 1, None]
+    bx, by = np.roll(outline_m, -1, axis=0).T[..., None]
+    x, y = xy_m[:, 0], xy_m[:, 1]
+    spans = (ay > y) != (by > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = ax + (y - ay) / (by - ay) * (bx - ax)
+    return (np.count_nonzero(spans & (x < crossing), axis=0) % 2).astype(bool)
+
+
+def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
+    """(N,) depth [m] of what shows at each place; 0, the plane of the wall, where nothing does."""
+    depth = np.zeros(len(xy_m))
+    for surface in surfaces:
+        depth[inside(surface.outline_m, xy_m)] = surface.depth_m
+    return depth
+
+
+def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
+    """The pixels of a house, each its standoff in front of the surface it is fixed to."""
+    pixels = house.pixels
+    names = tuple(dict.fromkeys(run.kind.name for run in house.runs))
+    wall = depth_at(house.drawing.surfaces, pixels.xy_m)
+    place = np.column_stack([pixels.xy_m, wall + pixels.standoff_m])
+    per_run = np.zeros((len(house.runs), 4))
+    for index, run in enumerate(house.runs):
+        half = run.profile.beam_half_deg or run.kind.beam_half_deg
+        spot = max(run.profile.spot_m, 1e-3)
+        per_run[index] = half, run.profile.transmission, spot, names.index(run.kind.name)
+    half, transmission, spot, kind = per_run[pixels.run].T
+    power = cosine_power(half)
+    axis = transmission * (power + 1) / (2 * np.pi)
+    towards = np.asarray(eye_m) - place
+    towards /= np.linalg.norm(towards, axis=1, keepdims=True)
+    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None)
+    return Sources(
+        place,
+        np.asarray(pixels.aim, dtype=float),
+        power,
+        axis,
+        axis * facing**power,
+        spot,
+        kind.astype(np.int64),
+        np.asarray(pixels.run),
+        names,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Tree:
+    """Sources and groups of neighbours as one list; M = pixels first, then ever larger groups.
+
+    A place far from a group sees it as one source at its middle that has the sum of its light;
+    how far is far is decided in `transport`. Groups never cross from one run to another.
+    """
+
+    place_m: np.ndarray  # (M, 3)
+    aim: np.ndarray  # (M, 3)
+    power: np.ndarray  # (M,)
+    axis_per_sr: np.ndarray  # (M,)
+    kind: np.ndarray  # (M,)
+    radius_m: np.ndarray  # (M,) of the farthest member
+    child: np.ndarray  # (M, 2) first and last + 1; (0, 0) for a pixel
+    roots: np.ndarray
+    levels: tuple[np.ndarray, ...]  # per level the start of each group among the level below
+
+    def gather(self, light: np.ndarray) -> np.ndarray:
+        """(N, 4) light of the pixels -> (M, 4) float32 light of pixels and groups."""
+        parts = [np.ascontiguousarray(light, dtype=np.float32)]
+        for starts in self.levels:
+            parts.append(np.add.reduceat(parts[-1], starts, axis=0))
+        return np.concatenate(parts)
+
+
+def tree_of(sources: Sources) -> Tree:
+    """Groups of `GROUP` neighbours, groups of groups, as far as runs are long."""
+    place, aim = [sources.place_m], [sources.aim]
+    fixed = [np.column_stack([sources.power, sources.axis_per_sr, sources.kind])]
+    run, radius = sources.run, [np.zeros(len(sources.run))]
+    child = [np.zeros((len(run), 2), dtype=np.int64)]
+    levels, offset = [], 0
+    while len(run):
+        starts_run = np.flatnonzero(np.r_[True, run[1:] != run[:-1]])
+        rank = np.arange(len(run)) - np.repeat(starts_run, np.diff(np.r_[starts_run, len(run)]))
+        starts = np.flatnonzero(rank % GROUP == 0)
+        if len(starts) == len(run):
+            break
+        ends = np.r_[starts[1:], len(run)]
+        size = (ends - starts)[:, None]
+        middle = np.add.reduceat(place[-1], starts, axis=0) / size
+        mean_aim = np.add.reduceat(aim[-1], starts, axis=0) / size
+        owner = np.repeat(np.arange(len(starts)), ends - starts)
+        reach = np.linalg.norm(place[-1] - middle[owner], axis=1) + radius[-1]
+        place.append(middle)
+        aim.append(mean_aim / np.maximum(np.linalg.norm(mean_aim, axis=1, keepdims=True), 1e-9))
+        fixed.append(fixed[-1][starts])
+        radius.append(np.maximum.reduceat(reach, starts))
+        child.append(np.column_stack([starts, ends]) + offset)
+        levels.append(starts)
+        offset += len(run)
+        run = run[starts]
+    power, axis, kind = np.concatenate(fixed).T
+    total = len(power)
+    return Tree(
+        np.concatenate(place),
+        np.concatenate(aim),
+        power,
+        axis,
+        kind.astype(np.int64),
+        np.concatenate(radius),
+        np.concatenate(child),
+        np.arange(total - len(run), total),
+        tuple(levels),
+    )

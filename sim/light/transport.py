@@ -1,0 +1,262 @@
+"""How the light of every pixel reaches every lit place: a matrix made once.
+
+At a place P of an upright surface a source S with intensity I0·cos^m gives
+
+    E = I0 · max(0, a·s/|s|)^m · (z/|s|) / |s|²,      s = P − S,
+
+a the aim of the source, z its distance in front of the surface; on the ground z is its height
+(photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). The rows are lit
+places times kinds of pixels, the columns the members of a `Tree`: near sources one by one, far
+ones as groups, so nothing is left out and the matrix stays small. A source very near a place is
+averaged over the cell that the place stands for, so that the cell receives all its flux.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numba
+import numpy as np
+
+from sim.light.sources import Tree
+
+FAR = 5.0  # a group counts as one source from this many of its radii away
+NEAR = 2.5  # a source closer than this many cells is averaged over the cell
+SUB = 4  # samples a side of that average
+
+
+@dataclass(frozen=True, eq=False)
+class Relief:
+    """What stands in the way: a coarse map of how far surfaces stand out and reach back."""
+
+    front_m: np.ndarray  # (h, w) float32
+    back_m: np.ndarray  # (h, w) float32
+    left_m: float
+    top_m: float
+    cell_m: float
+
+
+@dataclass(frozen=True, eq=False)
+class Transport:
+    """Sparse rows; E [lx] per channel = Σ weight [1/m²] · light of the column [lm]."""
+
+    start: np.ndarray  # (P·K + 1,)
+    column: np.ndarray  # (nonzeros,) int32, into the tree
+    weight: np.ndarray  # (nonzeros,) float32
+    tree: Tree
+    kinds: int
+
+    def illuminance(self, light: np.ndarray) -> np.ndarray:
+        """(N, 4) light -> (P, K, 4) the same quantity per square metre, channels kept apart."""
+        return _product(self.start, self.column, self.weight, self.tree.gather(light)).reshape(
+            -1, self.kinds, 4
+        )
+
+
+def trace(
+    tree: Tree, kinds: int, place_m: np.ndarray, flat: np.ndarray, cell_m: float, relief: Relief
+) -> Transport:
+    """(P, 3) lit places, (P,) bool whether they lie flat, their cells' side [m] -> the matrix."""
+    arguments = (
+        tree.place_m,
+        tree.aim,
+        tree.power,
+        tree.axis_per_sr,
+        tree.kind,
+        tree.radius_m,
+        tree.child,
+        tree.roots,
+        np.ascontiguousarray(place_m, dtype=np.float64),
+        np.ascontiguousarray(flat, dtype=np.bool_),
+        float(cell_m),
+        relief.front_m,
+        relief.back_m,
+        relief.left_m,
+        relief.top_m,
+        relief.cell_m,
+    )
+    nothing = np.zeros(0, dtype=np.int64)
+    empty = (np.zeros(0, dtype=np.int32), np.zeros(0, dtype=np.float32))
+    counts = np.zeros(len(place_m) * kinds, dtype=np.int64)
+    _walk(*arguments, kinds, nothing, counts, *empty, False)
+    start = np.zeros(len(counts) + 1, dtype=np.int64)
+    np.cumsum(counts, out=start[1:])
+    column = np.zeros(start[-1], dtype=np.int32)
+    weight = np.zeros(start[-1], dtype=np.float32)
+    _walk(*arguments, kinds, start, counts, column, weight, True)
+    kept = weight > 0  # what is in shadow fell out only now
+    index = np.r_[0, np.cumsum(kept)][start]
+    return Transport(index, column[kept], weight[kept], tree, kinds)
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True)
+def _received(
+    sx: float,
+    sy: float,
+    sz: float,
+    ax: float,
+    ay: float,
+    az: float,
+    power: float,
+    flat: bool,
+) -> float:
+    """The law above for s = (sx, sy, sz) from source to place, I0 = 1."""
+    square = sx * sx + sy * sy + sz * sz
+    if square < 1e-12:
+        return 0.0
+    distance = np.sqrt(square)
+    cos_out = (ax * sx + ay * sy + az * sz) / distance
+    cos_in = (-sy if flat else -sz) / distance
+    if cos_out <= 0.0 or cos_in <= 0.0:
+        return 0.0
+    if power != 1.0:
+        cos_out = cos_out**power
+    return cos_out * cos_in / square
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True)
+def _blocked(
+    px: float,
+    py: float,
+    pz: float,
+    sx: float,
+    sy: float,
+    sz: float,
+    skip_m: float,
+    front: np.ndarray,
+    back: np.ndarray,
+    left: float,
+    top: float,
+    cell: float,
+) -> bool:
+    """Whether a surface stands between the place P and the source P − s."""
+    span = np.sqrt(sx * sx + sy * sy)
+    if span <= skip_m + cell:
+        return False
+    steps = min(64, int(span / cell))
+    height, width = front.shape
+    for k in range(1, steps):
+        t = k / steps
+        if t * span < skip_m:
+            continue
+        i = int((top - (py - t * sy)) / cell)
+        j = int((px - t * sx - left) / cell)
+        if 0 <= i < height and 0 <= j < width:
+            z = pz - t * sz
+            if back[i, j] < z < front[i, j] - 0.02:
+                return True
+    return False
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def _walk(
+    source: np.ndarray,
+    aim: np.ndarray,
+    power: np.ndarray,
+    axis: np.ndarray,
+    kind: np.ndarray,
+    radius: np.ndarray,
+    child: np.ndarray,
+    roots: np.ndarray,
+    place: np.ndarray,
+    flat: np.ndarray,
+    cell_m: float,
+    front: np.ndarray,
+    back: np.ndarray,
+    left: float,
+    top: float,
+    relief_cell: float,
+    kinds: int,
+    start: np.ndarray,
+    counts: np.ndarray,
+    column: np.ndarray,
+    weight: np.ndarray,
+    fill: bool,
+) -> None:
+    """Go down the tree for every place; first to count, then to fill the rows."""
+    for p in numba.prange(len(place)):
+        stack = np.empty(512, dtype=np.int64)
+        cursor = np.zeros(kinds, dtype=np.int64)
+        for root in roots:
+            depth = 1
+            stack[0] = root
+            while depth:
+                depth -= 1
+                m = stack[depth]
+                sx = place[p, 0] - source[m, 0]
+                sy = place[p, 1] - source[m, 1]
+                sz = place[p, 2] - source[m, 2]
+                distance = np.sqrt(sx * sx + sy * sy + sz * sz)
+                first, last = child[m, 0], child[m, 1]
+                if last > first and distance < FAR * radius[m]:
+                    for c in range(first, last):
+                        stack[depth] = c
+                        depth += 1
+                    continue
+                if distance < NEAR * cell_m:
+                    got = 0.0
+                    for u in range(SUB):
+                        for v in range(SUB):
+                            du = ((u + 0.5) / SUB - 0.5) * cell_m
+                            dv = ((v + 0.5) / SUB - 0.5) * cell_m
+                            got += _received(
+                                sx + du,
+                                sy + (0.0 if flat[p] else dv),
+                                sz + (dv if flat[p] else 0.0),
+                                aim[m, 0],
+                                aim[m, 1],
+                                aim[m, 2],
+                                power[m],
+                                flat[p],
+                            )
+                    got /= SUB * SUB
+                else:
+                    got = _received(sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], flat[p])
+                if got <= 0.0:
+                    continue
+                k = kind[m]
+                if fill:
+                    if _blocked(
+                        place[p, 0],
+                        place[p, 1],
+                        place[p, 2],
+                        sx,
+                        sy,
+                        sz,
+                        cell_m,
+                        front,
+                        back,
+                        left,
+                        top,
+                        relief_cell,
+                    ):
+                        got = 0.0
+                    slot = start[p * kinds + k] + cursor[k]
+                    column[slot] = m
+                    weight[slot] = got * axis[m]
+                cursor[k] += 1
+        if not fill:
+            for k in range(kinds):
+                counts[p * kinds + k] = cursor[k]
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def _product(
+    start: np.ndarray, column: np.ndarray, weight: np.ndarray, light: np.ndarray
+) -> np.ndarray:
+    """Sparse rows times (M, 4)."""
+    rows = len(start) - 1
+    out = np.empty((rows, 4), dtype=np.float32)
+    for row in numba.prange(rows):
+        r = g = b = w = np.float32(0)
+        for i in range(start[row], start[row + 1]):
+            c, t = column[i], weight[i]
+            r += t * light[c, 0]
+            g += t * light[c, 1]
+            b += t * light[c, 2]
+            w += t * light[c, 3]
+        out[row, 0] = r
+        out[row, 1] = g
+        out[row, 2] = b
+        out[row, 3] = w
+    return out
