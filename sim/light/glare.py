@@ -64,7 +64,9 @@ def glare_of(sources: Sources, view: View, lattice_shape: tuple[int, int], step_
     strength, _ = nnls(shape / want[:, None], np.ones(len(radius)))
     at = view.to_px(sources.place_m[:, :2])
     spots, spot = np.unique(np.round(sources.spot_m, 4), return_inverse=True)
-    sprite = np.stack([_sprites(s, pixel, size_px, strength[:3], narrow) for s in spots or [0.01]])
+    sprite = np.zeros((len(spots), PHASES, PHASES, size_px, size_px), dtype=np.float32)
+    for index, spot_m in enumerate(spots):
+        sprite[index] = _sprites(spot_m, pixel, size_px, strength[:3], narrow)
     corner = at - 0.5 - size_px // 2
     whole = np.floor(corner + 0.5 / PHASES).astype(np.int64)
     phase = np.clip(np.floor((corner - whole) * PHASES + 0.5), 0, PHASES - 1).astype(np.int64)

@@ -175,7 +175,7 @@ _DITHER = dither_tile()
 
 
 def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
-    """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB at the scene's exposure or the one given."""
+    """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
     width, height = scene.size_px
     out = np.empty((height, width, 3), dtype=np.uint8)
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
