@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 ZERO, HALF, ONE = np.float32(0), np.float32(0.5), np.float32(1)
@@ -24,6 +26,11 @@ def travelled(time_s: np.ndarray, speed: float, wrap: float) -> np.ndarray:
     Without the wrap a float32 would lose the millimetres after an hour.
     """
     return np.mod(np.asarray(time_s, np.float64) * speed, wrap).astype(np.float32)
+
+
+def lap_s(length_m: float, speed: float) -> float:
+    """How long `length_m` takes at `speed` [m/s], whichever way; 0 where nothing moves."""
+    return length_m / abs(speed) if speed else 0.0
 
 
 def clamp(x: np.ndarray) -> np.ndarray:
@@ -58,3 +65,12 @@ def stairs(x: np.ndarray, ramp: np.ndarray | float) -> np.ndarray:
     np.maximum(part, ZERO, out=part)
     part += whole
     return part
+
+
+def soft_part(pitch_m: np.ndarray, settings: Mapping[str, float]) -> np.ndarray:
+    """The ramp of `stairs` for bands of setting `width` [m] and `soft`, (M,).
+
+    Never less than a pixel, so that an edge glides from pixel to pixel.
+    """
+    pixel = pitch_m / np.float32(settings["width"])
+    return np.clip(pixel, np.float32(settings["soft"]), ONE)

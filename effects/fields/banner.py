@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.place import Place
-from effects.shape import FULL, stairs, travelled
+from effects.shape import FULL, lap_s, soft_part, stairs, travelled
 
 
 def field(
@@ -16,18 +16,7 @@ def field(
     stripe = place.towards(settings["angle"])
     stripe = stripe - travelled(time_s, settings["speed"], colours * width_m)
     stripe *= np.float32(1 / width_m)
-    return stairs(stripe, _ramp(settings, place)), FULL
-
-
-def _ramp(settings: Settings, place: Place) -> np.ndarray:
-    """The soft part of each stripe; never less than a pixel, so that edges glide."""
-    pixel = place.pitch_m / np.float32(settings["width"])
-    return np.minimum(np.maximum(pixel, np.float32(settings["soft"])), np.float32(1))
-
-
-def period_s(settings: Settings, colours: int, place: Place) -> float | None:
-    speed = abs(settings["speed"])
-    return colours * settings["width"] / speed if speed and colours > 1 else 0.0
+    return stairs(stripe, soft_part(place.pitch_m, settings)), FULL
 
 
 BANNER = Effect(
@@ -40,8 +29,8 @@ BANNER = Effect(
         Parameter("speed", "m/s", -10, 10, 0.3, "across the stripes; 0 stands still"),
         Parameter("soft", "", 0, 1, 0.1, "part of a stripe that runs over into the next"),
     ),
-    period_s,
+    period_s=lambda settings, colours, place: lap_s(colours * settings["width"], settings["speed"]),
     change_per_s=lambda settings, colours, place: (
-        abs(settings["speed"]) / settings["width"] / float(_ramp(settings, place).min())
+        abs(settings["speed"]) / settings["width"] / float(soft_part(place.pitch_m, settings).min())
     ),
 )

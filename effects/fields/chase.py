@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from effects.bands import travelling
 from effects.effect import Effect, Parameter, Settings
-from effects.fields.bands import travelling
 from effects.place import Place
-from effects.shape import travelled
+from effects.shape import lap_s, travelled
 
 
 def field(
@@ -16,11 +16,6 @@ def field(
     step_m = settings["band"] + settings["gap"]
     gone_m = travelled(time_s, settings["speed"], colours * step_m)
     return travelling(place.along_m - gone_m, place.pitch_m, settings)
-
-
-def period_s(settings: Settings, colours: int, place: Place) -> float | None:
-    speed = abs(settings["speed"])
-    return colours * (settings["band"] + settings["gap"]) / speed if speed else 0.0
 
 
 def change_per_s(settings: Settings, colours: int, place: Place) -> float:
@@ -38,6 +33,8 @@ CHASE = Effect(
         Parameter("speed", "m/s", -10, 10, 0.5, "along the zone; negative runs back"),
         Parameter("soft", "", 0, 1, 0.2, "part of a band over which each edge fades"),
     ),
-    period_s,
-    change_per_s,
+    period_s=lambda settings, colours, place: lap_s(
+        colours * (settings["band"] + settings["gap"]), settings["speed"]
+    ),
+    change_per_s=change_per_s,
 )

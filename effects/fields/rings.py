@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.place import Place
-from effects.shape import FULL, stairs, travelled
+from effects.shape import FULL, lap_s, soft_part, stairs, travelled
 
 
 def field(
@@ -18,18 +18,7 @@ def field(
     width_m = settings["width"]
     ring = np.hypot(x, y) - travelled(time_s, settings["speed"], colours * width_m)
     ring *= np.float32(1 / width_m)
-    return stairs(ring, _ramp(settings, place)), FULL
-
-
-def _ramp(settings: Settings, place: Place) -> np.ndarray:
-    """The soft part of each ring; never less than a pixel, so that edges glide."""
-    pixel = place.pitch_m / np.float32(settings["width"])
-    return np.minimum(np.maximum(pixel, np.float32(settings["soft"])), np.float32(1))
-
-
-def period_s(settings: Settings, colours: int, place: Place) -> float | None:
-    speed = abs(settings["speed"])
-    return colours * settings["width"] / speed if speed and colours > 1 else 0.0
+    return stairs(ring, soft_part(place.pitch_m, settings)), FULL
 
 
 RINGS = Effect(
@@ -43,8 +32,8 @@ RINGS = Effect(
         Parameter("up", "", -1, 2, 0.5, "the point: 0 the lowest light, 1 the highest"),
         Parameter("soft", "", 0, 1, 0.4, "part of a ring that runs over into the next"),
     ),
-    period_s,
+    period_s=lambda settings, colours, place: lap_s(colours * settings["width"], settings["speed"]),
     change_per_s=lambda settings, colours, place: (
-        abs(settings["speed"]) / settings["width"] / float(_ramp(settings, place).min())
+        abs(settings["speed"]) / settings["width"] / float(soft_part(place.pitch_m, settings).min())
     ),
 )

@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.place import Place
-from effects.shape import ONE, stairs, travelled
+from effects.shape import ONE, lap_s, stairs, travelled
 
 #: Part of a wave, about its trough, in which the colour changes.
 _CHANGE = 0.3
@@ -25,11 +25,6 @@ def field(
     return position, low + (ONE - low) * crest
 
 
-def period_s(settings: Settings, colours: int, place: Place) -> float | None:
-    speed = abs(settings["speed"])
-    return colours * settings["length"] / speed if speed else 0.0
-
-
 TIDE = Effect(
     "tide",
     "a wave of brightness runs across the house, each crest in the next colour",
@@ -40,7 +35,9 @@ TIDE = Effect(
         Parameter("angle", "deg", -180, 180, 0.0, "0 runs to the right, 90 up"),
         Parameter("low", "", 0, 1, 0.08, "level in the trough"),
     ),
-    period_s,
+    period_s=lambda settings, colours, place: lap_s(
+        colours * settings["length"], settings["speed"]
+    ),
     change_per_s=lambda settings, colours, place: (
         (np.pi + 1 / _CHANGE) * abs(settings["speed"]) / settings["length"]
     ),

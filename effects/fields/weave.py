@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from effects.bands import travelling
 from effects.effect import Effect, Parameter, Settings
-from effects.fields.bands import travelling
 from effects.place import Place
-from effects.shape import travelled
+from effects.shape import lap_s, travelled
 
 
 def field(
@@ -35,10 +35,8 @@ WEAVE = Effect(
         Parameter("speed", "m/s", 0, 10, 0.4, "of each chase"),
         Parameter("soft", "", 0, 1, 0.5, "part of a band over which each edge fades"),
     ),
-    period_s=lambda settings, colours, place: (
-        colours * (settings["band"] + settings["gap"]) / settings["speed"]
-        if settings["speed"]
-        else 0.0
+    period_s=lambda settings, colours, place: lap_s(
+        colours * (settings["band"] + settings["gap"]), settings["speed"]
     ),
     # Two bands may meet head on, and their colours lie half the palette apart.
     change_per_s=lambda settings, colours, place: (

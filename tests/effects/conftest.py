@@ -26,27 +26,34 @@ def build(tmp_path: Path):
     return make
 
 
-#: An eave of 240 pixels and a gable of two rakes, 60 pixels a metre.
-WALL = """\
-runs:
-  - {name: eave, pixels: ws2813, path: [[1, 3], [5, 3]], count: 240, aim: down, standoff: 0.1, profile: bare}
-  - {name: rake-left, pixels: ws2813, path: [[6, 3], [8, 5]], count: 150, aim: down, standoff: 0.1, profile: bare}
-  - {name: rake-right, pixels: ws2813, path: [[8, 5], [10, 3]], count: 150, aim: down, standoff: 0.1, profile: bare}
-zones:
-  gable: [rake-left, rake-right]
-"""
+def run(name: str, start: tuple, end: tuple, count: int) -> str:
+    """One run of a house file."""
+    path = [list(start), list(end)]
+    where = "aim: down, standoff: 0.1, profile: bare"
+    return f"  - {{name: {name}, pixels: ws2813, path: {path}, count: {count}, {where}}}\n"
+
+
+RAKE_LEFT = run("rake-left", (6, 3), (8, 5), 150)
+RAKE_RIGHT = run("rake-right", (8, 5), (10, 3), 150)
+
+#: An eave of 240 pixels and a gable of two rakes, about 60 pixels a metre.
+WALL = (
+    "runs:\n"
+    + run("eave", (1, 3), (5, 3), 240)
+    + RAKE_LEFT
+    + RAKE_RIGHT
+    + "zones: {gable: [rake-left, rake-right]}\n"
+)
 
 #: The same pixels: rakes before eave, the eave in two runs.
-SPLIT = """\
-runs:
-  - {name: rake-right, pixels: ws2813, path: [[8, 5], [10, 3]], count: 150, aim: down, standoff: 0.1, profile: bare}
-  - {name: rake-left, pixels: ws2813, path: [[6, 3], [8, 5]], count: 150, aim: down, standoff: 0.1, profile: bare}
-  - {name: eave-b, pixels: ws2813, path: [[3.5, 3], [5, 3]], count: 90, aim: down, standoff: 0.1, profile: bare}
-  - {name: eave-a, pixels: ws2813, path: [[1, 3], [3.5, 3]], count: 150, aim: down, standoff: 0.1, profile: bare}
-zones:
-  eave: [eave-a, eave-b]
-  gable: [rake-left, rake-right]
-"""
+SPLIT = (
+    "runs:\n"
+    + RAKE_RIGHT
+    + RAKE_LEFT
+    + run("eave-b", (3.5, 3), (5, 3), 90)
+    + run("eave-a", (1, 3), (3.5, 3), 150)
+    + "zones: {eave: [eave-a, eave-b], gable: [rake-left, rake-right]}\n"
+)
 
 
 @pytest.fixture
