@@ -7,12 +7,12 @@ import typing
 from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, Problem
-from layouts.names import did_you_mean
+from layouts.names import did_you_mean, nearest
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from layouts.document import Document, Step
+    from layouts.document import Document, Path
 
 M = typing.TypeVar("M", bound="BaseModel")
 
@@ -47,21 +47,26 @@ _BOUNDS = {
 def check(document: Document, model: type[M], context: Any = None) -> M:
     """The document as an instance of `model`.
 
-    Raises InputError with every way in which it does not fit, each at its line and column. A
-    validator's ValueError may say what to do after a semicolon.
+    Raises InputError with every way in which it does not fit, each at its line and column, and
+    with what the reader of the file found. A validator's ValueError may say what to do after a
+    semicolon.
     """
     from pydantic import ValidationError
 
-    wrong_format = _wrong_format(document, model)
-    if wrong_format is not None:
-        raise InputError([wrong_format])
+    wrong = wrong_format(document, model)
+    if wrong is not None:
+        raise InputError([wrong])
     try:
-        return model.model_validate(document.data, context=context)
+        made = model.model_validate(document.data, context=context)
     except ValidationError as error:
-        raise InputError(_problems(document, model, error.errors(include_url=False))) from None
+        errors = error.errors(include_url=False)
+        raise InputError(all_problems(document, model, errors)) from None
+    if document.problems:
+        raise InputError(document.problems)
+    return made
 
 
-def _wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
+def wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
     """The one problem of a file of another format, where the rest would be noise."""
     if not isinstance(document.data, dict):
         found = _FOUND.get(type(document.data), "something else")
@@ -79,20 +84,57 @@ def _wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
     return document.problem(("format",), what, f"expected '{wanted[0]}'")
 
 
-def _problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
-    """One problem a place: the branches of a union are told as alternatives."""
+def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
+    """What the reader found and the model's `errors`, one problem a place.
+
+    The branches of a union are told as alternatives.
+    """
     told: dict[tuple[Any, ...], tuple[bool, list[str], str]] = {}
+    meant = _meant(document, model, errors)
     for error in errors:
-        path = _existing(document, error["loc"])
+        path = existing(document.data, error["loc"])
+        if error["type"] == "missing" and (*path, error["loc"][-1]) in meant:
+            continue  # the misspelt key is told
         at_key, what, do = _words(model, path, error)
         where = (path, what) if at_key or not what.startswith("expected ") else (path, "expected")
         _, whats, _ = told.setdefault(where, (at_key, [], do))
         if what not in whats:
             whats.append(what)
-    problems = []
+    problems = list(document.problems)
+    seen = {(problem.line, problem.column) for problem in problems}
     for (path, _), (at_key, whats, do) in told.items():
-        problems.append(document.problem(path, _either(whats), do, key=at_key))
+        problem = document.problem(path, _either(whats), do, key=at_key)
+        if (problem.line, problem.column) not in seen:
+            problems.append(problem)
     return problems
+
+
+def _meant(document: Document, model: type[BaseModel], errors: list[Any]) -> set[Path]:
+    """The paths that misspelt keys were meant for."""
+    meant: set[Path] = set()
+    for error in errors:
+        if error["type"] == "extra_forbidden":
+            path = existing(document.data, error["loc"])
+            near = nearest(str(path[-1]), keys_at(model, path))
+            if near is not None:
+                meant.add((*path[:-1], near))
+    return meant
+
+
+def broken(data: Any, errors: list[Any]) -> list[tuple[Path, str]]:
+    """Where in `data` each of `errors` is, and its type."""
+    return [(existing(data, error["loc"]), error["type"]) for error in errors]
+
+
+def existing(data: Any, loc: tuple[Any, ...]) -> Path:
+    """`loc` without what the model adds: the names of union branches and of missing keys."""
+    path: Path = ()
+    for step in loc:
+        is_key = isinstance(data, dict) and step in data
+        is_index = isinstance(data, list) and isinstance(step, int) and 0 <= step < len(data)
+        if is_key or is_index:
+            path, data = (*path, step), data[step]
+    return path
 
 
 def _either(whats: list[str]) -> str:
@@ -103,16 +145,7 @@ def _either(whats: list[str]) -> str:
     return f"expected {' or '.join(wanted)}, found {found}"
 
 
-def _existing(document: Document, loc: tuple[Step, ...]) -> tuple[Step, ...]:
-    """`loc` without what pydantic adds: the names of union branches and of models."""
-    path: tuple[Step, ...] = ()
-    for step in loc:
-        if document.has((*path, step)):
-            path = (*path, step)
-    return path
-
-
-def _words(model: type[BaseModel], path: tuple[Step, ...], error: Any) -> tuple[bool, str, str]:
+def _words(model: type[BaseModel], path: Path, error: Any) -> tuple[bool, str, str]:
     """Whether the key is meant, what is wrong and what to do."""
     kind, context, found = error["type"], error.get("ctx", {}), error["input"]
     if kind == "extra_forbidden":
@@ -129,15 +162,12 @@ def _words(model: type[BaseModel], path: tuple[Step, ...], error: Any) -> tuple[
         key, words = _BOUNDS[kind]
         return False, f"{_shown(found)} is out of range", f"write {words} {context[key]:g}"
     if kind == "literal_error":
-        names = [str(name) for name in error["ctx"]["expected"].replace("'", "").split(", ")]
-        names = [part for name in names for part in name.split(" or ")]
+        names = [part for part in context["expected"].split("'") if part not in ("", ", ", " or ")]
         return False, f"{_shown(found)} is not one of the choices", did_you_mean(str(found), names)
     if kind == "too_short":
-        least = context["min_length"]
-        return False, _length(f"at least {least}", context), "add some"
+        return False, _length(f"at least {context['min_length']}", context), "add some"
     if kind == "too_long":
-        most = context["max_length"]
-        return False, _length(f"at most {most}", context), "leave some out"
+        return False, _length(f"at most {context['max_length']}", context), "leave some out"
     return False, error["msg"], ""
 
 
@@ -155,7 +185,7 @@ def _shown(value: Any) -> str:
     return _FOUND.get(type(value), type(value).__name__)
 
 
-def keys_at(model: Any, path: tuple[Step, ...]) -> list[str]:
+def keys_at(model: Any, path: Path) -> list[str]:
     """The keys that `model` allows beside the last step of `path`."""
     models = _models(model)
     for step in path[:-1]:
@@ -163,7 +193,7 @@ def keys_at(model: Any, path: tuple[Step, ...]) -> list[str]:
     return [info.alias or name for each in models for name, info in each.model_fields.items()]
 
 
-def _step(model: Any, step: Step) -> list[Any]:
+def _step(model: Any, step: str | int) -> list[Any]:
     for name, info in model.model_fields.items():
         if step in (name, info.alias):
             return _models(info.annotation)
@@ -174,8 +204,7 @@ def _models(annotation: Any) -> list[Any]:
     """The models in `annotation`, through lists, mappings, unions and Annotated."""
     if isinstance(annotation, type) and hasattr(annotation, "model_fields"):
         return [annotation]
-    if isinstance(annotation, types.GenericAlias | types.UnionType) or typing.get_origin(
-        annotation
-    ):
+    generic = isinstance(annotation, types.GenericAlias | types.UnionType)
+    if generic or typing.get_origin(annotation):
         return [model for part in typing.get_args(annotation) for model in _models(part)]
     return []

@@ -7,9 +7,9 @@ InputError with all that is wrong. The YAML library is imported only when a file
 from __future__ import annotations
 
 import os
+import pathlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layouts.checking import check
@@ -18,19 +18,25 @@ from layouts.errors import InputError, Problem
 if TYPE_CHECKING:
     from layouts.nodes import Node, Place
 
-__all__ = ["Document", "Step", "check", "read"]
+__all__ = ["Document", "Path", "Step", "check", "read"]
 
-#: A key of a mapping or an index of a list.
+#: A key of a mapping or an index of a list; a path is any number of them.
 Step = str | int
+Path = tuple[Step, ...]
 
 
 @dataclass(frozen=True)
 class Document:
-    """A file as plain Python (`data`), and where each of its parts stands."""
+    """A file as plain Python (`data`), and where each of its parts stands.
+
+    A key written twice keeps its first value, a number that is not finite becomes None; both are
+    `problems`.
+    """
 
     file: str
     data: Any
     root: Node
+    problems: tuple[Problem, ...] = ()  # found while reading; `check` tells them with its own
 
     def at(self, path: Sequence[Step] = (), key: bool = False) -> Place:
         """Line and column, both from 1, of the value at `path`, or of its key.
@@ -49,13 +55,6 @@ class Document:
             node = child
         return place
 
-    def has(self, path: Sequence[Step]) -> bool:
-        """Whether something stands at `path`."""
-        node: Node | None = self.root
-        for step in path:
-            node = node.child(step) if node is not None else None
-        return node is not None
-
     def problem(
         self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False
     ) -> Problem:
@@ -67,17 +66,16 @@ def read(path: str | os.PathLike[str], *, max_bytes: int = 5_000_000) -> Documen
     """The YAML file at `path`.
 
     Raises InputError for a file that is missing, unreadable, larger than `max_bytes`, empty, not
-    text, not YAML, with a key twice in one mapping, with numbers that are not finite, nested too
-    deep or expanding too far.
+    text, not YAML, nested too deep or expanding too far.
     """
     from layouts.nodes import tree
 
     file = os.fspath(path)
-    root = tree(_text(Path(path), file, max_bytes), file)
-    return Document(file, root.value, root)
+    root, problems = tree(_text(pathlib.Path(path), file, max_bytes), file)
+    return Document(file, root.value, root, problems)
 
 
-def _text(path: Path, file: str, max_bytes: int) -> str:
+def _text(path: pathlib.Path, file: str, max_bytes: int) -> str:
     def refuse(what: str, do: str) -> InputError:
         return InputError([Problem(file, 1, 1, what, do)])
 

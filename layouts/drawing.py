@@ -64,7 +64,7 @@ def _check_outline(
 def _photo(entry: PhotoEntry, refusals: Refusals) -> Photo | None:
     """The photograph, where it lies in the house file's folder or below it."""
     path = ("drawing", "photo", "file")
-    folder = Path(refusals.document.file).resolve().parent
+    folder = Path(refusals.file).resolve().parent
     file = (folder / entry.file).resolve()
     if not file.is_relative_to(folder):
         what = f"the photo '{entry.file}' lies outside the folder of the house file"

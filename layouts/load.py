@@ -7,18 +7,30 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from layouts.catalogue import kind_entries, kinds
-from layouts.document import Document, check, read
+from layouts.document import read
 from layouts.drawing import build_drawing
+from layouts.errors import InputError
 from layouts.inherit import KindError, kind, leaves, merged
 from layouts.outputs import build_outputs
 from layouts.records import House, Kind, Location
 from layouts.refusals import Refusals
 from layouts.runs import build_runs
+from layouts.salvage import salvage
+from layouts.units import METRES
 from layouts.wiring import build_supplies, build_wires
 from layouts.zones import build_zones
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile
+
+
+#: Stands in for what every house file needs, so that the rest of a broken one is looked at too.
+_FALLBACK = {
+    "format": "evenfall-house/1",
+    "name": "house",
+    "drawing": {"size": ["1 m", "1 m"]},
+    "runs": [],
+}
 
 
 def load_house(path: str | os.PathLike[str]) -> House:
@@ -29,9 +41,12 @@ def load_house(path: str | os.PathLike[str]) -> House:
     from layouts.schema import HouseFile
 
     document = read(path)
-    units = document.data.get("units", "m") if isinstance(document.data, dict) else "m"
-    file = check(document, HouseFile, context={"units": units})
-    return build_house(file, document)
+    units = document.data.get("units") if isinstance(document.data, dict) else None
+    context = {"units": units if units in METRES else "m"}
+    made = salvage(document, HouseFile, context, _FALLBACK)
+    if made.model is None:
+        raise InputError(made.problems)
+    return _build(made.model, Refusals(made))
 
 
 def house_schema() -> dict[str, Any]:
@@ -41,21 +56,20 @@ def house_schema() -> dict[str, Any]:
     return HouseFile.model_json_schema(by_alias=True)
 
 
-def build_house(file: HouseFile, document: Document) -> House:
-    """The house that a valid file describes, with every reference resolved."""
-    refusals = Refusals(document)
-    run_names = _names(file, refusals)
+def _build(file: HouseFile, refusals: Refusals) -> House:
+    """The house that the sound part of a file describes, if all of it is sound."""
+    _refuse_twins(file, refusals)
     whole, known = _kinds(file, refusals)
     runs, pixels = build_runs(file.runs, whole, known, refusals)
-    zones = build_zones(file.zones, runs, run_names, refusals)
-    wires = build_wires(file, runs, run_names, refusals)
-    outputs = build_outputs(file.outputs, runs, run_names, refusals)
+    zones = build_zones(file.zones, runs, refusals)
+    wires = build_wires(file, runs, refusals)
+    outputs = build_outputs(file.outputs, runs, refusals)
     drawing = build_drawing(file.drawing, refusals)
     refusals.raise_any()
     location = file.location
     return House(
         name=file.name,
-        file=document.file,
+        file=refusals.file,
         temperature_c=file.temperature_c,
         location=Location(**location.model_dump()) if location else None,
         drawing=drawing,
@@ -68,18 +82,14 @@ def build_house(file: HouseFile, document: Document) -> House:
     )
 
 
-def _names(file: HouseFile, refusals: Refusals) -> set[str]:
-    """The names of the runs, after refusing names given twice.
-
-    Runs and supplies share one space: a wire's end may name either.
-    """
+def _refuse_twins(file: HouseFile, refusals: Refusals) -> None:
+    """Refuses names given twice. Runs and supplies share one space: a wire's end names either."""
     surfaces = [each.name for each in file.drawing.surfaces]
     _once(surfaces, ("drawing", "surfaces"), "surface", {}, refusals)
     _once([each.name for each in file.outputs], ("outputs",), "output", {}, refusals)
     ends: dict[str, str] = {}
     _once([each.name for each in file.runs], ("runs",), "run", ends, refusals)
     _once([each.name for each in file.supplies], ("supplies",), "supply", ends, refusals)
-    return {each.name for each in file.runs}
 
 
 def _once(
@@ -88,13 +98,14 @@ def _once(
     """Refuses a name that is `taken` (name to what has it), and takes it."""
     for index, name in enumerate(names):
         if name in taken:
-            problem = f"the name '{name}' is given twice: a {taken[name]} has it already"
+            whose = f"another {what}" if taken[name] == what else f"a {taken[name]}"
+            problem = f"'{name}' is already the name of {whose}"
             refusals.add((*path, index, "name"), problem, "choose another")
         taken.setdefault(name, what)
 
 
-def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], set[str]]:
-    """Every kind that is whole, and every name there is for one."""
+def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], list[str]]:
+    """Every kind that is whole, and every name there is for one, the file's own first."""
     written = {name: entry.model_dump(exclude_none=True) for name, entry in file.kinds.items()}
     entries: dict[str, Any] = {**kind_entries()}
     for name, entry in written.items():
@@ -112,4 +123,4 @@ def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], set[st
             whole[name] = kind(name, merged(name, entries))
         except KindError as error:
             refusals.add(("kinds", name, *error.path), error.what, error.do)
-    return whole, set(entries)
+    return whole, [*refusals.keys("kinds"), *kind_entries()]

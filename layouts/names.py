@@ -15,7 +15,7 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 
 def did_you_mean(word: str, names: Iterable[str], *, limit: int = 12) -> str:
     """What to do about an unknown `word`: the nearest name, or the names there are."""
-    names = list(names)
+    names = list(dict.fromkeys(names))
     near = nearest(word, names)
     if near is not None:
         return f"did you mean '{near}'?"

@@ -23,7 +23,6 @@ _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 _NOT_FINITE = re.compile(r"[-+]?\.inf|\.nan", re.IGNORECASE)
 _NULLS = {"", "~", "null", "Null", "NULL"}
 _BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
-_STANDARD_TAG = "tag:yaml.org,2002:"
 
 Place = tuple[int, int]
 
@@ -53,13 +52,14 @@ class _Broken(Exception):
         self.at, self.what, self.do = at, what, do
 
 
-def tree(text: str, file: str) -> Node:
-    """The root node of the one YAML document in `text`.
+def tree(text: str, file: str) -> tuple[Node, tuple[Problem, ...]]:
+    """The root node of the one YAML document in `text`, and what is wrong without hiding the rest.
 
     Raises InputError, in the name of `file`, for what is not YAML or goes beyond the bounds.
     """
     try:
-        return _Builder(text, file).document()
+        builder = _Builder(text, file)
+        return builder.document(), tuple(builder.problems)
     except _Broken as broken:
         raise InputError([Problem(file, *broken.at, broken.what, broken.do)]) from None
 
@@ -70,7 +70,7 @@ class _Builder:
     def __init__(self, text: str, file: str):
         self._text, self._file = text, file
         self._anchors: dict[str | None, Node | None] = {}
-        self._problems: list[Problem] = []
+        self.problems: list[Problem] = []
         self._depth = 0
 
     def document(self) -> Node:
@@ -92,8 +92,6 @@ class _Builder:
         except yaml.YAMLError as error:
             first = str(error).splitlines()[0]
             raise _Broken((1, 1), f"this is not YAML: {first}", "correct the file") from None
-        if self._problems:
-            raise InputError(self._problems)
         return root
 
     def _next(self) -> Any:
@@ -110,7 +108,7 @@ class _Builder:
             return node
         if event.anchor:
             self._anchors[event.anchor] = None
-        if event.tag and not event.tag.startswith(_STANDARD_TAG) and event.tag != "!":
+        if event.tag:
             raise _Broken(at, f"the tag '{event.tag}' is not allowed", "leave it out")
         if isinstance(event, yaml.ScalarEvent):
             node = Node(self._scalar(event, at), at)
@@ -148,7 +146,7 @@ class _Builder:
             if key in children:
                 first = key_at[key][0]
                 what = f"the key '{key}' is here twice, first in line {first}"
-                self._problems.append(Problem(self._file, *place, what, "remove one"))
+                self.problems.append(Problem(self._file, *place, what, "remove one"))
                 continue
             children[key], key_at[key] = node, place
         value = {key: child.value for key, child in children.items()}
@@ -172,8 +170,8 @@ class _Builder:
                 return number
         if not finite or _NOT_FINITE.fullmatch(text):
             what = f"'{text}' is not a finite number"
-            self._problems.append(Problem(self._file, *at, what, "write a number"))
-            return 0.0
+            self.problems.append(Problem(self._file, *at, what, "write a number"))
+            return None
         return text
 
 

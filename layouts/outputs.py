@@ -13,9 +13,10 @@ if TYPE_CHECKING:
 
 
 def build_outputs(
-    entries: list[OutputEntry], runs: tuple[Run, ...], run_names: set[str], refusals: Refusals
+    entries: list[OutputEntry], runs: tuple[Run, ...], refusals: Refusals
 ) -> tuple[Output, ...]:
     """The outputs in file order; unknown runs, a run twice and overlaps are refused."""
+    run_names = refusals.names("runs")
     by_name = {run.name: run for run in runs}
     chained: dict[str, str] = {}
     outputs = []

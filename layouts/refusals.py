@@ -2,25 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from typing import Any
 
-from layouts.document import Document, Step
-from layouts.errors import InputError, Problem
+from layouts.document import Path
+from layouts.errors import InputError
 from layouts.names import did_you_mean
+from layouts.salvage import Salvage
 
 
 class Refusals:
-    """The problems of one document, gathered until `raise_any`."""
+    """The problems of one file, gathered until `raise_any`.
 
-    def __init__(self, document: Document):
-        self.document = document
-        self._problems: list[Problem] = []
+    Paths are those of the model that was made of it, from which broken parts may be missing.
+    """
 
-    def add(self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False) -> None:
+    def __init__(self, made: Salvage[Any]):
+        self._made = made
+        self._problems = list(made.problems)
+
+    @property
+    def file(self) -> str:
+        """The file, as it was named."""
+        return self._made.document.file
+
+    def complete(self, *sections: str) -> bool:
+        """Whether the model has all that the file has in these lists at its top."""
+        return self._made.complete(sections)
+
+    def keys(self, section: str) -> list[str]:
+        """The keys of a mapping at the top of the file, broken ones too."""
+        written = self._made.document.data.get(section)
+        return [key for key in written if isinstance(key, str)] if isinstance(written, dict) else []
+
+    def names(self, section: str) -> list[str]:
+        """The names in a list at the top of the file, those of broken entries too."""
+        written = self._made.document.data.get(section)
+        entries = written if isinstance(written, list) else []
+        named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
+        return [name for name in named if isinstance(name, str)]
+
+    def add(self, path: Path, what: str, do: str = "", *, key: bool = False) -> None:
         """One more problem, with what stands at `path`."""
-        self._problems.append(self.document.problem(path, what, do, key=key))
+        place = self._made.original(path)
+        self._problems.append(self._made.document.problem(place, what, do, key=key))
 
-    def unknown(self, path: Sequence[Step], what: str, name: str, names: Iterable[str]) -> None:
+    def unknown(self, path: Path, what: str, name: str, names: Iterable[str]) -> None:
         """`name`, at `path`, is no `what`."""
         self.add(path, f"unknown {what} '{name}'", did_you_mean(name, names))
 

@@ -26,13 +26,15 @@ MAX_PIXELS = 200_000
 
 
 def build_runs(
-    entries: list[RunEntry], kinds: Mapping[str, Kind], known: set[str], refusals: Refusals
+    entries: list[RunEntry], kinds: Mapping[str, Kind], known: list[str], refusals: Refusals
 ) -> tuple[tuple[Run, ...], Pixels]:
     """The runs in file order and their pixels.
 
     `kinds` are those that are whole, `known` every name a file may use for one: a kind that is
     known but not whole has been complained about already.
     """
+    if not entries and refusals.complete("runs"):
+        refusals.add(("runs",), "there are no runs", "add one")
     runs: list[Run] = []
     places: list[tuple[np.ndarray, np.ndarray, np.ndarray]] = []
     first = 0

@@ -261,7 +261,7 @@ class HouseFile(Part):
     location: LocationEntry | None = None
     drawing: DrawingEntry
     kinds: dict[Name, KindEntry] = {}
-    runs: Annotated[list[RunEntry], Field(min_length=1)]
+    runs: list[RunEntry] = Field(json_schema_extra={"minItems": 1})
     zones: dict[Name, list[str]] = {}
     supplies: list[SupplyEntry] = []
     wires: list[WireEntry] = []

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layouts.catalogue import wire_size
+from layouts.document import Path
 from layouts.names import did_you_mean
 from layouts.points import pad, split_end
 from layouts.records import Run, Supply, Wire, WireEnd
@@ -31,81 +32,76 @@ def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:
     )
 
 
-def build_wires(
-    file: HouseFile, runs: tuple[Run, ...], run_names: set[str], refusals: Refusals
-) -> tuple[Wire, ...]:
+def build_wires(file: HouseFile, runs: tuple[Run, ...], refusals: Refusals) -> tuple[Wire, ...]:
     """The wires in file order. Ends that lead nowhere and runs without power are refused."""
-    by_name = {run.name: run for run in runs}
-    supplies = {supply.name for supply in file.supplies}
+    ends = _Ends({run.name: run for run in runs}, file.units, refusals)
     wires: list[Wire] = []
-    whole = True
+    reached: Counter[str] = Counter()
     for index, entry in enumerate(file.wires):
         path = ("wires", index)
-        ends = []
-        for key, text in (("from", entry.start), ("to", entry.end)):
-            ends.append(
-                _end(text, (*path, key), by_name, run_names, supplies, file.units, refusals)
-            )
-        start, end = ends
+        start = ends.end(entry.start, (*path, "from"))
+        end = ends.end(entry.end, (*path, "to"))
+        reached.update(each.name for each in (start, end) if each and each.kind == "junction")
         if start is None or end is None:
-            whole = False
             continue
         if (start.kind, start.name, start.pad) == (end.kind, end.name, end.pad):
             refusals.add(path, f"the wire leads from '{start.text}' to itself", "change an end")
-            continue
         wires.append(
             Wire(start, end, wire_size(entry.wire), length_m=entry.length, fuse_a=entry.fuse)
         )
-    if whole:
-        _nowhere(file.wires, wires, run_names | supplies, refusals)
-        if supplies:
+    if refusals.complete("wires", "supplies"):
+        names = [*ends.run_names, *ends.supply_names, *reached]
+        _nowhere(file.wires, reached, names, refusals)
+        if file.supplies and len(wires) == len(file.wires):
             _unpowered(file, wires, refusals)
     return tuple(wires)
 
 
-def _end(
-    text: str,
-    path: tuple[str | int, ...],
-    runs: Mapping[str, Run],
-    run_names: set[str],
-    supplies: set[str],
-    unit: str,
-    refusals: Refusals,
-) -> WireEnd | None:
-    name, point = split_end(text)
-    if point is None:
-        if name in run_names:
-            do = f"write {name}.start, {name}.end, {name}[75] or {name}@2.5 m"
-            refusals.add(path, f"'{name}' is a run; a wire needs a point of it", do)
-            return None
-        return WireEnd("supply" if name in supplies else "junction", name, text=text)
-    if name not in run_names:
-        if name in supplies:
-            refusals.add(path, f"'{name}' is a supply and has no points", f"write '{name}'")
+class _Ends:
+    """What the ends of wires mean in one file."""
+
+    def __init__(self, runs: Mapping[str, Run], unit: str, refusals: Refusals):
+        self._runs, self._unit, self._refusals = runs, unit, refusals
+        self.run_names = refusals.names("runs")
+        self.supply_names = refusals.names("supplies")
+
+    def end(self, text: str, path: Path) -> WireEnd | None:
+        """The end that `text` names; None, and a problem, where it names none."""
+        name, point = split_end(text)
+        if name in self.run_names:
+            return self._on_run(name, point, text, path)
+        if point is None:
+            return WireEnd("supply" if name in self.supply_names else "junction", name, text=text)
+        if name in self.supply_names:
+            what = f"'{name}' is a supply and has no points"
+            self._refusals.add(path, what, f"write '{name}'")
         else:
-            refusals.unknown(path, "run", name, run_names)
+            self._refusals.unknown(path, "run", name, self.run_names)
         return None
-    if name not in runs:
-        return None  # complained about already
-    try:
-        return WireEnd("run", name, pad(runs[name], point, unit), text)
-    except ValueError as error:
-        what, _, do = str(error).partition("; ")
-        refusals.add(path, what, do)
-        return None
+
+    def _on_run(self, name: str, point: str | None, text: str, path: Path) -> WireEnd | None:
+        if point is None:
+            do = f"write {name}.start, {name}.end, {name}[75] or {name}@2.5 m"
+            self._refusals.add(path, f"'{name}' is a run; a wire needs a point of it", do)
+            return None
+        if name not in self._runs:  # complained about already
+            return WireEnd("run", name, text=text)
+        try:
+            return WireEnd("run", name, pad(self._runs[name], point, self._unit), text)
+        except ValueError as error:
+            what, _, do = str(error).partition("; ")
+            self._refusals.add(path, what, do)
+            return None
 
 
 def _nowhere(
-    entries: list[WireEntry], wires: list[Wire], names: set[str], refusals: Refusals
+    entries: list[WireEntry], reached: Counter[str], names: list[str], refusals: Refusals
 ) -> None:
     """A junction that only one wire reaches leads nowhere, and often is a slip of the pen."""
-    reached = Counter(
-        end.name for wire in wires for end in (wire.start, wire.end) if end.kind == "junction"
-    )
     for index, entry in enumerate(entries):
         for key, text in (("from", entry.start), ("to", entry.end)):
             if reached.get(text.strip()) == 1:
-                others = names | {name for name in reached if name != text.strip()}
+                others = [name for name in names if name != text.strip()]
                 do = did_you_mean(text.strip(), others)
                 what = f"nothing else reaches junction '{text.strip()}': a wire to nowhere"
                 refusals.add(("wires", index, key), what, do)

@@ -16,13 +16,10 @@ ALL = "all"
 def build_zones(
     entries: Mapping[str, list[str]],
     runs: tuple[Run, ...],
-    run_names: set[str],
     refusals: Refusals,
 ) -> dict[str, Zone]:
-    """Every zone by name: the runs, `all`, and those of the file.
-
-    `run_names` are the names in the file, of which those not in `runs` could not be built.
-    """
+    """Every zone by name: the runs, `all`, and those of the file."""
+    run_names = refusals.names("runs")
     by_name = {run.name: run for run in runs}
     zones = {run.name: zone(run.name, [(run, 0, run.count)]) for run in runs}
     zones[ALL] = zone(ALL, [(run, 0, run.count) for run in runs])
@@ -47,7 +44,7 @@ def _part(
     text: str,
     path: tuple[str | int, ...],
     runs: Mapping[str, Run],
-    run_names: set[str],
+    run_names: list[str],
     entries: Mapping[str, list[str]],
     refusals: Refusals,
 ) -> tuple[Run, int, int] | None:
