@@ -11,17 +11,33 @@ from sim.colour.mixing import (
     gamut_report,
     mixer,
 )
+from sim.colour.planck import cct_duv
+from sim.colour.rendition import (
+    Rendition,
+    Shift,
+    material_shifts,
+    mixed_spectrum,
+    ra_range,
+    rendition_of,
+)
 
 __all__ = [
     "COLOUR_USES",
     "WHITE_USES",
     "Gamut",
     "Mixer",
+    "Rendition",
+    "Shift",
+    "cct_duv",
     "codes",
     "duty",
     "emission_xyz_lm",
     "emitted_rgb",
     "gamut_report",
+    "material_shifts",
+    "mixed_spectrum",
     "mixer",
+    "ra_range",
     "reflected_rgb",
+    "rendition_of",
 ]

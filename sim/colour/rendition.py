@@ -61,12 +61,12 @@ class Shift:
         return up if size > 0 else down
 
 
-def mixed(kind: Kind, duty: np.ndarray) -> np.ndarray:
+def mixed_spectrum(kind: Kind, duty: np.ndarray) -> np.ndarray:
     """Spectral flux (401,) [W/nm] of one pixel at duty (4,)."""
     return np.asarray(duty) @ emission(kind)
 
 
-def rendition(spectrum: np.ndarray) -> Rendition:
+def rendition_of(spectrum: np.ndarray) -> Rendition:
     """The figures of a light given as spectral flux (401,) [W/nm] on `WAVELENGTH_NM`."""
     colour = _library()
     light = _distribution(colour, spectrum)
@@ -93,7 +93,7 @@ def ra_range(kind: Kind, duty: np.ndarray) -> tuple[float, float]:
     sensitive. Where the kind states no bins both are the one Ra.
     """
     colour = _library()
-    wanted = spectra.xyz(mixed(kind, duty))
+    wanted = spectra.xyz(mixed_spectrum(kind, duty))
     bins = dict(kind.dominant_bins_nm or {})
     places = [
         sorted({bins[channel.name][0], channel.dominant_nm, bins[channel.name][1]})
@@ -112,7 +112,7 @@ def ra_range(kind: Kind, duty: np.ndarray) -> tuple[float, float]:
     return min(found), max(found)
 
 
-def shifts(spectrum: np.ndarray, materials: Mapping[str, Material]) -> dict[str, Shift]:
+def material_shifts(spectrum: np.ndarray, materials: Mapping[str, Material]) -> dict[str, Shift]:
     """How each material shifts under the light (401,) against the reference of the same CCT.
 
     The reference is that of CIE 224:2017: a black body to 4000 K, daylight from 5000 K, a
