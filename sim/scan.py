@@ -11,21 +11,31 @@ import os
 from collections import deque
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 
 import numpy as np
 
 from effects import Show, asked
+from layouts.finding import Finding, by_urgency
 from sim.circuit import (
+    Ceiling,
     Energy,
     Loads,
     RunUse,
+    Short,
     SupplyUse,
     WireUse,
+    bracket,
+    decisive,
     energy,
+    exceeds,
+    far_shorts,
     join,
+    load_findings,
     loads,
     run_uses,
+    short_findings,
     supply_uses,
     wire_uses,
 )
@@ -64,6 +74,18 @@ class Scan:
     def seconds(self) -> float:
         """How much of the scheme was watched [s]."""
         return self.frames / self.fps
+
+    @cached_property
+    def shorts(self) -> tuple[Short | None, ...]:
+        """The worst far short behind the fuse of each wire; None where it has no fuse."""
+        return far_shorts(self.rig.network)
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the scheme asks beyond the limits of the wiring, most urgent first."""
+        least_a = self.loads.supply_a.min(axis=0)
+        loaded = load_findings(self.supplies, self.wires, self.runs, least_a)
+        return by_urgency((*loaded, *short_findings(self.rig.network, self.shorts)))
 
     @property
     def time_s(self) -> np.ndarray:
@@ -110,13 +132,85 @@ def scan(
     )
 
 
+def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling:
+    """The highest brightness at which no frame of the scan exceeds a limit.
+
+    Searched with the frames that come nearest to a limit, then tried on every frame; frames that
+    then exceed one join the search. `limit` says what binds.
+    """
+    rig, show = watched.rig, watched.show
+    tried, best = watched, Ceiling(1.0, "")
+    at = np.empty(0, dtype=np.int64)
+    while True:
+        at = np.union1d(at, decisive(rig.network, tried.loads))
+        shown = partial(_codes, rig, show, at, watched.fps)
+        found = bracket(rig.network, shown, best.brightness)
+        best = Ceiling(found.brightness, found.limit or best.limit)
+        if best.brightness == watched.brightness:
+            tried = watched
+        else:
+            tried = scan(
+                rig,
+                show,
+                seconds=watched.seconds,
+                fps=watched.fps,
+                brightness=best.brightness,
+                progress=progress,
+            )
+        if best.brightness == 0 or not exceeds(rig.network, tried.loads):
+            return best
+
+
+@dataclass(frozen=True)
+class Cause:
+    """What makes the peak of one supply."""
+
+    run: str  # the run that draws most of it
+    run_a: float
+    layer: int  # the layer, from 0, without which the peak would be lowest
+    layer_a: float  # how much lower
+
+
+def causes(watched: Scan) -> tuple[Cause, ...]:
+    """Who makes the peak of each supply, in the house's order."""
+    rig, show, network = watched.rig, watched.show, watched.rig.network
+    peaks = np.array([use.peak_frame for use in watched.supplies], dtype=np.int64)
+    if not len(peaks):
+        return ()
+    each = np.arange(len(peaks))
+    run_a = np.where(network.feeds, watched.loads.run_a[peaks], -1.0)
+    run = run_a.argmax(axis=1)
+    peak_a = watched.loads.supply_a[peaks, each]
+    saved = []
+    for index in range(len(show.layers)):
+        rest = replace(show, layers=show.layers[:index] + show.layers[index + 1 :])
+        on_wire = _codes(rig, rest, peaks, watched.fps, watched.brightness)
+        saved.append(peak_a - loads(network, on_wire).supply_a[each, each])
+    layer = np.argmax(saved, axis=0)
+    return tuple(
+        Cause(
+            rig.house.runs[run[s]].name,
+            float(run_a[s, run[s]]),
+            int(layer[s]),
+            float(saved[layer[s]][s]),
+        )
+        for s in each
+    )
+
+
+def _codes(rig: Rig, show: Show, frames: np.ndarray, fps: float, brightness: float) -> np.ndarray:
+    """(F, N, 4) what goes down the wire in the frames of these numbers."""
+    numbers = frames if show.scheme.dither else None
+    return codes(rig.mixer, asked(show, frames / fps), brightness, numbers)
+
+
 def _blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> Iterator[Loads]:
     """The loads of `frames` frames, block after block, in order."""
     size = max(1, _BLOCK_PIXELS // len(rig.house.pixels))
 
     def work(first: int) -> Loads:
-        time_s = np.arange(first, min(first + size, frames)) / fps
-        return loads(rig.network, codes(rig.mixer, asked(show, time_s), brightness))
+        numbers = np.arange(first, min(first + size, frames))
+        return loads(rig.network, _codes(rig, show, numbers, fps, brightness))
 
     # Two are enough to keep both halves of a small machine busy; a short queue bounds memory and
     # lets an interrupt end after the blocks in hand.

@@ -47,6 +47,7 @@ class Network:
     edge_s: np.ndarray  # (E,) [S] conductance of the loop, + and − together
     wire_edge: np.ndarray  # (W,) the edge of each wire; they run from wire.start to wire.end
     feed_v: np.ndarray  # (N,) [V] of the supply that reaches each pixel
+    feeds: np.ndarray  # (S, R) bool: the supply reaches the run
     first_source_edge: int  # from here on, edges are the resistances inside the supplies
     push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
     plan: Plan
@@ -159,11 +160,13 @@ def build(house: House) -> Network:
     edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
     edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
     volts = np.array([supply.volts for supply in house.supplies], dtype=float)
-    part_of = _parts(edge, free)
+    # Fixed nodes part what hangs together by nothing else.
+    part_of = groups(edge[(edge < free).all(axis=1)], free)
     push = np.zeros(free)
     for near, far in ((0, 1), (1, 0)):
         at = (edge[:, near] < free) & (edge[:, far] >= free)
         np.add.at(push, edge[at, near], edge_s[at] * volts[edge[at, far] - free])
+    feed_v, feeds = _reached(house, edge, free, volts, part_of)
     return Network(
         house=house,
         law=law(house),
@@ -173,7 +176,8 @@ def build(house: House) -> Network:
         edge=edge,
         edge_s=edge_s,
         wire_edge=first_wire + np.arange(len(house.wires)),
-        feed_v=_feed_v(house, edge, free, volts, part_of),
+        feed_v=feed_v,
+        feeds=feeds,
         first_source_edge=first_source,
         push_a=push,
         plan=plan(edge, edge_s, free, part_of),
@@ -201,31 +205,36 @@ def _pads(nodes: _Nodes) -> list[_Edges]:
     return out
 
 
-def _parts(edge: np.ndarray, free: int) -> np.ndarray:
-    """(M,) numbers the parts of the network that only fixed nodes join."""
+def groups(edge: np.ndarray, nodes: int) -> np.ndarray:
+    """(nodes,) numbers what hangs together by `edge` (E, 2)."""
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    inner = edge[(edge < free).all(axis=1)]
-    graph = coo_array((np.ones(len(inner)), inner.T), shape=(free, free))
+    graph = coo_array((np.ones(len(edge)), edge.T), shape=(nodes, nodes))
     return connected_components(graph, directed=False)[1]
 
 
-def _feed_v(
+def _reached(
     house: House, edge: np.ndarray, free: int, volts: np.ndarray, part_of: np.ndarray
-) -> np.ndarray:
-    """(N,) [V] of the supply that reaches each pixel; EvenfallError where none does."""
-    count = len(house.pixels)
+) -> tuple[np.ndarray, np.ndarray]:
+    """(N,) [V] of the supply that reaches each pixel, and (S, R) bool which reach each run.
+
+    EvenfallError naming a run that none reaches.
+    """
+    first = np.array([run.first for run in house.runs])
     if not len(volts):
-        return np.array([run.kind.supply_v for run in house.runs])[house.pixels.run]
-    reach = np.full(part_of.max() + 1, -np.inf)
+        nominal = np.array([run.kind.supply_v for run in house.runs])
+        return nominal[house.pixels.run], np.zeros((0, len(first)), dtype=bool)
+    reach = np.zeros((len(volts), part_of.max(initial=-1) + 1), dtype=bool)
     for near, far in ((0, 1), (1, 0)):
         at = (edge[:, near] < free) & (edge[:, far] >= free)
-        np.maximum.at(reach, part_of[edge[at, near]], volts[edge[at, far] - free])
-    unfed = np.flatnonzero(np.isneginf(reach[part_of]))
-    if not len(unfed):
-        return reach[part_of[:count]]
-    if unfed[0] < count:
+        reach[edge[at, far] - free, part_of[edge[at, near]]] = True
+    unfed = np.flatnonzero(~reach.any(axis=0)[part_of])
+    if len(unfed):
+        if unfed[0] >= len(house.pixels):
+            raise EvenfallError("a junction has no way to any supply; wire it to one or remove it")
         name = house.runs[house.pixels.run[unfed[0]]].name
         raise EvenfallError(f"run '{name}' has no way to any supply; feed it with a wire")
-    raise EvenfallError("a junction has no way to any supply; wire it to one or remove it")
+    # Where several supplies are joined, which is a finding, the highest voltage counts.
+    highest = np.where(reach, volts[:, None], -np.inf).max(axis=0)
+    return highest[part_of[: len(house.pixels)]], reach[:, part_of[first]]

@@ -1,0 +1,177 @@
+"""What supplies, wires, fuses and pixels may bear, and what is found where they bear more.
+
+One table of limits serves the findings and the ceiling: at the ceiling nothing below is found
+that is more than a note.
+
+    supply-overload, supply-load, supply-backfed     more than its rating, than 80 % of it; pushed
+    wire-overload, fuse-overload, fuse-load          more than the wire, the fuse, 75 % of it
+    pixel-voltage, colour-lost, voltage-drop         too few volts at a pixel
+    above-class-2                                    a supply stronger than NEC Class 2
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from layouts import fuses
+from layouts.finding import Finding
+from layouts.records import Supply
+
+from .build import Network
+from .loads import Loads
+from .use import RunUse, SupplyUse, WireUse
+
+#: Share of its rating that a supply may give for hours: NEC 210.20(A), 125 % of continuous load.
+SUPPLY_LOAD = 0.8
+#: Voltage lost on the way: a note, a warning. Common practice, no source.
+DROP_NOTE, DROP_WARNING = 0.05, 0.10
+#: [A] of current pushed back into a supply that is more than rounding.
+_BACKFED_A = 1e-3
+#: A dimming factor below this is lost colour and not rounding.
+_FULL = 1 - 1e-9
+
+
+def strain(network: Network, loads: Loads) -> np.ndarray:
+    """(T, S + W + R) how far each supply, wire and run goes towards its limit; above 1: past it."""
+    house = network.house
+    supply_a = np.array([SUPPLY_LOAD * supply.rated_a for supply in house.supplies])
+    share = fuses().continuous_load
+    wire_a = np.array(
+        [
+            min(wire.size.ampacity_a, np.inf if wire.fuse_a is None else share * wire.fuse_a)
+            for wire in house.wires
+        ]
+    )
+    feed_v = network.feed_v[[run.first for run in house.runs]]
+    least_v = np.maximum([run.kind.min_v for run in house.runs], (1 - DROP_WARNING) * feed_v)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        runs = np.where(loads.run_v < least_v, np.inf, 0.0)
+        inside = (feed_v - loads.run_v) / (feed_v - least_v)
+        runs = np.where(feed_v > least_v, inside, runs)
+    runs = np.where(loads.run_dim < _FULL, np.maximum(runs, 2 - loads.run_dim), runs)
+    return np.concatenate([loads.supply_a / supply_a, np.abs(loads.wire_a) / wire_a, runs], axis=1)
+
+
+def limited(network: Network, column: int) -> str:
+    """In words, whose limit a column of `strain` is."""
+    house = network.house
+    names = [f"supply {supply.name}" for supply in house.supplies]
+    names += [f"wire {wire.label}" for wire in house.wires]
+    names += [f"run {run.name}" for run in house.runs]
+    return names[column]
+
+
+def load_findings(
+    supplies: Sequence[SupplyUse],
+    wires: Sequence[WireUse],
+    runs: Sequence[RunUse],
+    least_supply_a: np.ndarray,
+) -> tuple[Finding, ...]:
+    """What a scheme asks beyond the limits; `least_supply_a` (S,) [A] of each supply."""
+    found = [finding for use in supplies for finding in _supply(use)]
+    for use, least_a in zip(supplies, least_supply_a, strict=True):
+        if least_a < -_BACKFED_A:
+            text = (
+                f"another supply pushes {-least_a:.1f} A into supply {use.supply.name}; cut the + "
+                "between them"
+            )
+            found.append(Finding("danger", "supply-backfed", use.supply.name, text))
+    found += [finding for wire in wires for finding in _wire(wire)]
+    found += [finding for run in runs for finding in _run(run)]
+    found += _class_2([use.supply for use in supplies])
+    return tuple(found)
+
+
+def _supply(use: SupplyUse) -> Iterator[Finding]:
+    rated_a, name = use.supply.rated_a, use.supply.name
+    if use.peak_a > rated_a:
+        text = (
+            f"supply {name} would have to give {use.peak_a:.1f} A and is rated {rated_a:g} A; "
+            "lower the brightness, take a larger supply, or feed some runs from another"
+        )
+        yield Finding("danger", "supply-overload", name, text)
+    elif use.peak_a > SUPPLY_LOAD * rated_a:
+        text = (
+            f"supply {name} gives {use.peak_a:.1f} A, {use.load:.0%} of its {rated_a:g} A; for "
+            f"hours on end stay below {SUPPLY_LOAD:.0%}: lower the brightness or take a larger one"
+        )
+        yield Finding("warning", "supply-load", name, text)
+
+
+def _wire(use: WireUse) -> Iterator[Finding]:
+    wire, peak_a = use.wire, use.peak_a
+    if peak_a > wire.size.ampacity_a:
+        text = (
+            f"this wire of {wire.size.name} carries {peak_a:.1f} A and may carry "
+            f"{wire.size.ampacity_a:g} A; take a thicker wire or add a feed"
+        )
+        yield Finding("danger", "wire-overload", wire.label, text)
+    if wire.fuse_a is None:
+        return
+    share = fuses().continuous_load
+    if peak_a > wire.fuse_a:
+        text = (
+            f"{peak_a:.1f} A flow through a fuse of {wire.fuse_a:g} A, which will open; lower the "
+            "brightness, add a feed, or use a thicker wire with a larger fuse"
+        )
+        yield Finding("danger", "fuse-overload", wire.label, text)
+    elif peak_a > share * wire.fuse_a:
+        text = (
+            f"the fuse of {wire.fuse_a:g} A carries {peak_a:.1f} A, {peak_a / wire.fuse_a:.0%} of "
+            f"its rating; above {share:.0%} it ages and may open: lower the brightness, add a "
+            "feed, or use a larger fuse if the wire allows it"
+        )
+        yield Finding("warning", "fuse-load", wire.label, text)
+
+
+def _run(use: RunUse) -> Iterator[Finding]:
+    run = use.run
+    where = f"pixel {use.min_v_pixel} of run {run.name}"
+    cure = "add a feed near it, use thicker wire, or lower the brightness"
+    if use.min_v < run.kind.min_v:
+        text = (
+            f"{where} gets {use.min_v:.2f} V, below the {run.kind.min_v:g} V its logic needs, and "
+            f"may show wrong colours; {cure}"
+        )
+        yield Finding("warning", "pixel-voltage", run.name, text)
+    if use.min_dim < _FULL:
+        text = (
+            f"{where} gets {use.min_v:.2f} V, too little for full colour: its weakest channel "
+            f"keeps {use.min_dim:.0%}; {cure}"
+        )
+        yield Finding("warning", "colour-lost", run.name, text)
+    if use.drop > DROP_NOTE:
+        level, most = ("warning", DROP_WARNING) if use.drop > DROP_WARNING else ("note", DROP_NOTE)
+        text = (
+            f"{use.drop:.1%} of the supply's {use.feed_v:g} V are lost on the way to {where}, more "
+            f"than {most:.0%}; {cure}"
+        )
+        yield Finding(level, "voltage-drop", run.name, text)
+
+
+def class_2_w(volts: float) -> float | None:
+    """[W] of the largest Class 2 source of a DC voltage; None above 30 V.
+
+    NEC chapter 9, table 11(B): 0-20 V 5·V VA, 20-30 V 100 VA (from memory).
+    """
+    if volts <= 20:
+        return 5 * volts
+    return 100.0 if volts <= 30 else None
+
+
+def _class_2(supplies: Sequence[Supply]) -> list[Finding]:
+    over = []
+    for supply in supplies:
+        limit_w = class_2_w(supply.volts)
+        if limit_w is None or supply.volts * supply.rated_a > limit_w:
+            over.append(supply)
+    if not over:
+        return []
+    names = ", ".join(supply.name for supply in over)
+    text = (
+        f"{names}: stronger than a Class 2 source (NEC table 11(B): 25 W at 5 V, 60 W at 12 V), so "
+        "its wires can start a fire; fuse every feed at the supply, or take several Class 2 ones"
+    )
+    return [Finding("note", "above-class-2", names, text)]
