@@ -90,13 +90,28 @@ def frame(
     `brightness` (0..1) replaces the scheme's own. Pure: the same arguments, the same frame.
     """
     times = np.asarray(time_s, dtype=float)
-    level = show.scheme.brightness if brightness is None else brightness
     wanted = asked(show, np.atleast_1d(times))
-    on_wire = codes(rig.mixer, wanted, level)
-    solved = solve(rig.network, on_wire)
+    coded = _coded(rig, show, np.atleast_1d(times), wanted, brightness)
+    solved = solve(rig.network, coded)
     if times.ndim:
-        return Frame(times, wanted, on_wire, solved)
-    return Frame(times, wanted[0], on_wire[0], solved.at(0))
+        return Frame(times, wanted, coded, solved)
+    return Frame(times, wanted[0], coded[0], solved.at(0))
+
+
+def on_wire(
+    rig: Rig, show: Show, time_s: np.ndarray, brightness: float | None = None
+) -> np.ndarray:
+    """Only the codes of `show` at `time_s` (T,) [s]: (T, N, 4) uint8."""
+    return _coded(rig, show, time_s, asked(show, time_s), brightness)
+
+
+def _coded(
+    rig: Rig, show: Show, time_s: np.ndarray, wanted: np.ndarray, brightness: float | None
+) -> np.ndarray:
+    level = show.scheme.brightness if brightness is None else brightness
+    # A dithered pixel rounds by the number of the frame on the wire, whoever asks for it.
+    number = np.rint(time_s * show.fps).astype(np.int64) if show.scheme.dither else None
+    return codes(rig.mixer, wanted, level, number)
 
 
 def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
