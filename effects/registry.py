@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from importlib.metadata import entry_points
 from types import MappingProxyType
 
 from effects.effect import Effect
@@ -61,6 +60,8 @@ def effects() -> Mapping[str, Effect]:
 
     Raises EvenfallError where a package's entry point is no `Effect` or takes a name there is.
     """
+    from importlib.metadata import entry_points  # slow to import
+
     found = {effect.name: effect for effect in OWN}
     for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
         whose = f"{entry.dist.name if entry.dist else 'a package'} ({entry.value})"
