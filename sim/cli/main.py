@@ -15,9 +15,11 @@ import typer
 from typer.core import TyperGroup
 
 from layouts.errors import EvenfallError
+from sim.cli.check import check
 from sim.cli.common import STOPPED, fail, say
 from sim.cli.list import list_
 from sim.cli.new import new
+from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.schema import schema
 from sim.cli.season import season
@@ -80,8 +82,10 @@ def evenfall(ctx: typer.Context) -> None:
 
 
 app.command()(new)
+app.command()(check)
 app.command("list")(list_)
 app.command()(preview)
+app.command()(power)
 app.command()(season)
 app.command()(schema)
 

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 from rich.text import Text
 
+from sim.frame import Frame, Rig
+
 from .cautions import WIRING
-from .records import PowerReport, RunVolts, SupplyLoad, WireLoad
+from .power import PowerReport
 from .text import (
     QUIET,
     amps,
@@ -31,18 +33,21 @@ DROP_CAREFUL, DROP_MOST = 0.05, 0.10
 
 def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
     """The whole report, part by part, for a terminal of `width` cells."""
+    watched, wide = report.scan, width >= 100
     yield _title(report)
-    if report.supplies:
+    if watched.supplies:
         yield heading("Supplies")
-        yield indent(_supplies(report.supplies, bar_width=14 if width < 100 else 30))
-    if report.at:
-        yield heading(f"At {clock(report.at.time_s)}")
-        yield indent(_instant(report))
+        yield indent(_supplies(report, bar_width=30 if wide else 14), *_causes(report))
+    yield heading("Worst instant")
+    yield indent(_worst(report))
+    if report.at is not None:
+        yield heading(f"At {clock(float(report.at.time_s))}")
+        yield indent(_instant(watched.rig, report.at))
     yield heading("Runs")
-    yield indent(_runs(report.runs, wide=width >= 100))
-    if report.wires:
+    yield indent(_runs(report, wide))
+    if watched.wires:
         yield heading("Wires")
-        yield indent(*_wires(report.wires, wide=width >= 100))
+        yield indent(*_wires(report, wide))
     yield heading("Brightness and energy")
     yield indent(*_energy(report))
     yield heading("Findings")
@@ -52,60 +57,86 @@ def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
 
 
 def _title(report: PowerReport) -> Text:
-    seen = "one whole period" if report.whole_period else "not a whole period"
+    watched = report.scan
+    seen = "one whole period" if watched.whole_period else "not a whole period"
     return Text.assemble(
-        (report.scheme, "bold"),
-        f" on {report.house}\n",
+        (watched.show.scheme.name, "bold"),
+        f" on {watched.rig.house.name}\n",
         (
-            f"{count(report.frames)} frames, {clock(report.seconds)} at {report.fps:g} fps "
-            f"({seen}), brightness {percent(report.brightness)}",
+            f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps "
+            f"({seen}), brightness {percent(watched.brightness)}",
             QUIET,
         ),
     )
 
 
-def _supplies(supplies: tuple[SupplyLoad, ...], bar_width: int) -> RenderableType:
-    full = max(1.0, *(supply.load for supply in supplies))
+def _supplies(report: PowerReport, bar_width: int) -> RenderableType:
+    uses = report.scan.supplies
+    full = max(1.0, *(use.load for use in uses))
     made = table("supply", ">rating", "load", ">", ">peak", ">at", ">mean", ">nameplate")
-    for supply in supplies:
+    for use in uses:
         made.add_row(
-            supply.name,
-            f"{supply.volts:g} V {supply.rated_a:g} A",
-            load_bar(supply.load, full, bar_width),
-            percent(supply.load),
-            amps(supply.peak_a),
-            clock(supply.peak_time_s),
-            amps(supply.mean_a),
-            amps(supply.nameplate_a),
+            use.supply.name,
+            f"{use.supply.volts:g} V {use.supply.rated_a:g} A",
+            load_bar(use.load, full, bar_width),
+            percent(use.load),
+            amps(use.peak_a),
+            clock(report.time_s(use.peak_frame)),
+            amps(use.mean_a),
+            amps(use.nameplate_a),
         )
     return made
 
 
-def _instant(report: PowerReport) -> RenderableType:
-    assert report.at is not None
-    made = table("run", ">draws", ">least volts", ">at pixel")
-    for name, run in report.at.runs.items():
-        least = min(range(len(run.volts)), key=run.volts.__getitem__)
-        made.add_row(name, amps(sum(run.amps)), f"{run.volts[least]:.2f} V", str(least))
-    for name, current_a in report.at.supplies_a.items():
-        made.add_row(Text(f"supply {name}", style="bold"), amps(current_a), "", "")
+def _causes(report: PowerReport) -> Iterator[RenderableType]:
+    watched = report.scan
+    for use, cause in zip(watched.supplies, report.causes, strict=True):
+        layer = watched.show.layers[cause.layer].layer
+        share = cause.run_a / use.peak_a if use.peak_a else 0
+        yield Text(
+            f"{use.supply.name} peaks because of layer {cause.layer + 1} ({layer.effect}), "
+            f"{percent(share)} of it in {cause.run}",
+            style=QUIET,
+        )
+
+
+def _worst(report: PowerReport) -> RenderableType:
+    loads, worst = report.scan.loads, report.worst_frame
+    shares = loads.run_a[worst]
+    order = shares.argsort()[::-1]
+    by_run = ", ".join(f"{report.scan.runs[r].run.name} {amps(float(shares[r]))}" for r in order)
+    return Text.assemble(
+        (amps(float(shares.sum())), "bold"),
+        f" at {clock(report.time_s(worst))}: {by_run}",
+    )
+
+
+def _instant(rig: Rig, at: Frame) -> RenderableType:
+    made = table("", ">draws", ">least volts", ">at pixel")
+    for supply, current_a in zip(rig.house.supplies, at.supply_a, strict=True):
+        made.add_row(f"supply {supply.name}", amps(float(current_a)))
+    for run in rig.house.runs:
+        volts = at.volts[run.pixels]
+        least = int(volts.argmin())
+        drawn_a = float(at.amps[run.pixels].sum())
+        made.add_row(f"run {run.name}", amps(drawn_a), f"{volts[least]:.2f} V", str(least))
     return made
 
 
-def _runs(runs: tuple[RunVolts, ...], wide: bool) -> RenderableType:
-    columns = ["run", ">pixels", "kind", ">least volts", ">drop", ">pixel", ">at"]
+def _runs(report: PowerReport, wide: bool) -> RenderableType:
+    columns = ["run", ">pixels", "kind", ">peak", ">least volts", ">drop", ">pixel", ">at"]
     made = table(*(columns if wide else [c for c in columns if c != "kind"]))
-    for run in runs:
-        drop = 1 - run.min_v / run.nominal_v
-        style = "red" if drop > DROP_MOST else "yellow" if drop > DROP_CAREFUL else ""
+    for use in report.scan.runs:
+        style = "red" if use.drop > DROP_MOST else "yellow" if use.drop > DROP_CAREFUL else ""
         row: list[str | Text] = [
-            run.name,
-            count(run.pixels),
-            run.kind,
-            f"{run.min_v:.2f} of {run.nominal_v:g} V",
-            Text(percent(drop), style=style),
-            str(run.min_v_pixel),
-            clock(run.min_v_time_s),
+            use.run.name,
+            count(use.run.count),
+            use.run.kind.name,
+            amps(use.peak_a),
+            f"{use.min_v:.2f} of {use.feed_v:g} V",
+            Text(percent(use.drop), style=style),
+            str(use.min_v_pixel),
+            clock(report.time_s(use.min_v_frame)),
         ]
         if not wide:
             del row[2]
@@ -113,18 +144,18 @@ def _runs(runs: tuple[RunVolts, ...], wide: bool) -> RenderableType:
     return made
 
 
-def _wires(wires: tuple[WireLoad, ...], wide: bool) -> Iterator[RenderableType]:
-    columns = ["from → to", "wire", ">peak", ">carries", ">fuse", ">far short", ">drop"]
-    made = table(*columns)
-    for wire in wires:
+def _wires(report: PowerReport, wide: bool) -> Iterator[RenderableType]:
+    made = table("from → to", "wire", ">peak", ">carries", ">fuse", ">far short", ">drop")
+    for use, short in zip(report.scan.wires, report.scan.shorts, strict=True):
+        wire = use.wire
         made.add_row(
-            f"{wire.start} → {wire.end}",
-            f"{wire.size}, {number(wire.length_m)} m" if wide else wire.size,
-            amps(wire.peak_a),
-            f"{wire.ampacity_a:g} A",
+            wire.label,
+            f"{wire.size.name}, {number(wire.length_m)} m" if wide else wire.size.name,
+            amps(use.peak_a),
+            f"{wire.size.ampacity_a:g} A",
             "none" if wire.fuse_a is None else f"{wire.fuse_a:g} A",
-            "" if wire.short_a is None else amps(wire.short_a),
-            f"{wire.drop_v:.2f} V",
+            "" if short is None else amps(short.amps),
+            f"{use.drop_v:.2f} V",
         )
     yield made
     yield Text(
@@ -135,14 +166,15 @@ def _wires(wires: tuple[WireLoad, ...], wide: bool) -> Iterator[RenderableType]:
 
 
 def _energy(report: PowerReport) -> Iterator[RenderableType]:
-    ceiling, energy = report.brightness_ceiling, report.energy
-    if ceiling >= 1:
+    ceiling, energy = report.ceiling, report.scan.energy
+    if not ceiling.limit:
         yield Text("Ceiling 100 %: nothing exceeds its limit at full brightness.")
     else:
-        over = " The scheme is above it." if report.brightness > ceiling else ""
+        over = " The scheme is above it." if report.scan.brightness > ceiling.brightness else ""
         yield Text.assemble(
-            (f"Ceiling {percent(ceiling)}", "bold"),
-            f": the highest brightness at which nothing exceeds its limit.{over}",
+            (f"Ceiling {percent(ceiling.brightness)}", "bold"),
+            ": the highest brightness at which nothing exceeds its limit; "
+            f"{ceiling.limit} comes first.{over}",
         )
     yield Text(
         f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full voltage."

@@ -1,0 +1,65 @@
+"""`evenfall check HOUSE [SCHEME…]`: is everything in order?"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sim.cli.common import (
+    DANGER,
+    HouseArgument,
+    JsonFlag,
+    SecondsOption,
+    announce_compiling,
+    console,
+    print_json,
+    progress,
+)
+
+if TYPE_CHECKING:
+    from effects import Scheme
+    from layouts.records import House
+
+
+def check(
+    house: HouseArgument,
+    schemes: Annotated[
+        list[Path] | None, typer.Argument(metavar="[SCHEME]...", help="Scheme files.")
+    ] = None,
+    seconds: SecondsOption = None,
+    json: JsonFlag = False,
+) -> None:
+    """Validate files and print findings; exit status 1 where something is dangerous."""
+    from sim.report.check import as_json, check_report, check_screen
+
+    announce_compiling()
+    read_house, read_schemes = _load(house, schemes or [])
+    with progress(f"checking {read_house.name}") as report_progress:
+        report = check_report(read_house, read_schemes, seconds=seconds, progress=report_progress)
+    if json:
+        print_json(as_json(report))
+    else:
+        out = console()
+        for part in check_screen(report):
+            out.print(part)
+    if any(found.level == "danger" for found in report.all):
+        raise typer.Exit(DANGER)
+
+
+def _load(house_path: Path, scheme_paths: list[Path]) -> tuple[House, list[Scheme]]:
+    """The house and every scheme; raises InputError with the problems of all schemes."""
+    from effects import load_scheme
+    from layouts import InputError, load_house
+
+    house = load_house(house_path)
+    schemes, problems = [], []
+    for path in scheme_paths:
+        try:
+            schemes.append(load_scheme(path, house))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return house, schemes

@@ -1,0 +1,58 @@
+"""`evenfall power HOUSE SCHEME`: what a scheme asks of supplies, wires and fuses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sim.cli.common import (
+    DANGER,
+    HouseArgument,
+    JsonFlag,
+    SchemeArgument,
+    SecondsOption,
+    console,
+    load_show,
+    parse_time_s,
+    print_json,
+    progress,
+    say,
+    write_out,
+)
+
+
+def power(
+    house: HouseArgument,
+    scheme: SchemeArgument,
+    at: Annotated[
+        float | None,
+        typer.Option(
+            "--at", parser=parse_time_s, metavar="TIME", help="Every pixel at that time, e.g. 3s."
+        ),
+    ] = None,
+    seconds: SecondsOption = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write the totals of every frame.")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
+    from sim.report.power import as_json, csv_lines, power_report
+    from sim.report.power_text import power_screen
+
+    rig, show = load_show(house, scheme)
+    with progress(f"watching {show.scheme.name}") as report_progress:
+        report = power_report(rig, show, seconds=seconds, at_s=at, progress=report_progress)
+    if csv is not None:
+        write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
+        say(f"wrote {csv}")
+    if json:
+        print_json(as_json(report))
+    else:
+        out = console()
+        for part in power_screen(report, out.width):
+            out.print(part)
+    if any(found.level == "danger" for found in report.findings):
+        raise typer.Exit(DANGER)

@@ -1,0 +1,100 @@
+"""What `check` tells: findings of a house file, and of each scheme shown on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from effects import Scheme, bind
+from layouts import house_findings
+from layouts.finding import LEVELS, Finding, by_urgency
+from layouts.records import House
+from sim.frame import rig_for
+from sim.scan import Progress, scan
+
+from .cautions import FLASHING, WIRING
+from .flash import flash_findings
+from .text import QUIET, cautions_block, count, findings_block, heading, indent
+
+
+@dataclass(frozen=True, eq=False)
+class CheckReport:
+    """Findings of the house itself and of each scheme, dangers first."""
+
+    house: House
+    findings: tuple[Finding, ...]
+    schemes: tuple[tuple[Scheme, tuple[Finding, ...]], ...]
+
+    @property
+    def all(self) -> tuple[Finding, ...]:
+        """Every finding."""
+        return (*self.findings, *(each for _, found in self.schemes for each in found))
+
+
+def check_report(
+    house: House,
+    schemes: Sequence[Scheme],
+    *,
+    seconds: float | None = None,
+    progress: Progress | None = None,
+) -> CheckReport:
+    """Check the house, then watch every scheme on it for its loads and its flashing.
+
+    `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats).
+    """
+    told = []
+    for index, scheme in enumerate(schemes):
+        part = progress and partial(_share, progress, index, len(schemes))
+        watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=part)
+        told.append((scheme, by_urgency((*watched.findings, *flash_findings(house, scheme)))))
+    return CheckReport(house, house_findings(house), tuple(told))
+
+
+def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:
+    progress(index + done / total, parts)
+
+
+def check_screen(report: CheckReport) -> Iterator[RenderableType]:
+    """The report as a person reads it."""
+    house = report.house
+    yield Text.assemble((house.name, "bold"), ("  " + _inventory(house), QUIET))
+    yield indent(findings_block(report.findings))
+    for scheme, findings in report.schemes:
+        yield heading(scheme.name)
+        yield indent(findings_block(findings))
+    yield heading("In all")
+    yield indent(Text(_sum(report.all)))
+    yield heading("Cautions")
+    yield indent(cautions_block((*WIRING, *(FLASHING if report.schemes else ()))))
+
+
+def _inventory(house: House) -> str:
+    parts = [("run", len(house.runs)), ("pixel", len(house.pixels))]
+    parts += [("supply", len(house.supplies)), ("wire", len(house.wires))]
+    plurals = {"supply": "supplies"}
+    return ", ".join(
+        f"{count(n)} {name if n == 1 else plurals.get(name, name + 's')}" for name, n in parts
+    )
+
+
+def _sum(findings: tuple[Finding, ...]) -> str:
+    counts = [(level, sum(each.level == level for each in findings)) for level in LEVELS]
+    return ", ".join(f"{n} {level}{'' if n == 1 else 's'}" for level, n in counts)
+
+
+def as_json(report: CheckReport) -> dict[str, Any]:
+    """The report as plain data. Fields are stable; later versions only add."""
+    return {
+        "house": report.house.name,
+        "file": report.house.file,
+        "findings": report.findings,
+        "schemes": [
+            {"scheme": scheme.name, "file": scheme.file, "findings": findings}
+            for scheme, findings in report.schemes
+        ],
+    }
