@@ -18,12 +18,14 @@ def ics(house_name: str, plan: Plan) -> bytes:
     The same plan gives the same bytes: identifiers come from house, date and scheme, and the time
     stamp is the year's beginning.
     """
+    name = _text(f"{house_name} lights {plan.year}")
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
         "PRODID:-//Evenfall//Season//EN",
         "CALSCALE:GREGORIAN",
-        f"X-WR-CALNAME:{_text(f'{house_name} lights {plan.year}')}",
+        f"NAME:{name}",  # RFC 7986; the next line is what programs read before it
+        f"X-WR-CALNAME:{name}",
     ]
     for evening in plan.evenings:
         lines += _event(house_name, plan, evening)

@@ -10,7 +10,7 @@ from layouts.finding import Finding
 from sim.season.bill import Bill
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
-from sim.season.told import entries, scheme_name
+from sim.season.told import SWITCHING, entries, scheme_name
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def page(
         names={name: scheme_name(plan, name) for name in plan.season.schemes},
         most_kwh=max(share.kwh for share in bill.months) or 1.0,
         findings=findings,
-        cautions=cautions,
+        cautions=(SWITCHING, *cautions),
     )
     return text.encode()
 

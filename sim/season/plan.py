@@ -1,9 +1,9 @@
 """The year, evening by evening: which scheme, from when to when, and why.
 
 Where several entries fall on one evening, the one that names the day counts (a date, a holiday, a
-day from a holiday, the n-th weekday of a month); then a span, and the days before and after; then
-a weekday of every week; then `otherwise`. Among equals the later in the file counts. Every such
-meeting is reported; that of equals as a warning, for the file states no order.
+day from a holiday, the n-th weekday of a month); then the days before and after such a day; then a
+span; then a weekday of every week; then `otherwise`. Among equals the later in the file counts.
+Every such meeting is reported; that of equals as a warning, for the file states no order.
 """
 
 from __future__ import annotations
@@ -91,7 +91,8 @@ def _days(night: Night, year: int, known: Occasions) -> Iterator[tuple[date, Ran
         day + timedelta(days=n) for day in named for n in range(-night.before, night.after + 1) if n
     ]
     rank = night.when.rank
-    claimed = [(day, min(rank, Rank.SPAN)) for day in around] + [(day, rank) for day in named]
+    beside = Rank.AROUND if rank is Rank.DAY else rank
+    claimed = [(day, beside) for day in around] + [(day, rank) for day in named]
     return ((day, rank) for day, rank in claimed if day.year == year)
 
 

@@ -12,7 +12,7 @@ from rich.text import Text
 from sim.season.bill import Bill, Share
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
-from sim.season.told import entries, scheme_name
+from sim.season.told import SWITCHING, entries, scheme_name
 
 _MONTH_WIDTH = 20
 _GAP = 4
@@ -29,6 +29,7 @@ def season_screen(house_name: str, plan: Plan, bill: Bill, width: int) -> Iterat
     yield Text()
     yield _months(plan, colours, max(1, (width + _GAP) // (_MONTH_WIDTH + _GAP)))
     yield _entries(plan, bill, colours)
+    yield Text()
     yield _energy(plan, bill)
     yield from _sums(plan, bill)
 
@@ -86,7 +87,7 @@ def _entries(plan: Plan, bill: Bill, colours: Colours) -> RenderableType:
         bar = Text.assemble(*(("█", colour) for colour in colours[entry.scheme][:2]), " ")
         rows.add_row(
             Text(entry.when if entry.why != "otherwise" else f"{len(entry.evenings)} others"),
-            Text("" if entry.why == "otherwise" else entry.why),
+            Text("" if entry.why == "otherwise" else entry.why.replace("..", " .. ")),
             Text.assemble(bar, scheme_name(plan, entry.scheme)),
             Text(entry.on),
             Text(entry.off),
@@ -127,7 +128,7 @@ def _sums(plan: Plan, bill: Bill) -> Iterator[RenderableType]:
         saved += f" ({bill.saved_cost:.2f} {plan.season.tariff.currency})"
     yield Text(
         f"Dark but powered, the house takes {bill.watts.idle:.1f} W from the mains. Switching the"
-        f" supplies off whenever nothing is lit saves {saved}."
+        f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}"
     )
 
 

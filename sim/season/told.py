@@ -9,6 +9,12 @@ from sim.season.bill import Bill, Share
 from sim.season.days import dates
 from sim.season.plan import Evening, Plan
 
+#: What to mind when the supplies are switched off by day [common practice, no source].
+SWITCHING = (
+    "Switch the mains side, with a relay rated for the supplies' inrush current, and hold the data"
+    " line low while they are off: pixels without power can be fed through it."
+)
+
 
 @dataclass(frozen=True)
 class Entry:

@@ -32,7 +32,8 @@ class Rank(IntEnum):
     OTHERWISE = 0
     WEEKLY = 1
     SPAN = 2
-    DAY = 3
+    AROUND = 3  # the days before and after a named day
+    DAY = 4
 
 
 class NotWhen(ValueError):

@@ -1,0 +1,168 @@
+"""The year as iCalendar, as a page, as JSON and on the screen."""
+
+import io
+import json
+from datetime import UTC, date
+from html.parser import HTMLParser
+
+import icalendar
+import pytest
+from rich.console import Console
+
+from effects import Layer, Scheme
+from layouts.finding import Finding
+from sim.season import Watts, bill, plan
+from sim.season.days import dates
+from sim.season.ics import ics
+from sim.season.page import page
+from sim.season.screen import season_screen
+from sim.season.swatch import swatch
+from sim.season.told import as_json, entries
+
+WATTS = Watts({"warm": 60.0, "spooky": 20.0, "frost": 30.0}, 3.0)
+AWKWARD = "Shed; the old, \\ Bärenstraße – eine Straße mit einem sehr langen Namen"
+
+
+@pytest.fixture
+def planned(season):
+    rows = [("Halloween", "spooky", 2), ("12-20..01-06", "frost")]
+    return plan(season(*rows, tariff=(0.2, "USD")), 2026)
+
+
+def test_the_icalendar_library_reads_it(planned):
+    calendar = icalendar.Calendar.from_ical(ics(AWKWARD, planned))
+    events = calendar.walk("VEVENT")
+    assert not calendar.errors
+    assert len(events) == 365
+    lit = {evening.date: evening for evening in planned.evenings}
+    for event in events:
+        evening = lit[event.decoded("DTSTART").astimezone(lit_zone(planned)).date()]
+        assert event.decoded("DTSTART") == evening.lit.on.astimezone(UTC).replace(microsecond=0)
+        assert event.decoded("DTEND") == evening.lit.off.astimezone(UTC)
+        assert str(event["SUMMARY"]) == evening.scheme.capitalize()
+        assert AWKWARD in str(event["DESCRIPTION"])
+    assert len({str(event["UID"]) for event in events}) == 365
+    for required in ("PRODID", "VERSION"):
+        assert required in calendar
+    assert all("DTSTAMP" in event for event in events)
+
+
+def lit_zone(planned):
+    return planned.evenings[0].lit.on.tzinfo
+
+
+def test_lines_end_and_fold_as_rfc_5545_asks(planned):
+    raw = ics(AWKWARD, planned)
+    lines = raw.split(b"\r\n")
+    assert lines[-1] == b""
+    assert b"\n" not in raw.replace(b"\r\n", b"")
+    assert max(len(line) for line in lines) <= 75
+    assert any(line.startswith(b" ") for line in lines)
+    for line in lines:
+        line.decode()  # no character is cut in two
+
+
+def test_the_same_plan_gives_the_same_bytes(planned, season):
+    again = plan(season(("Halloween", "spooky", 2), ("12-20..01-06", "frost")), 2026)
+    assert ics("Shed", planned) == ics("Shed", again)
+
+
+def test_dark_evenings_are_no_events(season):
+    only = plan(season(("Halloween", "spooky"), otherwise=None), 2026)
+    assert len(icalendar.Calendar.from_ical(ics("Shed", only)).walk("VEVENT")) == 1
+
+
+class Text(HTMLParser):
+    def __init__(self):
+        super().__init__()
+        self.text, self.special, self.open = "", 0, []
+
+    def handle_starttag(self, tag, attrs):
+        self.special += tag == "div" and dict(attrs).get("class") == "day special"
+        if tag not in ("meta", "br"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        self.text += data
+
+
+def test_the_page(planned):
+    finding = Finding("note", "x", "y", "<b>bold claim</b>")
+    raw = page("Shed & <co>", planned, bill(planned, WATTS), (finding,), ("Mind the ladder.",))
+    text = raw.decode()
+    read = Text()
+    read.feed(text)
+    assert read.open == []  # every element is closed
+    assert "Shed & <co>" in read.text
+    assert "<b>bold claim</b>" in read.text  # shown, not obeyed
+    assert "Mind the ladder." in read.text
+    assert read.special == 3 + 18
+    for words in ("January", "Halloween", "12-20 – 01-06", "USD", "20 W", "2026"):
+        assert words in read.text
+    for outside in ("http://", "https://", "<script", "@import", "<link"):
+        assert outside not in text  # complete in itself
+
+
+def test_json_holds_everything(planned):
+    data = json.loads(json.dumps(as_json("Shed", planned, bill(planned, WATTS))))
+    assert data["year"] == 2026
+    assert len(data["evenings"]) == 365
+    halloween = next(e for e in data["evenings"] if e["date"] == "2026-10-31")
+    assert (halloween["scheme"], halloween["why"]) == ("spooky", "Halloween")
+    assert halloween["on"].startswith("2026-10-31T18:")
+    assert [month["name"] for month in data["months"]][::11] == ["January", "December"]
+    assert data["total"]["kwh"] == pytest.approx(sum(month["kwh"] for month in data["months"]))
+    assert {scheme["name"]: scheme["mean_wall_w"] for scheme in data["schemes"]} == WATTS.lit
+    assert data["idle"]["saved_by_switching_off_kwh"] == data["total"]["kwh_idle"]
+    assert data["tariff"] == {"per_kwh": 0.2, "currency": "USD"}
+
+
+@pytest.mark.parametrize("width", [40, 80, 120, 200])
+def test_the_screen_keeps_within_its_width(planned, width):
+    console = Console(width=width, record=True, file=io.StringIO())
+    for part in season_screen("Shed", planned, bill(planned, WATTS), width):
+        console.print(part)
+    lines = console.export_text().splitlines()
+    assert max(map(len, lines)) <= width
+    text = "\n".join(lines)
+    assert "January" in text
+    assert "29–31 Oct" in text or width < 80
+    assert "Switching" in text
+
+
+def test_entries_come_in_order_with_the_ordinary_evenings_last(planned):
+    found = entries(planned)
+    assert [entry.why for entry in found] == ["12-20..01-06", "Halloween", "otherwise"]
+    assert found[0].when == "1–6 Jan, 20–31 Dec"
+    assert found[1].when == "29–31 Oct"
+    assert found[0].off == "23:00"
+
+
+def test_off_times_after_midnight_come_after_those_before(season):
+    late = plan(season(off="sunset+6:00", on="sunset"), 2026)
+    (entry,) = entries(late)
+    first, last = entry.off.split("–")
+    assert first > "22:00"
+    assert last < "03:00"
+
+
+def test_dates():
+    days = [date(2026, 1, 31), date(2026, 2, 1), date(2026, 5, 5)]
+    assert dates(days) == "31 Jan – 1 Feb, 5 May"
+    assert dates(date(2026, 1, n) for n in range(1, 20, 2)) == (
+        "1 Jan, 3 Jan, 5 Jan, 7 Jan and 6 more"
+    )
+
+
+def test_swatch():
+    layers = (Layer("steady", palette=("3000 K",)), Layer("chase", palette=("#ff0000", "#000000")))
+    colours = swatch(Scheme("x", "x", layers))
+    assert colours[0] == "#ff0000"
+    assert len(colours) == 2
+    red, green, blue = (int(colours[1][at : at + 2], 16) for at in (1, 3, 5))
+    assert red == 255
+    assert red > green > blue
+    assert swatch(Scheme("x", "x", (Layer("steady", palette=("#000000",)),))) == ("#404040",)
