@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -22,4 +23,5 @@ def new(
         out.print(str(path), soft_wrap=True)
     house = next(path for path in written if path.name == "house.yaml")
     scheme = next(path for path in written if path != house)
-    out.print(f"Next: evenfall preview {house} {scheme}", soft_wrap=True)
+    command = shlex.join(["evenfall", "preview", str(house), str(scheme)])
+    out.print(f"Next: {command}", soft_wrap=True)

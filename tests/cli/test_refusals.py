@@ -20,10 +20,10 @@ def refused(result):
     ("old", "new", "says"),
     [
         ("standoff", "standof", "did you mean 'standoff'?"),
-        ("amps: 12", "amps: many", "amps"),
+        ("amps: 12", "amps: many", "'many'"),
         ("pixels: sk6812-rgbw-warm", "pixels: sk6812-rgbw-wram", "did you mean 'sk6812-rgbw-warm'"),
         ("to: eave.start", "to: eve.start", "eave"),
-        ("to: eave.start", "to: eave[500]", "500"),
+        ("to: eave.start", 'to: "eave[500]"', "500"),
         ("from: box", "from: bx", "box"),
         ("wire: 14 AWG", "wire: 14 stones", "14 stones"),
         ("length: 1 m", "length: 0 m", "length"),
@@ -54,8 +54,8 @@ def test_a_wrong_house_names_line_and_column(run, house, scheme, old, new, says)
         ("speed: 0.4", "sped: 0.4", "did you mean 'speed'?"),
         ("speed: 0.4", "speed: 400", "-10..10 m/s"),
         ('"#ff8000"', '"#ff80"', "#ff80"),
-        ("brightness: 0.5", "brightness: 5", "brightness"),
-        ("brightness: 0.5", "brightness: 0.5\nwhite: lots", "white"),
+        ("brightness: 0.5", "brightness: 5", "at most 1"),
+        ("brightness: 0.5", "brightness: 0.5\nwhite: lots", "'lots'"),
     ],
 )
 def test_a_wrong_scheme_names_line_and_column(run, house, scheme, old, new, says):
