@@ -49,6 +49,7 @@ class Network:
     feed_v: np.ndarray  # (N,) [V] of the supply that reaches each pixel
     feeds: np.ndarray  # (S, R) bool: the supply reaches the run
     first_source_edge: int  # from here on, edges are the resistances inside the supplies
+    beside: tuple[str, ...]  # (M − N,) in words, where the nodes that are no pixels are
     push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
     plan: Plan
 
@@ -79,6 +80,13 @@ class Network:
         entry = np.empty((len(self.plan.row), LANES))
         factor(self.pattern, 0, self.free, inverse, entry)
         return inverse[:, 0].copy(), entry[:, 0].copy()
+
+    def place(self, node: int) -> str:
+        """In words, where a free node is."""
+        if node >= self.pixels:
+            return self.beside[node - self.pixels]
+        run = self.house.runs[self.house.pixels.run[node]]
+        return f"pixel {node - run.first} of run {run.name}"
 
     @property
     def nodes(self) -> int:
@@ -179,6 +187,7 @@ def build(house: House) -> Network:
         feed_v=feed_v,
         feeds=feeds,
         first_source_edge=first_source,
+        beside=tuple(_in_words(key) for key, node in nodes.number.items() if node not in ideal),
         push_a=push,
         plan=plan(edge, edge_s, free, part_of),
     )
@@ -203,6 +212,14 @@ def _pads(nodes: _Nodes) -> list[_Edges]:
             half = rail_loop_ohm(run, nodes.house.temperature_c) / 2
             out.append(_Edges(np.array([[node, pixel]]), np.array([1 / half])))
     return out
+
+
+def _in_words(point: tuple[str, str, int]) -> str:
+    """Where a node that is no pixel is."""
+    kind, name, pad = point
+    if kind == "run":
+        return f"the {'end' if pad else 'start'} of run {name}"
+    return f"junction {name}" if kind == "junction" else f"the terminals of supply {name}"
 
 
 def groups(edge: np.ndarray, nodes: int) -> np.ndarray:
@@ -231,10 +248,9 @@ def _reached(
         reach[edge[at, far] - free, part_of[edge[at, near]]] = True
     unfed = np.flatnonzero(~reach.any(axis=0)[part_of])
     if len(unfed):
-        if unfed[0] >= len(house.pixels):
-            raise EvenfallError("a junction has no way to any supply; wire it to one or remove it")
-        name = house.runs[house.pixels.run[unfed[0]]].name
-        raise EvenfallError(f"run '{name}' has no way to any supply; feed it with a wire")
+        pixel = unfed[0] < len(house.pixels)
+        where = f"run {house.runs[house.pixels.run[unfed[0]]].name}" if pixel else "a junction"
+        raise EvenfallError(f"{where} has no way to any supply; lead a wire to it")
     # Where several supplies are joined, which is a finding, the highest voltage counts.
     highest = np.where(reach, volts[:, None], -np.inf).max(axis=0)
     return highest[part_of[: len(house.pixels)]], reach[:, part_of[first]]

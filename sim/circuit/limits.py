@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from layouts import fuses
-from layouts.finding import Finding
+from layouts.finding import Finding, Level
 from layouts.records import Supply
 
 from .build import Network
@@ -80,6 +80,7 @@ def load_findings(
             found.append(Finding("danger", "supply-backfed", use.supply.name, text))
     found += [finding for wire in wires for finding in _wire(wire)]
     found += [finding for run in runs for finding in _run(run)]
+    found += _drops(runs)
     found += _class_2([use.supply for use in supplies])
     return tuple(found)
 
@@ -142,13 +143,26 @@ def _run(use: RunUse) -> Iterator[Finding]:
             f"keeps {use.min_dim:.0%}; {cure}"
         )
         yield Finding("warning", "colour-lost", run.name, text)
-    if use.drop > DROP_NOTE:
-        level, most = ("warning", DROP_WARNING) if use.drop > DROP_WARNING else ("note", DROP_NOTE)
+
+
+def _drops(runs: Sequence[RunUse]) -> Iterator[Finding]:
+    """Runs that lose much of their voltage on the way: one finding a level."""
+    bands: tuple[tuple[Level, float, float], ...] = (
+        ("warning", np.inf, DROP_WARNING),
+        ("note", DROP_WARNING, DROP_NOTE),
+    )
+    for level, most, least in bands:
+        found = sorted((use for use in runs if least < use.drop <= most), key=lambda use: -use.drop)
+        if not found:
+            continue
+        worst = found[0]
         text = (
-            f"{use.drop:.1%} of the supply's {use.feed_v:g} V are lost on the way to {where}, more "
-            f"than {most:.0%}; {cure}"
+            f"{worst.drop:.1%} of the supply's {worst.feed_v:g} V are lost on the way to pixel "
+            f"{worst.min_v_pixel} of run {worst.run.name}, more than {least:.0%}; add a feed near "
+            "it, use thicker wire, or lower the brightness"
         )
-        yield Finding(level, "voltage-drop", run.name, text)
+        names = ", ".join(use.run.name for use in found)
+        yield Finding(level, "voltage-drop", names, text)
 
 
 def class_2_w(volts: float) -> float | None:

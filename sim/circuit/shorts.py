@@ -116,7 +116,7 @@ def _far_short(
     volts = np.concatenate([shorted_v, network.fixed_v])
     start, end = number[edge[mine]]
     amps = abs(volts[start] - volts[end]) / ohm[mine]
-    return Short(float(amps), _place(network, int(node[worst])))
+    return Short(float(amps), network.place(int(node[worst])))
 
 
 def _own_response(solved, at: np.ndarray, size: int) -> np.ndarray:  # type: ignore[no-untyped-def]
@@ -126,27 +126,25 @@ def _own_response(solved, at: np.ndarray, size: int) -> np.ndarray:  # type: ign
     return solved.solve(unit)[at, np.arange(len(at))]
 
 
-def _place(network: Network, node: int) -> str:
-    """In words, where a node is."""
-    if node < network.pixels:
-        run = network.house.runs[network.house.pixels.run[node]]
-        return f"pixel {node - run.first} of run {run.name}"
-    return "the far end of the wire"
-
-
 def short_findings(network: Network, shorts: tuple[Short | None, ...]) -> tuple[Finding, ...]:
-    """Fuses that a far short does not open, code `far-short`."""
-    found = []
-    for wire, short in zip(network.house.wires, shorts, strict=True):
-        if short is None or wire.fuse_a is None or short.opens(wire.fuse_a):
-            continue
-        how = (
-            "may never open" if short.amps < HOLDS * wire.fuse_a else "may open only after minutes"
-        )
-        text = (
-            f"a dead short at {short.where} draws {short.amps:.1f} A through the fuse of "
-            f"{wire.fuse_a:g} A, which {how} ({OPENS * wire.fuse_a:g} A open it within seconds) "
-            "while the strip heats up; use a smaller fuse, thicker or shorter wire, or more feeds"
-        )
-        found.append(Finding("warning", "far-short", wire.label, text))
-    return tuple(found)
+    """The fuses that a far short does not open, worst first in one finding, code `far-short`."""
+    found = [
+        (short.amps / wire.fuse_a, wire, short)
+        for wire, short in zip(network.house.wires, shorts, strict=True)
+        if short and wire.fuse_a and not short.opens(wire.fuse_a)
+    ]
+    if not found:
+        return ()
+    found.sort(key=lambda item: item[0])
+    times, wire, short = found[0]
+    fuse_a = wire.fuse_a or 0.0
+    how = "may never open" if times < HOLDS else "may take minutes to open"
+    count = "1 fuse does" if len(found) == 1 else f"{len(found)} fuses do"
+    text = (
+        f"{count} not open on a short at the far end of what they protect. Worst: with the other "
+        f"feeds open, a short at {short.where} draws {short.amps:.1f} A through the fuse of "
+        f"{fuse_a:g} A in {wire.label}, which {how} ({OPENS * fuse_a:g} A open it within seconds) "
+        "while the strip heats up. Use smaller fuses or thicker wire, or cut the + between feeds "
+        "so that each fuse protects less"
+    )
+    return (Finding("warning", "far-short", ", ".join(wire.label for _, wire, _ in found), text),)

@@ -34,9 +34,9 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
         amps,
     )
     if frame >= 0:
-        where = _whereabouts(network, int(network.plan.node[position]))
+        where = network.place(int(network.plan.node[position]))
         raise EvenfallError(
-            f"the circuit of {where} does not converge in frame {frame}; "
+            f"the voltage at {where} does not converge in frame {frame}; "
             "please report the house file"
         )
     return Solution(network, node_v, amps)
@@ -62,10 +62,3 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
     node_v[0, network.plan.node] = x[:, 0]
     node_v[0, network.free :] = network.fixed_v
     return Solution(network, node_v, amps[None])
-
-
-def _whereabouts(network: Network, node: int) -> str:
-    """In words, where a node is."""
-    if node < network.pixels:
-        return f"run '{network.house.runs[network.house.pixels.run[node]].name}'"
-    return "a junction or pad"
