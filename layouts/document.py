@@ -18,7 +18,7 @@ from layouts.errors import InputError, Problem
 if TYPE_CHECKING:
     from layouts.nodes import Node, Place
 
-__all__ = ["Document", "Path", "Step", "check", "read"]
+__all__ = ["Document", "Path", "Step", "check", "parse", "read"]
 
 #: A key of a mapping or an index of a list; a path is any number of them.
 Step = str | int
@@ -68,10 +68,15 @@ def read(path: str | os.PathLike[str], *, max_bytes: int = 5_000_000) -> Documen
     Raises InputError for a file that is missing, unreadable, larger than `max_bytes`, empty, not
     text, not YAML, nested too deep or expanding too far.
     """
+    file = os.fspath(path)
+    return parse(_text(pathlib.Path(path), file, max_bytes), file)
+
+
+def parse(text: str, file: str) -> Document:
+    """The YAML in `text`; `file` is the name that its problems carry. Raises like `read`."""
     from layouts.nodes import tree
 
-    file = os.fspath(path)
-    root, problems = tree(_text(pathlib.Path(path), file, max_bytes), file)
+    root, problems = tree(text, file)
     return Document(file, root.value, root, problems)
 
 
@@ -100,6 +105,4 @@ def _text(path: pathlib.Path, file: str, max_bytes: int) -> str:
         raise refuse("this is not a text file in UTF-8", "save it as UTF-8 text") from None
     if "\0" in text:
         raise refuse("this is a binary file, not text", "name a YAML file")
-    if not text.strip():
-        raise refuse("the file is empty", "start from 'evenfall new' or a demo file")
     return text
