@@ -57,9 +57,12 @@ def strain(network: Network, loads: Loads) -> np.ndarray:
 def limited(network: Network, column: int) -> str:
     """In words, whose limit a column of `strain` is."""
     house = network.house
-    names = [f"supply {supply.name}" for supply in house.supplies]
-    names += [f"wire {wire.label}" for wire in house.wires]
-    names += [f"run {run.name}" for run in house.runs]
+    names = [f"{SUPPLY_LOAD:.0%} of supply {supply.name}" for supply in house.supplies]
+    names += [
+        f"wire {wire.label}" if wire.fuse_a is None else f"the fuse or size of wire {wire.label}"
+        for wire in house.wires
+    ]
+    names += [f"the voltage along run {run.name}" for run in house.runs]
     return names[column]
 
 
