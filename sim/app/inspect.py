@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts import CHANNELS, House
-from layouts.outputs import SLOTS, first_slots
+from layouts.addresses import addresses
 from sim.frame import Frame
 
 
@@ -22,19 +22,14 @@ class Report:
 
 
 def address(house: House, pixel: int) -> str:
-    """Output, universe and slot of a pixel, as a controller's set-up asks for them."""
-    run = house.runs[house.pixels.run[pixel]]
-    by_name = {one.name: one for one in house.runs}
-    for output in house.outputs:
-        if run.name not in output.chain:
-            continue
-        before = sum(by_name[name].count for name in output.chain[: output.chain.index(run.name)])
-        number = before + pixel - run.first
-        if output.universe is None:
-            return f"output {output.name}, pixel {number}"
-        slot = first_slots(output, by_name)[number][0]
-        return f"output {output.name}, universe {slot // SLOTS + 1}, slot {slot % SLOTS + 1}"
-    return "on no output"
+    """Output, universe and address of a pixel, as a controller's set-up asks for them."""
+    where = addresses(house)
+    if where.output[pixel] < 0:
+        return "on no output"
+    name = house.outputs[where.output[pixel]].name
+    if not where.universe[pixel]:
+        return f"output {name}, pixel {where.place[pixel]}"
+    return f"output {name} · {where.universe[pixel]} / {where.address[pixel]}"
 
 
 def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
@@ -47,9 +42,9 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
     starved = volts < run.kind.min_v
     rows = [
         ("kind", run.kind.name),
-        ("address", address(house, pixel)),
+        ("universe / address", address(house, pixel)),
         (f"codes {names}", "  ".join(str(codes[index]) for index in own)),
-        ("light", "  ".join(f"{100 * codes[i] / 255 * dims[i]:.0f} %" for i in own)),
+        ("light", "  ".join(f"{100 * float(codes[i]) / 255 * dims[i]:.0f} %" for i in own)),
         ("volts", f"{volts:.3f} V" + (f", needs {run.kind.min_v:g} V" if starved else "")),
         ("current", f"{1000 * amps:.1f} mA"),
         ("place", f"{house.pixels.along_m[pixel]:.2f} m along the run"),

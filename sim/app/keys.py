@@ -41,8 +41,7 @@ class Press(NamedTuple):
     ctrl: bool = False
 
     def __str__(self) -> str:
-        names = {"left": "←", "right": "→", "up": "↑", "down": "↓", "return": "Enter",
-                 "escape": "Esc", "pageup": "Page up", "pagedown": "Page down"}  # fmt: skip
+        names = {"return": "Enter", "escape": "Esc", "page up": "Page up", "page down": "Page down"}
         key = names.get(self.key, self.key.capitalize() if len(self.key) > 1 else self.key.upper())
         return ("Ctrl " if self.ctrl else "") + ("Shift " if self.shift else "") + key
 
@@ -90,8 +89,8 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Light", "shift+e", Expose(1 / 3), "darker picture"),
     _bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
     _bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
-    _bind("Compare", "pagedown", Nudge(1, "scheme"), "next scheme"),
-    _bind("Compare", "pageup", Nudge(-1, "scheme"), "previous scheme"),
+    _bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),
+    _bind("Compare", "page up", Nudge(-1, "scheme"), "previous scheme"),
     _bind("Compare", "k", Nudge(1, "kind"), "next kind of pixel"),
     _bind("Compare", "c", ToggleCompare(), "two kinds side by side"),
     _bind("Compare", "shift+k", Nudge(1, "other"), "next kind on the right"),
@@ -117,7 +116,7 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Window", "escape", Back(), "leave what is in front"),
     _bind("Window", "f11", FullScreen(), "full screen"),
     _bind("Window", "f12", Screenshot(), "save a picture"),
-    _bind("Window", "ctrl+=, ctrl+shift+=", Zoom(1), "larger type"),
+    _bind("Window", "ctrl+=", Zoom(1), "larger type"),
     _bind("Window", "ctrl+-", Zoom(-1), "smaller type"),
     _bind("Window", "ctrl+q", Quit(), "close"),
 )

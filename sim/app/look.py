@@ -16,7 +16,7 @@ NIGHT: Colour = (11, 15, 24)  # behind everything
 PANEL: Colour = (16, 21, 32)  # drawer, ribbon, tools
 RAISED: Colour = (27, 34, 49)  # under the pointer, lists, cards
 LINE: Colour = (44, 53, 72)  # hairlines
-FAINT: Colour = (120, 124, 134)  # ticks and units, at least 4.5 : 1
+FAINT: Colour = (140, 143, 152)  # ticks and cautions, still 4.5 : 1
 QUIET: Colour = (170, 168, 162)  # labels
 WARM: Colour = (243, 235, 221)  # type
 AMBER: Colour = (242, 169, 59)  # the one accent: what is on, what one can drag, where one is
@@ -69,12 +69,13 @@ def theme(scale: float) -> dict[str, Any]:
     states = ("normal", "hovered", "selected", "active", "disabled")
     unseen = {f"{state}_bg": clear for state in states}
     return {
-        "defaults": {"colours": ground | text, "font": font},
-        "button": {"misc": rounded},
+        "defaults": {"colours": ground | text},
+        "button": {"misc": rounded, "font": font},
         "@on": {"misc": bare, "colours": on, "font": small},
         "@small": {"misc": bare, "font": small},
         "@clear": {"misc": bare, "colours": unseen},
         "@plain": {
+            "font": font,
             "misc": bare,
             "colours": {"normal_bg": clear, "normal_text": css(QUIET)},
         },
@@ -83,6 +84,7 @@ def theme(scale: float) -> dict[str, Any]:
         "drop_down_menu": {"misc": {**rounded, "open_button_width": px(26)}},
         "@up": {"misc": {"expand_direction": "up"}},
         "drop_down_menu.button": {
+            "font": font,
             "misc": {**bare, "text_horiz_alignment": "left",
                      "text_horiz_alignment_padding": px(8)},
         },
@@ -96,6 +98,7 @@ def theme(scale: float) -> dict[str, Any]:
             "colours": {"dark_bg": css(RAISED), "normal_border": css(FAINT)},
         },
         "drop_down_menu.selection_list.button": {
+            "font": font,
             "misc": {**bare, "text_horiz_alignment": "left",
                      "text_horiz_alignment_padding": px(8)},
             "colours": {"selected_text": css(AMBER)},

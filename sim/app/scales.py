@@ -8,9 +8,9 @@ import numpy as np
 
 #: Lightness rises evenly and blue turns to yellow, so the order survives every common form of
 #: colour blindness. Own table: straight in OKLab between the ends and one middle
-#: (L, a, b) = (0.34, −0.02, −0.12), (0.62, −0.01, 0.02), (0.92, −0.02, 0.17); a test checks that
+#: (L, a, b) = (0.34, −0.02, −0.12), (0.63, −0.06, 0.01), (0.92, −0.02, 0.17); a test checks that
 #: lightness is even and that the scale stays in order for protanopia, deuteranopia, tritanopia.
-_OKLAB = np.array([(0.34, -0.02, -0.12), (0.63, -0.01, 0.02), (0.92, -0.02, 0.17)])
+_OKLAB = np.array([(0.34, -0.02, -0.12), (0.63, -0.06, 0.01), (0.92, -0.02, 0.17)])
 
 
 def _oklab_to_srgb8(lab: np.ndarray) -> np.ndarray:

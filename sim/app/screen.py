@@ -100,6 +100,8 @@ class Screen:
 
     def _over(self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
         """Overlays and inspector: only where picture and places belong together."""
+        if state.overlays - {"runs"}:
+            brush.fill(parts.picture, look.NIGHT, alpha=96)  # what is laid over comes first
         house = shown.stage.house
         at_px = places(shown)
         left, right = shown.left, shown.right

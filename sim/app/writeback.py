@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from layouts.document import Document
-from layouts.errors import EvenfallError
-from layouts.nodes import tree
+from layouts.document import Document, parse
+from layouts.document import Path as Where
+from layouts.errors import EvenfallError, InputError
 from layouts.write import write_atomically
+from sim.app.spans import block_list, end_of_brackets, end_of_value, offset_of
 
-Path_ = tuple[str | int, ...]
 Value = float | str | bool
 
 
@@ -26,7 +26,7 @@ class CannotWrite(EvenfallError):
     """The file is written in a way that a value cannot be put into without risk."""
 
 
-def write_values(path: str | Path, changes: Mapping[Path_, Value]) -> None:
+def write_values(path: str | Path, changes: Mapping[Where, Value]) -> None:
     """Put the values into the YAML file at `path`.
 
     Raises InputError where the file cannot be read, CannotWrite where a change would touch more
@@ -41,13 +41,13 @@ def write_values(path: str | Path, changes: Mapping[Path_, Value]) -> None:
     write_atomically(Path(path), bom + text.encode())
 
 
-def changed(text: str, file: str, where: Path_, value: Value) -> str:
+def changed(text: str, file: str, where: Where, value: Value) -> str:
     """The text with one value put in; CannotWrite where that would change anything else."""
     if isinstance(value, float):
         value = float(f"{value:.6g}")
     before = _parsed(text, file)
     wanted = _with(before.data, where, value)
-    after = _replaced(text, before, where, value) if before.has(where) else None
+    after = _replaced(text, before, where, value) if _has(before, where) else None
     if after is None:
         after = _inserted(text, before, where, value)
     try:
@@ -62,11 +62,24 @@ def changed(text: str, file: str, where: Path_, value: Value) -> str:
 
 
 def _parsed(text: str, file: str) -> Document:
-    root = tree(text, file)
-    return Document(file, root.value, root)
+    document = parse(text, file)
+    if document.problems:
+        raise InputError(document.problems)
+    return document
 
 
-def _with(data: Any, where: Path_, value: Value) -> Any:
+def _has(document: Document, where: Sequence[str | int]) -> bool:
+    """Whether something stands at `where`."""
+    at = document.data
+    for step in where:
+        try:
+            at = at[step]
+        except (KeyError, IndexError, TypeError):
+            return False
+    return True
+
+
+def _with(data: Any, where: Where, value: Value) -> Any:
     """A copy of plain data with one value set, mappings made where they are missing."""
     made = copy.deepcopy(data)
     at = made
@@ -92,103 +105,31 @@ def scalar(value: Value) -> str:
     return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def _offset(text: str, line: int, column: int) -> int:
-    """Where a place (line and column from 1) stands in the text."""
-    lines = text.splitlines(keepends=True)
-    return sum(len(one) for one in lines[: line - 1]) + column - 1
+def _replaced(text: str, document: Document, where: Where, value: Value) -> str:
+    start = offset_of(text, *document.at(where))
+    end = block_list(text, start)
+    if end is None:
+        return text[:start] + scalar(value) + text[end_of_value(text, start) :]
+    key = offset_of(text, *document.at(where, key=True))
+    colon = text.index(":", key + len(str(where[-1])))
+    return text[: colon + 1] + " " + scalar(value) + text[end:]
 
 
-def _replaced(text: str, document: Document, where: Path_, value: Value) -> str:
-    start = _offset(text, *document.at(where))
-    end = _end_of_value(text, start)
-    return text[:start] + scalar(value) + text[end:]
-
-
-def _end_of_value(text: str, start: int) -> int:
-    """One past the value that starts at `start`: quoted, in brackets, or plain to its end."""
-    first = text[start : start + 1]
-    if first in ("'", '"'):
-        return _end_of_quoted(text, start)
-    if first in ("[", "{"):
-        return _end_of_brackets(text, start)
-    line_end = text.find("\n", start)
-    line = text[start : line_end if line_end >= 0 else len(text)].rstrip("\r")
-    comment = re.search(r"\s#", line)
-    plain = line[: comment.start()] if comment else line
-    if _inside_brackets(text, start):
-        stop = re.search(r"[,\]}]", plain)
-        plain = plain[: stop.start()] if stop else plain
-    return start + len(plain.rstrip())
-
-
-def _end_of_quoted(text: str, start: int) -> int:
-    quote, at = text[start], start + 1
-    while at < len(text):
-        if quote == '"' and text[at] == "\\":
-            at += 2
-            continue
-        if text[at] == quote:
-            if quote == "'" and text[at + 1 : at + 2] == "'":
-                at += 2
-                continue
-            return at + 1
-        at += 1
-    return len(text)
-
-
-def _end_of_brackets(text: str, start: int) -> int:
-    depth, at = 0, start
-    while at < len(text):
-        char = text[at]
-        if char in "'\"" and text[at - 1] in " ,[{:\n":
-            at = _end_of_quoted(text, at)
-            continue
-        if char == "#" and text[at - 1] in " \n":
-            at = text.find("\n", at)
-            if at < 0:
-                return len(text)
-        depth += {"[": 1, "{": 1, "]": -1, "}": -1}.get(char, 0)
-        at += 1
-        if depth == 0:
-            return at
-    return len(text)
-
-
-def _inside_brackets(text: str, offset: int) -> bool:
-    """Whether a place lies within `[…]` or `{…}` that opened before it."""
-    at = 0
-    while at < offset:
-        if text[at] in "[{" and (at == 0 or text[at - 1] in " ,[{:\n-"):
-            end = _end_of_brackets(text, at)
-            if end > offset:
-                return True
-            at = end
-        elif text[at] in "'\"" and (at == 0 or text[at - 1] in " \n"):
-            at = _end_of_quoted(text, at)
-        elif text[at] == "#" and (at == 0 or text[at - 1] in " \n"):
-            at = text.find("\n", at)
-            if at < 0:
-                return False
-        else:
-            at += 1
-    return False
-
-
-def _inserted(text: str, document: Document, where: Path_, value: Value) -> str:
+def _inserted(text: str, document: Document, where: Where, value: Value) -> str:
     """The text with a key that it did not have, as the first of its mapping's lines to follow."""
     *parents, key = where
-    if not document.has(parents):
+    if not _has(document, parents):
         return _inserted(text, document, tuple(parents), _Raw(f"{{{key}: {scalar(value)}}}"))  # type: ignore[arg-type]
     line = f"{key}: {value if isinstance(value, _Raw) else scalar(value)}"
-    start = _offset(text, *document.at(parents))
+    start = offset_of(text, *document.at(parents))
     if text[start] == "{":
-        end = _end_of_brackets(text, start) - 1
+        end = end_of_brackets(text, start) - 1
         empty = not text[start + 1 : end].strip()
         return text[:end].rstrip() + ("" if empty else ", ") + line + text[end:]
     # A mapping in lines: the new one stands before its last key, so comments below stay there.
     keys = [document.at((*parents, name), key=True) for name in _keys(document, parents)]
     last = max(keys)
-    at = _offset(text, last[0], last[1])
+    at = offset_of(text, last[0], last[1])
     newline = "\r\n" if "\r\n" in text else "\n"
     return text[:at] + line + newline + " " * (last[1] - 1) + text[at:]
 

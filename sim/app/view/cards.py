@@ -78,8 +78,9 @@ def draw_message(brush: Brush, parts: Layout, text: str) -> None:
     """A short line above the ribbon."""
     w, h = brush.size(text)
     pad = brush.px(14)
-    place = Rect(parts.picture.x + (parts.picture.w - w) // 2 - pad,
-                 parts.picture.bottom - h - brush.px(36), w + 2 * pad, h + brush.px(14))  # fmt: skip
+    x = parts.picture.x + (parts.picture.w - w) // 2 - pad
+    y = parts.picture.bottom - h - brush.px(36)
+    place = Rect(x, y, w + 2 * pad, h + brush.px(14))
     brush.card(place)
     brush.text(text, place.x + pad, place.y + brush.px(7))
 

@@ -85,8 +85,9 @@ def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: S
     elif not control.beside and control.form != "button":
         _, height = brush.size("0")
         y = place.y + (place.h - height) / 2
-        brush.text(control.label, place.x, y, look.WARM if focused else look.QUIET,
-                   width=target.x - place.x - brush.px(8) if control.form == "choice" else None)  # fmt: skip
+        width = target.x - place.x - brush.px(8) if control.form == "choice" else None
+        colour = look.WARM if focused else look.QUIET
+        brush.text(control.label, place.x, y, colour, width=width)
         if control.form == "switch":
             _switch(brush, bool(control.value), target)
     if focused:

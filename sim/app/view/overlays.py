@@ -60,7 +60,7 @@ def _rings(brush: Brush, picture: Rect, at_px: np.ndarray) -> None:
     """A ring as well as a colour where the voltage is too low; of many, about one a dot's width."""
     if not len(at_px):
         return
-    cells = np.unique((at_px // brush.px(9)).astype(int), axis=0, return_index=True)[1]
+    cells = np.unique((at_px // brush.px(15)).astype(int), axis=0, return_index=True)[1]
     for x, y in at_px[cells]:
         if 0 <= x < picture.w and 0 <= y < picture.h:
             pygame.draw.circle(

@@ -73,7 +73,7 @@ class Ribbon:
         peak_a = load.peak()[0]
         rated_a = float(load.rated_a.sum())
         near = rated_a and peak_a > 0.35 * rated_a
-        return max(peak_a * 1.12, rated_a * 1.06 if near else 0.0, 0.1)
+        return max(peak_a * 1.12, rated_a * 1.3 if near else 0.0, 0.1)
 
     def _curve(self, brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
         total = columns(load.total_a, curve.w)
@@ -118,8 +118,9 @@ class Ribbon:
             brush.dashed(curve.x, curve.right, y, colour)
             text = f"{name}  {level_a:.3g} A"
             w, h = brush.size(text, look.SMALL)
-            label = Rect(curve.right - w - brush.px(8), y - h // 2, w + brush.px(8), h)
-            brush.fill(label, look.PANEL, alpha=220)
+            # The rating's word above its line, the other below: the two are often close.
+            top = y - h + brush.px(1) if share == 1.0 else y - brush.px(1)
+            label = Rect(curve.right - w - brush.px(8), top, w + brush.px(8), h)
             brush.text(text, label.right - brush.px(4), label.y, colour, look.SMALL, align="right")
 
     def _headline(

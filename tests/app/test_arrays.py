@@ -1,0 +1,155 @@
+"""Pure arrays of the window: ribbon columns, scales, axis numbers, the limit on flashing."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+
+from sim.app import look
+from sim.app.calm import RATE_PER_S, limited
+from sim.app.ribbon import Load, columns, stretches
+from sim.app.scales import even_scale, mapped, round_ticks, time_text, time_ticks
+from sim.light.flash import transitions
+
+
+def test_no_peak_is_lost_when_frames_share_columns() -> None:
+    values = np.zeros(24_000)
+    values[17_123] = 9.0
+    assert columns(values, 1248).max() == 9.0
+    assert columns(values, 1248).argmax() == 17_123 * 1248 // 24_000
+
+
+def test_few_frames_are_held_over_columns() -> None:
+    assert columns(np.array([1.0, 2.0, 3.0]), 6).tolist() == [1, 1, 2, 2, 3, 3]
+
+
+def test_what_is_not_computed_stays_unknown() -> None:
+    values = np.array([1.0, np.nan, np.nan, np.nan, 2.0, 3.0])
+    shown = columns(values, 3)
+    assert shown[0] == 1.0
+    assert np.isnan(shown[1])
+    assert shown[2] == 3.0
+
+
+@given(arrays(bool, st.integers(0, 40)))
+def test_stretches_cover_exactly_what_is_true(over: np.ndarray) -> None:
+    rebuilt = np.zeros(len(over), bool)
+    found = stretches(over)
+    for start, end in found:
+        rebuilt[start:end] = True
+    assert (rebuilt == over).all()
+    assert all(a_end < b_start for (_, a_end), (b_start, _) in pairwise(found))
+
+
+def test_one_supply_over_its_limit_counts_though_the_total_does_not() -> None:
+    supply_a = np.array([[2.0, 9.0], [2.0, 11.0]])
+    load = Load(supply_a.sum(axis=1), supply_a, np.array([20.0, 10.0]), ("a", "b"), 40.0)
+    assert load.load.tolist() == pytest.approx([0.9, 1.1])
+    assert load.worst() == ("b", pytest.approx(1.1))
+    assert load.peak() == (13.0, 1 / 40)
+
+
+def test_before_anything_is_computed_nothing_is_claimed() -> None:
+    empty = Load(np.full(5, np.nan), np.full((5, 2), np.nan), np.ones(2), ("a", "b"), 40.0)
+    assert (empty.ready, empty.peak(), empty.worst()) == (0.0, (0.0, 0.0), None)
+    assert empty.peaks().tolist() == [0, 0]
+
+
+def _linear(srgb8: np.ndarray) -> np.ndarray:
+    v = srgb8 / 255
+    return np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+
+
+def _lightness(linear: np.ndarray) -> np.ndarray:
+    """CIE 1976 L*, with the cube root as for Y/Yn > 0.008856 (CIE 15)."""
+    y = linear @ np.array([0.2126, 0.7152, 0.0722])
+    return 116 * np.cbrt(y) - 16
+
+
+#: Machado, Oliveira & Fernandes 2009, "A physiologically-based model for simulation of color
+#: vision deficiency", Table 1, severity 1.0 (from memory).
+DEFICIENT = {
+    "protanopia": [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216],
+                   [-0.003882, -0.048116, 1.051998]],
+    "deuteranopia": [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413],
+                     [-0.011820, 0.042940, 0.968881]],
+    "tritanopia": [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602],
+                   [0.004733, 0.691367, 0.303900]],
+}  # fmt: skip
+
+
+def test_the_scale_of_volts_rises_evenly_in_lightness() -> None:
+    light = _lightness(_linear(even_scale()))
+    steps = np.diff(light[::16])
+    assert (steps > 0).all()
+    assert steps.max() / steps.min() < 1.6
+
+
+@pytest.mark.parametrize("deficiency", DEFICIENT)
+def test_the_scale_keeps_its_order_for_colour_blind_eyes(deficiency: str) -> None:
+    seen = np.clip(_linear(even_scale()) @ np.array(DEFICIENT[deficiency]).T, 0, 1)
+    assert (np.diff(_lightness(seen)[::16]) > 0).all()
+
+
+def test_values_outside_the_scale_take_its_ends() -> None:
+    table = even_scale()
+    shown = mapped(np.array([-1.0, 3.0, 5.0, 99.0]), 3.0, 5.0, table)
+    assert (shown[0] == table[0]).all()
+    assert (shown[-1] == table[-1]).all()
+
+
+def test_axis_numbers_are_round() -> None:
+    assert round_ticks(3.5, 5.0, 4) == pytest.approx([3.5, 4.0, 4.5, 5.0])
+    assert time_ticks(3.0, 6) == pytest.approx([0, 0.5, 1, 1.5, 2, 2.5, 3])
+    assert time_ticks(600, 10)[:3] == [0, 60, 120]
+    assert [time_text(65, 600), time_text(1.5, 3)] == ["1:05", "1.5 s"]
+
+
+def _luminance(colour: look.Colour) -> float:
+    return float(_linear(np.array(colour)) @ np.array([0.2126, 0.7152, 0.0722]))
+
+
+# WCAG 2.2, 1.4.3: at least 4.5 : 1 for type, contrast (L1 + 0.05) / (L2 + 0.05).
+@pytest.mark.parametrize("ground", [look.NIGHT, look.PANEL, look.RAISED])
+@pytest.mark.parametrize("ink", [look.WARM, look.QUIET, look.AMBER, look.OVER, look.FAINT])
+def test_type_stands_out_from_its_ground(ink: look.Colour, ground: look.Colour) -> None:
+    assert (_luminance(ink) + 0.05) / (_luminance(ground) + 0.05) >= 4.5
+
+
+def _worst_second(frames: np.ndarray) -> tuple[int, int]:
+    """Most general and most red transitions in any second of (T, 3) at 60 frames a second, by
+    the counter made from the WCAG 2.2 definitions; six are the limit."""
+    general, red = transitions(frames[:, None, :])
+    window = np.ones(60, int)
+    most = [int(np.convolve(one[:, 0].astype(int), window).max()) for one in (general, red)]
+    return most[0], most[1]
+
+
+@pytest.mark.parametrize("hertz", [2, 3, 4, 5, 7, 12, 20])
+@pytest.mark.parametrize("colours", [((1, 1, 1), (0, 0, 0)), ((1, 0, 0), (0, 0, 0)),
+                                     ((1, 0, 0), (0, 0, 1))])  # fmt: skip
+def test_limited_light_keeps_the_flash_limits(hertz: int, colours: tuple) -> None:
+    time_s = np.arange(0, 6, 1 / 60)
+    on = np.sin(2 * np.pi * hertz * time_s + 0.01) > 0
+    wanted = np.where(on[:, None], *np.array(colours, float))
+    shown, seen = wanted[:1], []
+    for frame in wanted:
+        shown = limited(shown, frame[None], 1 / 60)
+        seen.append(shown[0])
+    assert max(_worst_second(np.array(seen))) <= 6
+    if 4 <= hertz <= 12:
+        assert max(_worst_second(wanted)) > 6  # without the limit it fails
+
+
+def test_the_limit_reaches_what_is_wanted_and_stops_there() -> None:
+    shown = np.zeros((2, 4))
+    wanted = np.array([[1.0, 0.3, 0, 0], [0, 0, 0, 0.01]])
+    for _ in range(600):
+        shown = limited(shown, wanted, 1 / 60)
+    assert (shown == wanted).all()
+    assert limited(np.zeros((1, 4)), np.ones((1, 4)), 0.1).max() == pytest.approx(RATE_PER_S / 10)

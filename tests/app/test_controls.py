@@ -1,0 +1,78 @@
+"""The drawer's table of controls and where its rows stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from sim.app import actions as act
+from sim.app.controls import Control, control, controls, nice_step
+from sim.app.drawer import content_height, rows, scroll_to
+from sim.app.layout import layout
+from sim.app.state import SCALES, Facts, State
+from sim.app.update import update
+
+
+def test_a_slider_carries_unit_and_range_of_the_parameter_table(state: State) -> None:
+    speed = control(state, "0.speed")
+    assert speed is not None
+    assert (speed.form, speed.low, speed.high, speed.unit) == ("slider", 0.0, 4.0, "m/s")
+    assert speed.text == "0.50 m/s"
+
+
+def test_the_ceiling_is_a_mark_on_the_brightness(state: State) -> None:
+    assert control(state, "brightness").mark is None
+    assert control(update(state, act.Measured(0.62)), "brightness").mark == 0.62
+
+
+def test_a_share_of_white_in_the_file_stays_a_choice(state: State, facts: Facts) -> None:
+    read = update(state, act.Loaded(replace(facts, white=0.35)))
+    assert control(read, "white").value == "35 %"
+    back = update(update(read, act.Set("white", "off")), act.Set("white", "35 %"))
+    assert back.white is None
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "step"), [(0, 1, 0.01), (0, 4, 0.05), (1, 12, 0.2), (0, 600, 10), (5, 5, 1)]
+)
+def test_steps_are_round(low: float, high: float, step: float) -> None:
+    assert nice_step(low, high) == pytest.approx(step)
+
+
+def test_steps_stay_on_round_numbers() -> None:
+    slider = Control("a", "A", "slider", 0.3, 0.0, 1.0, 0.1)
+    assert slider.stepped(1) == 0.4
+    assert slider.stepped(-7) == 0.0
+    assert replace(slider, value=0.1).stepped(2) == 0.3
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_rows_do_not_overlap_and_targets_lie_inside(state: State, scale: float) -> None:
+    opened = replace(state, drawer=True, drawer_open=1.0, scale=scale, compare=True)
+    parts = layout(opened)
+    found = rows(parts, controls(opened), "Shed", 3, 60)
+    lines = [row for row in found if not (row.control and row.control.beside)]
+    for above, below in pairwise(lines):
+        assert above.place.bottom <= below.place.y
+    for row in found:
+        assert row.place.x <= row.target.x
+        assert row.target.right <= row.place.right
+        assert row.place.right <= parts.drawer.w
+    assert content_height(found, parts) >= found[-1].place.bottom
+
+
+def test_every_control_has_a_row(state: State) -> None:
+    made = controls(state)
+    found = rows(layout(state), made, "Shed", 2, 60)
+    assert [row.control for row in found if row.control] == list(made)
+    assert [row.supply for row in found if row.form == "supply"] == [0, 1]
+
+
+def test_the_scroll_follows_the_keys_no_further_than_needed(state: State) -> None:
+    found = rows(layout(state), controls(state), "Shed", 2, 60)
+    first, last = found[0], found[-1]
+    assert scroll_to(first, 0, 300) == 0
+    assert scroll_to(last, 0, 300) == last.place.bottom - 300
+    assert scroll_to(first, 500, 300) == first.place.y

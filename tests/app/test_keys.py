@@ -1,0 +1,47 @@
+"""The key table: complete, without collisions, and the same as what the help shows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sim.app import actions as act
+from sim.app.keys import BINDINGS, Press, action_for
+from sim.app.state import State
+from sim.app.view.cards import help_columns
+
+
+def test_no_press_means_two_things_at_once() -> None:
+    for focused in (False, True):
+        taken = [press for binding in BINDINGS if binding.focused in (None, focused)
+                 for press in binding.presses]  # fmt: skip
+        assert len(taken) == len(set(taken))
+
+
+def test_arrows_belong_to_the_control_that_has_the_keys(state: State) -> None:
+    assert action_for(state, Press("right")) == act.Step(1)
+    assert action_for(state, Press("up")) == act.Nudge(1, "brightness")
+    focused = replace(state, focus="0.speed")
+    assert action_for(focused, Press("right")) == act.Nudge(1)
+    assert action_for(focused, Press("space")) == act.Activate()
+
+
+def test_required_keys(state: State) -> None:
+    assert action_for(state, Press("space")) == act.PlayPause()
+    assert action_for(state, Press("f1")) == act.ToggleHelp()
+    assert action_for(state, Press("f12")) == act.Screenshot()
+    assert action_for(state, Press("f5")) is None
+
+
+def test_the_help_shows_every_line_of_the_table() -> None:
+    for height in (300, 700, 2000):
+        shown = [label for column in help_columns(height, 22) for _, label in column]
+        assert {binding.label for binding in BINDINGS} <= set(shown)
+
+
+def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
+    kinds = {type(binding.action) for binding in BINDINGS}
+    by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set}
+    inward = {act.Tick, act.Loaded, act.Refused, act.Measured, act.Say, act.Resize}
+    every = {value for value in vars(act).values()
+             if isinstance(value, type) and value.__module__ == act.__name__}  # fmt: skip
+    assert every - kinds == by_mouse_alone | inward

@@ -1,0 +1,112 @@
+"""Work beside the picture, and files that change under the window."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from sim.app.watch import EVERY_S, Watch
+from sim.app.worker import Worker
+
+
+def until(condition: Callable[[], bool], seconds: float = 5.0) -> None:
+    end = time.monotonic() + seconds
+    while not condition():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.002)
+
+
+@pytest.fixture
+def worker() -> Iterator[Worker]:
+    one = Worker("test", calm=True)
+    yield one
+    assert one.close(2.0)
+
+
+def test_pieces_arrive_in_order(worker: Worker) -> None:
+    worker.submit(lambda: iter([1, 2, 3]))
+    until(lambda: worker.idle)
+    assert worker.drain() == [1, 2, 3]
+    assert worker.drain() == []
+
+
+def test_newer_work_takes_the_place_of_older(worker: Worker) -> None:
+    begun, release = threading.Event(), threading.Event()
+
+    def old() -> Iterator[str]:
+        begun.set()
+        release.wait(5)
+        yield "old"
+        yield "never asked for"
+
+    worker.submit(old)
+    begun.wait(5)
+    worker.submit(lambda: iter(["skipped"]))
+    worker.submit(lambda: iter(["new"]))
+    release.set()
+    until(lambda: worker.idle)
+    assert worker.drain() == ["new"]
+
+
+def test_a_failure_is_handed_over_not_lost(worker: Worker) -> None:
+    def failing() -> Iterator[int]:
+        yield 1
+        raise ValueError("no")
+
+    worker.submit(failing)
+    until(lambda: worker.idle)
+    one, error = worker.drain()
+    assert one == 1
+    assert isinstance(error, ValueError)
+    worker.submit(lambda: iter([2]))
+    until(lambda: worker.idle)
+    assert worker.drain() == [2]
+
+
+def test_a_closed_worker_leaves_no_thread() -> None:
+    before = threading.active_count()
+    one = Worker("test")
+    one.submit(lambda: iter(range(1000)))
+    assert one.close(2.0)
+    assert threading.active_count() == before
+
+
+def looks(watch: Watch, path: Path, count: int, start_s: float) -> list[bool]:
+    return [watch.changed([path], start_s + index * EVERY_S) for index in range(count)]
+
+
+def test_a_save_is_told_once_when_it_has_come_to_rest(tmp_path: Path) -> None:
+    path = tmp_path / "a.yaml"
+    path.write_text("a: 1\n")
+    watch = Watch()
+    assert looks(watch, path, 3, 0.0) == [False] * 3
+    path.write_text("a: 22\n")
+    assert looks(watch, path, 4, 10.0) == [False, True, False, False]
+
+
+def test_a_file_replaced_removed_or_made_is_a_change(tmp_path: Path) -> None:
+    path, other = tmp_path / "a.yaml", tmp_path / "b"
+    path.write_text("a: 1\n")
+    watch = Watch()
+    looks(watch, path, 1, 0.0)
+    other.write_text("a: 2\n")
+    other.replace(path)
+    assert True in looks(watch, path, 3, 10.0)
+    path.unlink()
+    assert True in looks(watch, path, 3, 20.0)
+    path.write_text("a: 3\n")
+    assert True in looks(watch, path, 3, 30.0)
+
+
+def test_watching_other_files_is_no_change(tmp_path: Path) -> None:
+    a, b = tmp_path / "a.yaml", tmp_path / "b.yaml"
+    a.write_text("1")
+    b.write_text("2")
+    watch = Watch()
+    assert not watch.changed([a], 0.0)
+    assert not watch.changed([b], 1.0)
+    assert not watch.changed([b], 2.0)
