@@ -79,7 +79,8 @@ class _Builder:
             self._parser = loader(self._text)
             self._next()  # stream start
             if isinstance(self._next(), yaml.StreamEndEvent):
-                raise _Broken((1, 1), "the file is empty", "start from 'evenfall new'")
+                do = "start from 'evenfall new' or a demo file"
+                raise _Broken((1, 1), "the file is empty", do)
             root = self._node(self._next())
             self._next()  # document end
             event = self._next()

@@ -1,0 +1,267 @@
+"""Every way in which a house file can be wrong, by the exact words; ¶ marks the place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from layouts import House
+
+HEAD = """\
+format: evenfall-house/1
+name: Test
+drawing: {size: [10, 5]}
+"""
+RUN = """\
+runs:
+  - {name: eave, pixels: ws2813, path: [[0, 3], [5, 3]]}
+"""
+Refused = Callable[[str], list[str]]
+
+
+@pytest.mark.parametrize(
+    ("line", "problem"),
+    [
+        ("¶nmae: x", "unknown key 'nmae'; did you mean 'name'?"),
+        (
+            "units: ¶furlong",
+            "'furlong' is not one of the choices; there are: m, cm, mm, ft, in",
+        ),
+        ("temperature_c: ¶.nan", "'.nan' is not a finite number; write a number"),
+        ("temperature_c: ¶-.inf", "'-.inf' is not a finite number; write a number"),
+        ("temperature_c: ¶warm", "expected a number, found 'warm'"),
+        ("temperature_c: ¶400", "400 is out of range; write at most 120"),
+        ("¶name: Twice", "the key 'name' is here twice, first in line 2; remove one"),
+        ("supplies: ¶5", "expected a list, found 5"),
+        (
+            "location: {latitude: 48, longitude: 8, timezone: ¶Europe/Berln, country: DE}",
+            "unknown time zone 'Europe/Berln'; did you mean 'Europe/Berlin'?",
+        ),
+        (
+            "location: {latitude: 48, longitude: 8, timezone: Europe/Berlin, country: ¶Germany}",
+            "'Germany' is not a country code; write two capitals, like DE or US",
+        ),
+        # zones
+        (
+            "zones: {left: [¶eaves]}",
+            "unknown run 'eaves'; did you mean 'eave'?",
+        ),
+        (
+            'zones: {left: [¶"eave[0:301]"]}',
+            "'eave[0:301]' is outside run 'eave', which has 300 pixels; write 'eave[a:b]' with "
+            "0 ≤ a < b ≤ 300",
+        ),
+        (
+            'zones: {left: [¶"eave[-3:9]"]}',
+            "'eave[-3:9]' is outside run 'eave', which has 300 pixels; write 'eave[a:b]' with 0 "
+            "≤ a < b ≤ 300",
+        ),
+        (
+            'zones: {left: [¶"eave[5"]}',
+            "'eave[5' is not a part of a run; write it like 'eave[10:40]'",
+        ),
+        ("zones: {left: ¶[]}", "zone 'left' names no run; list runs, or remove it"),
+        (
+            "zones: {left: [eave], right: [¶left]}",
+            "'left' is a zone, not a run; list its runs",
+        ),
+        (
+            "zones: {¶all: [eave]}",
+            "'all' is a zone already: every run is one, and 'all' is every pixel; choose "
+            "another name",
+        ),
+        (
+            'zones: {¶"a.b": [eave]}',
+            "'a.b' is not a name; use letters, digits, spaces, - and _",
+        ),
+        # outputs
+        (
+            "outputs: [{name: a, chain: [¶eve]}]",
+            "unknown run 'eve'; did you mean 'eave'?",
+        ),
+        (
+            "outputs: [{name: a, chain: [eave, ¶eave]}]",
+            "run 'eave' is already on output 'a'; chain every run once",
+        ),
+        (
+            "outputs: [{name: a, chain: [eave], address: ¶4}]",
+            "an address without a universe; add 'universe'",
+        ),
+        (
+            "outputs: [{name: a, chain: [eave], universe: ¶63999}]",
+            "output 'a' fills universes up to 64000; end by 63999",
+        ),
+        ("outputs: [{name: a, chain: ¶[]}]", "a list of 0, where at least 1 belong; add some"),
+        # kinds
+        ("kinds: {mine: {like: ¶ws2914}}", "unknown kind 'ws2914'; did you mean 'ws2815'?"),
+        (
+            "kinds: {¶ws2813: {like: sk6812}}",
+            "'ws2813' is a kind of the catalogue; choose another name",
+        ),
+        (
+            "kinds: {mine: {like: ¶ours}, ours: {like: mine}}",
+            "'like' runs in a circle: mine → ours → mine; break it",
+        ),
+        (
+            "kinds: {mine: ¶{volts: 5}}",
+            "kind 'mine' has no channels; give them, or start with 'like'",
+        ),
+        (
+            "kinds: {mine: {like: sk6812, order: ¶grbw}}",
+            "order 'grbw' does not name the channels rgb once each; write each channel once",
+        ),
+        (
+            "kinds: {mine: {like: sk6812, channels: {w: ¶{ma: 3, vf: 3, lm: 2}}}}",
+            "channel w needs either 'nm' or 'cct'; nm for a colour, cct for a phosphor white",
+        ),
+        (
+            "kinds: {mine: {like: sk6812, pitch: ¶10 mm, per_metre: 100}}",
+            "kind 'mine' has both 'pitch' and 'per_metre'; keep one",
+        ),
+        (
+            "kinds: {mine: {like: sk6812, min_v: ¶6}}",
+            "min_v is not below volts; write the least supply voltage",
+        ),
+    ],
+)
+def test_a_wrong_line(refused: Refused, line: str, problem: str) -> None:
+    found = refused(f"{HEAD}{RUN}{line}\n")
+    assert f"¶ {problem}" in found
+    circle = "circle" in problem  # told at both ends
+    assert len(found) == 1 + circle
+
+
+def test_names_given_twice(refused: Refused) -> None:
+    text = f"""{HEAD}runs:
+  - {{name: eave, pixels: ws2813, path: [[0, 3], [5, 3]]}}
+  - {{name: eave, pixels: ws2813, path: [[0, 3], [5, 3]]}}
+supplies:
+  - {{name: eave, volts: 5, amps: 40}}
+outputs:
+  - {{name: a, chain: [eave]}}
+  - {{name: a, chain: [eave]}}
+"""
+    found = refused(text)
+    for problem in (
+        "6:12: 'eave' is already the name of another run; choose another",
+        "8:12: 'eave' is already the name of a run; choose another",
+        "11:12: 'a' is already the name of another output; choose another",
+    ):
+        assert problem in found
+
+
+def test_outputs_that_overlap(refused: Refused) -> None:
+    text = f"""{HEAD}runs:
+  - {{name: one, pixels: ws2813, path: [[0, 3], [5, 3]]}}
+  - {{name: two, pixels: ws2813, path: [[0, 3], [5, 3]]}}
+outputs:
+  - {{name: a, chain: [one], universe: 1}}
+  - {{name: b, chain: [two], universe: 2, address: 300}}
+"""
+    assert refused(text) == [
+        "9:39: output 'b' overlaps the addresses of 'a'; it fills up to universe 4;"
+        " start where the other ends"
+    ]
+    # 300 pixels of 3 slots: 170 in universe 1, 130 (390 slots) in universe 2.
+
+
+@pytest.mark.parametrize(
+    ("surface", "problem"),
+    [
+        (
+            "{name: s, outline: ¶[[0, 0], [1, 1]], material: stone}",
+            "the outline of surface 's' has 2 points and encloses nothing; give at least three",
+        ),
+        (
+            "{name: s, outline: ¶[[0, 0], [2, 2], [2, 0], [0, 2]], material: stone}",
+            "the outline of surface 's' crosses itself: the side after point 1 and the side "
+            "after point 3; list the points once around",
+        ),
+        (
+            "{name: s, outline: ¶[[0, 0], [1, 1], [2, 2]], material: stone}",
+            "the outline of surface 's' encloses nothing; move a point out of the line",
+        ),
+        (
+            "{name: s, outline: [[0, 0], [1, 1], [2, 0]], material: ¶stoned}",
+            "unknown material 'stoned'; did you mean 'stone'?",
+        ),
+    ],
+)
+def test_a_wrong_surface(refused: Refused, surface: str, problem: str) -> None:
+    drawing = f"drawing:\n  size: [9, 9]\n  surfaces: [{surface}]\n"
+    text = f"format: evenfall-house/1\nname: T\n{drawing}{RUN}"
+    assert refused(text) == [f"¶ {problem}"]
+
+
+def test_photos_that_are_not_there(refused: Refused, tmp_path: Path) -> None:
+    def with_photo(file: str, corners: str = "[[0, 0], [1, 0], [1, 1], [0, 1]]") -> list[str]:
+        drawing = f"drawing: {{size: [9, 9], photo: {{file: {file}, corners: {corners}}}}}\n"
+        return refused(f"format: evenfall-house/1\nname: T\n{drawing}{RUN}")
+
+    assert with_photo("no.jpg") == [
+        "3:39: there is no photo 'no.jpg'; put it beside the house file, or leave 'photo' out"
+    ]
+    for outside in ("../x.jpg", "/etc/hostname"):
+        assert with_photo(outside) == [
+            f"3:39: the photo '{outside}' lies outside the folder of the house file;"
+            " move it beside the house file"
+        ]
+    (tmp_path / "my.jpg").write_bytes(b"jpg")
+    assert with_photo("my.jpg", "[[0, 0], [1, 1], [1, 0], [0, 1]]") == [
+        "3:56: the photo's corners do not go once around;"
+        " give lower left, lower right, upper right, upper left"
+    ]
+    (tmp_path / "link.jpg").symlink_to("/etc/hostname")
+    assert "outside the folder" in with_photo("link.jpg")[0]
+
+
+def test_errors_of_form_and_of_reference_are_told_together(refused: Refused) -> None:
+    text = """\
+format: evenfall-house/1
+name: Test
+drawing:
+  size: [10]
+  surfaces:
+    - {name: wall, outline: [[0, 0], [1, 0], [1, 1]], material: brik-red}
+runs:
+  - {name: eave, pixels: ws2813, path: [[0, 3], [5, 3]], colour: red}
+  - {name: gable, pixels: ws2813, path: 7}
+  - {name: porch, pixels: ws2183, path: [[0, 3], [5, 3]]}
+zones:
+  front: [eave, gable, porch, gabel]
+supplies:
+  - {name: psu, volts: 5, amps: 40}
+wires:
+  - {from: psu, to: eave.start, wire: 16 AWG, length: 1}
+  - {from: psu, to: porch.start, wire: 16 AWG, length: 1}
+  - {from: psu, to: gable.start, wire: 16 AWG, length: 1}
+  - {from: psu, to: attic, wire: 16 AWG, length: 1}
+"""
+    assert refused(text) == [
+        "4:9: a list of 1, where at least 2 belong; add some",
+        "6:65: unknown material 'brik-red'; did you mean 'brick-red'?",
+        "8:58: unknown key 'colour'; there are: name, pixels, path, count, aim, standoff, profile,"
+        " spare_first",
+        "9:41: expected a list, found 7",
+        "10:27: unknown kind of pixel 'ws2183'; did you mean 'ws2813'?",
+        "12:31: unknown run 'gabel'; did you mean 'gable'?",
+        "19:21: nothing else reaches junction 'attic': a wire to nowhere;"
+        " there are: eave, gable, porch, psu",
+    ]
+
+
+def test_a_house_of_no_runs(refused: Refused) -> None:
+    assert refused(f"{HEAD}runs: []\n") == ["4:7: there are no runs; add one"]
+    assert refused(HEAD) == ["1:1: the key 'runs' is missing; add it"]
+
+
+def test_a_file_of_another_format(refused: Refused) -> None:
+    assert refused("format: evenfall-scheme/1\nlayers: []\n") == [
+        "1:9: this is a file of format 'evenfall-scheme/1'; expected 'evenfall-house/1'"
+    ]
+
+
+def test_a_sound_house_is_not_refused(house: Callable[[str], House]) -> None:
+    assert len(house(f"{HEAD}{RUN}").pixels) == 300
