@@ -24,6 +24,14 @@ def ev_of(luminance_cd_m2: float) -> float:
     return float(np.log2(max(luminance_cd_m2, 1e-6) / 0.125))
 
 
+def grey_code(luminance_cd_m2: np.ndarray, exposure_ev: float) -> np.ndarray:
+    """uint8 sRGB code of a grey of that luminance [cd/m²], as the pictures show it."""
+    value = np.asarray(luminance_cd_m2, float) * scale_of(exposure_ev)
+    over = np.maximum(value - KNEE, 0.0) / (1.0 - KNEE)
+    shown = np.where(value > KNEE, KNEE + (1.0 - KNEE) * over / (1.0 + over), value)
+    return np.rint(255.0 * srgb_encode(shown)).astype(np.uint8)
+
+
 def srgb_encode(linear: np.ndarray) -> np.ndarray:
     """Linear 0..1 -> sRGB 0..1, IEC 61966-2-1."""
     v = np.clip(linear, 0, 1)
