@@ -1,8 +1,9 @@
 """Pure functions of time and place: the colour asked of every pixel."""
 
+from effects.completion import scheme_schema
 from effects.effect import Effect, Parameter
 from effects.engine import asked
-from effects.load import load_scheme, scheme_schema
+from effects.load import load_scheme
 from effects.palette import Palette, palettes
 from effects.place import Place
 from effects.registry import effects

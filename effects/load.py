@@ -50,21 +50,15 @@ def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Sch
     )
 
 
-def scheme_schema() -> dict[str, Any]:
-    """JSON Schema of a scheme file, for editors that complete keys."""
-    from effects.schema import SchemeFile
-
-    return SchemeFile.model_json_schema()
-
-
 def _layer(file: Any, number: int) -> Layer:
     effect = effects()[file.effect]
     given = dict(file.set)
-    named = len(file.palette) == 1 and file.palette[0] in palettes()
+    zones, palette = ((x,) if isinstance(x, str) else tuple(x) for x in (file.zones, file.palette))
+    named = len(palette) == 1 and palette[0] in palettes()
     return Layer(
         effect=file.effect,
-        zones=tuple(file.zones),
-        palette=file.palette[0] if named else tuple(file.palette),
+        zones=zones,
+        palette=palette[0] if named else palette,
         direction=given.pop("direction", "forward"),
         # Two layers of one effect must not draw the same numbers.
         seed=given.pop("seed", number),

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 Share = Annotated[float, Field(ge=0, le=1)]
 Seconds = Annotated[float, Field(ge=0, le=86_400)]
-Strings = Annotated[
-    list[str],
-    BeforeValidator(lambda value: [value] if isinstance(value, str) else value),
-    Field(min_length=1),
-]
+#: One text, or a list of them.
+Texts = str | Annotated[list[str], Field(min_length=1)]
 
 
 class _Strict(BaseModel):
@@ -22,12 +19,12 @@ class _Strict(BaseModel):
 class LayerFile(_Strict):
     """One effect with one palette on some zones."""
 
-    zones: Strings = Field(
-        default=["all"],
+    zones: Texts = Field(
+        default="all",
         description="zones joined in this order to one path; 'name backward' turns one round",
     )
     effect: str = Field(description="see `evenfall list effects`")
-    palette: Strings = Field(
+    palette: Texts = Field(
         description='a palette\'s name, or colours "#rrggbb", "oklch(L C h)", "3000 K"'
     )
     set: dict[str, Any] = Field(

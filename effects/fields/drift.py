@@ -7,7 +7,10 @@ import numpy as np
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import patches
 from effects.place import Place
-from effects.shape import FULL
+from effects.shape import FULL, travelled
+
+#: Colours of the palette gone through while a patch becomes another.
+_ONWARD = 0.25
 
 
 def field(
@@ -15,6 +18,8 @@ def field(
 ) -> tuple[np.ndarray, np.ndarray]:
     noise = patches(time_s / settings["every"], place.xy_m, settings["size"], seed)
     noise *= np.float32(settings["spread"] * colours)
+    # Noise crowds about its middle; moving on slowly gives every colour its turn there.
+    noise += travelled(time_s, _ONWARD / settings["every"], colours)
     return noise, FULL
 
 
@@ -25,10 +30,10 @@ DRIFT = Effect(
     (
         Parameter("size", "m", 0.3, 50, 2.5, "of a patch"),
         Parameter("every", "s", 1, 3600, 10.0, "how long until a patch has become another"),
-        Parameter("spread", "", 0.05, 3, 1.0, "part of the palette between darkest and lightest"),
+        Parameter("spread", "", 0.05, 3, 1.4, "how much of the palette is seen at once"),
     ),
     period_s=lambda settings, colours, place: None,
     change_per_s=lambda settings, colours, place: (
-        1.5 * settings["spread"] * colours / settings["every"]
+        (1.5 * settings["spread"] * colours + _ONWARD) / settings["every"]
     ),
 )

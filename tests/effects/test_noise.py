@@ -1,0 +1,65 @@
+"""Chance without state: even, independent, and smooth where it says so."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from effects.noise import chance, hashed, patches, ripple
+
+PIXELS = np.arange(20_000)
+
+
+def test_mix_is_murmur3():
+    # MurmurHash3 reference code, fmix32: fmix32(1) = 0x514e28b7 (from memory, widely printed).
+    from effects.noise import _mixed
+
+    assert _mixed(np.array([1], np.uint32))[0] == 0x514E28B7
+
+
+def test_even_and_uncorrelated():
+    table = chance(5, PIXELS, np.arange(8)[:, None])
+    # 20,000 draws of a uniform number: mean 0.5 ± 0.0020, standard deviation 0.2887.
+    assert np.abs(table.mean(axis=1) - 0.5).max() < 0.01
+    assert np.abs(table.std(axis=1) - 12**-0.5).max() < 0.005
+    counted = np.histogram(table, 64, (0, 1))[0]
+    # χ² with 63 degrees of freedom: 0.1 % lies above 103.4 (handbook table).
+    expected = table.size / 64
+    assert ((counted - expected) ** 2 / expected).sum() < 103.4
+    between = np.corrcoef(table) - np.eye(8)
+    assert np.abs(between).max() < 0.03
+    neighbours = np.corrcoef(table[0, 1:], table[0, :-1])[0, 1]
+    assert abs(neighbours) < 0.03
+
+
+def test_same_numbers_same_draw_whatever_the_shape():
+    assert hashed(3, np.array([7]))[0] == hashed(3, PIXELS)[7] == hashed(3, 7)[0]
+    assert chance(3, PIXELS[:5], np.array([[2], [9]])).shape == (2, 5)
+
+
+def test_negative_and_large_steps():
+    drawn = chance(1, PIXELS[:100], np.array([[-5], [2**40]]))
+    assert ((drawn >= 0) & (drawn < 1)).all()
+
+
+def test_ripple_passes_through_its_values_and_is_smooth():
+    key = hashed(1, np.arange(50))
+    phase = np.linspace(-3, 3, 601)[:, None]
+    wave = ripple(phase, key)
+    assert wave[300] == pytest.approx(chance(key, 0))
+    # Steepest slope of the smooth step 3x² − 2x³ is 1.5.
+    assert np.abs(np.diff(wave, axis=0)).max() <= 1.5 * 0.01 + 1e-6
+
+
+def test_patches_are_smooth_in_place_and_do_not_depend_on_the_others():
+    x = np.linspace(0, 20, 4001)
+    line = np.stack([x, np.full_like(x, 1.3)], -1).astype(np.float32)
+    many = patches(np.array([[0.4]]), line, 2.0, 9)
+    assert many.shape == (1, 4001)
+    assert many.min() >= 0
+    assert many.max() <= 1
+    assert many.std() > 0.1
+    # Slope 1.5 a patch of 2 m.
+    assert np.abs(np.diff(many[0])).max() <= 1.5 / 2 * 0.005 + 1e-5
+    some = patches(np.array([[0.4]]), line[700:900], 2.0, 9)
+    assert np.array_equal(many[:, 700:900], some)
