@@ -7,13 +7,14 @@ from scipy.ndimage import gaussian_filter
 
 from layouts.records import House
 from sim.light.canvas import Canvas
+from sim.light.facing import GROUND
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
 from sim.light.sources import Sources, Tree, tree_of
 from sim.light.transport import Relief, trace
 from sim.light.view import View
 
-WINDOW_COLOUR = np.array([1.0, 0.66, 0.34]) / (0.2126 + 0.7152 * 0.66 + 0.0722 * 0.34)
+WINDOW_COLOUR = np.array([1.0, 0.52, 0.17]) / (0.2126 + 0.7152 * 0.52 + 0.0722 * 0.17)
 LANTERN_M = 0.3
 
 
@@ -58,7 +59,7 @@ def ambient_cd_m2(
         which = ids[shown]
         # a roof leans back and lawn lies flat: both see more of the sky than a wall does
         tilt = np.where(canvas.roof[shown], 1.5, 1.0)
-        flat = np.array([s.ground for s in canvas.sheets] or [False])[which]
+        flat = np.array([s.facing == GROUND for s in canvas.sheets] or [False])[which]
         tilt = np.where(flat, 1.7, tilt)
         lux = (open_[shown] * tilt)[:, None] * sky_light + street[shown][:, None] * rest
         seen = lux * albedo[which] * canvas.shade[slot][shown] / np.pi
@@ -116,7 +117,7 @@ def lamplight(
     tree = lamps_of(house, hour)
     if tree is None or not len(lattice.place_m):
         return np.zeros((len(lattice.place_m), 3), dtype=np.float32)
-    matrix = trace(tree, 1, lattice.place_m, lattice.flat, lattice.cell_m, relief)
+    matrix = trace(tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief)
     lux = matrix.illuminance(np.ones((_leaves(tree), 4)))[:, 0, :1]
     return (lux * WINDOW_COLOUR * albedo[lattice.sheet] / np.pi).astype(np.float32)
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.records import Drawing, Surface
-from sim.light.materials import GROUND, LEAFY, ROOFS, Look, Patch, look
+from sim.light.facing import GROUND, LEAVES, WALL
+from sim.light.materials import LEAFY, LYING, ROOFS, Look, Patch, look
 from sim.light.raster import coverage
 from sim.light.view import View
 
@@ -25,7 +26,7 @@ class Sheet:
 
     material: str
     depth_m: float
-    ground: bool  # lies flat, seen in perspective
+    facing: int  # as transport reads it: wall, ground (seen in perspective), leaves
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,11 +46,16 @@ class Canvas:
 
 def is_ground(surface: Surface) -> bool:
     """Whether a surface lies flat: lawn, path or snow that reaches below y = 0."""
-    return surface.material.texture in GROUND and bool(surface.outline_m[:, 1].min() < 0)
+    return surface.material.texture in LYING and bool(surface.outline_m[:, 1].min() < 0)
 
 
 def _sheet(surface: Surface) -> Sheet:
-    return Sheet(surface.material.name, float(surface.depth_m), is_ground(surface))
+    facing = WALL
+    if is_ground(surface):
+        facing = GROUND
+    elif surface.material.texture in LEAFY:
+        facing = LEAVES
+    return Sheet(surface.material.name, float(surface.depth_m), facing)
 
 
 def _look(surface: Surface, view: View, rows: slice, columns: slice, seed: int) -> Look:

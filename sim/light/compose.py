@@ -33,35 +33,42 @@ def _row(
     row_start: np.ndarray,
     direct: np.ndarray,
     veil: np.ndarray,
+    veil_step: int,
 ) -> None:
     """Luminance-weighted linear sRGB [cd/m²] of one picture row, into `row` (W, 3)."""
     width = base.shape[1]
-    jy = y // step
-    fy = np.float32((y - jy * step + 0.5) / step)
-    last_sheet, last_cell = -2, -1
-    r0 = g0 = b0 = r1 = g1 = b1 = np.float32(0)
-    v0 = v1 = v2 = d0 = d1 = d2 = np.float32(0)
     one = np.float32(1)
+    half = np.float32(0.5)
+    # the veil is smooth: straight between the nodes of its own, wider grid
+    jy = y // veil_step
+    fy = (y - jy * veil_step + half) / np.float32(veil_step)
+    left = np.empty(3, dtype=np.float32)
+    slope = np.empty(3, dtype=np.float32)
+    x = 0
+    for jx in range(veil.shape[1] - 1):
+        for c in range(3):
+            left[c] = veil[jy, jx, c] * (one - fy) + veil[jy + 1, jx, c] * fy
+            right = veil[jy, jx + 1, c] * (one - fy) + veil[jy + 1, jx + 1, c] * fy
+            slope[c] = (right - left[c]) / np.float32(veil_step)
+        for k in range(min(veil_step, width - x)):
+            t = k + half
+            row[x, 0] = base[y, x, 0] + left[0] + slope[0] * t
+            row[x, 1] = base[y, x, 1] + left[1] + slope[1] * t
+            row[x, 2] = base[y, x, 2] + left[2] + slope[2] * t
+            x += 1
+    jy = y // step
+    fy = (y - jy * step + half) / np.float32(step)
+    fx = np.float32(1.0 / step)
+    last_sheet = -2
+    r0 = g0 = b0 = r1 = g1 = b1 = np.float32(0)
     x = 0
     for jx in range(node.shape[2] - 1):
-        for c in range(3):
-            low = veil[jy, jx, c] * (one - fy) + veil[jy + 1, jx, c] * fy
-            high = veil[jy, jx + 1, c] * (one - fy) + veil[jy + 1, jx + 1, c] * fy
-            if c == 0:
-                v0, d0 = low, (high - low) / step
-            elif c == 1:
-                v1, d1 = low, (high - low) / step
-            else:
-                v2, d2 = low, (high - low) / step
+        last_sheet = -2
         for k in range(min(step, width - x)):
-            t = np.float32(k) + np.float32(0.5)
-            r = base[y, x, 0] + v0 + d0 * t
-            g = base[y, x, 1] + v1 + d1 * t
-            b = base[y, x, 2] + v2 + d2 * t
             s = sheet[y, x]
             if s >= 0:
-                if s != last_sheet or jx != last_cell:
-                    last_sheet, last_cell = s, jx
+                if s != last_sheet:
+                    last_sheet = s
                     a = node[s, jy, jx]
                     p = node[s, jy + 1, jx]
                     q = node[s, jy, jx + 1]
@@ -69,29 +76,27 @@ def _row(
                     r0 = lit[a, 0] * (one - fy) + lit[p, 0] * fy
                     g0 = lit[a, 1] * (one - fy) + lit[p, 1] * fy
                     b0 = lit[a, 2] * (one - fy) + lit[p, 2] * fy
-                    r1 = (lit[q, 0] * (one - fy) + lit[o, 0] * fy - r0) / step
-                    g1 = (lit[q, 1] * (one - fy) + lit[o, 1] * fy - g0) / step
-                    b1 = (lit[q, 2] * (one - fy) + lit[o, 2] * fy - b0) / step
-                r += tint[y, x, 0] * (r0 + r1 * t)
-                g += tint[y, x, 1] * (g0 + g1 * t)
-                b += tint[y, x, 2] * (b0 + b1 * t)
-            row[x, 0] = r
-            row[x, 1] = g
-            row[x, 2] = b
+                    r1 = (lit[q, 0] * (one - fy) + lit[o, 0] * fy - r0) * fx
+                    g1 = (lit[q, 1] * (one - fy) + lit[o, 1] * fy - g0) * fx
+                    b1 = (lit[q, 2] * (one - fy) + lit[o, 2] * fy - b0) * fx
+                t = k + half
+                row[x, 0] += tint[y, x, 0] * (r0 + r1 * t)
+                row[x, 1] += tint[y, x, 1] * (g0 + g1 * t)
+                row[x, 2] += tint[y, x, 2] * (b0 + b1 * t)
             x += 1
     for e in range(edge_start[y], edge_start[y + 1]):
         x = edge_column[e]
         s = edge_sheet[e]
         jx = x // step
-        fx = np.float32((x - jx * step + 0.5) / step)
+        fx = (x - jx * step + half) / np.float32(step)
         a = node[s, jy, jx]
         p = node[s, jy + 1, jx]
         q = node[s, jy, jx + 1]
         o = node[s, jy + 1, jx + 1]
         for c in range(3):
-            left = lit[a, c] * (one - fy) + lit[p, c] * fy
-            right = lit[q, c] * (one - fy) + lit[o, c] * fy
-            row[x, c] += edge_tint[e, c] * (left * (one - fx) + right * fx)
+            near = lit[a, c] * (one - fy) + lit[p, c] * fy
+            far = lit[q, c] * (one - fy) + lit[o, c] * fy
+            row[x, c] += edge_tint[e, c] * (near * (one - fx) + far * fx)
     size = sprite.shape[3]
     for n in range(row_start[y + 1], row_start[y + 1 + size]):
         i = order[n]
@@ -142,7 +147,7 @@ def display(
                 over = (peak - knee) / rest
                 shown = knee + rest * over / (one + over)
                 ratio = shown / peak
-                bleach = np.float32(0.82) * over / (over + np.float32(14))
+                bleach = np.float32(0.82) * over / (over + np.float32(40))
                 r = r * ratio + bleach * (shown - r * ratio)
                 g = g * ratio + bleach * (shown - g * ratio)
                 b = b * ratio + bleach * (shown - b * ratio)

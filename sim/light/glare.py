@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numba
 import numpy as np
 from scipy.optimize import nnls
-from scipy.sparse import csr_matrix
 
 from sim.light.sources import Sources
 from sim.light.view import View
@@ -28,6 +28,16 @@ def veil_cd_m2(theta_deg: np.ndarray) -> np.ndarray:
 
 
 @dataclass(frozen=True, eq=False)
+class Spread:
+    """One wide Gaussian: from a grid about as coarse as it is wide to the grid of the veil."""
+
+    cell: np.ndarray  # (N, 2) row and column of the coarse grid
+    part: np.ndarray  # (N, 2) float32 0..1, place within that cell
+    down: np.ndarray  # (rows of the veil, coarse rows) float32
+    across: np.ndarray  # (columns of the veil, coarse columns) float32
+
+
+@dataclass(frozen=True, eq=False)
 class Glare:
     """Dots and veils ready for the N pixels of a house."""
 
@@ -36,32 +46,34 @@ class Glare:
     first_column: np.ndarray  # (N,)
     choice: np.ndarray  # (N, 3) spot, phase y, phase x
     order: np.ndarray  # (N,) by first row
-    row_start: np.ndarray  # (H + 1,) into order: first dot whose top is at or below a row
-    spread: tuple[tuple[csr_matrix, np.ndarray, np.ndarray], ...]  # scatter, rows, columns
+    row_start: np.ndarray  # into order, per picture row
+    step_px: int  # between the nodes of the veil
+    spread: tuple[Spread, ...]
+    shape: tuple[int, int]  # of the veil, in nodes
 
     def veil(self, intensity_cd: np.ndarray) -> np.ndarray:
-        """(N, 3) [cd] -> (rows, columns, 3) [cd/m²] on the light lattice."""
-        total = None
-        for scatter, down, across in self.spread:
-            coarse = (scatter @ intensity_cd).reshape(down.shape[1], across.shape[1], 3)
-            tall = np.tensordot(down, coarse, axes=(1, 0))
-            part = np.tensordot(tall, across, axes=(1, 1)).transpose(0, 2, 1)
-            total = part if total is None else total + part
-        return np.ascontiguousarray(total, dtype=np.float32)
+        """(N, 3) [cd] -> (rows, columns, 3) float32 [cd/m²]."""
+        total = np.zeros((*self.shape, 3), dtype=np.float32)
+        for wide in self.spread:
+            _lay(total, intensity_cd, wide.cell, wide.part, wide.down, wide.across)
+        return total
 
 
-def glare_of(sources: Sources, view: View, lattice_shape: tuple[int, int], step_px: int) -> Glare:
+def glare_of(sources: Sources, view: View) -> Glare:
     """Everything about glare that does not change while a scheme plays."""
     pixel, distance = view.pixel_m, view.eye_m[2]
-    size = SPRITE_PX * max(1.0, view.size_px[0] / 1280)
-    size_px = int(size) // 2 * 2 + 1
-    narrow = pixel * size_px / SPRITE_PX * np.array([1.0, 2.0, 4.0])
+    width, height = view.size_px
+    larger = max(1.0, width / 1280)
+    size_px = int(SPRITE_PX * larger) // 2 * 2 + 1
+    step_px = max(4, round(8 * larger))
+    shape = (-(-height // step_px) + 1, -(-width // step_px) + 1)
+    narrow = pixel * larger * np.array([1.0, 2.0, 4.0])
     wide = step_px * pixel * np.array([1.2, 3.2, 9.0, 26.0])
     radius = np.geomspace(0.7 * narrow[0], 2.5 * wide[-1], 240)
     want = veil_cd_m2(np.degrees(radius / distance)) / distance**2
     sigma = np.concatenate([narrow, wide])
-    shape = np.exp(-0.5 * (radius[:, None] / sigma) ** 2)
-    strength, _ = nnls(shape / want[:, None], np.ones(len(radius)))
+    fall = np.exp(-0.5 * (radius[:, None] / sigma) ** 2)
+    strength, _ = nnls(fall / want[:, None], np.ones(len(radius)))
     at = view.to_px(sources.place_m[:, :2])
     spots, spot = np.unique(np.round(sources.spot_m, 4), return_inverse=True)
     sprite = np.zeros((len(spots), PHASES, PHASES, size_px, size_px), dtype=np.float32)
@@ -71,14 +83,14 @@ def glare_of(sources: Sources, view: View, lattice_shape: tuple[int, int], step_
     whole = np.floor(corner + 0.5 / PHASES).astype(np.int64)
     phase = np.clip(np.floor((corner - whole) * PHASES + 0.5), 0, PHASES - 1).astype(np.int64)
     order = np.argsort(whole[:, 1], kind="stable")
-    row_start = np.searchsorted(whole[order, 1], np.arange(view.size_px[1] + 1 + size_px) - size_px)
+    row_start = np.searchsorted(whole[order, 1], np.arange(height + 1 + size_px) - size_px)
     choice = np.column_stack([spot, phase[:, 1], phase[:, 0]]).astype(np.int64)
     spread = tuple(
-        _spread(at, lattice_shape, step_px, s / pixel, a)
+        _spread(at, shape, step_px, s / pixel, a)
         for s, a in zip(wide, strength[3:], strict=True)
         if a > 0
     )
-    return Glare(sprite, whole[:, 1], whole[:, 0], choice, order, row_start, spread)
+    return Glare(sprite, whole[:, 1], whole[:, 0], choice, order, row_start, step_px, spread, shape)
 
 
 def _sprites(
@@ -103,37 +115,52 @@ def _sprites(
 
 def _spread(
     at_px: np.ndarray, shape: tuple[int, int], step_px: int, sigma_px: float, strength: float
-) -> tuple[csr_matrix, np.ndarray, np.ndarray]:
-    """Scatter to a grid about as coarse as the Gaussian is wide, and the way back out."""
+) -> Spread:
     coarse = max(1, int(sigma_px / step_px / 1.1))
-    rows, columns = -(-shape[0] // coarse) + 2, -(-shape[1] // coarse) + 2
     pitch = coarse * step_px
-    place = np.clip(at_px / pitch, 0, (columns - 1.001, rows - 1.001))
-    cell = np.floor(place).astype(int)
-    part = place - cell
-    number = np.arange(len(at_px))
-    entries, slots = [], []
-    for dy in (0, 1):
-        for dx in (0, 1):
-            share = np.abs(1 - dx - part[:, 0]) * np.abs(1 - dy - part[:, 1])
-            entries.append(share)
-            slots.append((cell[:, 1] + dy) * columns + cell[:, 0] + dx)
-    scatter = csr_matrix(
-        (np.concatenate(entries), (np.concatenate(slots), np.tile(number, 4))),
-        shape=(rows * columns, len(at_px)),
-        dtype=np.float32,
-    )
-    down = np.exp(
-        -0.5
-        * ((np.arange(shape[0])[:, None] * step_px - np.arange(rows)[None, :] * pitch) / sigma_px)
-        ** 2
-    )
-    across = np.exp(
-        -0.5
-        * (
-            (np.arange(shape[1])[:, None] * step_px - np.arange(columns)[None, :] * pitch)
-            / sigma_px
-        )
-        ** 2
-    )
-    return scatter, (strength * down).astype(np.float32), across.astype(np.float32)
+    size = tuple(-(-count // coarse) + 2 for count in shape)
+    place = np.clip(at_px[:, ::-1] / pitch, 0, np.array(size) - 1.001)
+    cell = np.floor(place).astype(np.int64)
+    weights = []
+    for nodes, cells in zip(shape, size, strict=True):
+        offset = np.arange(nodes)[:, None] * step_px - np.arange(cells)[None, :] * pitch
+        fall = np.exp(-0.5 * (offset / sigma_px) ** 2)
+        weights.append(np.where(fall < 1e-4, 0, fall).astype(np.float32))
+    down, across = weights
+    return Spread(cell, (place - cell).astype(np.float32), down * np.float32(strength), across)
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def _lay(
+    total: np.ndarray,
+    intensity: np.ndarray,
+    cell: np.ndarray,
+    part: np.ndarray,
+    down: np.ndarray,
+    across: np.ndarray,
+) -> None:
+    """Add one Gaussian of every source to the veil: onto the coarse grid, out axis by axis."""
+    field = np.zeros((down.shape[1], across.shape[1], 3), dtype=np.float32)
+    for n in range(len(cell)):
+        i, j = cell[n, 0], cell[n, 1]
+        u, v = part[n, 0], part[n, 1]
+        for c in range(3):
+            light = intensity[n, c]
+            field[i, j, c] += (1 - u) * (1 - v) * light
+            field[i, j + 1, c] += (1 - u) * v * light
+            field[i + 1, j, c] += u * (1 - v) * light
+            field[i + 1, j + 1, c] += u * v * light
+    for row in numba.prange(down.shape[0]):
+        line = np.zeros((across.shape[1], 3), dtype=np.float32)
+        for i in range(down.shape[1]):
+            w = down[row, i]
+            if w > 0:
+                for j in range(across.shape[1]):
+                    for c in range(3):
+                        line[j, c] += w * field[i, j, c]
+        for k in range(across.shape[0]):
+            for j in range(across.shape[1]):
+                w = across[k, j]
+                if w > 0:
+                    for c in range(3):
+                        total[row, k, c] += w * line[j, c]

@@ -1,7 +1,8 @@
 """The places where light is computed: a coarse lattice on every sheet that shows.
 
-Each sheet has lattice nodes of its own wherever it shows and one node beyond, so interpolation
-between nodes never mixes light across a silhouette.
+Each sheet has lattice nodes of its own around every cell in which it shows, so interpolation
+between nodes never mixes light across a silhouette. A node stands in the middle of what shows of
+its sheet around it: in the open that is its own place, at an edge a place just inside.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.light.canvas import Canvas
+from sim.light.facing import GROUND, WALL
 from sim.light.view import View
 
-NODES_ACROSS = 160
+NODES_ACROSS = 256
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,14 +25,9 @@ class Lattice:
     step_px: int
     node: np.ndarray  # (sheets, rows, columns) int32, -1 where there is none
     place_m: np.ndarray  # (P, 3)
-    flat: np.ndarray  # (P,) bool, on the ground
+    facing: np.ndarray  # (P,) as transport reads it
     sheet: np.ndarray  # (P,)
     cell_m: float
-
-    @property
-    def shape(self) -> tuple[int, int]:
-        """Rows and columns of nodes that span the picture."""
-        return self.node.shape[1], self.node.shape[2]
 
 
 def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattice:
@@ -38,28 +35,31 @@ def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattic
     width, height = view.size_px
     step = max(2, round(width / across))
     rows, columns = -(-height // step), -(-width // step)
-    cells = np.zeros((len(canvas.sheets), rows, columns), dtype=bool)
-    cell_y = (np.arange(height) // step)[:, None]
-    cell_x = (np.arange(width) // step)[None, :]
+    sheets = len(canvas.sheets)
+    # per sheet and cell: how many picture pixels show it, and the sums of their places
+    y, x = np.mgrid[0:height, 0:width].astype(np.float32) + np.float32(0.5)
+    cell = (np.arange(height) // step)[:, None] * columns + (np.arange(width) // step)[None, :]
+    total = np.zeros((3, sheets * rows * columns))
     for ids in canvas.sheet:
         shown = ids >= 0
-        cells[
-            ids[shown],
-            np.broadcast_to(cell_y, ids.shape)[shown],
-            np.broadcast_to(cell_x, ids.shape)[shown],
-        ] = True
-    needed = np.zeros((len(canvas.sheets), rows + 1, columns + 1), dtype=bool)
+        slot = ids[shown].astype(np.int64) * (rows * columns) + cell[shown]
+        for row, weight in zip(total, (None, x[shown], y[shown]), strict=True):
+            row += np.bincount(slot, weight, minlength=len(row))
+    total = total.reshape(3, sheets, rows, columns)
+    around = np.zeros((3, sheets, rows + 1, columns + 1))
     for dy in (0, 1):
         for dx in (0, 1):
-            needed[:, dy : dy + rows, dx : dx + columns] |= cells
-    node = np.full(needed.shape, -1, dtype=np.int32)
-    sheet, row, column = np.nonzero(needed)
+            around[:, :, dy : dy + rows, dx : dx + columns] += total
+    node = np.full(around.shape[1:], -1, dtype=np.int32)
+    sheet, row, column = np.nonzero(around[0])
     node[sheet, row, column] = np.arange(len(sheet))
-    x, y = view.to_m(np.column_stack([column, row]) * float(step)).T
+    count, sum_x, sum_y = around[:, sheet, row, column]
+    x, y = view.to_m(np.column_stack([sum_x / count, sum_y / count])).T
     depth = np.array([s.depth_m for s in canvas.sheets] or [0.0])[sheet]
-    flat = np.array([s.ground for s in canvas.sheets] or [False])[sheet]
+    facing = np.array([s.facing for s in canvas.sheets] or [WALL])[sheet]
+    flat = facing == GROUND
     ground_x, ground_z = view.ground_m(x, y)
     place = np.column_stack(
         [np.where(flat, ground_x, x), np.where(flat, 0, y), np.where(flat, ground_z, depth)]
     )
-    return Lattice(step, node, place, flat, sheet, step * view.pixel_m)
+    return Lattice(step, node, place, facing, sheet, step * view.pixel_m)

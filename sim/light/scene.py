@@ -12,6 +12,7 @@ from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import Canvas, paint
 from sim.light.compose import display, radiance
+from sim.light.facing import WALL
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import Lattice, lattice_of
 from sim.light.night import HOURS, Hour
@@ -36,7 +37,7 @@ class Scene:
     transport: Transport
     glare: Glare
     sheets: tuple  # Sheet records, in the order of their numbers
-    emitted: np.ndarray  # (kinds, 4, 3) linear sRGB [lm]
+    seen: np.ndarray  # (N, 4, 3) linear sRGB [cd] towards the viewer, per channel
     reflected: np.ndarray  # (kinds, sheets, 4, 3) the same after one reflection
     lamplight: np.ndarray  # (P, 3) [cd/m²]
     night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
@@ -84,13 +85,20 @@ def build(
         RELIEF_PX * view.pixel_m,
     )
     matrix = trace(
-        tree_of(sources), len(sources.kinds), lattice.place_m, lattice.flat, lattice.cell_m, relief
+        tree_of(sources),
+        len(sources.kinds),
+        lattice.place_m,
+        lattice.facing,
+        lattice.cell_m,
+        relief,
     )
     night = ambient_cd_m2(canvas, view, when, sky_cd_m2(view, when), albedo)
     night += canvas.glow * np.float32(when.window_cd_m2)
     back = np.array(
         [[reflected[kind, s.material] for s in canvas.sheets] for kind in sources.kinds]
     ).reshape(len(sources.kinds), len(canvas.sheets), 4, 3)
+    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
+    seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
     scene = Scene(
         house,
         when,
@@ -98,9 +106,9 @@ def build(
         sources,
         lattice,
         matrix,
-        glare_of(sources, view, lattice.shape, lattice.step_px),
+        glare_of(sources, view),
         canvas.sheets,
-        np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3).astype(np.float32),
+        seen.astype(np.float32),
         (back / np.pi).astype(np.float32),
         lamplight(house, when, lattice, relief, albedo),
         np.ascontiguousarray(night, dtype=np.float32),
@@ -126,30 +134,23 @@ def _exposure(scene: Scene) -> float:
     """Start value: the brighter parts of the walls at a third of full light come out light."""
     third = np.full((len(scene.house.pixels), 4), 0.3, dtype=np.float32)
     rgb = node_radiance(scene, third) if len(scene.sources.run) else np.zeros((0, 3))
-    walls = ~scene.lattice.flat
+    walls = scene.lattice.facing == WALL
     lum = rgb[walls] @ np.array([0.2126, 0.7152, 0.0722]) if len(rgb) else np.zeros(0)
     lit = lum[lum > 0.05]
     bright = float(np.percentile(lit, 80)) if len(lit) > 20 else 1.0
-    return ev_of(max(bright, 0.4) * 0.6)
+    return ev_of(max(bright, 0.4) * 0.42)
 
 
 def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
     """(N, 4) duty × dim -> (P, 3) radiance [cd/m²] of a plain surface at each lattice node."""
-    lux = scene.transport.illuminance(light)
-    total = scene.lamplight.copy()
-    for k in range(lux.shape[1]):
-        total += np.einsum("pc,pcr->pr", lux[:, k], scene.reflected[k][scene.lattice.sheet])
-    return total
+    pixels = scene.transport.shine(light, scene.reflected, scene.lattice.sheet)
+    return pixels + scene.lamplight
 
 
 def _arguments(scene: Scene, light: np.ndarray) -> tuple:
     """What the compose kernels take, for one frame."""
     given = np.ascontiguousarray(light, dtype=np.float32)
-    lm = np.empty((len(given), 3), dtype=np.float32)
-    for k in range(len(scene.sources.kinds)):
-        mine = scene.sources.kind == k
-        lm[mine] = given[mine] @ scene.emitted[k]
-    candela = lm * scene.sources.seen_per_sr[:, None].astype(np.float32)
+    candela = np.einsum("nc,ncr->nr", given, scene.seen)
     glare = scene.glare
     return (
         scene.night,
@@ -167,6 +168,7 @@ def _arguments(scene: Scene, light: np.ndarray) -> tuple:
         glare.row_start,
         candela,
         glare.veil(candela),
+        glare.step_px,
     )
 
 

@@ -30,11 +30,11 @@ def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
     glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
     sky = zenith + (low**1.15)[..., None] * (horizon - zenith)
     west = np.exp(-(((across - 24) / 34) ** 2))
-    sky = sky + (np.exp(-((up / 6.5) ** 1.5)) * (0.35 + 0.65 * west))[..., None] * glow
+    sky = sky + (np.exp(-((up / 5.5) ** 1.3)) * (0.3 + 0.7 * west))[..., None] * glow
     bands = clouds(across / 16, up / 2.4, _SEED, 4)
     veil = ramp(bands, 0.52, 0.85) * np.exp(-(((up - 11) / 9) ** 2))
     lit = 0.75 * horizon + 0.55 * np.exp(-up / 8.0)[..., None] * west[..., None] * glow
-    sky = sky + (0.55 * veil)[..., None] * (lit - 0.6 * sky)
+    sky = sky + (0.6 * veil)[..., None] * (lit - 0.6 * sky)
     return (sky + _stars(view, hour, up[:, 0])).astype(np.float32)
 
 
@@ -47,7 +47,7 @@ def _stars(view: View, hour: Hour, up_deg: np.ndarray) -> np.ndarray:
     y = hash01(n, 2, _SEED) * height
     faint = np.log10(1 + hash01(n, 3, _SEED) * 999) / 3  # 0 the brightest … 1
     tint = hash01(n, 4, _SEED)
-    peak = 2.2 * hour.stars * 10 ** (-1.5 * faint)
+    peak = 4.5 * hour.stars * 10 ** (-1.7 * faint)
     reach = 3
     spread = 0.62 * max(1.0, width / 1280)
     for sx, sy, light, warm in zip(x, y, peak, tint, strict=True):

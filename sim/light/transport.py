@@ -5,7 +5,9 @@ At a place P of an upright surface a source S with intensity I0·cos^m gives
     E = I0 · max(0, a·s/|s|)^m · (z/|s|) / |s|²,      s = P − S,
 
 a the aim of the source, z its distance in front of the surface; on the ground z is its height
-(photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). The rows are lit
+(photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). Leaves face every
+way: the mean of |cos| over all directions is ½, so foliage takes half of what a leaf square to the
+light would. The rows are lit
 places times kinds of pixels, the columns the members of a `Tree`: near sources one by one, far
 ones as groups, so nothing is left out and the matrix stays small. A source very near a place is
 averaged over the cell that the place stands for, so that the cell receives all its flux.
@@ -18,11 +20,13 @@ from dataclasses import dataclass
 import numba
 import numpy as np
 
+from sim.light.facing import GROUND, WALL
 from sim.light.sources import Tree
 
 FAR = 5.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average
+CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,15 +52,21 @@ class Transport:
 
     def illuminance(self, light: np.ndarray) -> np.ndarray:
         """(N, 4) light -> (P, K, 4) the same quantity per square metre, channels kept apart."""
-        return _product(self.start, self.column, self.weight, self.tree.gather(light)).reshape(
-            -1, self.kinds, 4
-        )
+        rows = np.zeros((len(self.start) - 1, 4), dtype=np.float32)
+        _product(self.start, self.column, self.weight, self.tree.gather(light), rows)
+        return rows.reshape(-1, self.kinds, 4)
+
+    def shine(self, light: np.ndarray, colour: np.ndarray, sheet: np.ndarray) -> np.ndarray:
+        """(N, 4) light, (K, sheets, 4, 3) colours, (P,) sheet of each place -> (P, 3) float32."""
+        out = np.zeros((len(sheet), 3), dtype=np.float32)
+        _shine(self.start, self.column, self.weight, self.tree.gather(light), colour, sheet, out)
+        return out
 
 
 def trace(
-    tree: Tree, kinds: int, place_m: np.ndarray, flat: np.ndarray, cell_m: float, relief: Relief
+    tree: Tree, kinds: int, place_m: np.ndarray, facing: np.ndarray, cell_m: float, relief: Relief
 ) -> Transport:
-    """(P, 3) lit places, (P,) bool whether they lie flat, their cells' side [m] -> the matrix."""
+    """(P, 3) lit places, (P,) how they face, their cells' side [m] -> the matrix."""
     arguments = (
         tree.place_m,
         tree.aim,
@@ -67,7 +77,7 @@ def trace(
         tree.child,
         tree.roots,
         np.ascontiguousarray(place_m, dtype=np.float64),
-        np.ascontiguousarray(flat, dtype=np.bool_),
+        np.ascontiguousarray(facing, dtype=np.int64),
         float(cell_m),
         relief.front_m,
         relief.back_m,
@@ -98,7 +108,7 @@ def _received(
     ay: float,
     az: float,
     power: float,
-    flat: bool,
+    facing: int,
 ) -> float:
     """The law above for s = (sx, sy, sz) from source to place, I0 = 1."""
     square = sx * sx + sy * sy + sz * sz
@@ -106,7 +116,12 @@ def _received(
         return 0.0
     distance = np.sqrt(square)
     cos_out = (ax * sx + ay * sy + az * sz) / distance
-    cos_in = (-sy if flat else -sz) / distance
+    if facing == WALL:
+        cos_in = -sz / distance
+    elif facing == GROUND:
+        cos_in = -sy / distance
+    else:
+        cos_in = 0.5
     if cos_out <= 0.0 or cos_in <= 0.0:
         return 0.0
     if power != 1.0:
@@ -131,13 +146,13 @@ def _blocked(
 ) -> bool:
     """Whether a surface stands between the place P and the source P − s."""
     span = np.sqrt(sx * sx + sy * sy)
-    if span <= skip_m + cell:
+    if span <= 2 * skip_m:
         return False
     steps = min(64, int(span / cell))
     height, width = front.shape
     for k in range(1, steps):
         t = k / steps
-        if t * span < skip_m:
+        if t * span < skip_m or (1 - t) * span < skip_m:
             continue
         i = int((top - (py - t * sy)) / cell)
         j = int((px - t * sx - left) / cell)
@@ -159,7 +174,7 @@ def _walk(
     child: np.ndarray,
     roots: np.ndarray,
     place: np.ndarray,
-    flat: np.ndarray,
+    facing: np.ndarray,
     cell_m: float,
     front: np.ndarray,
     back: np.ndarray,
@@ -201,17 +216,19 @@ def _walk(
                             dv = ((v + 0.5) / SUB - 0.5) * cell_m
                             got += _received(
                                 sx + du,
-                                sy + (0.0 if flat[p] else dv),
-                                sz + (dv if flat[p] else 0.0),
+                                sy + (0.0 if facing[p] == GROUND else dv),
+                                sz + (dv if facing[p] == GROUND else 0.0),
                                 aim[m, 0],
                                 aim[m, 1],
                                 aim[m, 2],
                                 power[m],
-                                flat[p],
+                                facing[p],
                             )
                     got /= SUB * SUB
                 else:
-                    got = _received(sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], flat[p])
+                    got = _received(
+                        sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p]
+                    )
                 if got <= 0.0:
                     continue
                 k = kind[m]
@@ -223,7 +240,7 @@ def _walk(
                         sx,
                         sy,
                         sz,
-                        cell_m,
+                        max(cell_m, CLEAR_M),
                         front,
                         back,
                         left,
@@ -240,23 +257,48 @@ def _walk(
                 counts[p * kinds + k] = cursor[k]
 
 
+@numba.njit(cache=True, nogil=True, fastmath=True)
+def _sum(
+    first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
+) -> tuple[float, float, float, float]:
+    """One sparse row times (M, 4)."""
+    r = g = b = w = np.float32(0)
+    for i in range(first, last):
+        c, t = column[i], weight[i]
+        r += t * light[c, 0]
+        g += t * light[c, 1]
+        b += t * light[c, 2]
+        w += t * light[c, 3]
+    return r, g, b, w
+
+
 @numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
 def _product(
-    start: np.ndarray, column: np.ndarray, weight: np.ndarray, light: np.ndarray
-) -> np.ndarray:
-    """Sparse rows times (M, 4)."""
-    rows = len(start) - 1
-    out = np.empty((rows, 4), dtype=np.float32)
-    for row in numba.prange(rows):
-        r = g = b = w = np.float32(0)
-        for i in range(start[row], start[row + 1]):
-            c, t = column[i], weight[i]
-            r += t * light[c, 0]
-            g += t * light[c, 1]
-            b += t * light[c, 2]
-            w += t * light[c, 3]
+    start: np.ndarray, column: np.ndarray, weight: np.ndarray, light: np.ndarray, out: np.ndarray
+) -> None:
+    for row in numba.prange(len(out)):
+        r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
         out[row, 0] = r
         out[row, 1] = g
         out[row, 2] = b
         out[row, 3] = w
-    return out
+
+
+@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+def _shine(
+    start: np.ndarray,
+    column: np.ndarray,
+    weight: np.ndarray,
+    light: np.ndarray,
+    colour: np.ndarray,
+    sheet: np.ndarray,
+    out: np.ndarray,
+) -> None:
+    kinds = len(colour)
+    for p in numba.prange(len(out)):
+        for k in range(kinds):
+            row = p * kinds + k
+            r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
+            c = colour[k, sheet[p]]
+            for i in range(3):
+                out[p, i] += r * c[0, i] + g * c[1, i] + b * c[2, i] + w * c[3, i]

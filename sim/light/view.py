@@ -15,6 +15,7 @@ from layouts.records import Drawing
 
 EYE_M = 1.6  # height of the eyes of a standing person [common practice, no source]
 FORESHARE = 1 / 7  # height of the ground below the house, in heights of the drawing
+SPARE_GROUND = 0.3  # of the height a picture has over; the sky has the rest
 
 
 @dataclass(frozen=True)
@@ -65,8 +66,8 @@ def view_of(drawing: Drawing, size_px: tuple[int, int]) -> View:
     width_px, height_px = size_px
     scale = min(width_px / width_m, height_px / tall_m)
     left_m = width_m / 2 - width_px / scale / 2
-    # what the picture has over is sky: ground at its own height, the rest above
-    top_m = height_px / scale - height_m * FORESHARE
+    spare_m = height_px / scale - tall_m
+    top_m = height_m + (1 - SPARE_GROUND) * spare_m
     return View(
         (int(width_px), int(height_px)),
         scale,

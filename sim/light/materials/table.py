@@ -27,7 +27,7 @@ TEXTURES: dict[str, Callable[[Patch], Look]] = {
     "metal": openings.metal,
 }
 ROOFS = frozenset({"shingle", "slate", "tile"})  # lean back and reach back to the wall
-GROUND = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
+LYING = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
 LEAFY = frozenset({"hedge"})  # have no straight edge
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from sim.light.materials.noise import clouds, hash01, line, noise, ramp
 from sim.light.materials.patch import Look, Patch
 
-_MORTAR = np.array([1.02, 1.55, 1.75], dtype=np.float32)  # grey beside the colour of brick
+_MORTAR = np.array([1.15, 1.9, 2.2], dtype=np.float32)  # grey beside the colour of brick
 
 
 def siding(p: Patch) -> Look:
@@ -91,7 +91,5 @@ def timber(p: Patch) -> Look:
     grain = noise((a + wave) * 95, b * 1.6, p.seed + 2)
     shade = (0.84 + 0.3 * tone) * (0.86 + 0.28 * grain)
     shade = shade * (1 - 0.55 * line(edge, 0.008, p.pixel_m))
-    colour = np.array([1, 0, 0]) * 0 + np.stack(
-        np.broadcast_arrays(1 + 0.08 * hue, 1 + 0 * hue, 1 - 0.12 * hue), axis=-1
-    )
+    colour = np.stack([1 + 0.08 * hue, 1 + 0 * hue, 1 - 0.12 * hue], axis=-1)
     return Look(shade[..., None] * colour)
