@@ -7,7 +7,7 @@ import numpy as np
 from effects.palette import STEPS
 from effects.scheme import Blend, Layer
 from effects.shape import HALF, ONE, smooth
-from effects.show import BoundLayer, Show
+from effects.show import PART, BoundLayer, Part, Show
 
 #: Frames × pixels worked on at once: what passes between the steps then stays in the cache.
 _BLOCK = 32_768
@@ -25,27 +25,29 @@ def asked(show: Show, time_s: np.ndarray) -> np.ndarray:
     if show.scheme.seconds is not None:
         times = np.mod(times, show.scheme.seconds)
     out = np.zeros((len(times), show.pixels, 3), np.float32)
-    frames = max(1, _BLOCK // max(1, show.pixels))
+    frames = max(1, _BLOCK // min(max(1, show.pixels), PART))
     for start in range(0, len(times), frames):
         block = slice(start, start + frames)
         for bound in show.layers:
-            _compose(out[block], bound, times[block, None])
+            share = presence(bound.layer, times[block, None])
+            if share.any():
+                for part in bound.parts:
+                    _compose(out[block], bound, part, times[block, None], share)
     return out
 
 
-def _compose(out: np.ndarray, bound: BoundLayer, time_s: np.ndarray) -> None:
-    """Lay one layer on what is there, `out` (T, N, 3), at `time_s` (T, 1)."""
-    share = presence(bound.layer, time_s)
-    if not share.any() or not len(bound.place.along_m):
-        return
+def _compose(
+    out: np.ndarray, bound: BoundLayer, part: Part, time_s: np.ndarray, share: np.ndarray
+) -> None:
+    """Lay some pixels of a layer on what is there, `out` (T, N, 3), at `time_s` (T, 1)."""
     position, level = bound.effect.field(
-        time_s, bound.place, bound.settings, bound.colours, bound.layer.seed
+        time_s, part.place, bound.settings, bound.colours, bound.layer.seed
     )
     alpha = level if (share == 1).all() else level * share
-    here = out[:, bound.at]  # a view where the pixels are neighbours, else a copy
+    here = out[:, part.at]  # a view where the pixels are neighbours, else a copy
     _mix(here, _looked_up(bound, position), alpha, bound.layer.blend)
-    if not isinstance(bound.at, slice):
-        out[:, bound.at] = here
+    if not isinstance(part.at, slice):
+        out[:, part.at] = here
 
 
 def presence(layer: Layer, time_s: np.ndarray) -> np.ndarray:

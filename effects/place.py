@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -28,6 +28,16 @@ class Place:
     pitch_m: np.ndarray  # (M,) float32 [m] spacing of the pixels there
     box_m: tuple[float, float, float, float]  # left, bottom, right, top of all lit pixels
     identity: np.ndarray  # (M,) uint32, the same for a pixel wherever it is named
+
+    def part(self, span: slice) -> Place:
+        """The same, of some of its pixels."""
+        return replace(
+            self,
+            xy_m=np.asfortranarray(self.xy_m[span]),
+            along_m=self.along_m[span],
+            pitch_m=self.pitch_m[span],
+            identity=self.identity[span],
+        )
 
     def towards(self, angle_deg: float) -> np.ndarray:
         """(M,) float32 [m] how far each pixel lies to the right (0°), up (90°) or between."""

@@ -21,15 +21,27 @@ from layouts.records import House
 LONGEST_PERIOD_S = 600
 
 
+#: Pixels of a layer worked on at once: a large house then stays in the cache like a small one.
+PART = 4096
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """Some of a layer's pixels. A field knows no other pixels, so that parts stand alone."""
+
+    place: Place
+    at: slice | np.ndarray  # in the house
+
+
 @dataclass(frozen=True, eq=False)
 class BoundLayer:
-    """A layer with everything it needs for its M pixels."""
+    """A layer with everything it needs for its pixels."""
 
     layer: Layer
     effect: Effect
     settings: dict[str, float]
-    place: Place
-    at: slice | np.ndarray  # of its pixels in the house
+    parts: tuple[Part, ...]
+    period_s: float | None
     ring: np.ndarray  # (K·STEPS, 4)
     colours: int  # K
 
@@ -70,20 +82,22 @@ def _bound(house: House, layer: Layer, colour: str) -> BoundLayer:
             raise EvenfallError(f"unknown palette '{texts}'; {did_you_mean(texts, palettes())}")
         texts = palette.colours
     index, where = place(house, layer.zones, layer.direction)
+    settings, count = effect.settle(layer.settings), len(texts)
+    spans = [slice(start, start + PART) for start in range(0, len(index), PART)]
     return BoundLayer(
         layer,
         effect,
-        effect.settle(layer.settings),
-        where,
-        _as_slice(index),
+        settings,
+        tuple(Part(where.part(span), _as_slice(index[span])) for span in spans),
+        effect.period_s(settings, count, where) if spans else 0.0,
         ring(texts, colour),
-        len(texts),
+        count,
     )
 
 
 def _as_slice(index: np.ndarray) -> slice | np.ndarray:
     """Neighbouring pixels as a slice, which is far quicker to write to."""
-    if len(index) and index[-1] - index[0] == len(index) - 1:
+    if index[-1] - index[0] == len(index) - 1:
         return slice(int(index[0]), int(index[-1]) + 1)
     return index
 
@@ -97,14 +111,13 @@ def _period_s(scheme: Scheme, layers: tuple[BoundLayer, ...]) -> float | None:
         layer = bound.layer
         if layer.from_s is not None or layer.until_s is not None:
             return None
-        period_s = bound.effect.period_s(bound.settings, bound.colours, bound.place)
-        if period_s is None:
+        if bound.period_s is None:
             return None
-        if period_s == 0:
+        if bound.period_s == 0:
             continue
-        exact = Fraction(period_s).limit_denominator(10_000)
-        if not math.isclose(exact, period_s, rel_tol=1e-9):
-            exact = Fraction(period_s)
+        exact = Fraction(bound.period_s).limit_denominator(10_000)
+        if not math.isclose(exact, bound.period_s, rel_tol=1e-9):
+            exact = Fraction(bound.period_s)
         together = exact if together == 0 else _meet(together, exact)
         if together > LONGEST_PERIOD_S:
             return None
