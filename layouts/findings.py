@@ -70,6 +70,8 @@ def _data(house: House) -> Iterator[Finding]:
         yield from _refresh(output, runs)
         for name, after in itertools.pairwise(output.chain):
             yield from _hop(output, runs[name], runs[after], house)
+        for name in output.chain:
+            yield from _wide_pitch(output, runs[name])
     chained = {name for output in house.outputs for name in output.chain}
     if house.outputs:
         for run in house.runs:
@@ -107,6 +109,16 @@ def _hop(output: Output, run: Run, after: Run, house: House) -> Iterator[Finding
             f"data goes {hop_m:.1f} m from the end of {run.name} to {after.name}, {run.kind.name}"
             f" is stated for {limit_m:g} m; put the runs in another order, turn one round, or add"
             " a repeater"
+        )
+        yield Finding("warning", "data-hop", output.name, text)
+
+
+def _wide_pitch(output: Output, run: Run) -> Iterator[Finding]:
+    limit_m = run.kind.data_hop_m
+    if limit_m is not None and run.pitch_m > limit_m:
+        text = (
+            f"the pixels of {run.name} are {run.pitch_m:.1f} m apart, {run.kind.name} is stated for"
+            f" {limit_m:g} m of data line; add pixels or repeaters"
         )
         yield Finding("warning", "data-hop", output.name, text)
 

@@ -123,6 +123,9 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
     if sorted(entry["order"]) != sorted(letters):
         what = f"order '{entry['order']}' does not name the channels {letters} once each"
         raise KindError(("order",), what, "write each channel once")
+    if entry["bits"] < 8 * len(letters):
+        what = f"{entry['bits']} bits are not 8 for each of {len(letters)} channels"
+        raise KindError(("bits",), what, f"write {8 * len(letters)}")
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
     return Kind(

@@ -6,7 +6,7 @@ import os
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from layouts.catalogue import kind_entries, kinds
+from layouts.catalogue import kind_entries, kinds, materials, profiles, wire_sizes
 from layouts.document import read
 from layouts.drawing import build_drawing
 from layouts.errors import InputError
@@ -50,10 +50,21 @@ def load_house(path: str | os.PathLike[str]) -> House:
 
 
 def house_schema() -> dict[str, Any]:
-    """The JSON Schema of the house file, for editors that complete and check keys."""
+    """The JSON Schema of the house file, for editors that complete and check keys.
+
+    What names a part of the catalogue lists its names: closed for materials and profiles, as
+    examples where a file may add its own.
+    """
     from layouts.schema import HouseFile
 
-    return HouseFile.model_json_schema(by_alias=True)
+    schema = HouseFile.model_json_schema(by_alias=True)
+    keys = {name: each["properties"] for name, each in schema["$defs"].items()}
+    keys["RunEntry"]["profile"]["enum"] = list(profiles())
+    keys["SurfaceEntry"]["material"]["enum"] = list(materials())
+    keys["RunEntry"]["pixels"]["examples"] = list(kinds())
+    keys["KindEntry"]["like"]["examples"] = list(kinds())
+    keys["WireEntry"]["wire"]["examples"] = list(wire_sizes())
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
 def _build(file: HouseFile, refusals: Refusals) -> House:

@@ -1,82 +1,42 @@
 """The models of the house file: what may be written, with what meaning.
 
-Lengths come out of validation in metres whatever the file's units.
+Lengths come out of validation in metres whatever the file's units; the key of the context is
+`units`.
 """
 
 from __future__ import annotations
 
-import re
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import (
-    AfterValidator,
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationInfo,
-    WithJsonSchema,
+from pydantic import BaseModel, ConfigDict, Field
+
+from layouts.quantities import (
+    Aim,
+    Amps,
+    Celsius,
+    Country,
+    FramesPerSecond,
+    Fuse,
+    Hertz,
+    IdleMilliamps,
+    Kelvins,
+    Length,
+    Lumens,
+    Microseconds,
+    Milliamps,
+    Name,
+    Nanometres,
+    Ohms,
+    Pitch,
+    Point,
+    PositiveLength,
+    Share,
+    Timezone,
+    Volts,
+    Watts,
+    Width,
+    WireText,
 )
-
-from layouts.names import nearest
-from layouts.units import length_m, wire_area_mm2
-
-HOUSE_FORMAT = "evenfall-house/1"
-_LENGTH_SCHEMA = {
-    "anyOf": [{"type": "number"}, {"type": "string"}],
-    "description": "a number in the file's units, or text such as '2.5 m', '40 mm', '12 ft 6 in'",
-}
-_NAME = r"^\w[\w \-]*$"
-
-
-def _metres(value: Any, info: ValidationInfo) -> float:
-    return length_m(value, (info.context or {}).get("units", "m"))
-
-
-def _positive(value: float) -> float:
-    if value <= 0:
-        raise ValueError("the length is not more than zero; write a positive length")
-    return value
-
-
-def _wire_size(value: Any) -> str:
-    return wire_area_mm2(value)[0]
-
-
-def _name(value: str) -> str:
-    if not re.match(_NAME, value):
-        raise ValueError(f"'{value}' is not a name; use letters, digits, spaces, - and _")
-    return value
-
-
-Length = Annotated[float, BeforeValidator(_metres), WithJsonSchema(_LENGTH_SCHEMA)]
-PositiveLength = Annotated[Length, AfterValidator(_positive)]
-Point = Annotated[list[Length], Field(min_length=2, max_length=2)]
-Name = Annotated[str, AfterValidator(_name)]
-WireText = Annotated[
-    str, BeforeValidator(_wire_size), WithJsonSchema({"type": "string", "examples": ["16 AWG"]})
-]
-Positive = Annotated[float, Field(gt=0)]
-NotNegative = Annotated[float, Field(ge=0)]
-
-
-def _aim(value: Any) -> str | float:
-    words = ("down", "up", "wall", "out")
-    if isinstance(value, int | float) and not isinstance(value, bool) and -180 <= value <= 180:
-        return float(value)
-    if value in words:
-        return str(value)
-    raise ValueError(
-        f"{value!r} is not an aim; write {', '.join(words)} or degrees from straight down"
-        " towards the wall, -180 to 180"
-    )
-
-
-Aim = Annotated[
-    Any,
-    BeforeValidator(_aim),
-    WithJsonSchema({"anyOf": [{"enum": ["down", "up", "wall", "out"]}, {"type": "number"}]}),
-]
 
 
 class Part(BaseModel):
@@ -86,20 +46,14 @@ class Part(BaseModel):
 
 
 class ChannelEntry(Part):
-    """One colour of a kind."""
+    """One colour of a kind: `nm` and `fwhm_nm` for a colour, `cct` for a phosphor white."""
 
-    ma: Positive | None = Field(None, description="current [mA] at full duty")
-    vf: Positive | None = Field(None, description="forward voltage [V] as wired")
-    nm: Annotated[float, Field(ge=380, le=730)] | None = Field(
-        None, description="dominant wavelength [nm]"
-    )
-    cct: Annotated[float, Field(ge=1000, le=20000)] | None = Field(
-        None, description="correlated colour temperature [K] of a phosphor white"
-    )
-    fwhm_nm: Annotated[float, Field(ge=1, le=200)] | None = Field(
-        None, description="spectral width at half height [nm]"
-    )
-    lm: NotNegative | None = Field(None, description="luminous flux [lm] of one pixel at full duty")
+    ma: Milliamps | None = Field(None, description="current [mA] at full duty")
+    vf: Volts | None = Field(None, description="forward voltage [V] as wired")
+    nm: Nanometres | None = Field(None, description="dominant wavelength [nm]")
+    cct: Kelvins | None = Field(None, description="correlated colour temperature [K]")
+    fwhm_nm: Width | None = Field(None, description="spectral width at half height [nm]")
+    lm: Lumens | None = Field(None, description="luminous flux [lm] of one pixel at full duty")
 
 
 class ChannelsEntry(Part):
@@ -115,32 +69,40 @@ class KindEntry(Part):
     """A kind of pixel; with `like`, only what differs."""
 
     like: str | None = Field(None, description="the kind this one starts from")
-    channels: ChannelsEntry | None = None
-    volts: Positive | None = Field(None, description="nominal supply [V]")
+    channels: ChannelsEntry | None = Field(None, description="r, g, b and w, those there are")
+    volts: Volts | None = Field(None, description="nominal supply [V]")
     law: Literal["parallel", "series"] | None = Field(
-        None, description="series: the colours' dies are in series, any one draws the full current"
+        None, description="series: the dies are in series, any one colour draws what white does"
     )
-    headroom_v: Positive | None = Field(None, description="volts the driver needs above VF")
-    idle_ma: NotNegative | None = Field(None, description="current [mA] of a dark pixel")
-    min_v: Positive | None = Field(None, description="below this the data logic is not trusted")
-    bits: Annotated[int, Field(ge=1, le=128)] | None = Field(None, description="of one pixel")
-    bit_us: Positive | None = None
-    reset_us: NotNegative | None = None
+    headroom_v: Volts | None = Field(None, description="volts the driver needs above VF")
+    idle_ma: IdleMilliamps | None = Field(None, description="current [mA] of a dark pixel")
+    min_v: Volts | None = Field(None, description="below this the data logic is not trusted")
+    bits: Annotated[int, Field(ge=8, le=128)] | None = Field(
+        None, description="of one pixel on the data line"
+    )
+    bit_us: Microseconds | None = Field(None, description="length [µs] of one bit")
+    reset_us: Microseconds | None = Field(None, description="pause [µs] that ends a frame")
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
-    pwm_hz: Positive | None = None
-    backup_data: bool | None = None
-    data_hop_m: PositiveLength | None = Field(
-        None, description="greatest distance between pixels that data crosses unaided"
+    pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
+    backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
+    data_hop_m: Annotated[float, Field(gt=0, le=1000)] | None = Field(
+        None, description="greatest distance [m] between pixels that data crosses unaided"
     )
-    per_metre: Positive | None = Field(None, description="pixels a metre, instead of pitch")
-    pitch: PositiveLength | None = None
-    rail_ohm_per_m: NotNegative | None = Field(
+    per_metre: Annotated[float, Field(gt=0, le=1 / 0.0005)] | None = Field(
+        None, description="pixels a metre, instead of pitch"
+    )
+    pitch: Pitch | None = Field(None, description="from pixel to pixel")
+    rail_ohm_per_m: Ohms | None = Field(
         None, description="of each of + and −, at 20 °C; a string may give its wire instead"
     )
     wire: WireText | None = Field(None, description="of a string's leads")
-    mount: Literal["strip", "string"] | None = None
-    leds_per_pixel: Annotated[int, Field(ge=1, le=100)] | None = None
-    beam_half_deg: Annotated[float, Field(gt=0, le=90)] | None = None
+    mount: Literal["strip", "string"] | None = Field(None, description="tape, or wire leads")
+    leds_per_pixel: Annotated[int, Field(ge=1, le=100)] | None = Field(
+        None, description="packages on one address"
+    )
+    beam_half_deg: Annotated[float, Field(gt=0, le=90)] | None = Field(
+        None, description="angle at which the intensity has halved"
+    )
 
 
 class RunEntry(Part):
@@ -148,13 +110,13 @@ class RunEntry(Part):
 
     name: Name
     pixels: str = Field(description="the kind of its pixels")
-    path: Annotated[list[Point], Field(min_length=2)]
+    path: Annotated[list[Point], Field(min_length=2)] = Field(description="from data in onwards")
     count: Annotated[int, Field(ge=1)] | None = Field(
         None, description="spread evenly; without it the path is filled at the kind's pitch"
     )
-    aim: Aim = "down"
-    standoff: PositiveLength = 0.05
-    profile: str = "bare"
+    aim: Aim = Field("down", description="a word, or degrees from straight down to the wall")
+    standoff: PositiveLength = Field(0.05, description="distance from the wall")
+    profile: str = Field("bare", description="the mounting channel")
     spare_first: Annotated[int, Field(ge=0)] = Field(0, description="leading pixels kept dark")
 
 
@@ -162,39 +124,35 @@ class SupplyEntry(Part):
     """A DC power supply."""
 
     name: Name
-    volts: Positive
-    amps: Positive = Field(description="rated current [A]")
-    efficiency: Annotated[float, Field(gt=0, le=1)] = 0.85
-    no_load_w: NotNegative = 0.5
-    source_ohm: NotNegative = 0.0
-
-
-def _fuse(value: float) -> float:
-    if value <= 0:
-        raise ValueError(
-            f"a fuse of {value:g} A protects nothing; write its rating, or leave it out"
-        )
-    return value
+    volts: Volts
+    amps: Amps = Field(description="rated current [A]")
+    efficiency: Share = Field(0.85, description="of mains to DC, 0 to 1")
+    no_load_w: Watts = Field(0.5, description="what it takes from the mains with nothing on")
+    source_ohm: Ohms = Field(0.0, description="resistance inside it and of its terminals")
 
 
 class WireEntry(Part):
     """A pair of conductors from one end to another."""
 
-    start: str = Field(alias="from", description="supply, junction, or point of a run")
-    end: str = Field(alias="to", description="supply, junction, or point of a run")
-    wire: WireText
+    start: str = Field(alias="from", description="a supply, a junction, or a point of a run")
+    end: str = Field(alias="to", description="a supply, a junction, or a point of a run")
+    wire: WireText = Field(description="its size, like 16 AWG or 1.5 mm2")
     length: PositiveLength = Field(description="one way")
-    fuse: Annotated[float, AfterValidator(_fuse)] | None = Field(None, description="rating [A]")
+    fuse: Fuse | None = Field(None, description="rating [A]")
 
 
 class OutputEntry(Part):
     """A controller's data port."""
 
     name: Name
-    chain: Annotated[list[str], Field(min_length=1)]
-    universe: Annotated[int, Field(ge=1, le=63999)] | None = None
-    address: Annotated[int, Field(ge=1, le=512)] | None = None
-    fps: Positive | None = None
+    chain: Annotated[list[str], Field(min_length=1)] = Field(description="its runs, in data order")
+    universe: Annotated[int, Field(ge=1, le=63999)] | None = Field(
+        None, description="the first it fills"
+    )
+    address: Annotated[int, Field(ge=1, le=512)] | None = Field(
+        None, description="the first slot in it; 1 if not given"
+    )
+    fps: FramesPerSecond | None = Field(None, description="frames a second that are asked")
 
 
 class SurfaceEntry(Part):
@@ -209,7 +167,7 @@ class SurfaceEntry(Part):
 class PhotoEntry(Part):
     """A photograph of the house behind the lights."""
 
-    file: str
+    file: str = Field(description="in the folder of the house file, or below it")
     corners: Annotated[list[Point], Field(min_length=4, max_length=4)] = Field(
         description="lower left, lower right, upper right, upper left"
     )
@@ -218,51 +176,37 @@ class PhotoEntry(Part):
 class DrawingEntry(Part):
     """What is painted, in painting order, and from where it is seen."""
 
-    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)]
+    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] = Field(
+        description="width and height"
+    )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
     surfaces: list[SurfaceEntry] = []
     photo: PhotoEntry | None = None
 
 
-def _timezone(value: str) -> str:
-    from zoneinfo import available_timezones
-
-    if value not in available_timezones():
-        near = nearest(value, available_timezones())
-        do = f"did you mean '{near}'?" if near else "write it like Europe/Berlin"
-        raise ValueError(f"unknown time zone '{value}'; {do}")
-    return value
-
-
-def _country(value: str) -> str:
-    if not re.fullmatch("[A-Z]{2}", value):
-        raise ValueError(f"'{value}' is not a country code; write two capitals, like DE or US")
-    return value
-
-
 class LocationEntry(Part):
     """Where on Earth the house stands."""
 
-    latitude: Annotated[float, Field(ge=-90, le=90)]
-    longitude: Annotated[float, Field(ge=-180, le=180)]
-    timezone: Annotated[str, AfterValidator(_timezone)] = Field(examples=["Europe/Berlin"])
-    country: Annotated[str, AfterValidator(_country)] = Field(examples=["DE"])
+    latitude: Annotated[float, Field(ge=-90, le=90)] = Field(description="north is positive")
+    longitude: Annotated[float, Field(ge=-180, le=180)] = Field(description="east is positive")
+    timezone: Timezone = Field(examples=["Europe/Berlin"])
+    country: Country = Field(examples=["DE", "US", "GB-ENG"])
 
 
 class HouseFile(Part):
-    """A house file."""
+    """A house and all that is fixed to it."""
 
     format: Literal["evenfall-house/1"]
     name: str
-    units: Literal["m", "cm", "mm", "ft", "in"] = "m"
-    temperature_c: Annotated[float, Field(ge=-60, le=120)] = Field(
-        20.0, description="of the wiring [°C]"
-    )
+    units: Literal["m", "cm", "mm", "ft", "in"] = Field("m", description="of bare numbers")
+    temperature_c: Celsius = Field(20.0, description="of the wiring [°C]")
     location: LocationEntry | None = None
     drawing: DrawingEntry
-    kinds: dict[Name, KindEntry] = {}
+    kinds: dict[Name, KindEntry] = Field({}, description="kinds that the catalogue has not")
     runs: list[RunEntry] = Field(json_schema_extra={"minItems": 1})
-    zones: dict[Name, list[str]] = {}
+    zones: dict[Name, list[str]] = Field(
+        {}, description='runs and parts of them, like "eave[10:40]"'
+    )
     supplies: list[SupplyEntry] = []
     wires: list[WireEntry] = []
     outputs: list[OutputEntry] = []

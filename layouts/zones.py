@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from layouts.points import RunSlice, run_slice
+from layouts.document import Path
+from layouts.points import run_slice
 from layouts.records import Run, Zone
 from layouts.refusals import Refusals
 
@@ -36,13 +37,25 @@ def build_zones(
             _part(item, (*path, index), by_name, run_names, entries, refusals)
             for index, item in enumerate(items)
         ]
-        zones[name] = zone(name, [part for part in parts if part is not None])
+        made = zone(name, [part for part in parts if part is not None])
+        if None not in parts:
+            _check(made, path, refusals)
+        zones[name] = made
     return zones
+
+
+def _check(made: Zone, path: Path, refusals: Refusals) -> None:
+    if len(made.pixels) == 0:
+        what = f"zone '{made.name}' has only spare pixels, which stay dark"
+        refusals.add(path, what, "add others, or remove it")
+    elif len(np.unique(made.pixels)) < len(made.pixels):
+        what = f"zone '{made.name}' has some pixels twice"
+        refusals.add(path, what, "list every part of a run once")
 
 
 def _part(
     text: str,
-    path: tuple[str | int, ...],
+    path: Path,
     runs: Mapping[str, Run],
     run_names: list[str],
     entries: Mapping[str, list[str]],
@@ -63,18 +76,13 @@ def _part(
     if part.name not in runs:
         return None  # complained about already
     run = runs[part.name]
-    first, last = _bounds(part, run)
+    first = part.first if part.first is not None else 0
+    last = part.last if part.last is not None else run.count
     if not 0 <= first < last <= run.count:
         what = f"'{text}' is outside run '{run.name}', which has {run.count} pixels"
         refusals.add(path, what, f"write '{run.name}[a:b]' with 0 ≤ a < b ≤ {run.count}")
         return None
     return run, first, last
-
-
-def _bounds(part: RunSlice, run: Run) -> tuple[int, int]:
-    first = 0 if part.first is None else part.first
-    last = run.count if part.last is None else part.last
-    return first, last
 
 
 def zone(name: str, parts: list[tuple[Run, int, int]]) -> Zone:

@@ -41,7 +41,7 @@ Refused = Callable[[str], list[str]]
         ),
         (
             "location: {latitude: 48, longitude: 8, timezone: Europe/Berlin, country: ¶Germany}",
-            "'Germany' is not a country code; write two capitals, like DE or US",
+            "'Germany' is not a country code; write it like DE, US or GB-ENG",
         ),
         # zones
         (
@@ -75,6 +75,10 @@ Refused = Callable[[str], list[str]]
         (
             'zones: {¶"a.b": [eave]}',
             "'a.b' is not a name; use letters, digits, spaces, - and _",
+        ),
+        (
+            'zones: {left: ¶[eave, "eave[0:3]"]}',
+            "zone 'left' has some pixels twice; list every part of a run once",
         ),
         # outputs
         (
@@ -120,6 +124,15 @@ Refused = Callable[[str], list[str]]
             "kinds: {mine: {like: sk6812, pitch: ¶10 mm, per_metre: 100}}",
             "kind 'mine' has both 'pitch' and 'per_metre'; keep one",
         ),
+        (
+            "kinds: {mine: {like: sk6812-rgbw-warm, bits: ¶24}}",
+            "24 bits are not 8 for each of 4 channels; write 32",
+        ),
+        (
+            "kinds: {mine: {like: sk6812, pitch: ¶1e-9}}",
+            "a pitch of 1e-06 mm is too small; check its unit",
+        ),
+        ("kinds: {mine: {like: sk6812, volts: ¶230}}", "230 is out of range; write at most 60"),
         (
             "kinds: {mine: {like: sk6812, min_v: ¶6}}",
             "min_v is not below volts; write the least supply voltage",

@@ -151,3 +151,10 @@ wires:
         "9:21: nothing else reaches junction 'trunk': a wire to nowhere; did you mean 'trunck'?",
         "10:12: nothing else reaches junction 'trunck': a wire to nowhere; did you mean 'trunk'?",
     ]
+
+
+def test_a_zone_of_spare_pixels(refused: Refused) -> None:
+    run = RUN.replace("}", ", spare_first: 2}")
+    assert refused(f'{HEAD}{run}zones: {{dark: ¶["eave[0:2]"]}}\n') == [
+        "¶ zone 'dark' has only spare pixels, which stay dark; add others, or remove it"
+    ]

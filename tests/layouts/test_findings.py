@@ -169,6 +169,15 @@ def test_data_that_goes_too_far(found: Found) -> None:
     assert "data goes 5.1 m from the end of eave to gable, ws2813 is stated for 5 m" in only.text
 
 
+def test_pixels_too_far_apart_for_data(found: Found) -> None:
+    text = quiet(runs("name: eave, pixels: far, path: [[0, 3], [24, 3]]"))
+    text += "kinds: {far: {like: ws2813, pitch: 6 m, mount: string}}\n"
+    text += "outputs: [{name: port, chain: [eave]}]\n"
+    (only,) = found(text)
+    assert (only.code, only.where) == ("data-hop", "port")
+    assert only.text.startswith("the pixels of eave are 6.0 m apart, far is stated for 5 m")
+
+
 def test_a_run_on_no_output(found: Found) -> None:
     text = quiet(runs(EAVE, GABLE)) + "outputs: [{name: port, chain: [eave]}]\n"
     assert codes(found(text)) == [("warning", "run-without-output", "gable")]

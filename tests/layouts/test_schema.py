@@ -43,12 +43,12 @@ def test_keys_are_those_of_the_file(name: str, keys: str) -> None:
 
 def test_every_reference_leads_somewhere() -> None:
     def references(node: object) -> list[str]:
+        if isinstance(node, list):
+            return [ref for value in node for ref in references(value)]
         if isinstance(node, dict):
             own = [node["$ref"]] if "$ref" in node else []
             return own + [ref for value in node.values() for ref in references(value)]
-        return (
-            [ref for value in node for ref in references(value)] if isinstance(node, list) else []
-        )
+        return []
 
     for reference in references(SCHEMA):
         assert reference.removeprefix("#/$defs/") in SCHEMA["$defs"]
@@ -63,3 +63,10 @@ def test_lengths_are_numbers_or_text() -> None:
         "wall",
         "out",
     ]
+
+
+def test_names_of_the_catalogue_are_completed() -> None:
+    assert "brick-red" in definition("SurfaceEntry")["properties"]["material"]["enum"]
+    assert "eave-track" in definition("RunEntry")["properties"]["profile"]["enum"]
+    assert "ws2815" in definition("RunEntry")["properties"]["pixels"]["examples"]
+    assert "16 AWG" in definition("WireEntry")["properties"]["wire"]["examples"]
