@@ -46,11 +46,12 @@ def share(h: np.ndarray) -> np.ndarray:
 
 
 def ripple(phase: np.ndarray, key: np.ndarray) -> np.ndarray:
-    """Smooth noise in time, 0..1: hashed values at whole `phase` joined by smooth steps.
+    """Smooth noise in time, (T, M) float32 in 0..1: hashed values joined by smooth steps.
 
-    `phase` (T, 1) or (T, M) float64, `key` (M,) hashes. Its steepest change is 1.5 per unit of
-    phase.
+    `phase` (T, 1) float64, `key` (M,) hashes. Each key turns at its own moments, once a unit of
+    phase; the steepest change is 1.5 per unit.
     """
+    phase = phase + chance(key, -1)
     step = np.floor(phase)
     part = (phase - step).astype(np.float32)
     step = step.astype(np.int64)
@@ -64,10 +65,12 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
 
     `phase` (T, 1) float64, `xy_m` (M, 2), `size_m` of a patch. Hashed values at the corners of
     a square grid are joined by smooth steps in both directions and in time; the corners are few,
-    so they are worked out once and then looked up for every pixel.
+    so they are worked out once and then looked up for every pixel. The grid stands askew (3, 4, 5)
+    because eaves are level: along one of its own lines the noise would look ruled.
     """
-    column, u = _cells(xy_m[:, 0], size_m)
-    row, v = _cells(xy_m[:, 1], size_m)
+    x, y = xy_m[:, 0] * np.float32(1 / size_m), xy_m[:, 1] * np.float32(1 / size_m)
+    column, u = _cells(np.float32(0.8) * x - np.float32(0.6) * y)
+    row, v = _cells(np.float32(0.6) * x + np.float32(0.8) * y)
     left, low = column.min(), row.min()
     wide, high = int(column.max() - left) + 2, int(row.max() - low) + 2
     columns = np.arange(int(left), int(left) + wide)
@@ -82,9 +85,8 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     return below
 
 
-def _cells(x_m: np.ndarray, size_m: float) -> tuple[np.ndarray, np.ndarray]:
-    """The grid line below each of (M,), and the smooth step on the way to the next."""
-    x = x_m / np.float32(size_m)
+def _cells(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The whole number below each of (M,), and the smooth step on the way to the next."""
     cell = np.floor(x)
     x -= cell
     return cell, x * x * (np.float32(3) - (x + x))

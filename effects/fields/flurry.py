@@ -7,18 +7,18 @@ import numpy as np
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import chance, hashed, share
 from effects.place import Place
-from effects.shape import HALF, ONE, clamp
+from effects.shape import ONE, clamp
 
 
 def field(
     time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     size_m, gap_m = settings["size"], settings["gap"]
-    across = place.xy_m[:, 0] / np.float32(size_m)
+    # The air drifts past in columns; each falls at its own speed, one flake in every gap.
+    across = (place.xy_m[:, 0] - time_s * settings["wind"]) / size_m
     column = np.floor(across)
     key = hashed(seed, column.astype(np.int64))
-    # Each column of the air falls at its own speed and holds one flake in every gap.
-    speed = settings["speed"] * (0.7 + 0.6 * chance(key, 1).astype(np.float64))
+    speed = settings["speed"] * (0.7 + 0.6 * chance(key, 1))
     fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, 2)
     flake = np.floor(fallen)
     fallen -= flake
@@ -26,7 +26,7 @@ def field(
     half = np.float32(min(size_m / gap_m, 1) / 2)
     centre = half + share(drawn) * (ONE - half - half)
     above = (fallen.astype(np.float32) - centre) / half
-    aside = (across - column - HALF) * np.float32(2)
+    aside = (across - column).astype(np.float32) * np.float32(2) - ONE
     level = clamp(ONE - above * above)
     level *= ONE - aside * aside
     return (drawn % np.uint32(colours)).astype(np.float32), level
@@ -39,10 +39,12 @@ FLURRY = Effect(
     (
         Parameter("size", "m", 0.05, 5, 0.3, "of a flake"),
         Parameter("speed", "m/s", 0.05, 5, 0.5, "at which snow falls"),
+        Parameter("wind", "m/s", -5, 5, 0.15, "drift to the right; negative to the left"),
         Parameter("gap", "m", 0.2, 50, 3.0, "height between two flakes one above the other"),
     ),
     period_s=lambda settings, colours, place: None,
     change_per_s=lambda settings, colours, place: (
-        2 * 1.3 * settings["speed"] / (min(settings["size"], settings["gap"]) / 2)
+        4 * 1.3 * settings["speed"] / min(settings["size"], settings["gap"])
+        + 4 * abs(settings["wind"]) / settings["size"]
     ),
 )

@@ -94,9 +94,11 @@ def test_changes_no_faster_than_it_says(effect, wall):
     fps, colours = 200, 3
     for settings in corners(effect):
         settled = effect.settle(settings)
-        for start_s in (0.0, 40.0, 977.0):
-            time_s = start_s + np.arange(1200) / fps
-            position, level, where = field(wall, effect, time_s, settings, colours)
+        for start_s in (0.0, 977.0):
+            time_s = start_s + np.arange(800) / fps
+            position, level, where = field(
+                wall, effect, time_s, settings, colours, zones=("rake-left",)
+            )
             most = effect.change_per_s(settled, colours, where)
             for colour in range(colours):
                 away = np.abs((position - colour + colours / 2) % colours - colours / 2)
