@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from effects import Layer, Scheme, asked, bind
 from effects.engine import presence
 from effects.show import Show
+from layouts import Zone
 from layouts.errors import EvenfallError
 
 
@@ -157,12 +160,14 @@ def test_any_number_of_frames(wall):
         asked(made, np.float64(3))
 
 
-def test_a_house_of_no_pixels_in_a_zone(build):
+def test_a_zone_of_no_pixels_and_a_spare_one(build):
     house = build(
         "runs: [{name: eave, pixels: ws2813, path: [[1, 3], [2, 3]], count: 2, aim: down,"
-        " standoff: 0.1, profile: bare, spare_first: 1}]\nzones: {dark: ['eave[0:1]']}\n"
+        " standoff: 0.1, profile: bare, spare_first: 1}]\n"
     )
-    frame = asked(show(house, Layer("drift", ("dark",)), steady(GREY)), NOW)[0]
+    nothing = Zone("nothing", np.zeros(0, int), np.zeros(0), 0.0)
+    house = replace(house, zones={**house.zones, "nothing": nothing})
+    frame = asked(show(house, Layer("drift", ("nothing",)), steady(GREY)), NOW)[0]
     assert frame[:, 0] == pytest.approx([0, 128 / 255])  # the spare stays dark
 
 
