@@ -14,10 +14,11 @@ import numpy as np
 from layouts.records import Drawing, Surface
 from sim.light.facing import GROUND, LEAVES, WALL
 from sim.light.materials import LEAFY, LYING, ROOFS, Look, Patch, look
+from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
 from sim.light.view import View
 
-BACKDROP = -1  # sheet number of the sky or the photograph
+BACKDROP = -1  # sheet number of the sky
 
 
 @dataclass(frozen=True)
@@ -25,8 +26,13 @@ class Sheet:
     """Everything of one material at one depth."""
 
     material: str
+    texture: str
     depth_m: float
     facing: int  # as transport reads it: wall, ground (seen in perspective), leaves
+
+
+#: The photograph, where the house has one: its own colours are its reflectance.
+PHOTO = Sheet("photo", "photo", 0.0, WALL)
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +61,8 @@ def _sheet(surface: Surface) -> Sheet:
         facing = GROUND
     elif surface.material.texture in LEAFY:
         facing = LEAVES
-    return Sheet(surface.material.name, float(surface.depth_m), facing)
+    material = surface.material
+    return Sheet(material.name, material.texture, float(surface.depth_m), facing)
 
 
 def _look(surface: Surface, view: View, rows: slice, columns: slice, seed: int) -> Look:
@@ -90,6 +97,12 @@ def paint(drawing: Drawing, view: View) -> Canvas:
     front = np.full((height, width), -100.0, dtype=np.float32)
     back = np.full((height, width), -100.0, dtype=np.float32)
     roof = np.zeros((height, width), dtype=bool)
+    if drawing.photo is not None:
+        reflectance, where = photo_reflectance(drawing.photo, view)
+        numbers[PHOTO] = 0
+        sheet[0][where] = 0
+        shade[0][where] = reflectance[where]
+        front[where], back[where] = 0.0, -10.0
     for order, surface in enumerate(drawing.surfaces):
         leafy = surface.material.texture in LEAFY
         found = coverage(view, surface.outline_m, leafy=leafy, seed=order)

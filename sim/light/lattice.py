@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.light.canvas import Canvas
-from sim.light.facing import GROUND, WALL
+from sim.light.facing import WALL
 from sim.light.view import View
 
 NODES_ACROSS = 256
@@ -37,19 +37,19 @@ def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattic
     rows, columns = -(-height // step), -(-width // step)
     sheets = len(canvas.sheets)
     # per sheet and cell: how many picture pixels show it, and the sums of their places
-    y, x = np.mgrid[0:height, 0:width].astype(np.float32) + np.float32(0.5)
+    row_px, column_px = np.mgrid[0:height, 0:width].astype(np.float32) + np.float32(0.5)
     cell = (np.arange(height) // step)[:, None] * columns + (np.arange(width) // step)[None, :]
     total = np.zeros((3, sheets * rows * columns))
     for ids in canvas.sheet:
         shown = ids >= 0
         slot = ids[shown].astype(np.int64) * (rows * columns) + cell[shown]
-        for row, weight in zip(total, (None, x[shown], y[shown]), strict=True):
-            row += np.bincount(slot, weight, minlength=len(row))
-    total = total.reshape(3, sheets, rows, columns)
+        for sums, weight in zip(total, (None, column_px[shown], row_px[shown]), strict=True):
+            sums += np.bincount(slot, weight, minlength=len(sums))
+    cells = total.reshape(3, sheets, rows, columns)
     around = np.zeros((3, sheets, rows + 1, columns + 1))
     for dy in (0, 1):
         for dx in (0, 1):
-            around[:, :, dy : dy + rows, dx : dx + columns] += total
+            around[:, :, dy : dy + rows, dx : dx + columns] += cells
     node = np.full(around.shape[1:], -1, dtype=np.int32)
     sheet, row, column = np.nonzero(around[0])
     node[sheet, row, column] = np.arange(len(sheet))
@@ -57,9 +57,5 @@ def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattic
     x, y = view.to_m(np.column_stack([sum_x / count, sum_y / count])).T
     depth = np.array([s.depth_m for s in canvas.sheets] or [0.0])[sheet]
     facing = np.array([s.facing for s in canvas.sheets] or [WALL])[sheet]
-    flat = facing == GROUND
-    ground_x, ground_z = view.ground_m(x, y)
-    place = np.column_stack(
-        [np.where(flat, ground_x, x), np.where(flat, 0, y), np.where(flat, ground_z, depth)]
-    )
+    place = view.place(x, y, depth, facing)
     return Lattice(step, node, place, facing, sheet, step * view.pixel_m)

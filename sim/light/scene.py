@@ -10,7 +10,7 @@ import numpy as np
 from layouts.records import House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
-from sim.light.canvas import Canvas, paint
+from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import display, radiance
 from sim.light.facing import WALL
 from sim.light.glare import Glare, glare_of
@@ -34,9 +34,11 @@ class Scene:
     view: View
     sources: Sources
     lattice: Lattice
+    relief: Relief
     transport: Transport
+    flux_lm: np.ndarray  # (kinds, 4) luminous flux per channel
     glare: Glare
-    sheets: tuple  # Sheet records, in the order of their numbers
+    sheets: tuple[Sheet, ...]  # in the order of their numbers
     seen: np.ndarray  # (N, 4, 3) linear sRGB [cd] towards the viewer, per channel
     reflected: np.ndarray  # (kinds, sheets, 4, 3) the same after one reflection
     lamplight: np.ndarray  # (P, 3) [cd/m²]
@@ -70,7 +72,9 @@ def build(
     view = view_of(house.drawing, size_px)
     canvas = paint(house.drawing, view)
     materials = {s.material.name: s.material for s in house.drawing.surfaces}
-    albedo = np.array([albedo_rgb(materials[s.material]) for s in canvas.sheets]).reshape(-1, 3)
+    albedo = np.array(
+        [np.ones(3) if s is PHOTO else albedo_rgb(materials[s.material]) for s in canvas.sheets]
+    ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
     lattice = lattice_of(canvas, view)
     relief = Relief(
@@ -95,7 +99,10 @@ def build(
     night = ambient_cd_m2(canvas, view, when, sky_cd_m2(view, when), albedo)
     night += canvas.glow * np.float32(when.window_cd_m2)
     back = np.array(
-        [[reflected[kind, s.material] for s in canvas.sheets] for kind in sources.kinds]
+        [
+            [emitted[kind] if s is PHOTO else reflected[kind, s.material] for s in canvas.sheets]
+            for kind in sources.kinds
+        ]
     ).reshape(len(sources.kinds), len(canvas.sheets), 4, 3)
     made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
     seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
@@ -105,7 +112,9 @@ def build(
         view,
         sources,
         lattice,
+        relief,
         matrix,
+        made @ np.array([0.2126, 0.7152, 0.0722]),
         glare_of(sources, view),
         canvas.sheets,
         seen.astype(np.float32),
@@ -147,10 +156,12 @@ def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
     return pixels + scene.lamplight
 
 
-def _arguments(scene: Scene, light: np.ndarray) -> tuple:
+def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     """What the compose kernels take, for one frame."""
     given = np.ascontiguousarray(light, dtype=np.float32)
     candela = np.einsum("nc,ncr->nr", given, scene.seen)
+    if not direct:
+        candela = np.zeros_like(candela)
     glare = scene.glare
     return (
         scene.night,
@@ -185,11 +196,14 @@ def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None
     return out
 
 
-def luminance(scene: Scene, light: np.ndarray) -> np.ndarray:
-    """(N, 4) light -> (H, W, 3) float32 linear sRGB whose luminance is in cd/m²; not clipped."""
+def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.ndarray:
+    """(N, 4) light -> (H, W, 3) float32 linear sRGB whose luminance is in cd/m²; not clipped.
+
+    Without `direct` the pixels themselves and the veil they lay over the eye are left out.
+    """
     width, height = scene.size_px
     out = np.empty((height, width, 3), dtype=np.float32)
-    radiance(out, _arguments(scene, light))
+    radiance(out, _arguments(scene, light, direct))
     return out
 
 

@@ -260,7 +260,7 @@ def _walk(
 @numba.njit(cache=True, nogil=True, fastmath=True)
 def _sum(
     first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
-) -> tuple[float, float, float, float]:
+) -> tuple[np.float32, np.float32, np.float32, np.float32]:
     """One sparse row times (M, 4)."""
     r = g = b = w = np.float32(0)
     for i in range(first, last):

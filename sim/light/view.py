@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.records import Drawing
+from sim.light.facing import GROUND
 
 EYE_M = 1.6  # height of the eyes of a standing person [common practice, no source]
 FORESHARE = 1 / 7  # height of the ground below the house, in heights of the drawing
@@ -49,7 +50,9 @@ class View:
             axis=-1,
         )
 
-    def ground_m(self, x_m: np.ndarray, y_m: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def ground_m(
+        self, x_m: np.ndarray | float, y_m: np.ndarray | float
+    ) -> tuple[np.ndarray, np.ndarray]:
         """Picture place below the horizon [m] -> (x, z) of the ground there [m].
 
         The line of sight from the eye through (x, y, 0) meets the ground where its height is 0.
@@ -57,6 +60,25 @@ class View:
         eye_x, eye_y, eye_z = self.eye_m
         reach = eye_y / np.maximum(eye_y - np.asarray(y_m, dtype=float), 0.02 * eye_y)
         return eye_x + (x_m - eye_x) * reach, eye_z * (1 - reach)
+
+    def place(
+        self,
+        x_m: np.ndarray | float,
+        y_m: np.ndarray | float,
+        depth_m: np.ndarray | float,
+        facing: np.ndarray | int,
+    ) -> np.ndarray:
+        """What is drawn at (x, y) of a sheet -> (..., 3) where that is in space [m]."""
+        flat = np.asarray(facing) == GROUND
+        ground_x, ground_z = self.ground_m(x_m, y_m)
+        return np.stack(
+            np.broadcast_arrays(
+                np.where(flat, ground_x, x_m),
+                np.where(flat, 0.0, y_m),
+                np.where(flat, ground_z, depth_m),
+            ),
+            axis=-1,
+        )
 
 
 def view_of(drawing: Drawing, size_px: tuple[int, int]) -> View:

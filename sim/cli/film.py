@@ -1,0 +1,118 @@
+"""Frames to one file: PNG, animated GIF and WebP, MP4."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+
+from sim.cli.common import fail
+
+STILL = frozenset({".png"})
+MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
+
+Frames = Iterable[np.ndarray]  # (H, W, 3) uint8
+
+
+def encoded(suffix: str, frames: Frames, fps: float) -> bytes:
+    """All frames as the bytes of a file of that kind; `fps` counts for the moving ones.
+
+    Ends with status 2 where MP4 is asked for and PyAV is not installed. The same frames give the
+    same bytes.
+    """
+    return {".png": _png, ".gif": _gif, ".webp": _webp, ".mp4": _mp4}[suffix](frames, fps)
+
+
+def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
+    """Frames a second of the file: as asked, else usual for its kind, never above the scheme's."""
+    if asked is not None:
+        # a GIF counts in hundredths of a second, so only some rates are possible
+        return 100 / max(2, round(100 / asked)) if suffix == ".gif" else asked
+    return min(MOVING.get(suffix, scheme_fps), scheme_fps)
+
+
+def known(path: Path) -> str:
+    """The suffix of a file that can be written; ends with status 2 otherwise."""
+    suffix = path.suffix.lower()
+    if suffix not in STILL | MOVING.keys():
+        fail(f"{path}: cannot write '{suffix}'; end the name in .png, .gif, .webp or .mp4")
+    if suffix == ".mp4":
+        _av()
+    return suffix
+
+
+def _png(frames: Frames, fps: float) -> bytes:
+    from PIL import Image
+
+    out = io.BytesIO()
+    Image.fromarray(next(iter(frames))).save(out, "PNG", optimize=True)
+    return out.getvalue()
+
+
+def _gif(frames: Frames, fps: float) -> bytes:
+    from PIL import Image
+
+    # no dithering: a pattern that changes from frame to frame would shimmer
+    pictures = (Image.fromarray(frame).quantize(256, dither=Image.Dither.NONE) for frame in frames)
+    first = next(pictures)
+    out = io.BytesIO()
+    first.save(
+        out,
+        "GIF",
+        save_all=True,
+        append_images=pictures,
+        duration=round(1000 / fps),
+        loop=0,
+        optimize=False,
+    )
+    return out.getvalue()
+
+
+def _webp(frames: Frames, fps: float) -> bytes:
+    from PIL import Image
+
+    pictures = (Image.fromarray(frame) for frame in frames)
+    first = next(pictures)
+    out = io.BytesIO()
+    first.save(
+        out,
+        "WEBP",
+        save_all=True,
+        append_images=pictures,
+        duration=round(1000 / fps),
+        loop=0,
+        quality=82,
+        method=3,
+    )
+    return out.getvalue()
+
+
+def _mp4(frames: Frames, fps: float) -> bytes:
+    from fractions import Fraction
+
+    av = _av()
+    out = io.BytesIO()
+    with av.open(out, "w", format="mp4") as film:
+        stream = None
+        for frame in frames:
+            even = frame[: frame.shape[0] // 2 * 2, : frame.shape[1] // 2 * 2]
+            if stream is None:
+                stream = film.add_stream("libx264", rate=Fraction(fps).limit_denominator(1000))
+                stream.height, stream.width = even.shape[:2]
+                stream.pix_fmt = "yuv420p"
+                stream.options = {"crf": "17", "preset": "medium"}
+            picture = av.VideoFrame.from_ndarray(np.ascontiguousarray(even), format="rgb24")
+            film.mux(stream.encode(picture))
+        if stream is not None:
+            film.mux(stream.encode())
+    return out.getvalue()
+
+
+def _av():  # type: ignore[no-untyped-def]
+    try:
+        import av
+    except ImportError:
+        fail("MP4 needs PyAV: pip install 'evenfall[video]', or write .webp or .gif")
+    return av

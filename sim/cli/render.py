@@ -1,0 +1,206 @@
+"""`evenfall render HOUSE SCHEME`: pictures, films and figures, without a window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import numpy as np
+import typer
+
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    Progress,
+    announce_compiling,
+    console,
+    fail,
+    parse_size_px,
+    parse_time_s,
+    print_json,
+    progress,
+    say,
+    write_out,
+)
+from sim.cli.film import STILL, encoded, frame_rate, known
+
+if TYPE_CHECKING:
+    from effects import Show
+    from sim.frame import Rig
+    from sim.light import Scene
+
+LONGEST_S = 600.0  # of a film; more is a mistake or another program's work
+BLOCK = 16  # frames computed at once
+
+
+def render(
+    house: HouseArgument,
+    scheme: Annotated[
+        Path | None, typer.Argument(metavar="[SCHEME]", help="The scheme file; not for --sheet.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help=".png, .gif, .webp or .mp4")
+    ] = None,
+    at: Annotated[
+        float, typer.Option("--at", parser=parse_time_s, metavar="TIME", help="When, e.g. 3s.")
+    ] = 0.0,
+    seconds: Annotated[
+        float | None,
+        typer.Option("--seconds", parser=parse_time_s, metavar="TIME", help="Length of a film."),
+    ] = None,
+    size: Annotated[
+        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
+    ] = "1280x720",
+    hour: Annotated[
+        str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
+    ] = "evening",
+    fps: Annotated[
+        float | None, typer.Option("--fps", min=1, max=120, help="Frames a second of a film.")
+    ] = None,
+    brightness: Annotated[
+        float | None,
+        typer.Option("--brightness", min=0, max=1, help="In place of the scheme's own."),
+    ] = None,
+    exposure: Annotated[
+        float | None,
+        typer.Option("--exposure", min=-10, max=20, metavar="EV", help="Left out: the scene's."),
+    ] = None,
+    sheet: Annotated[
+        bool, typer.Option("--sheet", help="All schemes beside the house file on one picture.")
+    ] = False,
+    probe: Annotated[
+        str | None,
+        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux at a place [m] of the house."),
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Pictures and films of a lit house, and its light in cd/m² and lux."""
+    place = _place(probe) if probe is not None else None
+    suffix = known(out) if out is not None else ".png"
+    _refuse(scheme, out, seconds, suffix, sheet, place is not None or json)
+    announce_compiling()
+    from effects import bind, load_scheme
+    from layouts import load_house
+    from sim.frame import frame, rig_for, scene
+    from sim.light import HOURS, obtrusive
+    from sim.light import probe as probe_at
+
+    if hour not in HOURS:
+        fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
+    lit_house = load_house(house)
+    if sheet:
+        from sim.cli.sheet import contact_sheet
+
+        with progress("lighting every scheme") as report:
+            assert out is not None
+            write_out(out, contact_sheet(house, lit_house, size, hour, at, exposure, report))
+        say(f"wrote {out}")
+        return
+    assert scheme is not None
+    loaded = load_scheme(scheme, lit_house)
+    show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
+    night = scene(lit_house, size, hour)
+    if out is not None:
+        rate = frame_rate(suffix, fps, show.fps)
+        count = 1 if suffix in STILL else max(1, round((seconds or _length_s(show)) * rate))
+        times = at + np.arange(count) / rate
+        with progress(f"rendering {out.name}") as report:
+            frames = _frames(rig, show, night, times, brightness, exposure, report)
+            write_out(out, encoded(suffix, frames, rate))
+        say(f"wrote {out}")
+    if place is None and not json:
+        return
+    lit = frame(rig, show, at, brightness).light
+    facts: dict[str, Any] = {
+        "house": lit_house.name,
+        "scheme": loaded.name,
+        "at_s": at,
+        "hour": hour,
+        "size_px": list(size),
+        "exposure_ev": night.exposure_ev if exposure is None else exposure,
+        "obtrusive": obtrusive(night, lit),
+    }
+    if place is not None:
+        try:
+            facts["probe"] = probe_at(night, lit, place)
+        except ValueError as error:
+            fail(f"--probe {probe}: {error}")
+    if json:
+        print_json(facts)
+    else:
+        _print(facts)
+
+
+def _refuse(
+    scheme: Path | None,
+    out: Path | None,
+    seconds: float | None,
+    suffix: str,
+    sheet: bool,
+    asks_figures: bool,
+) -> None:
+    """End with status 2 where the options do not go together."""
+    if sheet and (out is None or suffix not in STILL):
+        fail("--sheet needs --out with a name that ends in .png")
+    if sheet and (scheme is not None or asks_figures):
+        fail("--sheet shows every scheme; leave the scheme, --probe and --json out")
+    if not sheet and scheme is None:
+        fail("name a scheme file, or use --sheet for all schemes beside the house file")
+    if out is None and not asks_figures:
+        fail("nothing to do: give --out FILE, --probe X,Y or --json")
+    if seconds is not None and (out is None or suffix in STILL):
+        fail("--seconds is for films: end --out in .gif, .webp or .mp4")
+    if seconds is not None and not 0 < seconds <= LONGEST_S:
+        fail(f"--seconds must be above 0 and at most {LONGEST_S:g}")
+
+
+def _length_s(show: Show) -> float:
+    """A film without `--seconds` shows one period, or ten seconds of what never repeats."""
+    return min(show.period_s or 10.0, 60.0)
+
+
+def _place(text: str) -> tuple[float, float]:
+    try:
+        x, y = (float(part) for part in text.split(","))
+    except ValueError:
+        fail(f"--probe {text}: write it as X,Y in metres, e.g. 2.5,1.2")
+    if not (np.isfinite(x) and np.isfinite(y)):
+        fail(f"--probe {text}: write it as X,Y in metres, e.g. 2.5,1.2")
+    return x, y
+
+
+def _frames(
+    rig: Rig,
+    show: Show,
+    night: Scene,
+    times_s: np.ndarray,
+    brightness: float | None,
+    exposure_ev: float | None,
+    report: Progress,
+) -> Iterator[np.ndarray]:
+    """The pictures at those times, one after the other."""
+    from sim.frame import frame
+    from sim.light import picture
+
+    for first in range(0, len(times_s), BLOCK):
+        lights = frame(rig, show, times_s[first : first + BLOCK], brightness).light
+        for number, light in enumerate(lights, start=first + 1):
+            yield picture(night, light, exposure_ev=exposure_ev)
+            report(number, len(times_s))
+
+
+def _print(facts: dict[str, Any]) -> None:
+    """The figures as lines a person reads."""
+    out = console()
+    got, near = facts["probe"], facts["obtrusive"]
+    what = got["surface"] or "sky"
+    material = f" ({got['material']})" if got["material"] else ""
+    out.print(f"{got['x_m']:g}, {got['y_m']:g} m: {what}{material}")
+    out.print(f"  {got['illuminance_lx']:.3g} lx from the pixels")
+    dark = got["luminance_dark_cd_m2"]
+    out.print(f"  {got['luminance_cd_m2']:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
+    out.print(
+        f"façade {near['facade_mean_cd_m2']:.3g} cd/m² on average; "
+        f"{near['window_lx']:.3g} lx on a window {near['viewer_m']:g} m opposite"
+    )
