@@ -16,7 +16,7 @@ import pytest
 from layouts.records import CHANNELS, House, Kind, WireEnd
 
 #: Tight enough that ngspice is good to a few nanovolt.
-OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-18 itl1=2000 itl2=2000"
+OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-18 itl1=100 itl2=2000"
 
 
 def copper_ohm(length_m: float, area_mm2: float, temperature_c: float) -> float:
