@@ -9,8 +9,9 @@ red (R/(R+G+B) ≥ 0.8, taken on linear values, which flags more) that differ by
 CIE 1976 u'v'.
 
 A house is no screen. That the maximum is the brightest white the installation can show, that the
-field is a disc moved in steps of a degree, and that a cell under half a percent counts as black
-are our reading of it (common practice, no source).
+field is a disc moved in steps of a degree, and that the night lays half a percent of white over
+everything, so that the faintest red is not a saturated one, are our reading of it (common practice,
+no source).
 """
 
 from __future__ import annotations
@@ -34,13 +35,12 @@ RED_STEP_UV = 0.20
 LONG_S = 5.0
 LONG_TRANSITIONS = 4
 
-_BLACK = 0.005
-# Linear sRGB to XYZ (IEC 61966-2-1), and u'v' of its white D65, which black takes.
+_NIGHT = np.float32(0.005)
+# Linear sRGB to XYZ (IEC 61966-2-1).
 _XYZ = np.array(
     [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]], np.float32
 )
-_WHITE_UV = np.array([0.1978, 0.4683], np.float32)
-_CELLS_AT_ONCE = 512  # keeps the working arrays small
+_CELLS_AT_ONCE = 1024  # keeps the working arrays small
 # A change of exactly a tenth counts; float32 frames carry it to about 1e-7.
 _ROUNDING = 1e-6
 
@@ -58,6 +58,7 @@ class Verdict:
     area_sr: float  # largest hot area in one 10° field
     area_time_s: float
     area_cells: np.ndarray  # (K,) the hot cells of that field at that time
+    hot_cells: np.ndarray  # (H,) every cell that is hot at some time
     long_s: float  # longest time of unbroken flashing, of a rate that the limit allows
 
     @property
@@ -89,43 +90,44 @@ def transitions(rgb: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     for first in range(0, rgb.shape[1], _CELLS_AT_ONCE):
         some = slice(first, first + _CELLS_AT_ONCE)
         cells = np.asarray(rgb[:, some], np.float32)
-        found[0, :, some] = _general(cells)
-        found[1, :, some] = _red(cells)
+        _general(cells, found[0, :, some])
+        _red(cells, found[1, :, some])
     return found[0], found[1]
 
 
-def _general(rgb: np.ndarray) -> np.ndarray:
+def _general(rgb: np.ndarray, out: np.ndarray) -> None:
     luminance = rgb @ _XYZ[1]
+    able = np.ptp(luminance, axis=0) >= LUMINANCE_STEP - _ROUNDING
+    luminance = luminance[:, able]
 
     def counts(now: int, since: np.ndarray) -> np.ndarray:
         level, before = luminance[now], _at(luminance, since)
         darker = np.minimum(level, before)
         return (np.abs(level - before) >= LUMINANCE_STEP - _ROUNDING) & (darker < DARKER_BELOW)
 
-    return _zigzag(luminance, counts)
+    out[:, able] = _zigzag(luminance, counts)
 
 
-def _red(rgb: np.ndarray) -> np.ndarray:
-    rgb = np.where(rgb.max(axis=-1, keepdims=True) < _BLACK, np.float32(0), rgb)
-    total = rgb.sum(axis=-1)
-    redness = np.divide(rgb[..., 0], total, out=np.zeros_like(total), where=total > 0)
-    uv = _uv(rgb)
+def _red(rgb: np.ndarray, out: np.ndarray) -> None:
+    rgb = np.maximum(rgb, 0) + _NIGHT
+    redness = rgb[..., 0] / rgb.sum(axis=-1)
+    able = np.flatnonzero((redness.max(0) >= SATURATED_RED) & (np.ptp(redness, axis=0) > 0))
+    uv = _uv(rgb[:, able])
+    far = np.linalg.norm(np.ptp(uv, axis=0), axis=-1) > RED_STEP_UV
+    able, uv = able[far], uv[:, far]
+    redness = redness[:, able]
 
     def counts(now: int, since: np.ndarray) -> np.ndarray:
         saturated = np.maximum(redness[now], _at(redness, since)) >= SATURATED_RED
         return saturated & (np.linalg.norm(uv[now] - _at(uv, since), axis=-1) > RED_STEP_UV)
 
-    return _zigzag(redness, counts)
+    out[:, able] = _zigzag(redness, counts)
 
 
 def _uv(rgb: np.ndarray) -> np.ndarray:
     """CIE 1976 u'v' of linear sRGB, (…, 3) → (…, 2)."""
     x, y, z = np.moveaxis(rgb @ _XYZ.T, -1, 0)
-    below = x + 15 * y + 3 * z
-    lit = (below > 0)[..., None]
-    return np.where(
-        lit, np.stack([4 * x, 9 * y], -1) / np.where(lit, below[..., None], 1), _WHITE_UV
-    )
+    return np.stack([4 * x, 9 * y], -1) / (x + 15 * y + 3 * z)[..., None]
 
 
 def _at(values: np.ndarray, frames: np.ndarray) -> np.ndarray:
@@ -165,9 +167,8 @@ def _verdict(
     in_a_second = _last_second(turned, fps)
     time, cell = np.unravel_index(int(in_a_second.argmax()), in_a_second.shape)
     most = int(in_a_second[time, cell])
-    area_sr, area_frame, area_cells = _largest_area(
-        in_a_second > MOST_TRANSITIONS, solid_angle_sr, at_deg
-    )
+    hot = in_a_second > MOST_TRANSITIONS
+    area_sr, area_frame, area_cells = _largest_area(hot, solid_angle_sr, at_deg)
     flashing = (in_a_second >= LONG_TRANSITIONS) @ solid_angle_sr >= HOT_AREA_SR
     return Verdict(
         sort=sort,
@@ -179,6 +180,7 @@ def _verdict(
         area_sr=area_sr,
         area_time_s=area_frame / fps,
         area_cells=area_cells,
+        hot_cells=np.flatnonzero(hot.any(axis=0)),
         long_s=_longest_run(flashing) / fps,
     )
 
