@@ -7,7 +7,8 @@ most of a second, and only these figures need it.
 from __future__ import annotations
 
 import warnings
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import product
 from types import ModuleType
@@ -17,7 +18,7 @@ import numpy as np
 
 from layouts.records import Channel, Kind, Material
 from sim.colour import spectra
-from sim.colour.emitters import emission, reflectance
+from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB, emission, reflectance
 
 #: Surround of CAM02-UCS: the adapting luminance [cd/m²] and background of CIE 224:2017 with a
 #: dim surround, as it is at night [common practice, no source].
@@ -48,6 +49,8 @@ class Shift:
     lighter: float  # J'
     redder: float  # a'; negative: greener
     yellower: float  # b'; negative: bluer
+    looks_rgb: tuple[float, ...] = ()  # linear sRGB, to an eye adapted to the light
+    should_rgb: tuple[float, ...] = ()  # the same under the reference
 
     @property
     def word(self) -> str:
@@ -68,20 +71,20 @@ def mixed_spectrum(kind: Kind, duty: np.ndarray) -> np.ndarray:
 
 def rendition_of(spectrum: np.ndarray) -> Rendition:
     """The figures of a light given as spectral flux (401,) [W/nm] on `WAVELENGTH_NM`."""
-    colour = _library()
-    light = _distribution(colour, spectrum)
-    cct_k, duv = _cct_duv(colour, spectrum)
-    tm30 = colour.colour_fidelity_index(
-        light.copy(), method="ANSI/IES TM-30-18", additional_data=True
-    )
+    with _library() as colour:
+        light = _distribution(colour, spectrum)
+        cct_k, duv = _cct_duv(colour, spectrum)
+        ra = colour.colour_rendering_index(light)
+        tm30 = colour.colour_fidelity_index(light, method="ANSI/IES TM-30-18", additional_data=True)
+    lumens = float(spectra.xyz(spectrum)[1])
     return Rendition(
-        lumens=float(spectra.xyz(spectrum)[1]),
+        lumens=lumens,
         cct_k=cct_k,
         duv=duv,
-        ra=float(colour.colour_rendering_index(light)),
+        ra=float(ra),
         rf=float(tm30.R_f),
         rg=float(tm30.R_g),
-        lm_per_w=float(spectra.xyz(spectrum)[1] / spectrum.sum()),
+        lm_per_w=lumens / float(spectrum.sum()),
     )
 
 
@@ -92,23 +95,23 @@ def ra_range(kind: Kind, duty: np.ndarray) -> tuple[float, float]:
     again to the same chromaticity beside the same white; a mixture of narrow bands is that
     sensitive. Where the kind states no bins both are the one Ra.
     """
-    colour = _library()
     wanted = spectra.xyz(mixed_spectrum(kind, duty))
-    bins = dict(kind.dominant_bins_nm or {})
+    bins = kind.dominant_bins_nm or {}
     places = [
-        sorted({bins[channel.name][0], channel.dominant_nm, bins[channel.name][1]})
+        sorted({*bins[channel.name], channel.dominant_nm})
         if channel.name in bins and channel.dominant_nm
         else [channel.dominant_nm]
         for channel in kind.channels
     ]
     found = []
-    for dominants in product(*places):
-        light = emission(replace(kind, channels=_moved(kind.channels, dominants)))
-        rest = wanted - spectra.xyz(duty[3] * light[3])
-        rgb = np.linalg.solve(spectra.xyz(light[:3]).T, rest)
-        if (rgb >= -1e-9).all():  # a bin that cannot mix this white at all tells nothing of it
-            spectrum = rgb @ light[:3] + duty[3] * light[3]
-            found.append(float(colour.colour_rendering_index(_distribution(colour, spectrum))))
+    with _library() as colour:
+        for dominants in product(*places):
+            light = emission(replace(kind, channels=_moved(kind.channels, dominants)))
+            rest = wanted - spectra.xyz(duty[3] * light[3])
+            rgb = np.linalg.solve(spectra.xyz(light[:3]).T, rest)
+            if (rgb >= -1e-9).all():  # a bin that cannot mix this white at all tells nothing
+                light = _distribution(colour, rgb @ light[:3] + duty[3] * light[3])
+                found.append(float(colour.colour_rendering_index(light)))
     return min(found), max(found)
 
 
@@ -118,17 +121,28 @@ def material_shifts(spectrum: np.ndarray, materials: Mapping[str, Material]) -> 
     The reference is that of CIE 224:2017: a black body to 4000 K, daylight from 5000 K, a
     blend between.
     """
-    colour = _library()
-    cct_k, _ = _cct_duv(colour, spectrum)
-    shape = colour.SpectralShape(380, 780, 1)
-    reference = colour.quality.cfi2017.sd_reference_illuminant(cct_k, shape).values
-    shown = [
-        _cam02ucs(colour, light, np.stack([reflectance(each) for each in materials.values()]))
-        for light in (reference, spectrum)
-    ]
+    if not materials:
+        return {}
+    reflectances = np.stack([reflectance(each) for each in materials.values()])
+    with _library() as colour:
+        cct_k, _ = _cct_duv(colour, spectrum)
+        shape = colour.SpectralShape(380, 780, 1)
+        reference = colour.quality.cfi2017.sd_reference_illuminant(cct_k, shape).values
+        steps = _cam02ucs(colour, spectrum, reflectances) - _cam02ucs(
+            colour, reference, reflectances
+        )
+        looks = _adapted_rgb(colour, spectrum, reflectances)
+        should = _adapted_rgb(colour, reference, reflectances)
     return {
-        name: Shift(float(np.linalg.norm(step)), *step.tolist())
-        for name, step in zip(materials, shown[1] - shown[0], strict=True)
+        name: Shift(
+            delta_e=float(np.linalg.norm(step)),
+            lighter=float(step[0]),
+            redder=float(step[1]),
+            yellower=float(step[2]),
+            looks_rgb=tuple(seen.tolist()),
+            should_rgb=tuple(wanted.tolist()),
+        )
+        for name, step, seen, wanted in zip(materials, steps, looks, should, strict=True)
     }
 
 
@@ -144,6 +158,17 @@ def _cam02ucs(colour: Any, light: np.ndarray, reflectances: np.ndarray) -> np.nd
     )
     correlates = np.stack([appearance.J, appearance.M, appearance.h], axis=-1)
     return np.asarray(colour.JMh_CIECAM02_to_CAM02UCS(correlates))
+
+
+def _adapted_rgb(colour: Any, light: np.ndarray, reflectances: np.ndarray) -> np.ndarray:
+    """Linear sRGB (M, 3) of reflectances to an eye fully adapted to the light (CAT02)."""
+    white = spectra.xyz(light)
+    seen = spectra.xyz(light * reflectances) / white[1]
+    daylight = RGB_TO_XYZ.sum(axis=1)
+    adapted = colour.chromatic_adaptation(
+        seen, white / white[1], daylight, method="Von Kries", transform="CAT02"
+    )
+    return np.asarray(adapted) @ XYZ_TO_RGB.T
 
 
 def _cct_duv(colour: Any, spectrum: np.ndarray) -> tuple[float, float]:
@@ -165,8 +190,11 @@ def _distribution(colour: Any, spectrum: np.ndarray) -> Any:
     return colour.SpectralDistribution(spectrum, spectra.WAVELENGTH_NM)
 
 
-def _library() -> ModuleType:
+@contextmanager
+def _library() -> Iterator[ModuleType]:
+    """colour-science, without its remarks on what it aligns and which optional parts it lacks."""
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # it announces optional parts that are not installed
+        warnings.simplefilter("ignore")
         import colour
-    return colour
+
+        yield colour

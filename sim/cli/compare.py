@@ -1,0 +1,110 @@
+"""`evenfall compare`: the same scheme on several kinds of pixel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperCommand
+
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    SchemeArgument,
+    SecondsOption,
+    announce_compiling,
+    console,
+    load,
+    parse_size_px,
+    parse_time_s,
+    print_json,
+    progress,
+    say,
+    write_out,
+)
+
+
+class SeveralKinds(TyperCommand):
+    """Lets `--kinds` take all the names that follow it."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Write `--kinds A B` as `--kinds A --kinds B`, up to a flag or a file."""
+        spelled: list[str] = []
+        taking = False
+        for text in args:
+            if text == "--kinds":
+                taking = True
+            elif taking and not text.startswith("-") and Path(text).suffix not in (".yaml", ".yml"):
+                spelled += ["--kinds", text]
+            else:
+                taking = False
+                spelled.append(text)
+        return super().parse_args(ctx, spelled)
+
+
+def compare(
+    house: HouseArgument,
+    scheme: SchemeArgument,
+    kinds: Annotated[
+        list[str],
+        typer.Option("--kinds", metavar="KIND KIND…", help="Two kinds or more, side by side."),
+    ],
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Write the picture, both at the same exposure.")
+    ] = None,
+    at: Annotated[
+        float | None,
+        typer.Option(
+            "--at",
+            parser=parse_time_s,
+            metavar="TIME",
+            help="The instant in the picture; left out: the brightest.",
+        ),
+    ] = None,
+    size: Annotated[
+        str, typer.Option(metavar="WxH", help="Size of each house in pixels.")
+    ] = "960x640",
+    hour: Annotated[str, typer.Option(help="Hour of the night: dusk, evening, late.")] = "evening",
+    seconds: SecondsOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """The same scheme on several kinds: light, current, white, materials, price.
+
+    Every kind gets the same pixels in the same places, the same wires and the same exposure.
+    """
+    import layouts
+    from layouts.names import did_you_mean
+    from sim.light.night import HOURS
+
+    size_px = parse_size_px(size)
+    if hour not in HOURS:
+        raise typer.BadParameter(f"unknown hour '{hour}'; {did_you_mean(hour, HOURS)}")
+    if out is not None and out.suffix.lower() != ".png":
+        raise typer.BadParameter(f"--out {out}: the picture is a PNG; name it {out.stem}.png")
+    announce_compiling()
+    from sim.report.compare import chosen
+    from sim.report.compare import compare as compared
+    from sim.report.compare_json import comparison_json
+    from sim.report.compare_text import comparison_screen
+    from sim.report.prices import load_prices
+
+    the_house, the_scheme = load(house, scheme)
+    offered = {**layouts.kinds(), **{run.kind.name: run.kind for run in the_house.runs}}
+    picked = chosen(kinds, offered)
+    prices = load_prices(the_house, offered)
+    with progress("comparing") as report:
+        comparison = compared(
+            the_house, the_scheme, picked, prices=prices, seconds=seconds, progress=report
+        )
+    if out is not None:
+        from sim.report.compare_picture import comparison_png
+
+        write_out(out, comparison_png(comparison, size_px=size_px, at_s=at, hour=hour))
+        say(f"wrote {out}")
+    if as_json:
+        print_json(comparison_json(comparison))
+        return
+    screen = console()
+    for part in comparison_screen(comparison):
+        screen.print(part)

@@ -1,0 +1,207 @@
+"""The same scheme on several kinds of pixel: light, current, white, materials, price.
+
+Every kind gets the same house: the same pixels in the same places, the same wires. A supply of
+another voltage is re-rated to the same watts, and that is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from effects import Scheme, Show, bind
+from layouts.change import with_kind
+from layouts.errors import EvenfallError
+from layouts.names import did_you_mean
+from layouts.records import House, Kind, Supply
+from layouts.timing import frame_time_s
+from sim.colour import Gamut, emission_xyz_lm, gamut_report, mixer
+from sim.frame import Rig, frame, rig_for
+from sim.report.power import PowerReport, power_report
+from sim.report.prices import Prices
+from sim.report.white import AskedWhite, WhiteQuality, asked_white, white_quality
+from sim.scan import DEFAULT_SECONDS, Progress
+
+#: Frames looked at for light, white and gamut, spread evenly over those of the scan.
+LOOKS = 200
+_BLOCK = 25
+#: A supply this near to the kind's voltage is taken as made for it (trimmed against the drop).
+SAME_VOLTAGE = 0.15
+
+
+@dataclass(frozen=True, eq=False)
+class KindReport:
+    """A scheme on a house all of one kind."""
+
+    kind: Kind
+    rig: Rig
+    notes: tuple[str, ...]  # what of the house had to change for this kind
+    power: PowerReport
+    lumens: float  # mean over the frames, at the pixels: before covers and walls
+    lumens_peak: float
+    brightest_s: float  # when that is
+    gamut: Gamut
+    white: WhiteQuality
+    frame_s: float  # on the data line, of the longest output
+    price: float | None
+
+    @property
+    def refresh_hz(self) -> float:
+        """Most frames a second that the longest output can carry."""
+        return 1.0 / self.frame_s
+
+    @property
+    def peak_a(self) -> float:
+        """Largest current of the whole house in one frame [A]."""
+        return float(self.power.scan.loads.run_a.sum(axis=1).max())
+
+    @property
+    def watts(self) -> float:
+        """Mean DC watts of the whole house."""
+        return self.power.scan.energy.dc_w_mean
+
+    @property
+    def suffices(self) -> bool:
+        """Whether supplies and feeds of the house carry the scheme at its brightness."""
+        return self.power.ceiling.brightness >= self.power.scan.brightness
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """Several kinds side by side."""
+
+    house: House
+    scheme: Scheme
+    show: Show
+    asked: AskedWhite
+    kinds: tuple[KindReport, ...]
+    prices: Prices | None
+
+
+def chosen(names: Sequence[str], offered: dict[str, Kind]) -> tuple[Kind, ...]:
+    """The kinds of these names; raises EvenfallError for fewer than two, twice one, unknown."""
+    if len(set(names)) < 2:
+        raise EvenfallError("compare needs two kinds or more; write --kinds A B")
+    if len(set(names)) < len(names):
+        raise EvenfallError(f"a kind is named twice: {', '.join(names)}; name each once")
+    unknown = [name for name in names if name not in offered]
+    if unknown:
+        hints = "; ".join(
+            f"unknown kind '{name}'; {did_you_mean(name, offered)}" for name in unknown
+        )
+        raise EvenfallError(hints)
+    return tuple(offered[name] for name in names)
+
+
+def compare(
+    house: House,
+    scheme: Scheme,
+    kinds: Sequence[Kind],
+    *,
+    prices: Prices | None = None,
+    seconds: float | None = None,
+    progress: Progress | None = None,
+) -> Comparison:
+    """`scheme` on `house` with every run of each of `kinds` in turn.
+
+    `seconds` [s] replaces one period, as in `power`. `progress(done, total)` counts frames.
+    Raises EvenfallError for a kind whose colours cannot be mixed.
+    """
+    show = bind(house, scheme)
+    span = seconds or show.period_s or DEFAULT_SECONDS
+    asked = asked_white(show, _looks(span, show.fps), scheme.brightness)
+    reports = []
+    for index, kind in enumerate(kinds):
+
+        def counted(done: float, total: float, index: int = index) -> None:
+            if progress:
+                progress(index * total + done, len(kinds) * total)
+
+        changed, notes = rerated(with_kind(house, kind), kind)
+        reports.append(_report(changed, scheme, kind, notes, asked, prices, seconds, counted))
+    return Comparison(house, scheme, show, asked, tuple(reports), prices)
+
+
+def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
+    """The house with supplies that suit the kind, and what was changed, in words.
+
+    A supply of another voltage becomes one of the kind's voltage and the same watts; its
+    resistance keeps the same share of the load's.
+    """
+    supplies, notes = [], []
+    for supply in house.supplies:
+        ratio = kind.supply_v / supply.volts
+        if abs(ratio - 1.0) <= SAME_VOLTAGE:
+            supplies.append(supply)
+            continue
+        made = replace(
+            supply,
+            volts=kind.supply_v,
+            rated_a=supply.rated_a / ratio,
+            source_ohm=supply.source_ohm * ratio**2,
+        )
+        supplies.append(made)
+        notes.append(
+            f"supply {supply.name} taken as {_rating(made)} instead of {_rating(supply)}: the "
+            "same watts; wires and fuses as they are"
+        )
+    if kind.leds_per_pixel > 1:
+        notes.append(f"one pixel is {kind.leds_per_pixel} LEDs that light together")
+    return replace(house, supplies=tuple(supplies)), tuple(notes)
+
+
+def _rating(supply: Supply) -> str:
+    return f"{supply.volts:g} V {supply.rated_a:.3g} A"
+
+
+def _looks(span_s: float, fps: float) -> np.ndarray:
+    frames = max(1, round(span_s * fps))
+    return np.unique(np.linspace(0, frames - 1, LOOKS).round()) / fps
+
+
+def _report(
+    house: House,
+    scheme: Scheme,
+    kind: Kind,
+    notes: tuple[str, ...],
+    asked: AskedWhite,
+    prices: Prices | None,
+    seconds: float | None,
+    progress: Progress,
+) -> KindReport:
+    rig, show = rig_for(house, scheme), bind(house, scheme)
+    power = power_report(rig, show, seconds=seconds, progress=progress)
+    times = _looks(power.scan.seconds, power.scan.fps)
+    flux_lm = emission_xyz_lm(kind)[:, 1]
+    lumens, shares = [], []
+    for start in range(0, len(times), _BLOCK):
+        seen = frame(rig, show, times[start : start + _BLOCK])
+        lumens.append(seen.light.sum(axis=1) @ flux_lm)
+        shares.append(gamut_report(rig.mixer, seen.asked, scheme.brightness))
+    each = np.concatenate(lumens)
+    matched = rig.mixer if scheme.colour == "matched" else mixer(house, white=scheme.white)
+    chains = [[house.run(name) for name in output.chain] for output in house.outputs]
+    return KindReport(
+        kind=kind,
+        rig=rig,
+        notes=notes,
+        power=power,
+        lumens=float(each.mean()),
+        lumens_peak=float(each.max()),
+        brightest_s=float(times[each.argmax()]),
+        gamut=_joined(shares),
+        white=white_quality(kind, matched, asked, house),
+        frame_s=max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs]),
+        price=prices.of(house) if prices else None,
+    )
+
+
+def _joined(shares: Sequence[Gamut]) -> Gamut:
+    lit = sum(one.lit for one in shares)
+    return Gamut(
+        lit=lit,
+        held=sum(one.held * one.lit for one in shares) / max(lit, 1),
+        reduced=sum(one.reduced * one.lit for one in shares) / max(lit, 1),
+    )

@@ -1,0 +1,186 @@
+"""The picture of a comparison: one house a kind, at one instant and one exposure."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from math import ceil
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from effects import bind
+from sim.colour import Shift
+from sim.frame import frame, scene
+from sim.light import picture
+from sim.light.tone import grey_code, srgb_encode
+from sim.report.compare import Comparison, KindReport
+from sim.report.compare_text import (
+    channels_in_words,
+    kelvin,
+    most_shifted,
+    shift_in_words,
+    white_in_words,
+)
+from sim.report.text import clock, count, number, percent
+
+if TYPE_CHECKING:
+    from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont
+
+GROUND = (11, 15, 24)  # the window's night blue
+WARM, QUIET, LINE = (243, 235, 221), (170, 168, 162), (44, 53, 72)
+#: Houses in one row; more go below.
+MOST_IN_A_ROW = 3
+#: What the luminance scale spans [cd/m²].
+SCALE_CD_M2 = (0.01, 100.0)
+#: Materials shown as tiles, the most shifted ones.
+MOST = 4
+
+
+def comparison_png(
+    comparison: Comparison,
+    *,
+    size_px: tuple[int, int] = (960, 640),
+    at_s: float | None = None,
+    hour: str = "evening",
+) -> bytes:
+    """PNG of every kind side by side; `size_px` is that of one house.
+
+    `at_s` [s] is the instant shown; left out, the one at which the first kind is brightest. The
+    exposure lies half-way between those that would suit the darkest and the brightest kind.
+    """
+    at_s = comparison.kinds[0].brightest_s if at_s is None else at_s
+    houses, exposure_ev = shown(comparison, size_px, at_s, hour)
+    sheet = _sheet(comparison, houses, exposure_ev, at_s)
+    stream = BytesIO()
+    sheet.save(stream, format="PNG")
+    return stream.getvalue()
+
+
+def shown(
+    comparison: Comparison, size_px: tuple[int, int], at_s: float, hour: str = "evening"
+) -> tuple[list[np.ndarray], float]:
+    """One (H, W, 3) uint8 picture a kind, and the exposure [EV] they share."""
+    scenes = [scene(each.rig.house, size_px, hour) for each in comparison.kinds]
+    values = [each.exposure_ev for each in scenes]
+    exposure_ev = (min(values) + max(values)) / 2
+    return [
+        picture(
+            place,
+            frame(each.rig, bind(each.rig.house, comparison.scheme), at_s).light,
+            exposure_ev=exposure_ev,
+        )
+        for place, each in zip(scenes, comparison.kinds, strict=True)
+    ], exposure_ev
+
+
+def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-def]
+    from PIL import Image, ImageDraw
+
+    rows = ceil(len(houses) / MOST_IN_A_ROW)
+    columns = ceil(len(houses) / rows)
+    height, width = houses[0].shape[:2]
+    unit = width / 960  # everything below is laid out for a house 960 pixels wide
+    margin, gap, head, foot, scale_room = (round(unit * px) for px in (40, 28, 116, 196, 84))
+    sheet = Image.new(
+        "RGB",
+        (
+            2 * margin + columns * width + (columns - 1) * gap,
+            head + rows * (height + foot) + scale_room,
+        ),
+        GROUND,
+    )
+    draw = ImageDraw.Draw(sheet)
+    watched = comparison.kinds[0].power.scan
+    materials = most_shifted(comparison)[:MOST]
+    instant = f", {clock(at_s)} into the scheme" if watched.frames > 1 else ""
+    draw.text(
+        (margin, unit * 28),
+        f"{comparison.scheme.name} on {comparison.house.name}",
+        WARM,
+        _font(unit * 34, bold=True),
+    )
+    draw.text(
+        (margin, unit * 74),
+        f"the same {count(len(comparison.house.pixels))} pixels, brightness "
+        f"{percent(watched.brightness)}{instant}, one exposure: EV {exposure_ev:.1f}"
+        + ("; tiles: above as a material should look, below as it looks" if materials else ""),
+        QUIET,
+        _font(unit * 18),
+    )
+    for index, (house, report) in enumerate(zip(houses, comparison.kinds, strict=True)):
+        left = margin + index % columns * (width + gap)
+        top = head + index // columns * (height + foot)
+        sheet.paste(Image.fromarray(house), (left, top))
+        _label(draw, report, materials, (left, top + height), width, unit)
+    _scale(
+        draw, (margin, head + rows * (height + foot)), sheet.width - 2 * margin, unit, exposure_ev
+    )
+    return sheet
+
+
+def _label(
+    draw: ImageDraw,
+    report: KindReport,
+    materials: list[str],
+    at: tuple[int, int],
+    width: int,
+    unit: float,
+) -> None:
+    left, top = at
+    white = report.white.rendition
+    draw.text((left, top + unit * 16), report.kind.name, WARM, _font(unit * 26, bold=True))
+    facts = (
+        f"{channels_in_words(report)}   {number(report.lumens_peak)} lm   "
+        f"peak {report.peak_a:.1f} A   white {kelvin(white.cct_k)}, Ra {white_in_words(report)}"
+    )
+    draw.text((left, top + unit * 54), facts, WARM, _font(unit * 18))
+    for index, name in enumerate(materials):
+        _swatch(draw, name, report.white.shifts[name], (left + index * width / MOST, top), unit)
+
+
+def _swatch(draw: ImageDraw, name: str, shift: Shift, at: tuple[float, float], unit: float) -> None:
+    """A tile of a material: upper half as it should look, lower half as it looks."""
+    left, top = at[0], at[1] + unit * 96
+    side = unit * 52
+    should, looks = (
+        tuple(np.rint(255.0 * srgb_encode(np.array(rgb))).astype(int).tolist())
+        for rgb in (shift.should_rgb, shift.looks_rgb)
+    )
+    draw.rectangle((left, top, left + side, top + side), looks)
+    draw.rectangle((left, top, left + side, top + side / 2), should)
+    draw.text((left + side + unit * 10, top + unit * 4), name, WARM, _font(unit * 15))
+    draw.text(
+        (left + side + unit * 10, top + unit * 26), shift_in_words(shift), QUIET, _font(unit * 15)
+    )
+
+
+def _scale(
+    draw: ImageDraw, at: tuple[int, int], width: int, unit: float, exposure_ev: float
+) -> None:
+    """How luminances of grey come out at this exposure, along a bar with ticks in cd/m²."""
+    left, top = at
+    low, high = np.log10(SCALE_CD_M2)
+    bar = round(unit * 14)
+    codes = grey_code(10.0 ** np.linspace(low, high, width), exposure_ev)
+    for x, code in enumerate(codes.tolist()):
+        draw.line((left + x, top, left + x, top + bar), (code, code, code))
+    draw.rectangle((left, top, left + width, top + bar), outline=LINE)
+    font = _font(unit * 15)
+    for power in range(round(low), round(high) + 1):
+        x = left + (power - low) / (high - low) * width
+        draw.line((x, top + bar, x, top + bar + unit * 6), QUIET)
+        text = f"{10.0**power:g}" + (" cd/m²" if power == round(high) else "")
+        anchor = "la" if power == round(low) else "ra" if power == round(high) else "ma"
+        draw.text((x, top + bar + unit * 10), text, QUIET, font, anchor=anchor)
+
+
+def _font(size: float, bold: bool = False) -> FreeTypeFont:
+    """Noto Sans (SIL Open Font License) as it ships with pygame_gui, which is not imported."""
+    from importlib.metadata import distribution
+
+    from PIL import ImageFont
+
+    name = "NotoSans-Bold.ttf" if bold else "NotoSans-Regular.ttf"
+    file = distribution("pygame_gui").locate_file(f"pygame_gui/data/{name}")
+    return ImageFont.truetype(str(file), round(size))

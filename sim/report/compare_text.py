@@ -1,0 +1,214 @@
+"""A comparison as a person reads it: one column a kind."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from textwrap import fill
+
+from rich.console import RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from sim.colour import Shift
+from sim.report.cautions import WIRING
+from sim.report.compare import Comparison, KindReport
+from sim.report.text import (
+    QUIET,
+    STYLE,
+    amps,
+    cautions_block,
+    clock,
+    count,
+    findings_block,
+    heading,
+    indent,
+    number,
+    percent,
+)
+
+#: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
+#: notices side by side [common practice, no source].
+NOTICED = 2.0
+#: Longer names of kinds are broken at a hyphen, so that three fit 80 columns.
+NAME_CELLS = 16
+#: Materials shown, the most shifted first.
+MOST_MATERIALS = 8
+
+Row = tuple[str, Callable[[KindReport], str | Text]]
+
+
+def comparison_screen(comparison: Comparison) -> Iterator[RenderableType]:
+    """The whole comparison, part by part."""
+    yield _title(comparison)
+    yield heading("Light and current")
+    yield indent(_columns(comparison, _current_rows(comparison)))
+    yield heading("White")
+    yield indent(Text(_white_said(comparison), style=QUIET))
+    yield indent(_columns(comparison, _white_rows()))
+    names = most_shifted(comparison)[:MOST_MATERIALS]
+    if names:
+        yield heading("Materials of this house under that white")
+        yield indent(_columns(comparison, [(name, _material(name)) for name in names]))
+    notes = [(each.kind.name, note) for each in comparison.kinds for note in each.notes]
+    if notes:
+        yield heading("Changed for the comparison")
+        yield indent(*(Text.assemble((f"{name}: ", "bold"), note) for name, note in notes))
+    yield from _findings(comparison)
+    yield heading("Cautions")
+    yield indent(cautions_block(WIRING))
+
+
+def _findings(comparison: Comparison) -> Iterator[RenderableType]:
+    """What is found with every kind, once, and what only some kinds meet."""
+    lists = [each.power.findings for each in comparison.kinds]
+    shared = [one for one in lists[0] if all(one in others for others in lists[1:])]
+    if shared:
+        yield heading("Findings with every kind")
+        yield indent(findings_block(shared))
+    for each in comparison.kinds:
+        yield heading(f"Findings with {each.kind.name}" + (" alone" if shared else ""))
+        yield indent(findings_block(one for one in each.power.findings if one not in shared))
+
+
+def shift_in_words(shift: Shift) -> str:
+    """`11 ΔE redder`, or that it looks right."""
+    return "looks right" if shift.delta_e < NOTICED else f"{shift.delta_e:.0f} ΔE {shift.word}"
+
+
+def white_in_words(report: KindReport) -> str:
+    """Ra as one figure, or as a range where the wavelength bins move it."""
+    low, high = report.white.ra_range
+    if high - low < 2.0:
+        return f"{report.white.rendition.ra:.0f}"
+    return f"{low:.0f} to {high:.0f}"
+
+
+def kelvin(cct_k: float) -> str:
+    """A colour temperature; nobody sees ten kelvin."""
+    return f"{round(cct_k, -1):.0f} K"
+
+
+def _title(comparison: Comparison) -> Text:
+    watched = comparison.kinds[0].power.scan
+    seen = (
+        f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps "
+        f"({'one whole period' if watched.whole_period else 'not a whole period'})"
+        if watched.frames > 1
+        else "it never changes: one frame"
+    )
+    return Text.assemble(
+        (comparison.scheme.name, "bold"),
+        f" on {comparison.house.name}, {count(len(comparison.house.pixels))} pixels of each kind\n",
+        (
+            f"{seen}, brightness {percent(watched.brightness)}",
+            QUIET,
+        ),
+    )
+
+
+def _columns(comparison: Comparison, rows: list[Row]) -> Table:
+    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
+    made.add_column("", style=QUIET, no_wrap=True)
+    for each in comparison.kinds:
+        made.add_column(fill(each.kind.name, NAME_CELLS), overflow="fold")
+    for name, tell in rows:
+        made.add_row(name, *(tell(each) for each in comparison.kinds))
+    return made
+
+
+def _current_rows(comparison: Comparison) -> list[Row]:
+    rows: list[Row] = [
+        ("channels", channels_in_words),
+        ("light, mean", lambda each: f"{number(each.lumens)} lm"),
+        ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
+        ("power, mean", lambda each: f"{number(each.watts)} W"),
+        ("light for power", lambda each: f"{number(each.lumens / max(each.watts, 1e-9), 2)} lm/W"),
+        ("from the wall", lambda each: f"{number(each.power.scan.energy.wall_w_mean)} W"),
+    ]
+    rows += [
+        (f"peak, {supply.name}", partial(_peak, index))
+        for index, supply in enumerate(comparison.house.supplies)
+    ]
+    rows += [
+        ("peak, house", lambda each: amps(each.peak_a)),
+        ("brightness ceiling", lambda each: percent(each.power.ceiling.brightness)),
+        ("supplies and feeds", _suffice),
+        ("held at full duty", lambda each: percent(each.gamut.held)),
+        ("outside its colours", lambda each: percent(each.gamut.reduced)),
+        ("bits a pixel", lambda each: f"{each.kind.bits}"),
+        ("frames a second", _frames),
+    ]
+    if comparison.prices:
+        currency = comparison.prices.currency
+        rows.append(
+            (
+                "price of the pixels",
+                lambda each: "no price" if each.price is None else f"{each.price:.0f} {currency}",
+            )
+        )
+    return rows
+
+
+def channels_in_words(report: KindReport) -> str:
+    """`RGBW, white 2950 K, 5 V`."""
+    white = report.kind.channel("w")
+    cct = f", white {white.cct_k:.0f} K" if white and white.cct_k else ""
+    names = "".join(channel.name for channel in report.kind.channels).upper()
+    return f"{names}{cct}, {report.kind.supply_v:g} V"
+
+
+def _peak(index: int, report: KindReport) -> str:
+    use = report.power.scan.supplies[index]
+    return f"{amps(use.peak_a)}, {percent(use.load)}"
+
+
+def _suffice(report: KindReport) -> Text:
+    if report.suffices:
+        return Text("suffice", style="green")
+    most = percent(report.power.ceiling.brightness)
+    limit = report.power.ceiling.limit
+    return Text(f"carry {most} brightness only: {limit}", style=STYLE["warning"])
+
+
+def _frames(report: KindReport) -> Text:
+    text = f"at most {number(report.refresh_hz, 2)}"
+    if report.refresh_hz >= report.power.scan.fps:
+        return Text(text)
+    return Text(f"{text} of the {report.power.scan.fps:g} asked", style=STYLE["warning"])
+
+
+def _white_said(comparison: Comparison) -> str:
+    asked = comparison.asked
+    if asked.share:
+        share = percent(asked.share)
+        return f"the white this scheme shows, {kelvin(asked.cct_k)}: {share} of its light"
+    return f"this scheme shows no white; measured on {kelvin(asked.cct_k)}"
+
+
+def _white_rows() -> list[Row]:
+    return [
+        ("colour temperature", lambda each: kelvin(each.white.rendition.cct_k)),
+        ("Duv", lambda each: f"{round(each.white.rendition.duv, 4) or 0.0:+.4f}"),
+        ("by the white die", lambda each: percent(each.white.white_die)),
+        ("Ra over the bins", white_in_words),
+        ("Rf", lambda each: f"{each.white.rendition.rf:.0f}"),
+        ("Rg", lambda each: f"{each.white.rendition.rg:.0f}"),
+        (
+            "one pixel gives",
+            lambda each: f"{number(each.white.rendition.lumens, 2)} lm",
+        ),
+    ]
+
+
+def most_shifted(comparison: Comparison) -> list[str]:
+    """The materials of the house, those first that any of the kinds shifts most."""
+
+    def most(name: str) -> float:
+        return max(each.white.shifts[name].delta_e for each in comparison.kinds)
+
+    return sorted(comparison.kinds[0].white.shifts, key=most, reverse=True)
+
+
+def _material(name: str) -> Callable[[KindReport], str]:
+    return lambda each: shift_in_words(each.white.shifts[name])

@@ -1,0 +1,106 @@
+"""The white a scheme shows, and how good each kind is at it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from effects import Show, asked
+from layouts.records import House, Kind, Material
+from sim.colour import (
+    Mixer,
+    Rendition,
+    Shift,
+    cct_duv,
+    duty,
+    emission_xyz_lm,
+    material_shifts,
+    mixed_spectrum,
+    ra_range,
+    rendition_of,
+)
+from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB
+from sim.colour.spectra import planck, xyz
+
+#: A colour this near to the Planckian locus, at a CCT in this range, is called white.
+WHITE_DUV = 0.02
+WHITE_CCT_K = (1800.0, 10000.0)
+#: Less white than this share of the light asked, and the scheme is said to have none.
+LEAST_SHARE = 0.05
+#: What is measured instead.
+STAND_IN_CCT_K = 3000.0
+#: Colours looked at; a scheme repeats itself in place and time.
+_SAMPLE = 20_000
+
+
+@dataclass(frozen=True)
+class AskedWhite:
+    """A white as it is asked of every kind."""
+
+    rgb: tuple[float, float, float]  # linear sRGB, at the level the scheme asks it
+    cct_k: float
+    share: float  # of the light the scheme asks for; 0: the scheme has none, this stands in
+
+
+@dataclass(frozen=True)
+class WhiteQuality:
+    """What one kind makes of a white."""
+
+    duty: tuple[float, ...]  # r, g, b, w
+    white_die: float  # share of the lumens that the white die gives
+    rendition: Rendition
+    ra_range: tuple[float, float]  # over the wavelength bins of the data sheet
+    shifts: Mapping[str, Shift]  # by material of the house
+
+
+def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhite:
+    """The mean of the whites a scheme asks for at `times_s` (T,), weighted by their light.
+
+    Where it asks for none, or takes raw codes, a black body of 3000 K stands in.
+    """
+    stand_in = xyz(planck(STAND_IN_CCT_K))
+    rgb = brightness * XYZ_TO_RGB @ (stand_in / stand_in[1])
+    none = AskedWhite((rgb[0], rgb[1], rgb[2]), STAND_IN_CCT_K, 0.0)
+    if show.scheme.colour == "raw":
+        return none
+    colours = asked(show, times_s).reshape(-1, 3)
+    colours = colours[:: max(1, len(colours) // _SAMPLE)].astype(float)
+    light = colours @ RGB_TO_XYZ.T
+    light = light[light[:, 1] > 1e-4]
+    if not len(light):
+        return none
+    cct_k, duv = cct_duv(light)
+    is_white = (np.abs(duv) < WHITE_DUV) & (cct_k > WHITE_CCT_K[0]) & (cct_k < WHITE_CCT_K[1])
+    share = float(light[is_white, 1].sum() / light[:, 1].sum())
+    if share < LEAST_SHARE:
+        return none
+    white = light[is_white]
+    # The mean weighted by light keeps the level at which most of the white is shown.
+    mean = (white * white[:, 1:2]).sum(axis=0) / white[:, 1].sum()
+    rgb = brightness * XYZ_TO_RGB @ mean
+    return AskedWhite((rgb[0], rgb[1], rgb[2]), float(cct_duv(mean)[0]), share)
+
+
+def white_quality(kind: Kind, mixer: Mixer, white: AskedWhite, house: House) -> WhiteQuality:
+    """How `kind` shows `white`, at full voltage; `mixer` belongs to a house all of that kind."""
+    pixels = np.zeros((1, len(mixer.kind), 3))
+    pixels[:] = white.rgb
+    lit = int(np.argmax(mixer.kind >= 0))
+    duties = duty(mixer, pixels)[0, lit]
+    spectrum = mixed_spectrum(kind, duties)
+    lumens = duties * emission_xyz_lm(kind)[:, 1]
+    return WhiteQuality(
+        duty=tuple(duties.tolist()),
+        white_die=float(lumens[3] / lumens.sum()),
+        rendition=rendition_of(spectrum),
+        ra_range=ra_range(kind, duties),
+        shifts=material_shifts(spectrum, house_materials(house)),
+    )
+
+
+def house_materials(house: House) -> dict[str, Material]:
+    """The materials light falls on, in painting order; glass shows what is behind it."""
+    found = {surface.material.name: surface.material for surface in house.drawing.surfaces}
+    return {name: each for name, each in found.items() if not each.texture.startswith("glass")}
