@@ -16,11 +16,6 @@ def demo_folder() -> Path:
     raise EvenfallError("the demo houses are missing from this installation; install evenfall anew")
 
 
-def demo_house(name: str = "cottage") -> Path:
-    """The house file of one demo house."""
-    return demo_folder() / name / "house.yaml"
-
-
 def demo_houses() -> tuple[Path, ...]:
     """The house file of every demo house, by name."""
     return tuple(sorted(demo_folder().glob("*/house.yaml")))

@@ -17,6 +17,8 @@ from typer.core import TyperGroup
 from layouts.errors import EvenfallError
 from sim.cli.check import check
 from sim.cli.common import STOPPED, fail, say
+from sim.cli.compare import SeveralKinds, compare
+from sim.cli.demo import demo
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.power import power
@@ -81,11 +83,13 @@ def evenfall(ctx: typer.Context) -> None:
         typer.echo(ctx.get_help())
 
 
+app.command()(demo)
 app.command()(new)
 app.command()(check)
 app.command("list")(list_)
 app.command()(preview)
 app.command()(power)
+app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(schema)
 

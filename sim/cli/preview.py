@@ -8,12 +8,7 @@ from typing import Annotated
 
 import typer
 
-from sim.cli.common import HouseArgument, SchemeArgument, fail, load
-
-NO_DISPLAY = (
-    "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
-    "or see the demo: evenfall demo --out evenfall-demo"
-)
+from sim.cli.common import HouseArgument, SchemeArgument, announce_compiling, fail, load
 
 ScaleOption = Annotated[
     float | None,
@@ -22,7 +17,10 @@ ScaleOption = Annotated[
 
 
 def has_display() -> bool:
-    """Whether a window can be shown: on Linux a display must be named, anywhere SDL not muted."""
+    """Whether a window can be shown: on Linux a display must be named, anywhere SDL not muted.
+
+    SDL would otherwise draw into memory and wait for ever for somebody to close what nobody sees.
+    """
     if os.environ.get("SDL_VIDEODRIVER") in ("dummy", "offscreen"):
         return False
     if sys.platform.startswith("linux"):
@@ -34,7 +32,10 @@ def preview(house: HouseArgument, scheme: SchemeArgument, scale: ScaleOption = N
     """Show the house in a window: play, scrub, compare, edit."""
     load(house, scheme)  # what is wrong in a file is said here, before a window opens
     if not has_display():
+        from sim.app.window import NO_DISPLAY
+
         fail(NO_DISPLAY)
+    announce_compiling()
     from sim.app import run_window
 
     run_window(house, scheme, scale=scale)

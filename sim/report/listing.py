@@ -85,23 +85,23 @@ def _profile(profile: Profile) -> tuple[str | Text, ...]:
 
 LISTINGS: Mapping[str, Listing] = {
     "kinds": Listing(
-        ("kind", "", "channels", ">mA", ">lm", ">px/m", "mount", ">Hz", "backup"),
+        ("|kind", "|", "|channels", ">mA", ">lm", ">px/m", "|mount", ">Hz", "backup"),
         _kind,
         "mA a channel and lm of one pixel at full duty; Hz of its dimming; backup: data line",
     ),
-    "effects": Listing(("effect", "what it does", "parameters"), _effect),
-    "palettes": Listing(("palette", "colours", "occasion"), _palette),
+    "effects": Listing(("|effect", "what it does", "parameters"), _effect),
+    "palettes": Listing(("|palette", "|colours", "occasion"), _palette),
     "materials": Listing(
-        ("material", "texture", ">460 nm", ">530 nm", ">620 nm"),
+        ("|material", "texture", ">460 nm", ">530 nm", ">620 nm"),
         _material,
         "share of the light reflected, where a blue, a green and a red pixel shine",
     ),
     "wires": Listing(
-        ("wire", ">mm²", ">Ω/km", ">at most", ">carries"),
+        ("|wire", ">mm²", ">Ω/km", ">at most", ">carries"),
         _wire,
         "Ω/km of one conductor at 20 °C: of pure copper, and what the standard lets a cable have",
     ),
-    "profiles": Listing(("profile", ">lets through", ">beam half", ">spot", ""), _profile),
+    "profiles": Listing(("|profile", ">lets through", ">beam half", ">spot", ""), _profile),
 }
 
 
@@ -131,7 +131,7 @@ def row_screen(thing: Any) -> Iterator[RenderableType]:
     yield Text(thing.name, style="bold")
     if isinstance(thing, Effect):
         yield Text(thing.help)
-        made = table("parameter", ">default", "range", "")
+        made = table("|parameter", ">default", "range", "")
         for parameter in thing.parameters:
             default = parameter.default
             shown = f"{default:g}" if isinstance(default, float | int) else default
@@ -146,7 +146,7 @@ def row_screen(thing: Any) -> Iterator[RenderableType]:
         yield made
         yield Text(f"{thing.occasion}; {thing.source}")
     else:
-        made = table("figure", ">value", "source")
+        made = table("|figure", ">value", "source")
         for figure in figures(thing):
             tag = f" [{figure.tag}]" if figure.tag else ""
             source = Text.assemble(figure.source, (tag, QUIET))

@@ -30,6 +30,9 @@ from .text import (
 #: Common practice, no source: 10 % is accepted, careful people keep 5 %.
 DROP_CAREFUL, DROP_MOST = 0.05, 0.10
 
+#: Cells of a load bar.
+LEAST_BAR, MOST_BAR = 10, 40
+
 
 def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
     """The whole report, part by part, for a terminal of `width` cells."""
@@ -37,7 +40,7 @@ def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
     yield _title(report)
     if watched.supplies:
         yield heading("Supplies")
-        yield indent(_supplies(report, bar_width=30 if wide else 14), *_causes(report))
+        yield indent(_supplies(report, width), *_causes(report))
     yield heading("Worst instant")
     yield indent(_worst(report))
     if report.at is not None:
@@ -58,33 +61,39 @@ def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
 
 def _title(report: PowerReport) -> Text:
     watched = report.scan
+    length = f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps"
     seen = "one whole period" if watched.whole_period else "not a whole period"
+    looked = f"{length} ({seen})" if watched.frames > 1 else "one frame: it stands still"
     return Text.assemble(
         (watched.show.scheme.name, "bold"),
         f" on {watched.rig.house.name}\n",
-        (
-            f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps "
-            f"({seen}), brightness {percent(watched.brightness)}",
-            QUIET,
-        ),
+        (f"{looked}; brightness {percent(watched.brightness)}", QUIET),
     )
 
 
-def _supplies(report: PowerReport, bar_width: int) -> RenderableType:
+def _supplies(report: PowerReport, width: int) -> RenderableType:
     uses = report.scan.supplies
     full = max(1.0, *(use.load for use in uses))
-    made = table("supply", ">rating", "load", ">", ">peak", ">at", ">mean", ">nameplate")
-    for use in uses:
-        made.add_row(
+    heads = ("supply", ">rating", "|load", ">", ">peak", ">at", ">mean", ">nameplate")
+    rows = [
+        (
             use.supply.name,
             f"{use.supply.volts:g} V {use.supply.rated_a:g} A",
-            load_bar(use.load, full, bar_width),
+            "",
             percent(use.load),
             amps(use.peak_a),
             clock(report.time_s(use.peak_frame)),
             amps(use.mean_a),
             amps(use.nameplate_a),
         )
+        for use in uses
+    ]
+    columns = zip(heads, *rows, strict=True)
+    taken = sum(max(len(cell) for cell in column) + 2 for column in columns)
+    bar_width = min(max(width - taken, LEAST_BAR), MOST_BAR)
+    made = table(*heads)
+    for use, row in zip(uses, rows, strict=True):
+        made.add_row(*row[:2], load_bar(use.load, full, bar_width), *row[3:])
     return made
 
 
@@ -124,8 +133,8 @@ def _instant(rig: Rig, at: Frame) -> RenderableType:
 
 
 def _runs(report: PowerReport, wide: bool) -> RenderableType:
-    columns = ["run", ">pixels", "kind", ">peak", ">least volts", ">drop", ">pixel", ">at"]
-    made = table(*(columns if wide else [c for c in columns if c != "kind"]))
+    columns = ["run", ">pixels", "|kind", ">peak", ">least volts", ">drop", ">pixel", ">at"]
+    made = table(*(columns if wide else [c for c in columns if c != "|kind"]))
     for use in report.scan.runs:
         style = "red" if use.drop > DROP_MOST else "yellow" if use.drop > DROP_CAREFUL else ""
         row: list[str | Text] = [
@@ -145,7 +154,7 @@ def _runs(report: PowerReport, wide: bool) -> RenderableType:
 
 
 def _wires(report: PowerReport, wide: bool) -> Iterator[RenderableType]:
-    made = table("from → to", "wire", ">peak", ">carries", ">fuse", ">far short", ">drop")
+    made = table("from → to", "|wire", ">peak", ">carries", ">fuse", ">far short", ">drop")
     for use, short in zip(report.scan.wires, report.scan.shorts, strict=True):
         wire = use.wire
         made.add_row(

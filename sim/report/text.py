@@ -44,13 +44,13 @@ def amps(value_a: float) -> str:
 
 def clock(time_s: float) -> str:
     """A time as `--at` takes it: 12.4s, 1m12s, 1h03m20s."""
-    rest = round(time_s, 3)
-    hours, rest = divmod(rest, 3600)
-    minutes, seconds = divmod(rest, 60)
-    tail = f"{seconds:.3f}".rstrip("0").rstrip(".")
-    if hours:
-        return f"{hours:.0f}h{minutes:02.0f}m{tail}s"
-    return f"{minutes:.0f}m{tail}s" if minutes else f"{tail}s"
+    hours, rest = divmod(round(time_s * 1000), 3_600_000)
+    minutes, milliseconds = divmod(rest, 60_000)
+    seconds = f"{milliseconds / 1000:g}s"
+    if not hours and not minutes:
+        return seconds
+    padded = f"0{seconds}" if milliseconds < 10_000 else seconds
+    return f"{hours}h{minutes:02}m{padded}" if hours else f"{minutes}m{padded}"
 
 
 def percent(share: float) -> str:
@@ -79,17 +79,17 @@ def heading(text: str) -> Text:
 
 
 def table(*columns: str) -> Table:
-    """A table without boxes. A column whose name starts with `>` is set right.
+    """A table without boxes. Columns whose names start with `>` are set right.
 
-    The first column and those set right are never broken into lines.
+    These, and columns whose names start with `|`, are never broken into lines.
     """
     made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=QUIET)
-    for index, name in enumerate(columns):
+    for name in columns:
         right = name.startswith(">")
         made.add_column(
-            name.lstrip(">"),
+            name.lstrip(">|"),
             justify="right" if right else "left",
-            no_wrap=right or index == 0,
+            no_wrap=name.startswith((">", "|")),
             overflow="fold",
         )
     return made
