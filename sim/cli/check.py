@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 def check(
     house: HouseArgument,
     schemes: Annotated[
-        list[Path] | None, typer.Argument(metavar="[SCHEME]...", help="Scheme files.")
+        list[Path] | None, typer.Argument(metavar="SCHEME...", help="Scheme files.")
     ] = None,
     seconds: SecondsOption = None,
     json: JsonFlag = False,

@@ -25,7 +25,7 @@ class What(StrEnum):
 def list_(
     what: Annotated[What, typer.Argument(metavar="|".join(What), help="Which list.")],
     name: Annotated[
-        str | None, typer.Argument(metavar="[NAME]", help="One of them, in full.")
+        str | None, typer.Argument(metavar="NAME", help="One of them, in full.")
     ] = None,
     json: JsonFlag = False,
 ) -> None:

@@ -23,6 +23,7 @@ from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.power import power
 from sim.cli.preview import preview
+from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
 
@@ -88,6 +89,7 @@ app.command()(new)
 app.command()(check)
 app.command("list")(list_)
 app.command()(preview)
+app.command()(render)
 app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)

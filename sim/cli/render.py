@@ -37,7 +37,7 @@ BLOCK = 16  # frames computed at once
 def render(
     house: HouseArgument,
     scheme: Annotated[
-        Path | None, typer.Argument(metavar="[SCHEME]", help="The scheme file; not for --sheet.")
+        Path | None, typer.Argument(metavar="SCHEME", help="The scheme file; not for --sheet.")
     ] = None,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help=".png, .gif, .webp or .mp4")
@@ -71,7 +71,7 @@ def render(
     ] = False,
     probe: Annotated[
         str | None,
-        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux at a place [m] of the house."),
+        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux at that place, in metres."),
     ] = None,
     json: JsonFlag = False,
 ) -> None:
