@@ -7,7 +7,7 @@ wall towards the street. Arrays held by records are read-only.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -249,6 +249,7 @@ class House:
     wires: tuple[Wire, ...]
     outputs: tuple[Output, ...]
     pixels: Pixels
+    kinds: Mapping[str, Kind] = field(default_factory=dict)  # to choose from, the file's own too
 
     def run(self, name: str) -> Run:
         """The run called `name`; KeyError where there is none."""
