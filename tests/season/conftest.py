@@ -18,7 +18,7 @@ name: Shed
 location: {latitude: 39.742476, longitude: -105.1786, timezone: America/Denver, country: US}
 drawing: {size: [6, 3], viewer: 10, surfaces: []}
 runs: [{name: eave, pixels: ws2815, path: [[0, 2], [5, 2]], aim: down, standoff: 0.03}]
-supplies: [{name: box, volts: 12, amps: 10, efficiency: 0.87}]
+supplies: [{name: box, volts: 12, amps: 10, efficiency: 0.87, no_load_w: 0}]
 wires: [{from: box, to: eave.start, wire: 14 AWG, length: 1, fuse: 10}]
 """
 SCHEME = """\

@@ -1,0 +1,99 @@
+"""`evenfall season` from the user's side."""
+
+import json
+
+import icalendar
+import pytest
+from typer.testing import CliRunner
+
+from sim.cli.main import app
+
+SEASON = """\
+tariff: {per_kwh: 0.2, currency: USD}
+evening: {on: dusk, off: "23:00"}
+otherwise: warm.scheme.yaml
+nights:
+  - {when: Halloween, scheme: spooky.scheme.yaml, before: 2}
+  - {when: 12-20..01-06, scheme: frost.scheme.yaml}
+"""
+
+
+@pytest.fixture
+def call(folder, write):
+    path = write(SEASON)
+
+    def call(*flags, season=path):
+        arguments = ["season", folder / "house.yaml", season, *flags]
+        return CliRunner().invoke(app, [str(argument) for argument in arguments])
+
+    return call
+
+
+def test_the_screen(call):
+    result = call("--year", "2026")
+    assert result.exit_code == 0
+    for words in ("Shed, 2026", "December", "29–31 Oct", "Halloween", "Spooky", "USD", "2026"):
+        assert words in result.stdout
+    assert "licensed electrician" in result.stdout
+    assert "relay" in result.stdout
+
+
+def test_pure_json(call):
+    result = call("--year", "2026", "--json")
+    data = json.loads(result.stdout)
+    assert len(data["evenings"]) == 365
+    # 300 pixels of 12 V at 2.1 mA behind 87 % (WS2815 V1.1): 12·300·2.1 mA / 0.87 = 8.69 W.
+    assert data["idle"]["wall_w"] == pytest.approx(8.69, abs=0.02)
+    assert data["total"]["cost"] == pytest.approx(0.2 * data["total"]["kwh"])
+
+
+def test_calendars(call, folder):
+    for name in ("year.html", "year.ics"):
+        result = call("--year", "2026", "--out", folder / name)
+        assert (result.exit_code, result.stdout.strip()) == (0, str(folder / name))
+    assert len(icalendar.Calendar.from_ical((folder / "year.ics").read_bytes()).events) == 365
+    text = (folder / "year.html").read_text("utf-8")
+    assert "<title>Shed, 2026</title>" in text
+    assert "licensed electrician" in text
+
+
+def test_without_a_year_it_is_this_year(call):
+    from datetime import date
+
+    assert json.loads(call("--json").stdout)["year"] == date.today().year
+
+
+@pytest.mark.parametrize(
+    ("flags", "words"),
+    [
+        (("--year", "1850"), "the year 1850 is outside 1900 to 2200; name another"),
+        (("--year", "soon"), "invalid value for '--year'"),
+        (("--out", "year.pdf"), "year.pdf: a calendar is written as .html or .ics"),
+        (("--year", "2026", "--out", "/proc/none/year.ics"), "/proc/none/year.ics: cannot be"),
+    ],
+)
+def test_refusals(call, flags, words):
+    result = call(*flags)
+    assert result.exit_code == 2
+    assert words in result.stderr
+    assert "Traceback" not in result.stderr
+
+
+def test_a_wrong_file(call, write):
+    path = write("nights: [{when: Haloween, scheme: spoky.scheme.yaml}]\n")
+    result = call("--year", "2026", season=path)
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert result.stderr.splitlines() == [
+        f"{path}:2:17: no holiday 'Haloween' is known for 2026; did you mean 'Halloween'?",
+        f"{path}:2:35: no scheme file 'spoky.scheme.yaml'; did you mean 'spooky.scheme.yaml'?",
+    ]
+
+
+def test_a_missing_file(call, folder):
+    result = call(season=folder / "none.yaml")
+    assert result.exit_code == 2
+    assert (
+        result.stderr.strip()
+        == f"{folder / 'none.yaml'}:1:1: there is no such file; check the path"
+    )
