@@ -42,7 +42,7 @@ def load_house(path: str | os.PathLike[str]) -> House:
 
     document = read(path)
     units = document.data.get("units") if isinstance(document.data, dict) else None
-    context = {"units": units if units in METRES else "m"}
+    context = {"units": units if isinstance(units, str) and units in METRES else "m"}
     made = salvage(document, HouseFile, context, _FALLBACK)
     if made.model is None:
         raise InputError(made.problems)
@@ -90,6 +90,7 @@ def _build(file: HouseFile, refusals: Refusals) -> House:
         wires=wires,
         outputs=outputs,
         pixels=pixels,
+        kinds=MappingProxyType(whole),
     )
 
 

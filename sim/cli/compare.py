@@ -73,7 +73,6 @@ def compare(
 
     Every kind gets the same pixels in the same places, the same wires and the same exposure.
     """
-    import layouts
     from layouts.names import did_you_mean
     from sim.light.night import HOURS
 
@@ -90,9 +89,8 @@ def compare(
     from sim.report.prices import load_prices
 
     the_house, the_scheme = load(house, scheme)
-    offered = {**layouts.kinds(), **{run.kind.name: run.kind for run in the_house.runs}}
-    picked = chosen(kinds, offered)
-    prices = load_prices(the_house, offered)
+    picked = chosen(kinds, the_house.kinds)
+    prices = load_prices(the_house, the_house.kinds)
     with progress("comparing") as report:
         comparison = compared(
             the_house, the_scheme, picked, prices=prices, seconds=seconds, progress=report

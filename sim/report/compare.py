@@ -6,7 +6,7 @@ another voltage is re-rated to the same watts, and that is said.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -80,7 +80,7 @@ class Comparison:
     prices: Prices | None
 
 
-def chosen(names: Sequence[str], offered: dict[str, Kind]) -> tuple[Kind, ...]:
+def chosen(names: Sequence[str], offered: Mapping[str, Kind]) -> tuple[Kind, ...]:
     """The kinds of these names; raises EvenfallError for fewer than two, twice one, unknown."""
     if len(set(names)) < 2:
         raise EvenfallError("compare needs two kinds or more; write --kinds A B")

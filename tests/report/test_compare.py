@@ -28,6 +28,8 @@ drawing:
   surfaces:
     - {name: wall, outline: [[0, 0], [12, 0], [12, 4], [0, 4]], material: brick-red, depth: 0}
     - {name: pane, outline: [[1, 1], [2, 1], [2, 2], [1, 2]], material: glass-lit, depth: 0.1}
+kinds:
+  measured: {like: ws2812b-v5, channels: {g: {lm: 1.8}}}
 runs:
   - {name: eave, pixels: ws2812b-v5, path: [[0.5, 3], [5.5, 3]], count: 300}
 supplies:
@@ -67,7 +69,7 @@ def house(files):
 @pytest.fixture(scope="module")
 def comparison(files, house):
     scheme = load_scheme(files / "white.scheme.yaml", house)
-    return compare(house, scheme, chosen(NAMES, dict(layouts.kinds())))
+    return compare(house, scheme, chosen(NAMES, layouts.kinds()))
 
 
 def test_every_kind_has_the_same_pixels_and_wires(comparison, house):
@@ -129,7 +131,7 @@ def test_materials_are_those_that_are_lit(comparison):
 def test_a_scheme_without_white_is_measured_on_3000_k(files, house):
     for name in ("red", "raw"):
         scheme = load_scheme(files / f"{name}.scheme.yaml", house)
-        found = compare(house, scheme, chosen(NAMES, dict(layouts.kinds())))
+        found = compare(house, scheme, chosen(NAMES, layouts.kinds()))
         assert found.asked.share == 0.0
         for report in found.kinds:
             assert report.white.rendition.cct_k == pytest.approx(3000.0, abs=5.0)
@@ -138,7 +140,7 @@ def test_a_scheme_without_white_is_measured_on_3000_k(files, house):
 
 def test_equal_raw_codes_give_each_kind_its_own_light(files, house):
     scheme = load_scheme(files / "raw.scheme.yaml", house)
-    found = compare(house, scheme, chosen(NAMES, dict(layouts.kinds())))
+    found = compare(house, scheme, chosen(NAMES, layouts.kinds()))
     for report in found.kinds:
         flux = emission_xyz_lm(report.kind)[:, 1]
         # White codes under raw: all of RGBW's light comes from w, all of RGB's from r, g, b.
@@ -178,7 +180,7 @@ def test_groups_of_leds_are_said(house):
 def test_sufficiency_follows_the_ceiling(files, house):
     scheme = replace(load_scheme(files / "white.scheme.yaml", house), brightness=1.0)
     weak = replace(house, supplies=(replace(house.supplies[0], rated_a=1.0),))
-    found = compare(weak, scheme, chosen(NAMES, dict(layouts.kinds())))
+    found = compare(weak, scheme, chosen(NAMES, layouts.kinds()))
     for report in found.kinds:
         assert not report.suffices
         assert report.power.ceiling.brightness < 0.5
@@ -197,8 +199,13 @@ def test_sufficiency_follows_the_ceiling(files, house):
 )
 def test_a_wrong_choice_is_refused(names, said):
     with pytest.raises(EvenfallError) as refusal:
-        chosen(names, dict(layouts.kinds()))
+        chosen(names, layouts.kinds())
     assert said in str(refusal.value)
+
+
+def test_a_kind_of_the_house_file_can_be_chosen(house):
+    found = chosen(("ws2812b-v5", "measured"), house.kinds)
+    assert found[1].channel("g").flux_lm == 1.8
 
 
 def test_json_has_every_promised_field(comparison):

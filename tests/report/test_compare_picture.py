@@ -27,7 +27,7 @@ SIZE = (320, 200)
 @pytest.fixture(scope="module")
 def comparison():
     house = layouts.load_house(HOUSE)
-    kinds = chosen(NAMES, dict(layouts.kinds()))
+    kinds = chosen(NAMES, layouts.kinds())
     return compare(house, load_scheme(SCHEME, house), kinds, seconds=0.1)
 
 
