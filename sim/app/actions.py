@@ -33,9 +33,10 @@ class Refused:
 
 @dataclass(frozen=True)
 class Measured:
-    """The ceiling of the scheme as it stands is known (None: being computed)."""
+    """The ceiling of the scheme as it stands is known (None: being computed), and what holds it."""
 
     ceiling: float | None
+    limit: str = ""
 
 
 @dataclass(frozen=True)

@@ -83,7 +83,7 @@ def _scheme_controls(state: State) -> list[Control]:
         Control(
             "brightness", "Brightness", "slider", state.shown_brightness, unit="%",
             mark=state.ceiling, section=section,
-            help="The mark is the ceiling: above it something exceeds its limit.",
+            help=f"The ceiling is held by {state.ceiling_limit}" if state.ceiling_limit else "",
         ),
         Control(
             "colour", "Colour", "choice", state.colour or facts.colour, options=COLOURS,
@@ -119,7 +119,7 @@ def _house_controls(state: State) -> list[Control]:
     ]  # fmt: skip
     if state.compare:
         found.append(
-            Control("other", "Right of the divider", "choice", state.other or HOUSE_KINDS,
+            Control("other", "Right side", "choice", state.other or HOUSE_KINDS,
                     options=kinds, section=section)
         )  # fmt: skip
     found += [

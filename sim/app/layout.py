@@ -11,7 +11,7 @@ from typing import NamedTuple
 from sim.app.state import State
 
 DRAWER = 336
-RIBBON = 104
+RIBBON = 112
 TOOLS = 36
 PAD = 16
 #: The picture is never narrower than this, however large the type.
@@ -88,7 +88,7 @@ def layout(state: State) -> Layout:
         scene=Rect(0, 0, max(width - (drawer_w if state.drawer else 0), 1), body_h),
         drawer=Rect(width - shown_w, 0, drawer_w, body_h),
         ribbon=ribbon,
-        curve=ribbon.inset(px(PAD), px(32), px(PAD), px(20)),
+        curve=ribbon.inset(px(PAD), px(38), px(PAD), px(22)),
         tools=Rect(0, body_h + ribbon_h, width, tools_h),
     )
 

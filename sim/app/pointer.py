@@ -24,16 +24,18 @@ def pressed(
         yield act.Seek(time_at(parts.curve, x, state.facts.span_s))
     elif state.drawer and parts.drawer.holds(x, y):
         yield from _in_drawer(state, parts, rows, x, y)
-    elif state.compare and _near_divider(state, parts, x, y):
+    elif near_divider(state, parts, x, y):
         yield act.Drag("divider")
     elif parts.picture.holds(x, y) and at_px is not None:
         reach = parts.px(14)
         yield act.Select(nearest(at_px, x - parts.picture.x, y - parts.picture.y, reach))
 
 
-def _near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
+def near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
+    """Whether a press at (x, y) [px] takes hold of the divider."""
     at = parts.picture.x + parts.picture.w * state.divider
-    return parts.picture.holds(x, y) and abs(x - at) <= parts.divider_reach
+    held = parts.picture.holds(x, y) and abs(x - at) <= parts.divider_reach
+    return state.compare and (held or state.drag == "divider")
 
 
 def _in_drawer(

@@ -6,9 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-#: Share of a rating that a supply is loaded with for hours on end.
-CONTINUOUS = 0.8  # common practice; `sim.circuit` checks the same share
-
 
 @dataclass(frozen=True, eq=False)
 class Load:
@@ -16,6 +13,8 @@ class Load:
 
     total_a: np.ndarray  # (F,) [A] out of all supplies; NaN where not computed yet
     supply_a: np.ndarray  # (F, S) [A]; NaN where not computed yet
+    strain: np.ndarray  # (F,) how far towards its nearest limit; above 1 past it; NaN not yet
+    limit: str  # whose limit the most strained frame comes nearest to, in words
     rated_a: np.ndarray  # (S,) [A]
     names: tuple[str, ...]
     fps: float
@@ -26,11 +25,16 @@ class Load:
         return float(np.mean(~np.isnan(self.total_a))) if len(self.total_a) else 0.0
 
     @property
-    def load(self) -> np.ndarray:
-        """(F,) the largest share of its own rating that any supply gives."""
-        if not len(self.rated_a):
-            return np.zeros(len(self.total_a))
-        return (self.supply_a / self.rated_a).max(axis=1)
+    def over(self) -> np.ndarray:
+        """(F,) bool: a supply gives more than its rating."""
+        with np.errstate(invalid="ignore"):
+            return np.asarray((self.supply_a > self.rated_a).any(axis=1))
+
+    @property
+    def past(self) -> np.ndarray:
+        """(F,) bool: something is past its limit, of a supply, wire, fuse or voltage."""
+        with np.errstate(invalid="ignore"):
+            return np.asarray(self.strain > 1.0)
 
     def peak(self) -> tuple[float, float]:
         """The largest total [A] and its time [s]; zeros before anything is computed."""
@@ -44,14 +48,6 @@ class Load:
         """(S,) [A] the largest current of each supply; zeros before anything is computed."""
         filled = np.nan_to_num(self.supply_a)
         return filled.max(axis=0) if len(filled) else np.zeros(len(self.rated_a))
-
-    def worst(self) -> tuple[str, float] | None:
-        """The supply with the largest load and that load; None before anything is computed."""
-        share = self.supply_a / self.rated_a
-        if not share.size or np.isnan(share).all():
-            return None
-        at = int(np.nanargmax(np.nanmax(share, axis=0)))
-        return self.names[at], float(np.nanmax(share[:, at]))
 
 
 def columns(values: np.ndarray, width: int) -> np.ndarray:

@@ -64,8 +64,14 @@ def time_ticks(span_s: float, about: int = 8) -> list[float]:
     return [float(at) for at in range(0, int(span_s) + 1, step)]
 
 
-def time_text(time_s: float, span_s: float) -> str:
-    """A time as the ribbon writes it: `4.2 s` or `3:05`."""
+def time_text(time_s: float, span_s: float, digits: int | None = None) -> str:
+    """A time as the ribbon writes it: `4.2 s`, or `3:05` where the ribbon is longer than a minute.
+
+    `digits` after the point; as many as are needed where None.
+    """
     if span_s <= 60:
-        return f"{time_s:g} s"
-    return f"{int(time_s) // 60}:{int(time_s) % 60:02d}"
+        return f"{time_s:g} s" if digits is None else f"{time_s:.{digits}f} s"
+    minutes, seconds = divmod(time_s, 60)
+    if digits is None:
+        return f"{int(minutes)}:{int(seconds):02d}"
+    return f"{int(minutes)}:{seconds:0{3 + digits}.{digits}f}"

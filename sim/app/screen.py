@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 import numpy as np
 import pygame
 
 from sim.app import look
+from sim.app.actions import Scroll
 from sim.app.controls import Control, controls
-from sim.app.drawer import Row, content_height, rows
+from sim.app.drawer import Row, content_height, rows, scroll_to
 from sim.app.inspect import report
 from sim.app.layout import Layout, Rect, layout
 from sim.app.player import Shown
+from sim.app.pointer import on_screen
 from sim.app.ribbon import Load
+from sim.app.scales import time_text
 from sim.app.state import State
 from sim.app.view import cards, overlays, wires
-from sim.app.view.brush import Brush
-from sim.app.view.drawer import caution_height, draw_drawer
+from sim.app.view.brush import Brush, Kit
+from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.tools import Tool, draw_tools, tools
 from sim.app.view.widgets import Widgets
+from sim.light import to_px
 
 
 class Screen:
@@ -26,19 +33,22 @@ class Screen:
 
     def __init__(self) -> None:
         self.ribbon = Ribbon()
+        self._kit = Kit()
         self.widgets: Widgets | None = None
         self.rows: tuple[Row, ...] = ()
         self.content_px = 0
         self._rows_key: object = None
+        self._revealed: str | None = None
         self._size: tuple[int, int] = (0, 0)
 
     def draw(
-        self, surface: pygame.Surface, state: State, shown: Shown | None, load: Load | None,
+        self, surface: pygame.Surface, state: State, shown: Shown | None, loads: Mapping[str, Load],
         fps: float, seconds: float,
     ) -> None:  # fmt: skip
-        """Everything, from back to front."""
+        """Everything, from back to front. `loads` by side."""
+        load = loads.get("left")
         parts = layout(state)
-        brush = Brush(surface, state.scale)
+        brush = Brush(surface, state.scale, self._kit)
         row = tools(brush, state, parts)
         self._arrange(brush, state, parts, row, load)
         if shown is None:
@@ -46,19 +56,51 @@ class Screen:
         else:
             self._house(brush, state, parts, shown)
         now_a = _now_a(shown)
-        self.ribbon.draw(brush, state, parts, load, now_a)
+        self.ribbon.draw(brush, state, parts, loads, now_a)
         figures = _figures(state, shown, fps)
-        draw_tools(brush, state, parts, row, figures)
+        exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
+        draw_tools(brush, parts, row, figures, exposure_ev)
         each_a = shown.left.supply_a if shown and shown.left else np.zeros(0)
         draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
         assert self.widgets is not None
         self.widgets.manager.update(seconds)
         self.widgets.manager.draw_ui(surface)
+        help_text = self._help(state, parts)
+        if help_text and not self.widgets.held:
+            draw_help_line(brush, parts, help_text)
         cards.draw_banner(brush, parts, state)
         if state.message:
             cards.draw_message(brush, parts, state.message.text)
         if state.help:
             cards.draw_help(brush, state)
+
+    def _help(self, state: State, parts: Layout) -> str:
+        """What the control under the pointer does, or the one that has the keys."""
+        x, y = pygame.mouse.get_pos()
+        over = state.drawer and parts.drawer.holds(x, y)
+        for row in self.rows:
+            if row.control is None or not row.control.help:
+                continue
+            named = row.control.id == state.focus and not over
+            if named or (over and on_screen(row.place, parts, state).holds(x, y)):
+                return row.control.help
+        return ""
+
+    def reveal(self, state: State) -> Scroll | None:
+        """The scroll that brings the control that got the keys into sight."""
+        if state.focus == self._revealed or not self.rows:
+            return None
+        self._revealed = state.focus
+        for row in self.rows:
+            if row.control is not None and row.control.id == state.focus:
+                parts = layout(state)
+                margin = parts.px(40)  # the section's name stays in sight too
+                wide = row.place._replace(y=row.place.y - margin, h=row.place.h + 2 * margin)
+                view_px = parts.drawer.h
+                to_px = scroll_to(replace(row, place=wide), state.scroll * parts.scale, view_px)
+                limit = max(self.content_px - view_px, 0) / parts.scale
+                return Scroll(to_px / parts.scale - state.scroll, limit)
+        return None
 
     def _arrange(
         self, brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], load: Load | None
@@ -130,8 +172,7 @@ class Screen:
 
 def places(shown: Shown) -> np.ndarray:
     """(N, 2) [px of the picture] of every pixel."""
-    view = shown.stage.left.scene.view
-    return np.asarray(view.to_px(shown.stage.house.pixels.xy_m))
+    return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
 
 
 def _surface(image: np.ndarray) -> pygame.Surface:
@@ -192,7 +233,9 @@ def _figures(state: State, shown: Shown | None, fps: float) -> tuple[str, ...]:
         return ()
     exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev
     found = [f"{fps:.0f} fps", f"exposure {exposure_ev:.1f} EV"]
-    found.append(f"{state.frame_s:.2f} s of {state.facts.span_s:.4g} s")
+    span_s = state.facts.span_s
+    if state.facts.frames > 1:
+        found.append(f"{time_text(state.frame_s, span_s, 2)} of {time_text(span_s, span_s)}")
     if state.calm:
         found.append("flashing reduced")
     return tuple(found)

@@ -74,6 +74,11 @@ class Facts:
     periodic: bool
 
     @property
+    def frames(self) -> int:
+        """How many frames the ribbon holds."""
+        return max(1, round(self.span_s * self.fps))
+
+    @property
     def pixels(self) -> int:
         """How many pixels the house has."""
         return sum(run.count for run in self.runs)
@@ -113,6 +118,7 @@ class State:
     muted: frozenset[int] = frozenset()
     solo: int | None = None
     ceiling: float | None = None  # the highest brightness within every limit, once known
+    ceiling_limit: str = ""  # what is at its limit there
 
     kind: str | None = None  # None: the kinds of the house file
     compare: bool = False

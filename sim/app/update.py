@@ -134,7 +134,7 @@ def _refused(state: State, action: act.Refused) -> State:
 
 
 def _measured(state: State, action: act.Measured) -> State:
-    return replace(state, ceiling=action.ceiling)
+    return replace(state, ceiling=action.ceiling, ceiling_limit=action.limit)
 
 
 def _say(state: State, action: act.Say) -> State:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import os
-import time
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,19 +15,15 @@ import pygame
 from layouts import EvenfallError, InputError
 from layouts.write import write_atomically
 from sim.app import actions as act
+from sim.app.backstage import Backstage
 from sim.app.facts import changes_of
 from sim.app.keys import Press, action_for
 from sim.app.layout import layout
-from sim.app.measure import measure
-from sim.app.model import Maker, Stage, Wanted, wanted
 from sim.app.player import Player, Shown
-from sim.app.pointer import moved, pressed, turned
-from sim.app.ribbon import Load
+from sim.app.pointer import moved, near_divider, pressed, turned
 from sim.app.screen import Screen, places
 from sim.app.state import SCALES, State
 from sim.app.update import update
-from sim.app.watch import Watch, stamp
-from sim.app.worker import Worker
 from sim.app.writeback import write_values
 
 NO_DISPLAY = (
@@ -75,15 +70,10 @@ class Window:
         )
         self.running = True
         self.shown: Shown | None = None
-        self.load: Load | None = None
         self.fps = 0.0
-        self._screen, self._player, self._maker = Screen(), Player(), Maker()
-        self._stage: Stage | None = None
-        self._makes, self._measures = Worker("stage"), Worker("load", calm=True)
-        self._watch, self._stamp = Watch(), stamp(self._files())
-        self._wanted: Wanted | None = None
-        self._measured: tuple[object, ...] = ()
-        self._measure_at_s = 0.0
+        self.backstage = Backstage()
+        self._screen, self._player = Screen(), Player()
+        self._cursor = pygame.SYSTEM_CURSOR_ARROW
         pygame.key.set_repeat(350, 40)
 
     def run(self) -> None:
@@ -100,12 +90,20 @@ class Window:
             for action in self._actions(event):
                 self.do(action)
         self.do(act.Tick(seconds))
-        self._follow_files()
-        self._follow_workers()
-        if self._stage is not None:
-            self.shown = self._player.shown(self.state, self._stage, seconds)
-            self._ask_load()
-        self._screen.draw(self.surface, self.state, self.shown, self.load, self.fps, seconds)
+        for action in self.backstage.follow(self.state):
+            self.do(action)
+        stage = self.backstage.stage
+        if stage is not None and not self.backstage.pictures_must_wait:
+            self.shown = self._player.shown(self.state, stage, seconds)
+            if self.shown.show is not None:
+                for action in self.backstage.measure(self.state, stage, self.shown.show):
+                    self.do(action)
+        loads = self.backstage.loads
+        self._screen.draw(self.surface, self.state, self.shown, loads, self.fps, seconds)
+        revealed = self._screen.reveal(self.state)
+        if revealed is not None:
+            self.do(revealed)
+        self._point()
         pygame.display.flip()
 
     def do(self, action: act.Action) -> None:
@@ -123,9 +121,18 @@ class Window:
 
     def close(self) -> bool:
         """End threads and display; whether every thread ended at once."""
-        ended = [worker.close() for worker in (self._makes, self._measures)]
+        ended = self.backstage.close()
         pygame.quit()
-        return all(ended)
+        return ended
+
+    def _point(self) -> None:
+        """The pointer's shape: two arrows where the divider can be taken."""
+        wanted = pygame.SYSTEM_CURSOR_ARROW
+        if near_divider(self.state, layout(self.state), *pygame.mouse.get_pos()):
+            wanted = pygame.SYSTEM_CURSOR_SIZEWE
+        if wanted != self._cursor:
+            self._cursor = wanted
+            pygame.mouse.set_cursor(wanted)
 
     # --- events ---
 
@@ -145,8 +152,6 @@ class Window:
                 action = act.WriteValues()
             if action is not None:
                 yield action
-                if isinstance(action, act.Focus):
-                    self._reveal()
             return
         widgets = self._screen.widgets
         taken = False
@@ -168,50 +173,6 @@ class Window:
             at = pygame.mouse.get_pos()
             yield from turned(state, parts, self._screen.content_px, *at, event.y)
 
-    def _reveal(self) -> None:
-        """Nothing yet."""
-
-    # --- files and workers ---
-
-    def _files(self) -> tuple[str | None, str | None]:
-        return self.state.house_path, self.state.scheme_path
-
-    def _follow_files(self) -> None:
-        if self._watch.changed(self._files(), time.monotonic()):
-            self._stamp = stamp(self._files())
-
-    def _follow_workers(self) -> None:
-        asked = wanted(self.state, self._stamp)
-        if asked != self._wanted:
-            self._wanted = asked
-            self._makes.submit(lambda: self._maker.stage(asked))
-        for result in self._makes.drain():
-            if isinstance(result, Stage):
-                self._stage = result
-            elif isinstance(result, Exception):
-                raise result
-            else:
-                self.do(result)
-        for result in self._measures.drain():
-            if isinstance(result, Exception):
-                raise result
-            self.load = result
-
-    def _ask_load(self) -> None:
-        """Compute the ribbon anew once what it shows has come to rest."""
-        assert self._stage is not None
-        assert self.shown is not None
-        show, bright = self.shown.show, self.state.shown_brightness
-        key = (id(self._stage.left.rig), id(show), bright)
-        now_s = time.monotonic()
-        if key != self._measured:
-            self._measured = key
-            self._measure_at_s = now_s + 0.15
-        if show is not None and self._measure_at_s and now_s >= self._measure_at_s:
-            self._measure_at_s = 0.0
-            rig = self._stage.left.rig
-            self._measures.submit(lambda: measure(rig, show, bright))
-
     # --- commands ---
 
     def _write(self) -> None:
@@ -225,7 +186,7 @@ class Window:
         except (InputError, OSError, EvenfallError) as error:
             self.do(act.Say(f"Not written: {error}"))
             return
-        self._stamp = stamp(self._files())
+        self.backstage.reread(self.state)
         self.do(act.Say(f"Written to {Path(path).name}"))
 
     def _screenshot(self) -> None:

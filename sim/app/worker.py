@@ -9,14 +9,16 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import Any
 
-#: Work in pieces: it may be dropped for newer work wherever it yields.
-Job = Callable[[], Iterator[Any]]
+#: Tells whether the work is still wanted.
+Alive = Callable[[], bool]
+#: Work in pieces: it may be dropped for newer work wherever it yields, or looks whether it lives.
+Job = Callable[[Alive], Iterator[Any]]
 
 
 class Worker:
     """Runs one job at a time; a newer one takes the place of the older between two pieces."""
 
-    def __init__(self, name: str, calm: bool = False):
+    def __init__(self, name: str, low: bool = False):
         self.results: queue.SimpleQueue[tuple[int, Any]] = queue.SimpleQueue()
         self._next: tuple[int, Job] | None = None
         self._newest = 0
@@ -24,7 +26,7 @@ class Worker:
         self._closing = False
         self._wake = threading.Condition()
         # A daemon: a piece of work that still runs must not hold a closed window's process.
-        self._thread = threading.Thread(target=self._run, args=(calm,), name=name, daemon=True)
+        self._thread = threading.Thread(target=self._run, args=(low,), name=name, daemon=True)
         self._thread.start()
 
     def submit(self, job: Job) -> None:
@@ -65,8 +67,11 @@ class Worker:
         self._thread.join(wait_s)
         return not self._thread.is_alive()
 
-    def _run(self, calm: bool) -> None:
-        if calm and hasattr(os, "setpriority"):
+    def _alive(self, number: int) -> Alive:
+        return lambda: number == self._newest
+
+    def _run(self, low: bool) -> None:
+        if low and hasattr(os, "setpriority"):
             # On Linux a thread has a priority of its own: the picture goes before this.
             with suppress(OSError, AttributeError):
                 os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), 10)
@@ -80,7 +85,7 @@ class Worker:
                 number, job = self._next
                 self._next, self._busy = None, True
             try:
-                for result in job():
+                for result in job(self._alive(number)):
                     self.results.put((number, result))
                     if number != self._newest:
                         break

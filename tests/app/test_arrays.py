@@ -12,6 +12,7 @@ from hypothesis.extra.numpy import arrays
 
 from sim.app import look
 from sim.app.calm import RATE_PER_S, limited
+from sim.app.plot import curve_image
 from sim.app.ribbon import Load, columns, stretches
 from sim.app.scales import even_scale, mapped, round_ticks, time_text, time_ticks
 from sim.light.flash import transitions
@@ -46,18 +47,46 @@ def test_stretches_cover_exactly_what_is_true(over: np.ndarray) -> None:
     assert all(a_end < b_start for (_, a_end), (b_start, _) in pairwise(found))
 
 
-def test_one_supply_over_its_limit_counts_though_the_total_does_not() -> None:
-    supply_a = np.array([[2.0, 9.0], [2.0, 11.0]])
-    load = Load(supply_a.sum(axis=1), supply_a, np.array([20.0, 10.0]), ("a", "b"), 40.0)
-    assert load.load.tolist() == pytest.approx([0.9, 1.1])
-    assert load.worst() == ("b", pytest.approx(1.1))
+def load_of(supply_a: np.ndarray, strain: np.ndarray) -> Load:
+    rated_a = np.array([20.0, 10.0])
+    return Load(
+        supply_a.sum(axis=1), supply_a, strain, "80% of supply b", rated_a, ("a", "b"), 40.0
+    )
+
+
+def test_one_supply_over_its_rating_counts_though_the_total_does_not() -> None:
+    load = load_of(np.array([[2.0, 9.0], [2.0, 11.0]]), np.array([1.1, 1.4]))
+    assert load.over.tolist() == [False, True]
+    assert load.past.tolist() == [True, True]
     assert load.peak() == (13.0, 1 / 40)
+    assert load.peaks().tolist() == [2.0, 11.0]
 
 
 def test_before_anything_is_computed_nothing_is_claimed() -> None:
-    empty = Load(np.full(5, np.nan), np.full((5, 2), np.nan), np.ones(2), ("a", "b"), 40.0)
-    assert (empty.ready, empty.peak(), empty.worst()) == (0.0, (0.0, 0.0), None)
+    empty = load_of(np.full((5, 2), np.nan), np.full(5, np.nan))
+    assert (empty.ready, empty.peak()) == (0.0, (0.0, 0.0))
+    assert not empty.over.any()
+    assert not empty.past.any()
     assert empty.peaks().tolist() == [0, 0]
+
+
+def test_the_curve_is_as_high_as_its_amps_and_marks_what_is_over() -> None:
+    supply_a = np.array([[2.0, 3.0], [2.0, 9.0], [2.0, 11.0], [np.nan, np.nan]])
+    load = load_of(supply_a, np.array([0.4, 1.1, 1.4, np.nan]))
+    image = curve_image(load, None, (4, 100), top_a=20.0, line_px=2)
+    lit = (image != np.array(look.PANEL)).any(axis=2)
+    assert lit.sum(axis=1).tolist() == [25, 55, 65, 0]
+    assert [tuple(image[x, 100 - int(lit[x].sum())]) for x in range(3)] == [
+        look.WARM, look.AMBER, look.OVER]  # fmt: skip
+    assert len(np.unique(image[2, 60:], axis=0)) == 2  # stripes as well as colour
+
+
+def test_the_other_side_is_a_bare_line() -> None:
+    flat = np.tile([1.0, 1.0], (8, 1))
+    load, other = load_of(flat, np.zeros(8)), load_of(4 * flat, np.zeros(8))
+    image = curve_image(load, other, (8, 50), top_a=10.0, line_px=1)
+    assert (image[:, 10] == look.FAINT).all()
+    assert (image[:, 11:39] == look.PANEL).all()
 
 
 def _linear(srgb8: np.ndarray) -> np.ndarray:
@@ -108,6 +137,7 @@ def test_axis_numbers_are_round() -> None:
     assert time_ticks(3.0, 6) == pytest.approx([0, 0.5, 1, 1.5, 2, 2.5, 3])
     assert time_ticks(600, 10)[:3] == [0, 60, 120]
     assert [time_text(65, 600), time_text(1.5, 3)] == ["1:05", "1.5 s"]
+    assert [time_text(65.126, 600, 2), time_text(1.5, 3, 2)] == ["1:05.13", "1.50 s"]
 
 
 def _luminance(colour: look.Colour) -> float:

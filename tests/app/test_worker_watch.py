@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from sim.app.watch import EVERY_S, Watch
-from sim.app.worker import Worker
+from sim.app.worker import Alive, Worker
 
 
 def until(condition: Callable[[], bool], seconds: float = 5.0) -> None:
@@ -22,13 +22,13 @@ def until(condition: Callable[[], bool], seconds: float = 5.0) -> None:
 
 @pytest.fixture
 def worker() -> Iterator[Worker]:
-    one = Worker("test", calm=True)
+    one = Worker("test", low=True)
     yield one
     assert one.close(2.0)
 
 
 def test_pieces_arrive_in_order(worker: Worker) -> None:
-    worker.submit(lambda: iter([1, 2, 3]))
+    worker.submit(lambda alive: iter([1, 2, 3]))
     until(lambda: worker.idle)
     assert worker.drain() == [1, 2, 3]
     assert worker.drain() == []
@@ -37,7 +37,7 @@ def test_pieces_arrive_in_order(worker: Worker) -> None:
 def test_newer_work_takes_the_place_of_older(worker: Worker) -> None:
     begun, release = threading.Event(), threading.Event()
 
-    def old() -> Iterator[str]:
+    def old(alive: Alive) -> Iterator[str]:
         begun.set()
         release.wait(5)
         yield "old"
@@ -45,15 +45,15 @@ def test_newer_work_takes_the_place_of_older(worker: Worker) -> None:
 
     worker.submit(old)
     begun.wait(5)
-    worker.submit(lambda: iter(["skipped"]))
-    worker.submit(lambda: iter(["new"]))
+    worker.submit(lambda alive: iter(["skipped"]))
+    worker.submit(lambda alive: iter(["new"]))
     release.set()
     until(lambda: worker.idle)
     assert worker.drain() == ["new"]
 
 
 def test_a_failure_is_handed_over_not_lost(worker: Worker) -> None:
-    def failing() -> Iterator[int]:
+    def failing(alive: Alive) -> Iterator[int]:
         yield 1
         raise ValueError("no")
 
@@ -62,7 +62,7 @@ def test_a_failure_is_handed_over_not_lost(worker: Worker) -> None:
     one, error = worker.drain()
     assert one == 1
     assert isinstance(error, ValueError)
-    worker.submit(lambda: iter([2]))
+    worker.submit(lambda alive: iter([2]))
     until(lambda: worker.idle)
     assert worker.drain() == [2]
 
@@ -70,7 +70,7 @@ def test_a_failure_is_handed_over_not_lost(worker: Worker) -> None:
 def test_a_closed_worker_leaves_no_thread() -> None:
     before = threading.active_count()
     one = Worker("test")
-    one.submit(lambda: iter(range(1000)))
+    one.submit(lambda alive: iter(range(1000)))
     assert one.close(2.0)
     assert threading.active_count() == before
 

@@ -11,28 +11,41 @@ from sim.app.layout import Rect
 from sim.app.look import Colour
 
 
-@lru_cache(maxsize=32)
-def _font(size_px: int, bold: bool) -> pygame.font.Font:
-    return pygame.font.Font(look.font_file(bold), size_px)
+class Kit:
+    """Fonts, lines and veils made once and used again, as long as one window lives."""
 
+    def __init__(self) -> None:
+        self.font = lru_cache(maxsize=32)(self._font)
+        self.line = lru_cache(maxsize=1024)(self._line)
+        self.veil = lru_cache(maxsize=64)(self._veil)
 
-@lru_cache(maxsize=1024)
-def _rendered(text: str, size_px: int, bold: bool, colour: Colour) -> pygame.Surface:
-    return _font(size_px, bold).render(text, True, colour)
+    @staticmethod
+    def _font(size_px: int, bold: bool) -> pygame.font.Font:
+        return pygame.font.Font(look.font_file(bold), size_px)
 
+    def _line(self, text: str, size_px: int, bold: bool, colour: Colour) -> pygame.Surface:
+        return self.font(size_px, bold).render(text, True, colour)
 
-@lru_cache(maxsize=64)
-def _veil(size: tuple[int, int], colour: Colour, alpha: int, radius: int) -> pygame.Surface:
-    surface = pygame.Surface(size, pygame.SRCALPHA)
-    pygame.draw.rect(surface, (*colour, alpha), surface.get_rect(), border_radius=radius)
-    return surface
+    @staticmethod
+    def _veil(size: tuple[int, int], colour: Colour, alpha: int, radius: int) -> pygame.Surface:
+        surface = pygame.Surface(size, pygame.SRCALPHA)
+        pygame.draw.rect(surface, (*colour, alpha), surface.get_rect(), border_radius=radius)
+        return surface
 
 
 class Brush:
     """A surface and the scale to draw on it with. Sizes are pixels at 100 %."""
 
-    def __init__(self, surface: pygame.Surface, scale: float):
-        self.surface, self.scale = surface, scale
+    def __init__(self, surface: pygame.Surface, scale: float, kit: Kit):
+        self.surface, self.scale, self.kit = surface, scale, kit
+
+    def on(self, surface: pygame.Surface) -> Brush:
+        """The same hand on another surface."""
+        return Brush(surface, self.scale, self.kit)
+
+    def scaled(self, scale: float) -> Brush:
+        """The same hand at another scale."""
+        return Brush(self.surface, scale, self.kit)
 
     def px(self, size: float) -> int:
         """A size at 100 % in pixels of the screen, at least 1."""
@@ -55,7 +68,7 @@ class Brush:
         """
         if width is not None:
             text = self.cut(text, width, size, bold)
-        drawn = _rendered(text, self.px(size), bold, colour)
+        drawn = self.kit.line(text, self.px(size), bold, colour)
         w, h = drawn.get_size()
         left = x - {"left": 0, "centre": w / 2, "right": w}[align]
         self.surface.blit(drawn, (round(left), round(y)))
@@ -63,7 +76,7 @@ class Brush:
 
     def size(self, text: str, size: float = look.BODY, bold: bool = False) -> tuple[int, int]:
         """Width and height [px] that a line would take."""
-        return _font(self.px(size), bold).size(text)
+        return self.kit.font(self.px(size), bold).size(text)
 
     def cut(self, text: str, width: int, size: float = look.BODY, bold: bool = False) -> str:
         """The text, shortened with an ellipsis to fit `width` [px]."""
@@ -93,7 +106,7 @@ class Brush:
         if alpha == 255:
             pygame.draw.rect(self.surface, colour, rect, border_radius=rounded)
         else:
-            veil = _veil((rect.w, rect.h), colour, alpha, rounded)
+            veil = self.kit.veil((rect.w, rect.h), colour, alpha, rounded)
             self.surface.blit(veil, (rect.x, rect.y))
 
     def frame(self, rect: Rect, colour: Colour, radius: float = 0, width: float = 1) -> None:

@@ -145,7 +145,7 @@ def _fitted(brush: Brush, width: int, height: int) -> tuple[Brush, list[list[tup
     """The largest scale up to the one in force at which the whole table is in sight."""
     scale = brush.scale
     while True:
-        tried = Brush(brush.surface, scale)
+        tried = brush.scaled(scale)
         columns = help_columns(height - tried.px(80), tried.px(22))
         if scale <= 0.6 or len(columns) * _column_width(tried, columns) <= width - tried.px(20):
             return tried, columns

@@ -9,9 +9,10 @@ from sim.app import look
 from sim.app.controls import Control
 from sim.app.drawer import Row
 from sim.app.layout import Layout, Rect
-from sim.app.ribbon import CONTINUOUS, Load
+from sim.app.ribbon import Load
 from sim.app.state import State
 from sim.app.view.brush import Brush
+from sim.circuit.limits import SUPPLY_LOAD
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -35,7 +36,7 @@ def draw_drawer(
     now_a: np.ndarray,
     content_px: int,
 ) -> None:
-    """Everything of the drawer but its widgets. `now_a` (S,) [A] out of each supply now."""
+    """Everything of the drawer that lies under its widgets. `now_a` (S,) [A] of each supply."""
     drawer = parts.drawer
     if drawer.x >= state.size_px[0]:
         return
@@ -64,6 +65,19 @@ def draw_drawer(
             _control(brush, row.control, place, target, state)
     _scrollbar(brush, parts, state, content_px)
     surface.set_clip(before)
+
+
+def draw_help_line(brush: Brush, parts: Layout, text: str) -> None:
+    """What a control does, at the foot of the drawer."""
+    drawer = parts.drawer
+    lines = brush.wrapped(text, drawer.w - brush.px(40), look.SMALL)
+    height = len(lines) * brush.px(17) + brush.px(14)
+    foot = Rect(drawer.x, drawer.bottom - height, drawer.w, height)
+    brush.fill(foot, look.RAISED)
+    brush.across(foot.x, foot.right, foot.y)
+    for index, line in enumerate(lines):
+        y = foot.y + brush.px(6) + index * brush.px(17)
+        brush.text(line, foot.x + brush.px(20), y, look.QUIET, look.SMALL)
 
 
 def _moved(rect: Rect, dx: int, dy: int) -> Rect:
@@ -135,11 +149,10 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     rated_a, amps = float(load.rated_a[index]), float(now_a[index]) if len(now_a) else 0.0
     share = amps / rated_a if rated_a else 0.0
     over = share > 1.0
-    colour = look.OVER if over else look.AMBER if share > CONTINUOUS else look.WARM
+    colour = look.OVER if over else look.AMBER if share > SUPPLY_LOAD else look.WARM
     y = place.y + brush.px(4)
-    word = "over" if over else "above 80 %" if share > CONTINUOUS else f"{100 * share:.0f} %"
-    right = brush.text(word, place.right, y, colour, align="right")
-    del right
+    word = "over" if over else "above 80 %" if share > SUPPLY_LOAD else f"{100 * share:.0f} %"
+    brush.text(word, place.right, y, colour, align="right")
     middle = f"{amps:.1f} of {rated_a:g} A"
     brush.text(middle, place.right - brush.px(84), y, look.WARM, align="right")
     brush.text(load.names[index], place.x, y, look.QUIET, width=place.w - brush.px(190))
@@ -152,7 +165,7 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
         brush.down(
             min(x, bar.right - 1), bar.y - brush.px(2), bar.bottom + brush.px(2), look.QUIET, 1.5
         )
-    limit = bar.x + round(bar.w * CONTINUOUS)
+    limit = bar.x + round(bar.w * SUPPLY_LOAD)
     brush.down(limit, bar.y - brush.px(3), bar.bottom + brush.px(3), look.AMBER, 1)
 
 

@@ -105,7 +105,7 @@ def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> N
     taken: list[Rect] = []
     for run in house.runs:
         own = at_px[run.pixels]
-        first, last, middle = own[0], own[-1], own[len(own) // 2]
+        first, middle = own[0], own[len(own) // 2]
         arrow = own[min(3, len(own) - 1)]
         pygame.draw.aaline(brush.surface, look.AMBER, tuple(first), tuple(arrow))
         pygame.draw.circle(
@@ -115,7 +115,6 @@ def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> N
         step = _number_step(own, brush.px(64))
         for index in range(step, run.count, step):
             _label(brush, parts, str(index), own[index], taken, look.QUIET, small=True)
-        del last
 
 
 def _number_step(at_px: np.ndarray, apart_px: float) -> int:

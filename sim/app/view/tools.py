@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from sim.app import look
 from sim.app.actions import (
     Action,
@@ -17,6 +19,7 @@ from sim.app.actions import (
 from sim.app.layout import Layout, Rect
 from sim.app.state import State
 from sim.app.view.brush import Brush
+from sim.light.tone import scale_of, srgb_encode
 
 _OVERLAYS = {"volts": "Volts", "runs": "Runs", "wires": "Wires", "zones": "Zones"}
 
@@ -70,11 +73,16 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 
 
 def draw_tools(
-    brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], figures: tuple[str, ...]
+    brush: Brush,
+    parts: Layout,
+    row: tuple[Tool, ...],
+    figures: tuple[str, ...],
+    exposure_ev: float | None,
 ) -> None:
     """The ground of the row, an amber line under what is on, and the figures in between.
 
     `figures` are words from the least to the most important; those that do not fit are left out.
+    The scale of luminance is that of an exposure [EV].
     """
     place = parts.tools
     brush.fill(place, look.PANEL)
@@ -96,3 +104,19 @@ def draw_tools(
     for text in reversed(shown):
         box = brush.text(text, x, y, look.QUIET, look.SMALL, align="right")
         x = box.x - brush.px(18)
+    if exposure_ev is not None and x - left_end > brush.px(190):
+        _luminances(brush, x, place, exposure_ev)
+
+
+def _luminances(brush: Brush, right: int, place: Rect, exposure_ev: float) -> None:
+    """Greys as the picture shows them, with the luminance that each stands for."""
+    box = brush.text("cd/m²", right, place.y + (place.h - brush.size("0", look.SMALL)[1]) / 2,
+                     look.QUIET, look.SMALL, align="right")  # fmt: skip
+    x, side = box.x - brush.px(10), brush.px(12)
+    for luminance in (10.0, 1.0, 0.1):
+        box = brush.text(f"{luminance:g}", x, box.y, look.QUIET, look.SMALL, align="right")
+        grey = round(255 * float(srgb_encode(np.array(luminance * scale_of(exposure_ev)))))
+        patch = Rect(box.x - side - brush.px(5), place.y + (place.h - side) // 2, side, side)
+        brush.fill(patch, (grey, grey, grey), radius=2)
+        brush.frame(patch, look.LINE, radius=2)
+        x = patch.x - brush.px(10)

@@ -1,0 +1,117 @@
+"""What goes on beside the picture: files watched, stages made, loads measured.
+
+Two threads: one makes stages, the other, of lower priority, measures loads. Everything they tell
+comes back through `follow`, on the thread of the window.
+"""
+
+from __future__ import annotations
+
+import time
+
+from effects import Show
+from sim.app.actions import Action, Measured
+from sim.app.measure import Found, measure
+from sim.app.measure import Measured as MeasuredLoad
+from sim.app.model import Maker, Stage, Wanted, wanted
+from sim.app.ribbon import Load
+from sim.app.state import State
+from sim.app.watch import Stamp, Watch, stamp
+from sim.app.worker import Worker
+
+#: A load is computed anew once what it depends on has been at rest for this long [s].
+REST_S = 0.15
+
+
+class Backstage:
+    """Owns the threads; `stage` and `loads` are the newest that they have made."""
+
+    def __init__(self) -> None:
+        self.stage: Stage | None = None
+        self.loads: dict[str, Load] = {}
+        self._maker, self._watch = Maker(), Watch()
+        self._makes, self._measures = Worker("stage"), Worker("load", low=True)
+        self._stamp: Stamp | None = None
+        self._wanted: Wanted | None = None
+        self._measured: tuple[object, ...] = ()
+        self._ceiling_of: tuple[object, ...] = ()
+        self._measure_at_s: float | None = None
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being made or measured, or is about to be."""
+        return self._makes.idle and self._measures.idle and self._measure_at_s is None
+
+    @property
+    def pictures_must_wait(self) -> bool:
+        """Whether a picture now would run into a scene that is being made.
+
+        Both are parallel kernels; of the layers numba can run those on, `workqueue` alone cannot
+        be entered by two threads at once.
+        """
+        if self._makes.idle:
+            return False
+        import numba
+
+        try:
+            return bool(numba.threading_layer() == "workqueue")
+        except ValueError:  # none has run yet
+            return False
+
+    def reread(self, state: State) -> None:
+        """Read the files anew without waiting for the watch."""
+        self._stamp = stamp(_files(state))
+
+    def follow(self, state: State) -> list[Action]:
+        """Ask for what the state needs, and take what is ready."""
+        if self._stamp is None or self._watch.changed(_files(state), time.monotonic()):
+            self.reread(state)
+        assert self._stamp is not None
+        asked = wanted(state, self._stamp)
+        if asked != self._wanted:
+            self._wanted = asked
+            self._makes.submit(lambda alive: self._maker.stage(asked))
+        told: list[Action] = []
+        for result in self._makes.drain():
+            if isinstance(result, Stage):
+                self.stage = result
+            elif isinstance(result, Exception):
+                raise result
+            else:
+                told.append(result)
+        for result in self._measures.drain():
+            if isinstance(result, MeasuredLoad):
+                self.loads[result.side] = result.load
+            elif isinstance(result, Found):
+                told.append(Measured(result.brightness, result.limit))
+            else:
+                raise result
+        return told
+
+    def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
+        """Compute the load anew once what it depends on has come to rest."""
+        rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
+        bright = state.shown_brightness
+        of_ceiling = (id(stage.left.rig), id(show))
+        key = (*of_ceiling, *(id(rig) for rig in rigs.values()), bright)
+        now_s = time.monotonic()
+        told: list[Action] = []
+        if key != self._measured:
+            self._measured, self._measure_at_s = key, now_s + REST_S
+            if of_ceiling != self._ceiling_of and state.ceiling is not None:
+                told.append(Measured(None))
+        if self._measure_at_s is not None and now_s >= self._measure_at_s:
+            self._measure_at_s = None
+            if "right" not in rigs:
+                self.loads.pop("right", None)
+            seek = of_ceiling != self._ceiling_of or state.ceiling is None
+            self._ceiling_of = of_ceiling
+            self._measures.submit(lambda alive: measure(rigs, show, bright, seek, alive))
+        return told
+
+    def close(self) -> bool:
+        """End the threads; whether both ended at once."""
+        return all([self._makes.close(), self._measures.close()])
+
+
+def _files(state: State) -> tuple[str | None, str | None]:
+    return state.house_path, state.scheme_path

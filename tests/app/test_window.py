@@ -1,0 +1,287 @@
+"""The whole window drawn without a screen: what is on it follows files, state and pointer."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pygame
+import pytest
+
+from layouts import EvenfallError
+from sim.app import actions as act
+from sim.app.layout import layout
+from sim.app.screen import places
+from sim.app.state import OVERLAYS
+from sim.app.window import NO_DISPLAY, Window, run_window
+
+SIZE = (960, 600)
+
+
+@pytest.fixture
+def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    monkeypatch.chdir(house_file.parent)
+    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=SIZE)
+    one.do(act.PlayPause())
+    until(one, lambda: one.shown is not None and one.backstage.idle)
+    yield one
+    assert one.close()
+
+
+def until(window: Window, condition: Callable[[], bool], seconds: float = 60.0) -> None:
+    end = time.monotonic() + seconds
+    while True:
+        window.step(0.02)
+        if condition():
+            break
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.005)
+    for _ in range(3):
+        window.step(0.5)  # messages, slides and sprites come to rest
+
+
+def seen(window: Window) -> np.ndarray:
+    """(W, H, 3) what is on the window."""
+    window.step(0.0)
+    return pygame.surfarray.array3d(window.surface).astype(int)
+
+
+def house_of(window: Window) -> np.ndarray:
+    picture = layout(window.state).picture
+    return seen(window)[: picture.w, : picture.h]
+
+
+def test_house_ribbon_and_figures_are_there(window: Window) -> None:
+    parts = layout(window.state)
+    assert window.state.facts is not None
+    assert window.state.facts.house == "Shed"
+    for place in (parts.picture, parts.ribbon, parts.tools):
+        part = seen(window)[place.x : place.right, place.y : place.bottom]
+        assert part.std() > 5
+    load = window.backstage.loads["left"]
+    assert load.ready == 1.0
+    assert len(load.total_a) == window.state.facts.frames
+    assert window.state.ceiling is not None
+
+
+def test_the_ribbon_holds_the_amps_of_the_frame_on_show(window: Window) -> None:
+    window.do(act.Seek(1.3))
+    window.step(0.0)
+    shown = window.shown
+    assert shown is not None
+    assert shown.left is not None
+    total_a = window.backstage.loads["left"].total_a
+    assert shown.left.supply_a.sum() == pytest.approx(total_a[window.state.frame], abs=1e-6)
+
+
+def test_a_broken_file_shows_where_and_keeps_the_last_good_picture(
+    window: Window, house_file: Path
+) -> None:
+    before, good = window.shown, house_file.read_text()
+    house_file.write_text(good.replace("standoff", "standof", 1))
+    until(window, lambda: bool(window.state.problems))
+    problem = window.state.problems[0]
+    line = next(n for n, text in enumerate(good.splitlines(), 1) if "standoff" in text)
+    assert (problem.file, problem.line) == (str(house_file), line)
+    assert window.shown is before
+    house_file.write_text(good.replace("[5, 2.35]", "[4, 2.35]"))
+    until(window, lambda: not window.state.problems and window.backstage.idle)
+    assert window.shown is not before
+
+
+def test_a_file_broken_from_the_start_can_be_mended(
+    house_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    good = house_file.read_text()
+    house_file.write_text("format: [\n")
+    one = Window(house_file, size_px=SIZE, scale=1.0)
+    try:
+        until(one, lambda: bool(one.state.problems))
+        assert one.shown is None
+        house_file.write_text(good)
+        until(one, lambda: one.shown is not None)
+        assert not one.state.problems
+        assert one.state.facts is not None
+        assert one.state.facts.scheme == "plain"
+    finally:
+        one.close()
+
+
+def test_values_are_written_to_the_scheme_file_and_nothing_else(
+    window: Window, house_file: Path
+) -> None:
+    scheme = house_file.parent / "winter.scheme.yaml"
+    before = scheme.read_text()
+    window.do(act.Set("brightness", 0.35))
+    window.do(act.Set("0.speed", 1.5))
+    window.do(act.Set("1.opacity", 0.2))
+    assert window.state.changed
+    window.do(act.WriteValues())
+    until(window, lambda: not window.state.changed)
+    expected = before.replace("0.8   # as", "0.35   # as").replace("speed: 0.5", "speed: 1.5")
+    assert scheme.read_text() == expected.replace("opacity: 0.5", "opacity: 0.2")
+    assert window.state.shown_brightness == 0.35
+
+
+def test_a_file_that_cannot_be_written_is_said(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("sim.app.window.write_values", full)
+    window.do(act.Set("brightness", 0.35))
+    window.do(act.WriteValues())
+    assert window.state.message is not None
+    assert "No space left" in window.state.message.text
+    assert window.state.changed
+
+
+@pytest.mark.parametrize("overlay", OVERLAYS)
+def test_every_overlay_changes_the_house_and_goes_again(window: Window, overlay: str) -> None:
+    plain = house_of(window)
+    window.do(act.ToggleOverlay(overlay))
+    assert np.abs(house_of(window) - plain).max() > 60
+    window.do(act.ToggleOverlay(overlay))
+    assert (house_of(window) == plain).all()
+
+
+def test_left_of_the_divider_is_the_picture_of_one_kind_alone(window: Window) -> None:
+    alone = house_of(window)
+    window.do(act.ToggleCompare())
+    until(window, lambda: window.backstage.idle and window.backstage.stage.right is not None)
+    stage = window.backstage.stage
+    assert stage is not None
+    window.do(act.MoveDivider(0.7))
+    both = house_of(window)
+    split = round(layout(window.state).picture.w * 0.7)
+    below = slice(80, None)  # the names of the kinds stand above
+    assert (both[: split - 20, below] == alone[: split - 20, below]).all()
+    assert (both[split + 20 :, below] != alone[split + 20 :, below]).any()
+    assert set(window.backstage.loads) == {"left", "right"}
+
+
+def test_one_exposure_whatever_the_kind(window: Window) -> None:
+    before = window.backstage.stage
+    window.do(act.Set("kind", "sk6812-rgbw-warm"))
+    until(window, lambda: window.backstage.idle and window.backstage.stage is not before)
+    assert window.backstage.stage.exposure_ev == before.exposure_ev
+
+
+def test_solo_and_mute_reach_the_light(window: Window) -> None:
+    window.do(act.Set("0.mute", True))
+    window.do(act.Set("1.mute", True))
+    window.step(0.0)
+    assert window.shown.left.codes.max() == 0
+    window.do(act.Set("1.solo", True))
+    window.step(0.0)
+    lit = window.shown.left.codes.any(axis=1)
+    assert not lit[:40].any()
+    assert lit[40:].all()
+
+
+def test_reduced_flashing_lets_the_light_follow_slowly(window: Window) -> None:
+    window.do(act.Set("calm", True))
+    window.step(1.0)
+    lit = house_of(window)
+    window.do(act.Set("brightness", 0.0))
+    window.step(1 / 60)
+    soon = house_of(window)
+    for _ in range(400):
+        window.step(1 / 60)
+    late = house_of(window)
+    assert np.abs(lit - soon).max() < 12
+    assert np.abs(lit - late).max() > 60
+
+
+@pytest.mark.parametrize(("size", "scale"), [((640, 400), 2.0), ((1600, 900), 1.0),
+                                             ((1280, 720), 1.5), ((500, 900), 1.25)])  # fmt: skip
+def test_everything_open_at_many_sizes(window: Window, size: tuple[int, int], scale: float) -> None:
+    while window.state.scale != scale:
+        window.do(act.Zoom(1))
+    window.surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+    window.do(act.Resize(size))
+    window.do(act.ToggleDrawer())
+    window.do(act.Select(12))
+    for overlay in OVERLAYS:
+        window.do(act.ToggleOverlay(overlay))
+    for _ in range(30):
+        window.do(act.Focus(1))
+        window.step(0.02)
+    until(window, lambda: window.backstage.idle)
+    parts = layout(window.state)
+    assert window.shown.left_image.shape == (parts.picture.h, parts.picture.w, 3)
+    window.do(act.ToggleHelp())
+    window.step(0.0)
+
+
+def test_the_focused_control_is_in_sight(window: Window) -> None:
+    window.do(act.ToggleDrawer())
+    for _ in range(10):
+        window.step(0.1)
+    window.do(act.Focus(-1))
+    for _ in range(3):
+        window.step(0.1)
+    parts, state = layout(window.state), window.state
+    row = next(row for row in window._screen.rows
+               if row.control is not None and row.control.id == state.focus)  # fmt: skip
+    top = row.place.y - state.scroll * state.scale
+    assert top >= 0
+    assert top + row.place.h <= parts.drawer.h
+
+
+def test_a_click_on_a_pixel_tells_about_it(window: Window) -> None:
+    x, y = (int(v) for v in places(window.shown)[45])
+    press(window, x, y)
+    assert window.state.selection == 45
+    press(window, 5, 5)
+    assert window.state.selection is None
+
+
+def press(window: Window, x: int, y: int) -> None:
+    for kind in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
+        pygame.event.post(pygame.event.Event(kind, button=1, pos=(x, y), touch=False))
+    window.step(0.0)
+
+
+def test_dragging_the_ribbon_moves_in_time(window: Window) -> None:
+    curve = layout(window.state).curve
+    y = curve.y + 5
+    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=(curve.x, y)))
+    at = curve.x + curve.w // 2
+    pygame.event.post(
+        pygame.event.Event(pygame.MOUSEMOTION, pos=(at, 3), rel=(9, 0), buttons=(1, 0, 0))
+    )
+    window.step(0.0)
+    assert window.state.facts is not None
+    assert window.state.time_s == pytest.approx(window.state.facts.span_s / 2, rel=0.01)
+    assert window.state.drag == "ribbon"
+    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONUP, button=1, pos=(at, 3)))
+    window.step(0.0)
+    assert window.state.drag is None
+
+
+def test_a_picture_of_the_window_is_saved(window: Window) -> None:
+    window.step(0.0)
+    held = pygame.surfarray.array3d(window.surface)
+    window.do(act.Screenshot())
+    window.do(act.Screenshot())
+    saved = pygame.image.load("evenfall-shed-1.png")
+    assert (pygame.surfarray.array3d(saved) == held).all()
+    assert Path("evenfall-shed-2.png").exists()
+
+
+def test_without_a_display_one_line_says_what_to_do(
+    house_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "none-such")
+    with pytest.raises(EvenfallError) as refused:
+        run_window(house_file)
+    assert str(refused.value) == NO_DISPLAY
+    assert "\n" not in NO_DISPLAY
+    assert "evenfall render" in NO_DISPLAY
+    assert "evenfall demo --out" in NO_DISPLAY
