@@ -14,11 +14,13 @@ from effects import Scheme, bind
 from layouts import house_findings
 from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.records import House
+from sim.circuit import build
 from sim.frame import rig_for
-from sim.scan import Progress, scan
+from sim.scan import Progress, scan, wiring_findings
 
 from .cautions import FLASHING, WIRING
 from .flash import flash_findings
+from .shades import shade_findings
 from .text import QUIET, cautions_block, count, findings_block, heading, indent
 
 
@@ -47,12 +49,14 @@ def check_report(
 
     `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats).
     """
+    wiring = wiring_findings(build(house))
     told = []
     for index, scheme in enumerate(schemes):
         part = progress and partial(_share, progress, index, len(schemes))
         watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=part)
-        told.append((scheme, by_urgency((*watched.findings, *flash_findings(house, scheme)))))
-    return CheckReport(house, house_findings(house), tuple(told))
+        found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
+        told.append((scheme, by_urgency((*watched.load_findings, *found))))
+    return CheckReport(house, by_urgency((*house_findings(house), *wiring)), tuple(told))
 
 
 def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:

@@ -17,15 +17,15 @@ from layouts.errors import EvenfallError
 from layouts.names import did_you_mean
 from layouts.records import House, Kind, Supply
 from layouts.timing import frame_time_s
-from sim.colour import Gamut, emission_xyz_lm, gamut_report, mixer
+from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
 from sim.report.power import PowerReport, power_report
 from sim.report.prices import Prices
+from sim.report.shades import Shades, looks, shades
 from sim.report.white import AskedWhite, WhiteQuality, asked_white, white_quality
-from sim.scan import DEFAULT_SECONDS, Progress
+from sim.scan import Progress
 
-#: Frames looked at for light, white and gamut, spread evenly over those of the scan.
-LOOKS = 200
+#: Frames that are lit at a time.
 _BLOCK = 25
 #: A supply this near to the kind's voltage is taken as made for it (trimmed against the drop).
 SAME_VOLTAGE = 0.15
@@ -42,7 +42,7 @@ class KindReport:
     lumens: float  # mean over the frames, at the pixels: before covers and walls
     lumens_peak: float
     brightest_s: float  # when that is
-    gamut: Gamut
+    shades: Shades
     white: WhiteQuality
     frame_s: float  # on the data line, of the longest output
     price: float | None
@@ -110,8 +110,7 @@ def compare(
     Raises EvenfallError for a kind whose colours cannot be mixed.
     """
     show = bind(house, scheme)
-    span = seconds or show.period_s or DEFAULT_SECONDS
-    asked = asked_white(show, _looks(span, show.fps), scheme.brightness)
+    asked = asked_white(show, looks(show, seconds), scheme.brightness)
     reports = []
     for index, kind in enumerate(kinds):
 
@@ -156,11 +155,6 @@ def _rating(supply: Supply) -> str:
     return f"{supply.volts:g} V {supply.rated_a:.3g} A"
 
 
-def _looks(span_s: float, fps: float) -> np.ndarray:
-    frames = max(1, round(span_s * fps))
-    return np.unique(np.linspace(0, frames - 1, LOOKS).round()) / fps
-
-
 def _report(
     house: House,
     scheme: Scheme,
@@ -173,13 +167,12 @@ def _report(
 ) -> KindReport:
     rig, show = rig_for(house, scheme), bind(house, scheme)
     power = power_report(rig, show, seconds=seconds, progress=progress)
-    times = _looks(power.scan.seconds, power.scan.fps)
+    times = looks(show, power.scan.seconds)
     flux_lm = emission_xyz_lm(kind)[:, 1]
-    lumens, shares = [], []
+    lumens = []
     for start in range(0, len(times), _BLOCK):
         seen = frame(rig, show, times[start : start + _BLOCK])
         lumens.append(seen.light.sum(axis=1) @ flux_lm)
-        shares.append(gamut_report(rig.mixer, seen.asked, scheme.brightness))
     each = np.concatenate(lumens)
     matched = rig.mixer if scheme.colour == "matched" else mixer(house, white=scheme.white)
     chains = [[house.run(name) for name in output.chain] for output in house.outputs]
@@ -191,17 +184,8 @@ def _report(
         lumens=float(each.mean()),
         lumens_peak=float(each.max()),
         brightest_s=float(times[each.argmax()]),
-        gamut=_joined(shares),
+        shades=shades(rig.mixer, show, times),
         white=white_quality(kind, matched, asked, house),
         frame_s=max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs]),
         price=prices.of(house) if prices else None,
-    )
-
-
-def _joined(shares: Sequence[Gamut]) -> Gamut:
-    lit = sum(one.lit for one in shares)
-    return Gamut(
-        lit=lit,
-        held=sum(one.held * one.lit for one in shares) / max(lit, 1),
-        reduced=sum(one.reduced * one.lit for one in shares) / max(lit, 1),
     )

@@ -134,8 +134,9 @@ def _current_rows(comparison: Comparison) -> list[Row]:
         ("peak, house", lambda each: amps(each.peak_a)),
         ("brightness ceiling", lambda each: percent(each.power.ceiling.brightness)),
         ("supplies and feeds", _suffice),
-        ("held at full duty", lambda each: percent(each.gamut.held)),
-        ("outside its colours", lambda each: percent(each.gamut.reduced)),
+        ("held at full duty", lambda each: percent(each.shades.held)),
+        ("outside its colours", lambda each: percent(each.shades.reduced)),
+        ("dim enough to step", lambda each: percent(each.shades.stepping)),
         ("bits a pixel", lambda each: f"{each.kind.bits}"),
         ("frames a second", _frames),
     ]
