@@ -36,7 +36,7 @@ _PLAIN = [
 
 
 class KindError(ValueError):
-    """What is wrong with one kind; `path` leads to it inside the entry."""
+    """What is wrong with one kind; `path` leads to it inside the entry, () where it inherits it."""
 
     def __init__(self, path: tuple[str, ...], what: str, do: str = ""):
         self.path, self.what, self.do = path, what, do
@@ -52,9 +52,11 @@ def merged(name: str, entries: Mapping[str, Mapping[str, Any]]) -> dict[str, Any
     while (like := entries[chain[-1]].get("like")) is not None:
         if like in chain:
             circle = " → ".join([*chain, like])
-            raise KindError(("like",), f"'like' runs in a circle: {circle}", "break it")
+            path = ("like",) if like == name else ()
+            raise KindError(path, f"'like' runs in a circle: {circle}", "break it")
         if like not in entries:
-            raise KindError(("like",), f"unknown kind '{like}'", did_you_mean(like, entries))
+            path = ("like",) if chain == [name] else ()
+            raise KindError(path, f"unknown kind '{like}'", did_you_mean(like, entries))
         chain.append(like)
     result: dict[str, Any] = {}
     for each in reversed(chain):

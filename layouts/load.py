@@ -128,11 +128,13 @@ def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], list[s
         said = {leaf: "written in the house file" for leaf in leaves(entry)}
         entries[name] = {**entry, "sources": said}
     whole = dict(kinds())
-    for name in written:
-        if name in whole:
-            continue
+    failed: dict[str, KindError] = {}
+    for name in [name for name in written if name not in whole]:
         try:
             whole[name] = kind(name, merged(name, entries))
         except KindError as error:
-            refusals.add(("kinds", name, *error.path), error.what, error.do)
+            failed[name] = error
+    for name, why in failed.items():
+        if entries[name].get("like") not in failed or why.path == ("like",):
+            refusals.add(("kinds", name, *why.path), why.what, why.do)
     return whole, [*refusals.keys("kinds"), *kind_entries()]

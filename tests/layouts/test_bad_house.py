@@ -265,6 +265,16 @@ wires:
     ]
 
 
+def test_what_a_kind_inherits_wrong_is_told_where_it_is_wrong(refused: Refused) -> None:
+    kinds = (
+        "kinds: {a: {like: b}, b: {like: ¶nope}, c: {like: d}, d: {like: sk6812, order: rgbw}}\n"
+    )
+    order = "order 'rgbw' does not name the channels rgb once each; write each channel once"
+    found = refused(f"{HEAD}{RUN}{kinds}")
+    assert found[0].startswith("¶ unknown kind 'nope'")
+    assert found[1:] == [f"6:79: {order}"]
+
+
 def test_a_house_of_no_runs(refused: Refused) -> None:
     assert refused(f"{HEAD}runs: []\n") == ["4:7: there are no runs; add one"]
     assert refused(HEAD) == ["1:1: the key 'runs' is missing; add it"]
