@@ -36,7 +36,7 @@ def season_screen(house_name: str, plan: Plan, bill: Bill, width: int) -> Iterat
 
 def _months(plan: Plan, colours: Colours, across: int) -> RenderableType:
     across = max(n for n in (1, 2, 3, 4, 6) if n <= across)
-    grid = Table.grid(padding=(0, _GAP, 1, 0))
+    grid = Table.grid(padding=(0, _GAP, 0, 0))
     for _ in range(across):
         grid.add_column(width=_MONTH_WIDTH)
     by_date = {evening.date: evening for evening in plan.evenings}
@@ -51,7 +51,7 @@ def _months(plan: Plan, colours: Colours, across: int) -> RenderableType:
                 _cell(by_date[day], colours) if day.month == month else Text("  ") for day in week
             ]
             lines.append(Text(" ").join(cells))
-        blocks.append(Group(*lines))
+        blocks.append(Group(*lines, Text()))
     for first in range(0, 12, across):
         grid.add_row(*blocks[first : first + across])
     return grid
@@ -103,7 +103,7 @@ def _energy(plan: Plan, bill: Bill) -> RenderableType:
     most = max((share.kwh for share in bill.months), default=0) or 1
     for share in (*bill.months, bill.year):
         whole = share is bill.year
-        bar = "" if whole else "█" * round(_BAR_WIDTH * share.kwh / most)
+        bar = "" if whole else "━" * round(_BAR_WIDTH * share.kwh / most)
         rows.add_row(
             *_figures(share, bool(money)), Text(bar, "yellow"), style="bold" if whole else ""
         )

@@ -158,11 +158,18 @@ def test_dates():
 
 
 def test_swatch():
-    layers = (Layer("steady", palette=("3000 K",)), Layer("chase", palette=("#ff0000", "#000000")))
-    colours = swatch(Scheme("x", "x", layers))
-    assert colours[0] == "#ff0000"
-    assert len(colours) == 2
-    red, green, blue = (int(colours[1][at : at + 2], 16) for at in (1, 3, 5))
-    assert red == 255
-    assert red > green > blue
+    layers = (
+        Layer("steady", palette=("#ff0000", "#000000", "#fe0101")),
+        Layer("chase", palette=("3000 K",)),
+    )
+    red, warm = swatch(Scheme("x", "x", layers))  # black and the second red say nothing new
+    assert red == "#ff0000"
+    r, g, b = (int(warm[at : at + 2], 16) for at in (1, 3, 5))
+    assert r == 255
+    assert r > g > b
     assert swatch(Scheme("x", "x", (Layer("steady", palette=("#000000",)),))) == ("#404040",)
+
+
+def test_swatch_takes_turns_between_layers():
+    layers = (Layer("steady", palette="pride-six"), Layer("glint", palette=("#ffffff",)))
+    assert swatch(Scheme("x", "x", layers))[1] == "#ffffff"
