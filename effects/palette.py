@@ -17,6 +17,10 @@ from effects.oklab import to_oklab, to_rgb
 STEPS = 512
 
 
+#: The files of effects/palettes, in the order in which lists show them.
+FILES = ("everyday", "winter", "spring-and-summer", "autumn", "flags")
+
+
 @dataclass(frozen=True)
 class Palette:
     """A row of colours, as written; it closes on itself like a ring."""
@@ -31,6 +35,13 @@ class Palette:
     def rgb(self) -> np.ndarray:
         """(K, 3) linear sRGB of the colours."""
         return np.array([colours.linear_rgb(text) for text in self.colours])
+
+    @property
+    def codes(self) -> np.ndarray:
+        """(K, 3) uint8 sRGB as a display shows them: what is too bright keeps its hue."""
+        rgb = np.maximum(self.rgb, 0)
+        rgb /= np.maximum(rgb.max(axis=1, keepdims=True), 1)
+        return np.rint(colours.encoded(rgb) * 255).astype(np.uint8)
 
 
 def ring(texts: tuple[str, ...], colour: str) -> np.ndarray:
@@ -64,11 +75,11 @@ def palettes() -> Mapping[str, Palette]:
     from layouts.document import read
 
     found: dict[str, Palette] = {}
-    for entry in sorted(resources.files("effects").joinpath("palettes").iterdir(), key=str):
-        if not entry.name.endswith(".yaml"):
-            continue
-        with resources.as_file(entry) as path:
-            rows = check(read(path), PaletteFile)
-        for name, row in rows.palettes.items():
-            found[name] = Palette(name, tuple(row.colours), row.occasion, row.source, row.note)
+    for name in FILES:
+        with resources.as_file(resources.files("effects") / "palettes" / f"{name}.yaml") as path:
+            rows = check(read(path), PaletteFile).palettes
+        found |= {
+            name: Palette(name, tuple(row.colours), row.occasion, row.source, row.note)
+            for name, row in rows.items()
+        }
     return MappingProxyType(found)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
-from sim.cli.common import JsonFlag, console, fail, print_json
+from sim.cli.common import JsonFlag, console, fail, print_json, write_out
 
 
 class What(StrEnum):
@@ -27,9 +28,14 @@ def list_(
     name: Annotated[
         str | None, typer.Argument(metavar="NAME", help="One of them, in full.")
     ] = None,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE.png", help="Palettes: a picture of them.")
+    ] = None,
     json: JsonFlag = False,
 ) -> None:
     """List kinds of pixels, effects, palettes, materials, wires or profiles, with sources."""
+    if out is not None and what is not What.palettes:
+        fail(f"--out: {what} have no picture; only palettes have")
     things = _things(what)
     if name is not None:
         if name not in things:
@@ -37,17 +43,23 @@ def list_(
 
             fail(f"no {name!r} among the {what}; {did_you_mean(name, things)}")
         things = {name: things[name]}
+    if out is not None:
+        from sim.report.palette_sheet import palette_sheet_png
+
+        write_out(out, palette_sheet_png(list(things.values())))
     if json:
         from sim.report.listing import as_json
 
         print_json({str(what): [as_json(thing) for thing in things.values()]})
         return
+    if out is not None:
+        return
     from sim.report.listing import list_screen, row_screen
 
     screen = list_screen(what, things) if name is None else row_screen(things[name])
-    out = console()
+    terminal = console()
     for part in screen:
-        out.print(part)
+        terminal.print(part)
 
 
 def _things(what: What) -> Mapping[str, Any]:

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+import effects.palette
 from effects import palettes
-from effects.palette import STEPS, ring
+from effects.colours import decoded
+from effects.palette import FILES, STEPS, ring
 
 every_palette = pytest.mark.parametrize("palette", palettes().values(), ids=lambda p: p.name)
+
+
+def test_every_file_is_read():
+    folder = Path(effects.palette.__file__).parent / "palettes"
+    assert {path.stem for path in folder.iterdir()} == set(FILES)
 
 
 OCCASIONS = (
@@ -64,3 +72,12 @@ def test_ring_of_codes_stays_within_codes():
     assert table.min() >= 0
     assert table.max() <= 1
     assert table[0, :3] == pytest.approx([1, 0, 0])
+
+
+def test_codes_for_a_display_keep_the_hue_of_what_is_too_bright():
+    white = palettes()["parlour"]  # 3000 K
+    assert white.codes.dtype == np.uint8
+    assert white.codes.max() == 255
+    linear = decoded(white.codes[0] / 255)
+    assert linear / linear.sum() == pytest.approx(white.rgb[0] / white.rgb[0].sum(), abs=5e-3)
+    assert palettes()["pride-six"].codes[0].tolist() == [0xE4, 0x03, 0x03]
