@@ -22,11 +22,13 @@ from sim.circuit import (
     Ceiling,
     Energy,
     Loads,
+    Network,
     RunUse,
     Short,
     SupplyUse,
     WireUse,
     bracket,
+    class_2_findings,
     decisive,
     energy,
     exceeds,
@@ -81,16 +83,29 @@ class Scan:
         return far_shorts(self.rig.network)
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
+    def load_findings(self) -> tuple[Finding, ...]:
         """What the scheme asks beyond the limits of the wiring, most urgent first."""
         least_a = self.loads.supply_a.min(axis=0)
-        loaded = load_findings(self.supplies, self.wires, self.runs, least_a)
-        return by_urgency((*loaded, *short_findings(self.rig.network, self.shorts)))
+        return by_urgency(load_findings(self.supplies, self.wires, self.runs, least_a))
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """`load_findings` and what is questionable in the wiring itself, most urgent first."""
+        return by_urgency((*self.load_findings, *wiring_findings(self.rig.network, self.shorts)))
 
     @property
     def time_s(self) -> np.ndarray:
         """(T,) [s] of each frame."""
         return np.arange(self.frames) / self.fps
+
+
+def wiring_findings(
+    network: Network, shorts: tuple[Short | None, ...] | None = None
+) -> tuple[Finding, ...]:
+    """What is questionable in the wiring whatever it carries; `shorts` if known already."""
+    if shorts is None:
+        shorts = far_shorts(network)
+    return (*short_findings(network, shorts), *class_2_findings(network.house.supplies))
 
 
 def scan(

@@ -2,7 +2,7 @@
 
 from .build import Network, build
 from .ceiling import Ceiling, bracket, decisive, exceeds
-from .limits import load_findings, strain
+from .limits import class_2_findings, load_findings, strain
 from .loads import Loads, join, loads
 from .results import Power, Solution, kirchhoff_residual_a, power
 from .shorts import Short, far_shorts, short_findings
@@ -22,6 +22,7 @@ __all__ = [
     "WireUse",
     "bracket",
     "build",
+    "class_2_findings",
     "decisive",
     "energy",
     "exceeds",

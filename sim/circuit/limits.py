@@ -84,7 +84,6 @@ def load_findings(
     found += [finding for wire in wires for finding in _wire(wire)]
     found += [finding for run in runs for finding in _run(run)]
     found += _drops(runs)
-    found += _class_2([use.supply for use in supplies])
     return tuple(found)
 
 
@@ -178,17 +177,18 @@ def class_2_w(volts: float) -> float | None:
     return 100.0 if volts <= 30 else None
 
 
-def _class_2(supplies: Sequence[Supply]) -> list[Finding]:
+def class_2_findings(supplies: Sequence[Supply]) -> tuple[Finding, ...]:
+    """Supplies above NEC Class 2, code `above-class-2`."""
     over = []
     for supply in supplies:
         limit_w = class_2_w(supply.volts)
         if limit_w is None or supply.volts * supply.rated_a > limit_w:
             over.append(supply)
     if not over:
-        return []
+        return ()
     names = ", ".join(supply.name for supply in over)
     text = (
         f"{names}: stronger than a Class 2 source (NEC table 11(B): 25 W at 5 V, 60 W at 12 V), so "
         "its wires can start a fire; fuse every feed at the supply, or take several Class 2 ones"
     )
-    return [Finding("note", "above-class-2", names, text)]
+    return (Finding("note", "above-class-2", names, text),)
