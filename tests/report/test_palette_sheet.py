@@ -31,6 +31,7 @@ def test_from_the_command_line(tmp_path):
 
     file = tmp_path / "palettes.png"
     assert CliRunner().invoke(app, ["list", "palettes", "--out", str(file)]).exit_code == 0
-    assert Image.open(file).format == "PNG"
+    with Image.open(file) as picture:
+        assert picture.format == "PNG"
     refused = CliRunner().invoke(app, ["list", "wires", "--out", str(file)])
     assert refused.exit_code == 2
