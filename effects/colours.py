@@ -36,8 +36,10 @@ def linear_rgb(text: str) -> np.ndarray:
     if match := _OKLCH.fullmatch(text.strip()):
         lightness = float(match[1]) / (100 if match[2] else 1)
         chroma, hue_deg = float(match[3]), float(match[4])
-        if not 0 <= lightness <= 1 or not 0 <= chroma <= 0.5:
-            raise ValueError(f"'{text}': lightness is 0..1 and chroma 0..0.5")
+        if not (0 <= lightness <= 1 and 0 <= chroma <= 0.5 and abs(hue_deg) <= 360):
+            raise ValueError(
+                f"'{text}' is outside what is a colour; lightness 0..1, chroma 0..0.5, hue 0..360"
+            )
         return to_rgb(oklch_to_oklab(lightness, chroma, hue_deg))
     if match := _KELVIN.fullmatch(text.strip()):
         return _white(float(match[1]))

@@ -48,7 +48,7 @@ def palette_sheet_png(palettes: Sequence[Palette], *, columns: int = 3, scale: f
         strip = Image.fromarray(_strip(palette, px(COLUMN))).resize((px(COLUMN), px(STRIP)))
         page.paste(strip, (px(x), top + px(BAND + 4)))
     stream = BytesIO()
-    page.save(stream, "PNG", optimize=True)
+    page.save(stream, "PNG")
     return stream.getvalue()
 
 

@@ -96,7 +96,7 @@ def test_a_white_has_luminance_one():
     [
         ("999 K", "999 K is outside 1000 K..20000 K"),
         ("20001 K", "20001 K is outside 1000 K..20000 K"),
-        ("oklch(1.2 0.1 30)", "'oklch(1.2 0.1 30)': lightness is 0..1 and chroma 0..0.5"),
+        ("oklch(1.2 0.1 30)", "'oklch(1.2 0.1 30)' is outside what is a colour; lightness"),
         ("#ff00", "'#ff00' is not a colour"),
         ("warm", "'warm' is not a colour"),
         ("", "'' is not a colour"),
