@@ -55,11 +55,13 @@ def reflectance(material: Material) -> np.ndarray:
 
 
 def _shape(kind: Kind, channel: Channel) -> np.ndarray:
-    if channel.cct_k is not None:
-        return spectra.white(channel.cct_k)
-    if channel.dominant_nm is not None and channel.fwhm_nm is not None:
-        return spectra.coloured(channel.dominant_nm, channel.fwhm_nm)
+    try:
+        if channel.cct_k is not None:
+            return spectra.white(channel.cct_k)
+        if channel.dominant_nm is not None and channel.fwhm_nm is not None:
+            return spectra.coloured(channel.dominant_nm, channel.fwhm_nm)
+    except EvenfallError as error:
+        raise EvenfallError(f"kind {kind.name}, channel {channel.name}: {error}") from None
     raise EvenfallError(
-        f"kind {kind.name}: channel {channel.name} has no spectrum; "
-        "give `nm` and `fwhm_nm`, or `cct`"
+        f"kind {kind.name}, channel {channel.name}: no spectrum; give `nm` and `fwhm_nm`, or `cct`"
     )

@@ -93,7 +93,7 @@ def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-de
     draw = ImageDraw.Draw(sheet)
     watched = comparison.kinds[0].power.scan
     materials = most_shifted(comparison)[:MOST]
-    instant = f", {clock(at_s)} into the scheme" if watched.frames > 1 else ""
+    instant = f", {clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else ""
     draw.text(
         (margin, unit * 28),
         f"{comparison.scheme.name} on {comparison.house.name}",

@@ -184,6 +184,8 @@ def _white_said(comparison: Comparison) -> str:
     if asked.share:
         share = percent(asked.share)
         return f"the white this scheme shows, {kelvin(asked.cct_k)}: {share} of its light"
+    if comparison.scheme.colour == "raw":
+        return f"raw codes have no white of their own; measured on {kelvin(asked.cct_k)}, matched"
     return f"this scheme shows no white; measured on {kelvin(asked.cct_k)}"
 
 

@@ -74,7 +74,16 @@ def test_the_white_die_has_the_cct_of_its_data_sheet():
         np.testing.assert_allclose(found, 6.0 * spectra.xyz(spectra.white(kind.channel("w").cct_k)))
 
 
-def test_a_channel_without_spectrum_is_refused(with_dies):
-    blank = with_dies(layouts.kinds()["sk6812"], name="blank", g={"dominant_nm": None})
-    with pytest.raises(EvenfallError, match=r"kind blank: channel g has no spectrum; give"):
-        emission_xyz_lm(blank)
+@pytest.mark.parametrize(
+    ("green", "said"),
+    [
+        ({"dominant_nm": None}, "kind odd, channel g: no spectrum; give `nm` and `fwhm_nm`, or"),
+        ({"dominant_nm": 390.0}, "kind odd, channel g: no spectrum of 33 nm width has the domin"),
+        ({"dominant_nm": None, "cct_k": 800.0}, "kind odd, channel g: a white of 800 K is outsi"),
+    ],
+)
+def test_a_channel_without_a_possible_spectrum_is_refused(green, said, with_dies):
+    odd = with_dies(layouts.kinds()["sk6812"], name="odd", g=green)
+    with pytest.raises(EvenfallError) as refusal:
+        emission_xyz_lm(odd)
+    assert str(refusal.value).startswith(said)
