@@ -130,7 +130,7 @@ def _spread(
     return Spread(cell, (place - cell).astype(np.float32), down * np.float32(strength), across)
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True)
 def _lay(
     total: np.ndarray,
     intensity: np.ndarray,
@@ -140,7 +140,8 @@ def _lay(
     across: np.ndarray,
 ) -> None:
     """Add one Gaussian of every source to the veil: onto the coarse grid, out axis by axis."""
-    field = np.zeros((down.shape[1], across.shape[1], 3), dtype=np.float32)
+    rows, columns = down.shape[1], across.shape[1]
+    field = np.zeros((rows, columns, 3), dtype=np.float32)
     for n in range(len(cell)):
         i, j = cell[n, 0], cell[n, 1]
         u, v = part[n, 0], part[n, 1]
@@ -150,17 +151,27 @@ def _lay(
             field[i, j + 1, c] += (1 - u) * v * light
             field[i + 1, j, c] += u * (1 - v) * light
             field[i + 1, j + 1, c] += u * v * light
-    for row in numba.prange(down.shape[0]):
-        line = np.zeros((across.shape[1], 3), dtype=np.float32)
-        for i in range(down.shape[1]):
+    line = np.empty((columns, 3), dtype=np.float32)
+    for row in range(down.shape[0]):
+        line[:] = 0
+        for i in range(rows):
             w = down[row, i]
             if w > 0:
-                for j in range(across.shape[1]):
+                for j in range(columns):
                     for c in range(3):
                         line[j, c] += w * field[i, j, c]
+        first = 0
         for k in range(across.shape[0]):
-            for j in range(across.shape[1]):
+            while across[k, first] == 0:  # the Gaussian moves to the right with k
+                first += 1
+            j = first
+            r = g = b = np.float32(0)
+            while j < columns and across[k, j] > 0:
                 w = across[k, j]
-                if w > 0:
-                    for c in range(3):
-                        total[row, k, c] += w * line[j, c]
+                r += w * line[j, 0]
+                g += w * line[j, 1]
+                b += w * line[j, 2]
+                j += 1
+            total[row, k, 0] += r
+            total[row, k, 1] += g
+            total[row, k, 2] += b

@@ -23,7 +23,7 @@ import numpy as np
 from sim.light.facing import GROUND, WALL
 from sim.light.sources import Tree
 
-FAR = 5.0  # a group counts as one source from this many of its radii away
+FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average
 CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way

@@ -14,7 +14,7 @@ def hedge(p: Patch) -> Look:
     twig = noise(p.x * 11 + 3, p.y * 11, p.seed + 1)
     clump = clouds(p.x * 2.4, p.y * 2.4, p.seed + 2)
     shade = (0.45 + 0.75 * leaf) * (0.6 + 0.75 * twig) * (0.62 + 0.75 * clump)
-    shade = shade * (0.62 + 0.5 * np.clip(p.up, 0, 1))
+    shade = shade * (0.9 + 0.72 * np.clip(p.up, 0, 1))
     hue = clump - 0.5
     colour = np.stack([1 + 0.35 * hue, 1 + 0.1 * hue, 1 - 0.3 * hue], axis=-1)
     return Look(shade[..., None] * colour)

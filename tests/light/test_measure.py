@@ -1,0 +1,86 @@
+"""The numbers under the picture."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from sim.light import facade, illuminance_lx, luminance, obtrusive, probe
+from sim.light.zones import ZONES
+
+
+@pytest.fixture
+def facade_grid(house_of, wall):
+    x = np.linspace(0, 10, 50)
+    y = np.linspace(-3, 3, 20) + 1.6  # centred on the height of the window
+    xy = np.column_stack([a.ravel() for a in np.meshgrid(x, y)])
+    surface = wall((0, -1.4, 10, 4.6))
+    return house_of(xy, standoff_m=0.0, aim=(0, 0, 1), surfaces=(surface,), size_m=(10, 6))
+
+
+def test_window_opposite_a_lit_facade(facade_grid, scene_of, full):
+    light = 1.285 * full(facade_grid)
+    got = obtrusive(scene_of(facade_grid), light)
+    # 1000 pixels of 1.285 cd, Lambertian, on 10 × 6 m, a window 10 m before its middle: 50 × 20
+    # grid out to the edges, both cosines, 10.41 lx; lumped 1000 · 1.285 / 10² = 12.85 lx [by hand]
+    assert got["window_lx"] == pytest.approx(10.41, abs=0.01)
+    assert got["window_lx"] < 12.85
+    medium = next(z for z in got["zones"] if z["zone"] == "E3")
+    high = next(z for z in got["zones"] if z["zone"] == "E4")
+    # zone E3 allows 10 lx before curfew, E4 25 (ILP GN01, EN 12193, second hand)
+    assert medium["window_before_curfew_ok"] is False
+    assert high["window_before_curfew_ok"] is True
+
+
+def test_mean_luminance_of_a_lit_facade(house_of, scene_of, wall, full):
+    x = (np.arange(50) + 0.5) / 50 * 10
+    y = (np.arange(20) + 0.5) / 20 * 6
+    xy = np.column_stack([a.ravel() for a in np.meshgrid(x, y)])
+    house = house_of(
+        xy, standoff_m=0.0, aim=(0, 0, 1), surfaces=(wall((0, 0, 10, 6)),), viewer_m=4000
+    )
+    got = facade(scene_of(house, (640, 384)), 1.285 * full(house))
+    # intensity over area, seen from far: 1000 · 1.285 cd / 60 m² = 21.4 cd/m² [hand calculation]
+    assert got["area_m2"] == pytest.approx(60, rel=0.01)
+    assert got["mean_cd_m2"] == pytest.approx(21.4, rel=0.01)
+    assert got["reflected_cd_m2"] == 0
+
+
+def test_luminance_of_a_diffuse_wall(house_of, scene_of, wall, full):
+    house = house_of([(5, 3)], standoff_m=1.5, surfaces=(wall((0, 0, 10, 6)),))
+    scene, light = scene_of(house, (640, 384)), full(house)
+    at = probe(scene, light, (5.0, 3.2))
+    want = at["illuminance_lx"] * 0.5 / np.pi  # L = ρ E / π (definition of a diffuser), ρ = ½
+    seen = at["luminance_cd_m2"] - at["luminance_dark_cd_m2"]
+    assert seen == pytest.approx(want, rel=0.05)  # the texture of paint varies by ± 3 %
+    assert at["surface"].startswith("trim")
+    assert at["illuminance_lx"] == pytest.approx(illuminance_lx(scene, light, [(5.0, 3.2, 0.0)])[0])
+
+
+def test_probe_outside_is_refused(house_of, scene_of, full):
+    house = house_of([(5, 3)])
+    with pytest.raises(ValueError, match="outside the picture"):
+        probe(scene_of(house), full(house), (500.0, 3.0))
+
+
+def test_probe_of_the_sky(house_of, scene_of, full):
+    house = house_of([(5, 3)])
+    got = probe(scene_of(house), full(house), (5.0, 5.0))
+    assert got["surface"] is None
+    assert got["illuminance_lx"] == 0
+    assert got["luminance_cd_m2"] > 0
+
+
+def test_light_adds(house_of, scene_of, wall, full):
+    house = house_of([(3, 3), (7, 3)], surfaces=(wall((0, 0, 10, 6)),), aim=(0, -1, 0.2))
+    scene = scene_of(house)
+    both = full(house)
+    left, right = both * [[1], [0]], both * [[0], [1]]
+    dark = luminance(scene, 0 * both)
+    parts = luminance(scene, left) + luminance(scene, right) - 2 * dark
+    assert luminance(scene, both) - dark == pytest.approx(parts, abs=1e-3)
+
+
+def test_every_zone_names_its_source():
+    assert [zone.name for zone in ZONES] == ["E0", "E1", "E2", "E3", "E4"]
+    assert all("[" in zone.tag for zone in ZONES)
