@@ -31,7 +31,7 @@ from .law import Law, law
 from .order import Plan, plan
 
 if TYPE_CHECKING:
-    from .kernel import Pattern
+    from .elimination import Pattern
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +56,7 @@ class Network:
     @cached_property
     def pattern(self) -> Pattern:
         """The network as the compiled core reads it."""
-        from .kernel import Pattern
+        from .elimination import Pattern
 
         plan = self.plan
         return Pattern(
@@ -74,7 +74,7 @@ class Network:
     @cached_property
     def factors(self) -> tuple[np.ndarray, np.ndarray]:
         """1/D (M,) and L·D (Z,) of the network without pixels, in elimination order."""
-        from .kernel import LANES, factor
+        from .elimination import LANES, factor
 
         inverse = np.repeat(self.plan.diagonal_s[:, None], LANES, axis=1)
         entry = np.empty((len(self.plan.row), LANES))
@@ -167,6 +167,13 @@ def build(house: House) -> Network:
     first_source = len(edge)
     edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
     edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
+    useless = np.flatnonzero(~np.isfinite(edge_s) | (edge_s <= 0))
+    if len(useless):
+        a, b = edge[useless[0]]
+        raise EvenfallError(
+            f"the resistance between nodes {a} and {b} of the circuit is not above 0; every rail "
+            "and wire needs one"
+        )
     volts = np.array([supply.volts for supply in house.supplies], dtype=float)
     # Fixed nodes part what hangs together by nothing else.
     part_of = groups(edge[(edge < free).all(axis=1)], free)
@@ -246,7 +253,7 @@ def _reached(
     for near, far in ((0, 1), (1, 0)):
         at = (edge[:, near] < free) & (edge[:, far] >= free)
         reach[edge[at, far] - free, part_of[edge[at, near]]] = True
-    unfed = np.flatnonzero(~reach.any(axis=0)[part_of])
+    unfed = np.flatnonzero(~reach[:, part_of].any(axis=0))
     if len(unfed):
         pixel = unfed[0] < len(house.pixels)
         where = f"run {house.runs[house.pixels.run[unfed[0]]].name}" if pixel else "a junction"

@@ -57,12 +57,13 @@ class Solution:
 def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
     """(T,) [A] the largest current that any free node fails to pass on; 0 in an exact solve."""
     network = solution.network
-    left = np.zeros_like(solution.node_v)
-    left[:, : network.pixels] -= solution.amps
-    current = solution.edge_a()
-    np.add.at(left, (slice(None), network.edge[:, 0]), -current)
-    np.add.at(left, (slice(None), network.edge[:, 1]), current)
-    return np.abs(left[:, : network.free]).max(axis=1, initial=0.0)
+    frames, nodes = solution.node_v.shape
+    left = np.zeros((nodes, frames))
+    left[: network.pixels] -= solution.amps.T
+    current = solution.edge_a().T
+    np.subtract.at(left, network.edge[:, 0], current)
+    np.add.at(left, network.edge[:, 1], current)
+    return np.abs(left[: network.free]).max(axis=0, initial=0.0)
 
 
 @dataclass(frozen=True, eq=False)

@@ -49,7 +49,7 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
     """
     if not len(network.fixed_v):
         return Solution(network, network.feed_v[None], amps[None])
-    from .kernel import LANES, substitute
+    from .elimination import LANES, substitute
 
     balance = network.push_a.copy()
     balance[: network.pixels] -= amps

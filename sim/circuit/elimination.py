@@ -1,0 +1,95 @@
+"""L·D·Lᵀ of a network on its elimination order, for many frames at once; compiled.
+
+Frames stand side by side in the last axis, LANES of them, so that one pass over the nodes serves
+them all and the processor's vector units work across frames.
+
+What is compiled here ends up inside `kernel`, and numba's cache looks at one file only: after a
+change here, remove the `__pycache__` of this folder.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+Array = np.ndarray
+
+#: Frames worked on side by side.
+LANES = 16
+
+
+class Pattern(NamedTuple):
+    """A network as arrays, in elimination order; see `sim.circuit.order.Plan`."""
+
+    node: np.ndarray  # (M,) int64
+    part: np.ndarray  # (P + 1,) int64
+    column: np.ndarray  # (M + 1,) int64
+    row: np.ndarray  # (Z,) int64
+    product: np.ndarray  # (M + 1,) int64
+    target: np.ndarray  # int64
+    diagonal_s: np.ndarray  # (M,)
+    entry_s: np.ndarray  # (Z,)
+    push_a: np.ndarray  # (M,)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def factor(net: Pattern, first: int, last: int, diagonal: Array, entry: Array) -> None:
+    """L·D·Lᵀ of positions first..last-1: `diagonal` becomes 1/D, `entry` L·D."""
+    for e in range(net.column[first], net.column[last]):
+        for b in range(LANES):
+            entry[e, b] = net.entry_s[e]
+    for k in range(first, last):
+        for b in range(LANES):
+            diagonal[k, b] = 1.0 / diagonal[k, b]
+        p = net.product[k]
+        end = net.column[k + 1]
+        for i in range(net.column[k], end):
+            at = net.row[i]
+            for b in range(LANES):
+                diagonal[at, b] -= entry[i, b] * entry[i, b] * diagonal[k, b]
+            p += 1
+            for j in range(i + 1, end):
+                into = net.target[p]
+                for b in range(LANES):
+                    entry[into, b] -= entry[i, b] * entry[j, b] * diagonal[k, b]
+                p += 1
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def substitute(
+    net: Pattern, first: int, last: int, diagonal: Array, entry: Array, x: Array
+) -> None:
+    """Solve for x in place with the factors of `factor`."""
+    for k in range(first, last):
+        for b in range(LANES):
+            x[k, b] *= diagonal[k, b]
+        for i in range(net.column[k], net.column[k + 1]):
+            at = net.row[i]
+            for b in range(LANES):
+                x[at, b] -= entry[i, b] * x[k, b]
+    for k in range(last - 1, first - 1, -1):
+        for i in range(net.column[k], net.column[k + 1]):
+            at = net.row[i]
+            for b in range(LANES):
+                x[k, b] -= entry[i, b] * diagonal[k, b] * x[at, b]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def substitute_fixed(
+    net: Pattern, first: int, last: int, diagonal: Array, entry: Array, x: Array
+) -> None:
+    """The same with one set of factors, (M,) and (Z,), for every lane."""
+    for k in range(first, last):
+        for b in range(LANES):
+            x[k, b] *= diagonal[k]
+        for i in range(net.column[k], net.column[k + 1]):
+            at, e = net.row[i], entry[i]
+            for b in range(LANES):
+                x[at, b] -= e * x[k, b]
+    for k in range(last - 1, first - 1, -1):
+        for i in range(net.column[k], net.column[k + 1]):
+            at, e = net.row[i], entry[i] * diagonal[k]
+            for b in range(LANES):
+                x[k, b] -= e * x[at, b]
