@@ -2,8 +2,23 @@
 
 from __future__ import annotations
 
+import calendar
 from collections.abc import Iterable
 from datetime import date, timedelta
+
+#: Where calendars begin the week on Sunday; elsewhere on Monday (ISO 8601).
+#: Unicode CLDR, supplemental week data [from memory], shortened.
+_SUNDAY_FIRST = ("BR", "CA", "CO", "HK", "IL", "IN", "JP", "KR", "MX", "PE", "PH", "TW", "US", "ZA")
+
+
+def first_weekday(country: str) -> int:
+    """The first column of a calendar: 0 Monday, 6 Sunday."""
+    return calendar.SUNDAY if country.partition("-")[0] in _SUNDAY_FIRST else calendar.MONDAY
+
+
+def weekday_names(first: int) -> list[str]:
+    """Two letters a weekday, from the first column on."""
+    return [calendar.day_name[(first + n) % 7][:2] for n in range(7)]
 
 
 def dates(days: Iterable[date], most: int = 4) -> str:

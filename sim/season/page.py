@@ -8,6 +8,7 @@ from importlib import resources
 
 from layouts.finding import Finding
 from sim.season.bill import Bill
+from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
 from sim.season.told import SWITCHING, entries, scheme_name
@@ -26,7 +27,7 @@ class _Day:
 @dataclass(frozen=True)
 class _Month:
     name: str
-    first_column: int  # 1 Monday
+    first_column: int  # from 1
     days: tuple[_Day, ...]
 
 
@@ -51,6 +52,7 @@ def page(
         season=plan.season,
         bill=bill,
         months=[_month(plan, month, lamps) for month in range(1, 13)],
+        weekdays=weekday_names(first_weekday(plan.season.location.country)),
         entries=entries(plan),
         lamps=lamps,
         names={name: scheme_name(plan, name) for name in plan.season.schemes},
@@ -65,7 +67,7 @@ def _month(plan: Plan, month: int, lamps: dict[str, str]) -> _Month:
     evenings = [evening for evening in plan.evenings if evening.date.month == month]
     return _Month(
         calendar.month_name[month],
-        evenings[0].date.isoweekday(),
+        (evenings[0].date.weekday() - first_weekday(plan.season.location.country)) % 7 + 1,
         tuple(_day(plan, evening, lamps) for evening in evenings),
     )
 

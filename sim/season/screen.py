@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sim.season.bill import Bill, Share
+from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
 from sim.season.told import SWITCHING, entries, scheme_name
@@ -39,14 +40,15 @@ def _months(plan: Plan, colours: Colours, across: int) -> RenderableType:
     grid = Table.grid(padding=(0, _GAP, 0, 0))
     for _ in range(across):
         grid.add_column(width=_MONTH_WIDTH)
+    first_column = first_weekday(plan.season.location.country)
     by_date = {evening.date: evening for evening in plan.evenings}
     blocks = []
     for month in range(1, 13):
         lines = [
             Text(calendar.month_name[month].center(_MONTH_WIDTH).rstrip(), style="bold"),
-            Text("Mo Tu We Th Fr Sa Su", style=_QUIET),
+            Text(" ".join(weekday_names(first_column)), style=_QUIET),
         ]
-        for week in calendar.Calendar().monthdatescalendar(plan.year, month):
+        for week in calendar.Calendar(first_column).monthdatescalendar(plan.year, month):
             cells = [
                 _cell(by_date[day], colours) if day.month == month else Text("  ") for day in week
             ]

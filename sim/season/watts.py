@@ -11,8 +11,6 @@ from sim.season.records import Season
 #: A mean needs far fewer frames than a peak: so many are spread over what is watched. A prime
 #: keeps them from falling in step with a round period inside it.
 _FRAMES = 251
-#: How long a scheme without a period is watched.
-_APERIODIC_S = 120.0
 
 
 def scheme_watts(
@@ -21,13 +19,13 @@ def scheme_watts(
     """What each scheme takes from the mains on average, and the house with every pixel dark."""
     from effects import bind
     from sim.frame import rig_for
-    from sim.scan import scan
+    from sim.scan import DEFAULT_SECONDS, scan
 
     lit: dict[str, float] = {}
     idle = 0.0
     for name, scheme in season.schemes.items():
         show = bind(house, scheme)
-        watched_s = show.period_s or _APERIODIC_S
+        watched_s = show.period_s or DEFAULT_SECONDS
         rate = max(1.0 / watched_s, min(show.fps, _FRAMES / watched_s))
         energy = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate).energy
         lit[name], idle = energy.wall_w_mean, energy.idle_wall_w

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from datetime import UTC, date
 from html.parser import HTMLParser
 
@@ -11,8 +12,9 @@ from rich.console import Console
 
 from effects import Layer, Scheme
 from layouts.finding import Finding
+from layouts.records import Location
 from sim.season import Watts, bill, plan
-from sim.season.days import dates
+from sim.season.days import dates, weekday_names
 from sim.season.ics import ics
 from sim.season.page import page
 from sim.season.screen import season_screen
@@ -155,6 +157,18 @@ def test_dates():
     assert dates(date(2026, 1, n) for n in range(1, 20, 2)) == (
         "1 Jan, 3 Jan, 5 Jan, 7 Jan and 6 more"
     )
+
+
+def test_weeks_begin_as_the_country_is_used_to(season):
+    # 1 January 2026 is a Thursday: the fifth column from Sunday, the fourth from Monday.
+    here = plan(season(), 2026)
+    there = plan(season(location=Location(51.5, 0, "Europe/London", "GB")), 2026)
+    for planned, column, first in ((here, 5, "Su"), (there, 4, "Mo")):
+        text = page("Shed", planned, bill(planned, WATTS), (), ()).decode()
+        january = text[text.index("January</h3>") :]
+        assert f"grid-column: {column};" in january[: january.index("February")]
+        assert re.search(r"<i>(\w\w)</i>", january)[1] == first
+    assert weekday_names(6) == ["Su", "Mo", "Tu", "We", "Th", "Fr", "Sa"]
 
 
 def test_swatch():
