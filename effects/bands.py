@@ -5,30 +5,31 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Settings
+from effects.place import Place
 from effects.shape import HALF, clamp
 
 
 def travelling(
-    along_m: np.ndarray, pitch_m: np.ndarray, settings: Settings
+    place: Place, moved_m: np.ndarray, settings: Settings
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Position and level of bands that start at whole multiples of band + gap.
+    """Position and level (T, M) of bands that started at whole multiples of band + gap and have
+    moved on by `moved_m` (T, 1).
 
     Settings `band`, `gap` [m] and `soft`. An edge is never narrower than the pixels' pitch, so
     that it glides from pixel to pixel; the colour changes in the middle of the gap.
     """
     band_m, step_m = settings["band"], settings["band"] + settings["gap"]
-    edge_m = np.maximum(pitch_m, np.float32(settings["soft"] * band_m))
-    x = along_m / np.float32(step_m)
-    x -= np.float32(band_m / step_m / 2)  # whole at the middle of a band
-    number = np.floor(x + HALF)
-    off = x
-    off -= number  # −½..½ of a step from the middle of the nearest band
+    edge_m = np.maximum(place.pitch_m, np.float32(settings["soft"] * band_m))
+    # In steps, whole at the middle of a band.
+    off = (place.along_m - np.float32(band_m / 2)) / np.float32(step_m)
+    off = off - moved_m / np.float32(step_m)
+    number = np.floor(off + HALF)
+    off -= number
     away = np.abs(off)
-    level = clamp((np.float32(band_m / 2) - away * np.float32(step_m)) / edge_m + HALF)
-    # Nearer to the next band than to this one by less than half a pixel: on the way to its colour.
-    ramp = np.minimum(pitch_m / np.float32(step_m), np.float32(1))
-    away -= HALF
-    away /= ramp
-    away += HALF
+    level = clamp((band_m / 2 / edge_m + HALF) - away * (np.float32(step_m) / edge_m))
+    # Less than half a pixel from half way to the next band: on the way to its colour.
+    pixels = np.maximum(np.float32(step_m) / place.pitch_m, np.float32(1))
+    away *= pixels
+    away += HALF - HALF * pixels
     np.maximum(away, np.float32(0), out=away)
     return number + np.copysign(away, off), level

@@ -57,8 +57,8 @@ class Effect:
     help: str
     field: Field
     parameters: tuple[Parameter, ...]
-    #: (settings, colours, place) → after how many seconds it repeats [s]; None: never. 0: it
-    #: stands still.
+    #: (settings, colours, place) → the time after which it repeats [s]; None where it never does,
+    #: 0 where it stands still
     period_s: Callable[[Settings, int, Place], float | None]
     #: (settings, colours, place) → the fastest change of level plus position [1/s]
     change_per_s: Callable[[Settings, int, Place], float]

@@ -43,9 +43,8 @@ def _compose(
     position, level = bound.effect.field(
         time_s, part.place, bound.settings, bound.colours, bound.layer.seed
     )
-    alpha = level if (share == 1).all() else level * share
     here = out[:, part.at]  # a view where the pixels are neighbours, else a copy
-    _mix(here, _looked_up(bound, position), alpha, bound.layer.blend)
+    _mix(here, _looked_up(bound, position), level * share, bound.layer.blend)
     if not isinstance(part.at, slice):
         out[:, part.at] = here
 
@@ -62,7 +61,7 @@ def presence(layer: Layer, time_s: np.ndarray) -> np.ndarray:
         return share
     come = go = np.ones(time_s.shape, np.float32)
     if since is not None:
-        come = _step((time_s - since), layer.ease_s)
+        come = _step(time_s - since, layer.ease_s)
     if until is not None:
         go = ONE - _step(time_s - until + layer.ease_s, layer.ease_s)
     if since is not None and until is not None and since > until:

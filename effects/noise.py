@@ -88,8 +88,8 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
 def _cells(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """The whole number below each of (M,), and the smooth step on the way to the next."""
     cell = np.floor(x)
-    x -= cell
-    return cell, x * x * (np.float32(3) - (x + x))
+    part = x - cell
+    return cell, part * part * (np.float32(3) - (part + part))
 
 
 def _between(corner: np.ndarray, one: np.ndarray, other: np.ndarray, u: np.ndarray) -> np.ndarray:

@@ -13,7 +13,7 @@ Texts = str | Annotated[list[str], Field(min_length=1)]
 
 
 class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True, populate_by_name=True)
+    model_config = ConfigDict(extra="forbid", strict=True)
 
 
 class LayerFile(_Strict):

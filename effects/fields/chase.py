@@ -15,7 +15,7 @@ def field(
 ) -> tuple[np.ndarray, np.ndarray]:
     step_m = settings["band"] + settings["gap"]
     gone_m = travelled(time_s, settings["speed"], colours * step_m)
-    return travelling(place.along_m - gone_m, place.pitch_m, settings)
+    return travelling(place, gone_m, settings)
 
 
 def change_per_s(settings: Settings, colours: int, place: Place) -> float:

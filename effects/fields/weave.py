@@ -15,8 +15,8 @@ def field(
 ) -> tuple[np.ndarray, np.ndarray]:
     step_m = settings["band"] + settings["gap"]
     gone_m = travelled(time_s, settings["speed"], colours * step_m)
-    there, there_level = travelling(place.along_m - gone_m, place.pitch_m, settings)
-    back, back_level = travelling(place.along_m + gone_m, place.pitch_m, settings)
+    position, level = travelling(place, np.concatenate([gone_m, -gone_m]), settings)
+    (there, back), (there_level, back_level) = np.split(position, 2), np.split(level, 2)
     # Every other colour runs forward, those between run back; where both shine they mix.
     apart = 2 * (there - back) - np.float32(1)
     apart -= np.float32(colours) * np.rint(apart * np.float32(1 / colours))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from effects import Layer, Scheme, asked, bind
+from effects import Layer, Scheme, asked, bind, effects
 from effects.engine import presence
 from effects.show import Show
 from layouts import Zone
@@ -151,6 +151,14 @@ def test_period(wall, layers, period_s):
         made = show(wall, *layers)
         first, again = asked(made, np.array([0.31])), asked(made, np.array([0.31 + found]))
         assert np.abs(first - again).max() < 1e-3
+
+
+@pytest.mark.parametrize("name", list(effects()))
+def test_working_in_parts_changes_nothing(wall, name, monkeypatch):
+    times = np.array([0.3, 17.2])
+    whole = asked(show(wall, Layer(name, ("gable", "eave"))), times)
+    monkeypatch.setattr("effects.show.PART", 37)
+    assert np.array_equal(asked(show(wall, Layer(name, ("gable", "eave"))), times), whole)
 
 
 def test_any_number_of_frames(wall):
