@@ -51,10 +51,11 @@ def check(
 def _load(house_path: Path, scheme_paths: list[Path]) -> tuple[House, list[Scheme]]:
     """The house and every scheme; raises InputError with the problems of all schemes."""
     from effects import load_scheme
-    from layouts import InputError, load_house
+    from layouts import InputError, Problem, load_house
 
     house = load_house(house_path)
-    schemes, problems = [], []
+    schemes: list[Scheme] = []
+    problems: list[Problem] = []
     for path in scheme_paths:
         try:
             schemes.append(load_scheme(path, house))

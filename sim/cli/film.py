@@ -47,7 +47,7 @@ def _png(frames: Frames, fps: float) -> bytes:
     from PIL import Image
 
     out = io.BytesIO()
-    Image.fromarray(next(iter(frames))).save(out, "PNG", optimize=True)
+    Image.fromarray(next(iter(frames))).save(out, "PNG")
     return out.getvalue()
 
 
