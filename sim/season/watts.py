@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+
 from layouts.records import House
 from sim.season.bill import Watts
 from sim.season.records import Season
@@ -22,13 +24,21 @@ def scheme_watts(
     from sim.scan import DEFAULT_SECONDS, scan
 
     lit: dict[str, float] = {}
-    idle = 0.0
     for name, scheme in season.schemes.items():
         show = bind(house, scheme)
         watched_s = show.period_s or DEFAULT_SECONDS
         rate = max(1.0 / watched_s, min(show.fps, _FRAMES / watched_s))
-        energy = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate).energy
-        lit[name], idle = energy.wall_w_mean, energy.idle_wall_w
+        watched = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate)
+        lit[name] = watched.energy.wall_w_mean
         if progress:
             progress(len(lit), len(season.schemes))
-    return Watts(lit, idle)
+    return Watts(lit, _idle_w(house))
+
+
+def _idle_w(house: House) -> float:
+    """Wall watts with every pixel dark and the supplies on."""
+    from sim.circuit import build, energy, loads
+
+    network = build(house)
+    dark = loads(network, np.zeros((1, len(house.pixels), 4), np.uint8))
+    return energy(network, dark, dark).idle_wall_w

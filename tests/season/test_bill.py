@@ -93,6 +93,17 @@ def test_worked_example_through_the_circuit(tmp_path):
     assert year.year.kwh_lit == pytest.approx(lit_w * 4 * 365 / 1000, rel=1e-3)
 
 
+def test_a_house_that_is_never_lit_still_idles(tmp_path):
+    (tmp_path / "house.yaml").write_text(HOUSE)
+    (tmp_path / "year.season.yaml").write_text("format: evenfall-season/1\n")
+    house = load_house(tmp_path / "house.yaml")
+    season = load_season(tmp_path / "year.season.yaml", house, year=2026)
+    watts = scheme_watts(house, season)
+    assert watts.lit == {}
+    # The example's 8.690 W of 300 dark pixels, all year.
+    assert bill(plan(season, 2026), watts).year.kwh_idle == pytest.approx(76.12, rel=1e-3)
+
+
 def test_evenings_count_in_the_month_they_begin(season):
     only = season(("01-31", "warm"), otherwise=None, on="22:00", off="04:00")
     year = bill(plan(only, 2026), Watts({"warm": 100}, 0))
