@@ -141,7 +141,7 @@ def build(house: House) -> Network:
     parts.append(
         _Edges(
             np.array(ends, dtype=np.int64).reshape(-1, 2),
-            np.array([1 / wire_loop_ohm(wire, house.temperature_c) for wire in house.wires]),
+            np.array([_wire_siemens(wire, house.temperature_c) for wire in house.wires]),
         )
     )
     first_wire = sum(len(part.ends) for part in parts[:-1])
@@ -167,13 +167,6 @@ def build(house: House) -> Network:
     first_source = len(edge)
     edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
     edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
-    useless = np.flatnonzero(~np.isfinite(edge_s) | (edge_s <= 0))
-    if len(useless):
-        a, b = edge[useless[0]]
-        raise EvenfallError(
-            f"the resistance between nodes {a} and {b} of the circuit is not above 0; every rail "
-            "and wire needs one"
-        )
     volts = np.array([supply.volts for supply in house.supplies], dtype=float)
     # Fixed nodes part what hangs together by nothing else.
     part_of = groups(edge[(edge < free).all(axis=1)], free)
@@ -203,10 +196,9 @@ def build(house: House) -> Network:
 def _rails(house: House) -> _Edges:
     """Both rails between neighbouring pixels of every run."""
     first = [np.arange(run.first, run.first + run.count - 1) for run in house.runs]
-    ohm = [rail_loop_ohm(run, house.temperature_c) for run in house.runs]
+    siemens = [_rail_siemens(run, house.temperature_c) for run in house.runs]
     a = np.concatenate(first)
-    siemens = np.repeat(1 / np.array(ohm), [len(part) for part in first])
-    return _Edges(np.stack([a, a + 1], axis=1), siemens)
+    return _Edges(np.stack([a, a + 1], axis=1), np.repeat(siemens, [len(part) for part in first]))
 
 
 def _pads(nodes: _Nodes) -> list[_Edges]:
@@ -216,9 +208,24 @@ def _pads(nodes: _Nodes) -> list[_Edges]:
         if kind == "run":
             run = nodes.house.run(name)
             pixel = run.first if pad == 0 else run.first + run.count - 1
-            half = rail_loop_ohm(run, nodes.house.temperature_c) / 2
-            out.append(_Edges(np.array([[node, pixel]]), np.array([1 / half])))
+            half_s = 2 * _rail_siemens(run, nodes.house.temperature_c)
+            out.append(_Edges(np.array([[node, pixel]]), np.array([half_s])))
     return out
+
+
+def _rail_siemens(run: Run, temperature_c: float) -> float:
+    return _siemens(rail_loop_ohm(run, temperature_c), f"the rails of run {run.name}")
+
+
+def _wire_siemens(wire: Wire, temperature_c: float) -> float:
+    return _siemens(wire_loop_ohm(wire, temperature_c), f"wire {wire.label}")
+
+
+def _siemens(ohm: float, where: str) -> float:
+    """1/ohm; EvenfallError where that is no conductance."""
+    if not (0 < ohm < np.inf):
+        raise EvenfallError(f"the resistance of {where} comes to {ohm:g} Ω; it must be above 0")
+    return 1 / ohm
 
 
 def _in_words(point: tuple[str, str, int]) -> str:

@@ -101,10 +101,12 @@ def netlist(house: House, codes: np.ndarray, level: str = "1") -> list[str]:
     return lines
 
 
-def run_ngspice(lines: list[str], folder: Path) -> tuple[dict[str, np.ndarray], str]:
+def run_ngspice(
+    lines: list[str], folder: Path, options: str = OPTIONS
+) -> tuple[dict[str, np.ndarray], str]:
     """Every saved vector by name, and what ngspice printed."""
     deck, raw = folder / "house.cir", folder / "house.raw"
-    deck.write_text("\n".join(["* a house", *lines, OPTIONS, ".end"]) + "\n")
+    deck.write_text("\n".join(["* a house", *lines, options, ".end"]) + "\n")
     done = subprocess.run(
         ["ngspice", "-b", "-r", str(raw), str(deck)], capture_output=True, text=True, check=False
     )

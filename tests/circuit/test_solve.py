@@ -1,0 +1,167 @@
+"""The solver itself: every regime, batches, refusals."""
+
+from collections.abc import Callable
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from layouts.errors import EvenfallError
+from layouts.records import House
+from sim.circuit import Solution, build, kirchhoff_residual_a, power, solve
+
+
+def balanced(solution: Solution) -> Solution:
+    """The solution, after its two balances were looked at."""
+    assert kirchhoff_residual_a(solution).max() < 1e-9
+    balance = power(solution)
+    assert np.abs(balance.imbalance_w).max() < 1e-7
+    assert (balance.copper_w > -1e-9).all()
+    return solution
+
+
+def strip(make: SimpleNamespace, count: int, **supply: float) -> House:
+    """A strip fed at one end."""
+    wires = [("psu", "a.start", "14 AWG", 2.0)]
+    return make.house({"a": (make.kind(), count)}, [make.supply(**supply)], wires)
+
+
+def test_every_regime_of_the_pixel_law_is_met_and_balances(make, white):
+    """From full regulation down to pixels whose logic has no voltage left."""
+    house = strip(make, 900)
+    codes = np.concatenate([white(house, code) for code in (0, 8, 64, 255)])
+    solution = balanced(solve(build(house), codes))
+    dim = solution.dim
+    volts = solution.volts
+    assert ((dim[..., :3] == 1).all(axis=-1) & (volts > 3.8)).any()  # full regulation
+    assert ((dim[..., 1] > 0) & (dim[..., 1] < 1)).any()  # green in its headroom
+    assert ((dim[..., 2] == 0) & (dim[..., 0] == 1)).any()  # blue dark, red full
+    assert ((dim[..., 0] > 0) & (dim[..., 0] < 1)).any()  # red in its headroom
+    assert (volts < 2.0).any()  # no channel left, only the idle current
+
+
+def test_the_end_of_a_starved_run_turns_amber(make, white):
+    house = strip(make, 150)
+    end = solve(build(house), white(house)).dim[0, -1]
+    assert end[0] > end[1] > end[2] > 0
+
+
+def test_amps_are_the_pixel_law_at_the_volts_found(make):
+    """The law written out once more, pixel by pixel."""
+    house = strip(make, 250)
+    codes = np.random.default_rng(3).integers(0, 256, (1, 250, 4)).astype(np.uint8)
+    solution = balanced(solve(build(house), codes))
+    kind = house.runs[0].kind
+    for k in (0, 100, 249):
+        v = solution.volts[0, k]
+        expected = kind.idle_ma / 1000 * min(max(v / kind.min_v, 0), 1)
+        for c, channel in enumerate(kind.channels):
+            part = min(max((v - channel.vf_v) / kind.headroom_v, 0), 1)
+            expected += codes[0, k, c] / 255 * channel.current_ma / 1000 * part
+        assert solution.amps[0, k] == pytest.approx(expected, abs=1e-12)
+
+
+def test_a_series_pixel_draws_by_its_longest_channel(make):
+    kind = make.series_kind()
+    house = make.house({"a": (kind, 3)}, [make.supply(volts=12)], [("psu", "a.start", "14 AWG", 1)])
+    codes = np.array([[[255, 0, 0, 0], [255, 255, 255, 0], [51, 102, 0, 0]]], dtype=np.uint8)
+    amps = balanced(solve(build(house), codes)).amps[0]
+    # WS2815: one colour full draws what white draws, 2.1 + 15 mA (public log, 0.18 W limit)
+    assert amps == pytest.approx([0.0171, 0.0171, 0.0021 + 0.015 * 0.4], abs=1e-12)
+
+
+@pytest.mark.parametrize("frames", [1, 2, 15, 16, 17, 100])
+def test_a_frame_does_not_depend_on_its_company(make, frames):
+    house = strip(make, 200)
+    network = build(house)
+    codes = np.random.default_rng(1).integers(0, 256, (frames, 200, 4)).astype(np.uint8)
+    together = balanced(solve(network, codes))
+    alone = [solve(network, codes[t : t + 1]).volts[0] for t in range(frames)]
+    assert together.volts == pytest.approx(np.array(alone), abs=1e-9)
+
+
+def test_one_frame_has_no_frame_axis(make, white):
+    house = strip(make, 10)
+    solution = solve(build(house), white(house)).at(0)
+    assert solution.volts.shape == (10,)
+    assert solution.dim.shape == (10, 4)
+    assert solution.supply_a.shape == (1,)
+    assert solution.wire_a.shape == (1,)
+
+
+def test_without_supplies_every_pixel_has_its_nominal_voltage(make, white):
+    house = make.house({"a": (make.kind(), 5), "b": (make.series_kind(), 5)}, [], [])
+    solution = solve(build(house), white(house))
+    assert solution.volts[0] == pytest.approx([5] * 5 + [12] * 5)
+    assert solution.amps[0] == pytest.approx([0.037] * 5 + [0.0171] * 5)
+    assert solution.supply_a.shape == (1, 0)
+    assert (solution.dim == 1).all()
+
+
+def test_a_supply_without_wires_gives_nothing(make, white):
+    wires = [("psu", "a.start", "14 AWG", 1.0)]
+    house = make.house({"a": (make.kind(), 5)}, [make.supply(), make.supply("spare")], wires)
+    solution = balanced(solve(build(house), white(house)))
+    assert solution.supply_a[0, 1] == 0
+
+
+def test_separate_supplies_do_not_touch_each_other(make, white):
+    runs = {"a": (make.kind(), 100), "b": (make.kind(), 100)}
+    supplies = [make.supply("east"), make.supply("west")]
+    wires = [("east", "a.start", "18 AWG", 1.0), ("west", "b.start", "18 AWG", 1.0)]
+    house = make.house(runs, supplies, wires)
+    codes = white(house)
+    codes[:, 100:] = 0
+    solution = balanced(solve(build(house), codes))
+    alone = solve(build(make.house({"a": runs["a"]}, supplies[:1], wires[:1])), codes[:, :100])
+    assert solution.volts[0, :100] == pytest.approx(alone.volts[0], abs=1e-12)
+
+
+def test_a_supply_of_lower_voltage_is_pushed(make, white):
+    supplies = [make.supply("high", 5.2, 0.01), make.supply("low", 4.8, 0.01)]
+    wires = [("high", "a.start", "14 AWG", 1.0), ("low", "a.end", "14 AWG", 1.0)]
+    house = make.house({"a": (make.kind(), 10)}, supplies, wires)
+    solution = balanced(solve(build(house), white(house, 0)))
+    assert solution.supply_a[0, 0] > 0 > solution.supply_a[0, 1]
+
+
+def test_a_run_without_a_supply_is_refused_by_name(make):
+    runs = {"a": (make.kind(), 5), "b": (make.kind(), 5)}
+    with pytest.raises(EvenfallError, match="run b has no way to any supply"):
+        build(make.house(runs, [make.supply()], [("psu", "a.start", "14 AWG", 1.0)]))
+
+
+def test_rails_without_resistance_are_refused(make):
+    kind = make.kind(rail_ohm_per_m=0.0)
+    with pytest.raises(EvenfallError, match="rails of run a comes to 0 Ω; it must be above 0"):
+        build(make.house({"a": (kind, 5)}, [make.supply()], [("psu", "a.start", "14 AWG", 1.0)]))
+
+
+def test_a_solve_that_does_not_converge_names_the_run(
+    make: SimpleNamespace,
+    white: Callable[..., np.ndarray],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """No network is known that does not; so the core is made to give up."""
+    house = strip(make, 20)
+    network = build(house)
+    monkeypatch.setattr("sim.circuit.kernel.solve_frames", lambda *_: (3, 0))
+    with pytest.raises(EvenfallError, match=r"of run a does not converge in frame 3"):
+        solve(network, white(house))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_harsh_circuits_converge(make, seed):
+    """Steep laws, long thin strips, random light: where Newton without care runs in circles."""
+    rng = np.random.default_rng(seed)
+    kind = make.kind(
+        headroom_v=float(rng.choice([0.01, 0.1, 1.5])), rail_ohm_per_m=float(rng.uniform(0.05, 3))
+    )
+    wires = [
+        ("psu", "a.start", "18 AWG", 5.0),
+        ("psu", "a.end", "18 AWG", float(rng.uniform(1, 50))),
+    ]
+    house = make.house({"a": (kind, 400)}, [make.supply(ohm=0.1)], wires[: 1 + seed % 2])
+    codes = rng.integers(0, 256, (64, 400, 4)).astype(np.uint8)
+    codes[::3] = rng.choice([0, 255], (len(codes[::3]), 400, 4))
+    balanced(solve(build(house), codes))
