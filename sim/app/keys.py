@@ -129,3 +129,15 @@ def action_for(state: State, press: Press) -> Action | None:
         if press in binding.presses and binding.focused in (None, focused):
             return binding.action
     return None
+
+
+#: A key held down goes on after this, then again and again [s].
+REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus)
+
+
+def repeats(action: Action) -> bool:
+    """Whether a key held down does its action again: moving does, switching does not."""
+    if isinstance(action, Nudge):
+        return action.control in (None, "brightness")
+    return isinstance(action, _REPEATING)

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 
 import pygame
 
@@ -17,13 +18,14 @@ from layouts.write import write_atomically
 from sim.app import actions as act
 from sim.app.backstage import Backstage
 from sim.app.facts import changes_of
-from sim.app.keys import Press, action_for
+from sim.app.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.layout import layout
 from sim.app.player import Player, Shown
 from sim.app.pointer import moved, near_divider, pressed, turned
 from sim.app.screen import Screen, places
 from sim.app.state import SCALES, State
 from sim.app.update import update
+from sim.app.view.icon import icon
 from sim.app.writeback import write_values
 
 NO_DISPLAY = (
@@ -32,7 +34,6 @@ NO_DISPLAY = (
 )
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
-LEAST_PX = (640, 400)
 
 
 def run_window(
@@ -74,7 +75,8 @@ class Window:
         self.backstage = Backstage()
         self._screen, self._player = Screen(), Player()
         self._cursor = pygame.SYSTEM_CURSOR_ARROW
-        pygame.key.set_repeat(350, 40)
+        self._held: tuple[int, act.Action] | None = None  # key and what it repeats
+        self._again_s = 0.0
 
     def run(self) -> None:
         """Until the window is closed."""
@@ -89,6 +91,7 @@ class Window:
         for event in pygame.event.get():
             for action in self._actions(event):
                 self.do(action)
+        self._repeat(seconds)
         self.do(act.Tick(seconds))
         for action in self.backstage.follow(self.state):
             self.do(action)
@@ -150,8 +153,14 @@ class Window:
             action = action_for(state, press) if press else None
             if isinstance(action, act.Activate) and state.focus == "write":
                 action = act.WriteValues()
+            self._held, self._again_s = None, REPEAT_AFTER_S
             if action is not None:
+                self._held = (event.key, action) if repeats(action) else None
                 yield action
+            return
+        if event.type == pygame.KEYUP:
+            if self._held is not None and self._held[0] == event.key:
+                self._held = None
             return
         widgets = self._screen.widgets
         taken = False
@@ -172,6 +181,15 @@ class Window:
         elif event.type == pygame.MOUSEWHEEL and not taken:
             at = pygame.mouse.get_pos()
             yield from turned(state, parts, self._screen.content_px, *at, event.y)
+
+    def _repeat(self, seconds: float) -> None:
+        """Do again what a key held down does. Not left to SDL: its repeats pile up in a stall."""
+        if self._held is None:
+            return
+        self._again_s -= seconds
+        if self._again_s <= 0:
+            self._again_s = REPEAT_EVERY_S
+            self.do(self._held[1])
 
     # --- commands ---
 
@@ -215,6 +233,7 @@ def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
                 size_px = (min(1280, width), min(720, height))
                 if width >= 2560 and height >= 1440:
                     size_px = (1920, 1080)
+            pygame.display.set_icon(icon())
             surface = pygame.display.set_mode(size_px, pygame.RESIZABLE)
         except pygame.error:
             pygame.quit()

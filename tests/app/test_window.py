@@ -265,6 +265,25 @@ def test_dragging_the_ribbon_moves_in_time(window: Window) -> None:
     assert window.state.drag is None
 
 
+def key(window: Window, kind: int, key: int) -> None:
+    pygame.event.post(pygame.event.Event(kind, key=key, mod=0, unicode="", scancode=0))
+
+
+def test_a_key_held_down_moves_on_but_never_switches_twice(window: Window) -> None:
+    key(window, pygame.KEYDOWN, pygame.K_RIGHT)
+    for _ in range(20):
+        window.step(0.05)
+    key(window, pygame.KEYUP, pygame.K_RIGHT)
+    window.step(0.05)
+    moved = window.state.frame
+    assert 10 <= moved <= 16
+    key(window, pygame.KEYDOWN, pygame.K_v)
+    for _ in range(20):
+        window.step(0.05)
+    assert window.state.overlays == {"volts"}
+    assert window.state.frame == moved
+
+
 def test_a_picture_of_the_window_is_saved(window: Window) -> None:
     window.step(0.0)
     held = pygame.surfarray.array3d(window.surface)

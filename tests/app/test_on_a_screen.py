@@ -1,0 +1,201 @@
+"""The window on a real X screen, worked from outside with mouse and keys, on the demo house."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+MISSING = [name for name in ("Xvfb", "xdotool") if shutil.which(name) is None]
+pytestmark = pytest.mark.skipif(
+    bool(MISSING) and not os.environ.get("CI"), reason=f"needs {' and '.join(MISSING)}"
+)
+
+DEMO = Path(__file__).parents[2] / "demo" / "cottage"
+#: Opens the window; afterwards says which threads are left.
+CHILD = """
+import sys, threading
+from sim.app import run_window
+run_window(sys.argv[1], sys.argv[2])
+print("left:", [one.name for one in threading.enumerate() if one is not threading.main_thread()])
+"""
+SIZE = (1280, 720)
+RIBBON_Y = 640  # inside the curve at 100 %
+
+
+@pytest.fixture
+def screen() -> Iterator[dict[str, str]]:
+    """An X server of its own; gives the environment to reach it."""
+    read, write = os.pipe()
+    server = subprocess.Popen(
+        ["Xvfb", "-displayfd", str(write), "-screen", "0", "1366x800x24", "-nolisten", "tcp"],
+        pass_fds=[write], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+    os.close(write)
+    with os.fdopen(read) as told:
+        number = told.readline().strip()
+    plain = {key: value for key, value in os.environ.items() if key != "SDL_VIDEODRIVER"}
+    yield {**plain, "DISPLAY": f":{number}", "SDL_VIDEO_X11_XRANDR": "0"}
+    server.terminate()
+    server.wait(10)
+
+
+class Hands:
+    """Mouse and keys of the X screen, and the pictures that F12 saves."""
+
+    def __init__(self, environment: dict[str, str], folder: Path):
+        self._environment, self._folder, self._shots = environment, folder, 0
+        self.window = ""
+
+    def tool(self, *words: str) -> str:
+        made = subprocess.run(["xdotool", *words], env=self._environment, capture_output=True,
+                              text=True, timeout=20, check=False)  # fmt: skip
+        return made.stdout.strip()
+
+    def find(self) -> bool:
+        self.window = self.tool("search", "--class", "^evenfall$").partition("\n")[0]
+        if self.window:
+            self.tool("windowfocus", self.window)
+        return bool(self.window)
+
+    def key(self, *names: str) -> None:
+        for name in names:
+            self.tool("key", name)
+            time.sleep(0.15)
+
+    def drag(self, start: tuple[int, int], end: tuple[int, int]) -> None:
+        where = ["--window", self.window]
+        self.tool("mousemove", *where, *map(str, start), "mousedown", "1")
+        for share in (0.25, 0.5, 0.75, 1.0):
+            x, y = (round(a + (b - a) * share) for a, b in zip(start, end, strict=True))
+            self.tool("mousemove", *where, str(x), str(y))
+            time.sleep(0.08)
+        self.tool("mouseup", "1")
+        time.sleep(0.2)
+
+    def click(self, x: int, y: int) -> None:
+        self.tool("mousemove", "--window", self.window, str(x), str(y), "click", "1")
+        time.sleep(0.3)
+
+    def look(self) -> np.ndarray:
+        """(H, W, 3) what the window shows, as its own saved picture."""
+        self._shots += 1
+        path = self._folder / f"evenfall-cottage-{self._shots}.png"
+        self.key("F12")
+        until(path.exists)
+        return np.asarray(Image.open(path).convert("RGB")).astype(int)
+
+
+def until(condition: Callable[[], bool], seconds: float = 90.0) -> None:
+    end = time.monotonic() + seconds
+    while not condition():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.1)
+
+
+def playhead(shot: np.ndarray) -> int:
+    """The column of the amber line in the ribbon."""
+    amber = np.abs(shot[RIBBON_Y - 4 : RIBBON_Y + 4] - np.array([242, 169, 59])).sum(axis=2) < 12
+    return int(np.flatnonzero(amber.all(axis=0)).mean())
+
+
+def amount(a: np.ndarray, b: np.ndarray, upto: int = 480) -> float:
+    """The share of the house's part that differs clearly between two pictures."""
+    return float((np.abs(a[:upto] - b[:upto]).max(axis=2) > 24).mean())
+
+
+def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
+    folder = tmp_path / "cottage"
+    shutil.copytree(DEMO, folder)
+    house, scheme = folder / "house.yaml", folder / "halloween.scheme.yaml"
+    child = subprocess.Popen(
+        [sys.executable, "-W", "error", "-c", CHILD, str(house), str(scheme)], cwd=tmp_path,
+        env=screen, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    hands = Hands(screen, tmp_path)
+    try:
+        until(hands.find)
+        first = _when_lit(hands)
+        hands.key("space")
+
+        # drag the ribbon: the playhead follows the mouse
+        hands.drag((200, RIBBON_Y), (900, RIBBON_Y))
+        assert abs(playhead(hands.look()) - 900) <= 3
+
+        # every overlay on and off again
+        plain = hands.look()
+        for key in "vnwz":
+            hands.key(key)
+            assert amount(hands.look(), plain) > 0.002, key
+            hands.key(key)
+        assert amount(hands.look(), plain) == 0
+
+        # two kinds side by side; the divider follows the mouse
+        hands.key("c")
+        until(lambda: _divider(hands.look()) is not None)
+        hands.drag((640, 300), (320, 300))
+        assert abs((_divider(hands.look()) or 0) - 320) <= 3
+        hands.key("c")
+
+        # the drawer by its button, brightness by keys, help
+        hands.click(1234, 702)
+        time.sleep(0.6)
+        hands.key("Tab", "Tab", "Left", "Left", "Escape")
+        hands.click(1234, 702)
+        hands.key("F1")
+        assert amount(hands.look(), plain) > 0.5
+        hands.key("F1")
+
+        # broken on disk, and mended
+        good = house.read_text()
+        house.write_text(good.replace("profile:", "profil:", 1))
+        until(lambda: _banner(hands.look()))
+        house.write_text(good)
+        until(lambda: not _banner(hands.look()))
+        assert first.shape == (SIZE[1], SIZE[0], 3)
+
+        # closed: the process is gone within a second
+        closed_s = time.monotonic()
+        hands.key("ctrl+q")
+        out, err = child.communicate(timeout=30)
+        # The tool takes some tenths itself, and a busy machine gives each process less time.
+        crowd = max(1.0, os.getloadavg()[0] / (os.cpu_count() or 1))
+        assert time.monotonic() - closed_s < 1.0 * crowd + 0.6
+        assert (child.returncode, err) == (0, "")
+        assert out.strip() == "left: []"
+        assert scheme.read_text() == (DEMO / scheme.name).read_text()
+    finally:
+        child.kill()
+        child.wait(10)
+
+
+def _when_lit(hands: Hands) -> np.ndarray:
+    """The first picture with the house on it."""
+    end = time.monotonic() + 120
+    while time.monotonic() < end:
+        shot = hands.look()
+        if shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1:
+            return shot
+        time.sleep(0.5)
+    raise AssertionError("no picture came")
+
+
+def _divider(shot: np.ndarray) -> int | None:
+    """The column of the divider: warm white from top to bottom."""
+    warm = np.abs(shot[60:260] - np.array([243, 235, 221])).sum(axis=2) < 6
+    found = np.flatnonzero(warm.mean(axis=0) > 0.98)
+    return int(found[0]) if len(found) else None
+
+
+def _banner(shot: np.ndarray) -> bool:
+    """Whether the dark red of the banner is on the house."""
+    ground = np.abs(shot[20:60, 300:900] - np.array([44, 20, 24])).sum(axis=2) < 16
+    return bool(ground.mean() > 0.3)
