@@ -33,8 +33,10 @@ WARM, QUIET, LINE = (243, 235, 221), (170, 168, 162), (44, 53, 72)
 MOST_IN_A_ROW = 3
 #: What the luminance scale spans [cd/m²].
 SCALE_CD_M2 = (0.01, 100.0)
-#: Materials shown as tiles, the most shifted ones.
-MOST = 4
+#: Type does not shrink below this share of its size in a house 960 pixels wide.
+SMALLEST = 0.72
+#: Width of a material's tile and its words; as many are shown as fit, the most shifted ones.
+TILE = 235
 
 
 def comparison_png(
@@ -80,8 +82,10 @@ def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-de
     rows = ceil(len(houses) / MOST_IN_A_ROW)
     columns = ceil(len(houses) / rows)
     height, width = houses[0].shape[:2]
-    unit = width / 960  # everything below is laid out for a house 960 pixels wide
-    margin, gap, head, foot, scale_room = (round(unit * px) for px in (40, 28, 116, 196, 84))
+    unit = max(width / 960, SMALLEST)  # everything is laid out for a house 960 pixels wide
+    materials = most_shifted(comparison)[: int(width / (TILE * unit))]
+    room_below = 196 if materials else 124
+    margin, gap, head, foot, scale_room = (round(unit * px) for px in (40, 28, 116, room_below, 84))
     sheet = Image.new(
         "RGB",
         (
@@ -92,7 +96,6 @@ def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-de
     )
     draw = ImageDraw.Draw(sheet)
     watched = comparison.kinds[0].power.scan
-    materials = most_shifted(comparison)[:MOST]
     instant = f", {clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else ""
     draw.text(
         (margin, unit * 28),
@@ -136,7 +139,13 @@ def _label(
     )
     draw.text((left, top + unit * 54), facts, WARM, _font(unit * 18))
     for index, name in enumerate(materials):
-        _swatch(draw, name, report.white.shifts[name], (left + index * width / MOST, top), unit)
+        _swatch(
+            draw,
+            name,
+            report.white.shifts[name],
+            (left + index * width / len(materials), top),
+            unit,
+        )
 
 
 def _swatch(draw: ImageDraw, name: str, shift: Shift, at: tuple[float, float], unit: float) -> None:

@@ -165,6 +165,8 @@ def _peak(index: int, report: KindReport) -> str:
 
 
 def _suffice(report: KindReport) -> Text:
+    if not report.rig.house.supplies:
+        return Text("none in the file")
     if report.suffices:
         return Text("suffice", style="green")
     most = percent(report.power.ceiling.brightness)

@@ -24,11 +24,13 @@ from sim.colour import (
 from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB
 from sim.colour.spectra import planck, xyz
 
-#: A colour this near to the Planckian locus, at a CCT in this range, is called white.
-WHITE_DUV = 0.02
-WHITE_CCT_K = (1800.0, 10000.0)
+#: A colour this near to the Planckian locus, at a CCT in this range, is called white. CIE
+#: 13.3-1995 lets Ra speak of a light within 0.0054 of its reference [from memory]; the warmest
+#: white that data sheets offer is 2400 K, what is redder is amber.
+WHITE_DUV = 0.0054
+WHITE_CCT_K = (2200.0, 10000.0)
 #: Less white than this share of the light asked, and the scheme is said to have none.
-LEAST_SHARE = 0.05
+LEAST_SHARE = 0.15
 #: What is measured instead.
 STAND_IN_CCT_K = 3000.0
 #: Colours looked at; a scheme repeats itself in place and time.
@@ -39,7 +41,7 @@ _SAMPLE = 20_000
 class AskedWhite:
     """A white as it is asked of every kind."""
 
-    rgb: tuple[float, float, float]  # linear sRGB, at the level the scheme asks it
+    rgb: tuple[float, ...]  # linear sRGB, at the level the scheme asks it
     cct_k: float
     share: float  # of the light the scheme asks for; 0: the scheme has none, this stands in
 
@@ -62,7 +64,7 @@ def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhit
     """
     stand_in = xyz(planck(STAND_IN_CCT_K))
     rgb = brightness * XYZ_TO_RGB @ (stand_in / stand_in[1])
-    none = AskedWhite((rgb[0], rgb[1], rgb[2]), STAND_IN_CCT_K, 0.0)
+    none = AskedWhite(tuple(rgb.tolist()), STAND_IN_CCT_K, 0.0)
     if show.scheme.colour == "raw":
         return none
     colours = asked(show, times_s).reshape(-1, 3)
@@ -80,7 +82,7 @@ def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhit
     # The mean weighted by light keeps the level at which most of the white is shown.
     mean = (white * white[:, 1:2]).sum(axis=0) / white[:, 1].sum()
     rgb = brightness * XYZ_TO_RGB @ mean
-    return AskedWhite((rgb[0], rgb[1], rgb[2]), float(cct_duv(mean)[0]), share)
+    return AskedWhite(tuple(rgb.tolist()), float(cct_duv(mean)[0]), share)
 
 
 def white_quality(kind: Kind, mixer: Mixer, white: AskedWhite, house: House) -> WhiteQuality:
