@@ -148,29 +148,27 @@ def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]
                 yield Finding("note", "season-estimated", f"line {night.line}", text)
 
 
-_GAPS = {
-    "no-dusk": "it does not get dark: dusk and dawn are taken at solar midnight",
-    "midnight-sun": "the sun does not set: lights that wait for it stay off",
-    "polar-night": "the sun does not rise: sunset and sunrise are taken at noon",
-    "no-daylight": "it does not get light: dusk, dawn, sunset and sunrise are taken at noon",
-}
+_SUN = ("sunset", "dusk", "dawn", "sunrise")
+#: What the sun leaves out, which moments that touches, and what is done about it.
+_GAPS: tuple[tuple[Gap, tuple[str, ...], str], ...] = (
+    ("no-dusk", ("dusk", "dawn"), "no real night: dusk and dawn are taken at solar midnight"),
+    ("midnight-sun", _SUN, "the sun does not set: lights that wait for it stay off"),
+    ("polar-night", ("sunset", "sunrise"), "the sun does not rise: sunset and sunrise are noon"),
+    ("no-daylight", _SUN, "no daylight: dusk, dawn, sunset and sunrise are taken at noon"),
+)
 
 
 def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Finding]:
-    sunny = [moment.base for moment in (season.on, season.off) if moment.base != "clock"]
-    for gap, what in _GAPS.items():
+    bases = {season.on.base, season.off.base}
+    for gap, touched, what in _GAPS:
         days = [evening.date for evening in evenings if evening.gap == gap]
-        if days and sunny and (gap != "no-dusk" or {"dusk", "dawn"} & set(sunny)):
+        if days and bases & set(touched):
             yield Finding("note", f"season-{gap}", "location", f"{dates(days)}: {what}")
-    dark = [evening.date for evening in evenings if evening.scheme and not evening.lit]
-    dark = [day for day in dark if evenings[_day_of_year(day)].gap != "midnight-sun" or not sunny]
+    told = "midnight-sun" if bases & set(_SUN) else None
+    dark = [e.date for e in evenings if e.scheme and not e.lit and e.gap != told]
     if dark:
         text = (
             f"{dates(dark)}: not lit, '{season.off.text}' comes before '{season.on.text}';"
             " write an earlier 'on' or a later 'off' where you want light"
         )
         yield Finding("warning", "season-not-lit", "evening", text)
-
-
-def _day_of_year(day: date) -> int:
-    return day.timetuple().tm_yday - 1
