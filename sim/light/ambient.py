@@ -6,16 +6,13 @@ import numpy as np
 from scipy.ndimage import gaussian_filter
 
 from layouts.records import House
+from sim.light import windows
 from sim.light.canvas import Canvas
 from sim.light.facing import GROUND
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
-from sim.light.sources import Sources, Tree, tree_of
 from sim.light.transport import Relief, trace
 from sim.light.view import View
-
-WINDOW_COLOUR = np.array([1.0, 0.52, 0.17]) / (0.2126 + 0.7152 * 0.52 + 0.0722 * 0.17)
-LANTERN_M = 0.3
 
 
 def openness(canvas: Canvas, view: View) -> np.ndarray:
@@ -72,55 +69,14 @@ def ambient_cd_m2(
     return out + canvas.sheen[..., None] * horizon
 
 
-def lamps_of(house: House, hour: Hour) -> Tree | None:
-    """Lit windows and lanterns as sources of 1 cd/m² units: what they throw on garden and wall."""
-    place, aim, power, candela = [], [], [], []
-    for surface in house.drawing.surfaces:
-        if surface.material.texture != "glass_lit":
-            continue
-        low, high = surface.outline_m.min(axis=0), surface.outline_m.max(axis=0)
-        wide, tall = high - low
-        middle = [*((low + high) / 2), surface.depth_m + 0.12]
-        if wide < LANTERN_M and tall < 2 * LANTERN_M:
-            for way in (-1.0, 1.0):
-                place.append(middle)
-                aim.append([0.0, way, 0.0])
-                power.append(1e-9)
-                candela.append(9.0 * wide * tall)
-        else:
-            place.append(middle)
-            aim.append([0.0, 0.0, 1.0])
-            power.append(1.0)
-            candela.append(0.5 * wide * tall)
-    if not place:
-        return None
-    n = len(place)
-    ones = np.ones(n)
-    lamps = Sources(
-        np.array(place, dtype=float),
-        np.array(aim, dtype=float),
-        np.array(power, dtype=float),
-        hour.window_cd_m2 * np.array(candela, dtype=float),
-        0 * ones,
-        ones,
-        np.zeros(n, dtype=np.int64),
-        np.arange(n),
-        ("lamp",),
-    )
-    return tree_of(lamps)
-
-
 def lamplight(
     house: House, hour: Hour, lattice: Lattice, relief: Relief, albedo: np.ndarray
 ) -> np.ndarray:
     """(P, 3) radiance [cd/m²] that the house's own lamps give each lattice node."""
-    tree = lamps_of(house, hour)
+    tree = windows.lamps_of(house, hour)
     if tree is None or not len(lattice.place_m):
         return np.zeros((len(lattice.place_m), 3), dtype=np.float32)
+    lamps = np.ones((int(np.count_nonzero(tree.child[:, 1] == 0)), 4))
     matrix = trace(tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief)
-    lux = matrix.illuminance(np.ones((_leaves(tree), 4)))[:, 0, :1]
-    return (lux * WINDOW_COLOUR * albedo[lattice.sheet] / np.pi).astype(np.float32)
-
-
-def _leaves(tree: Tree) -> int:
-    return int(np.count_nonzero(tree.child[:, 1] == 0))
+    lux = matrix.illuminance(lamps)[:, 0, :1]
+    return (lux * windows.COLOUR * albedo[lattice.sheet] / np.pi).astype(np.float32)

@@ -14,11 +14,14 @@ import numpy as np
 from layouts.records import Drawing, Surface
 from sim.light.facing import GROUND, LEAVES, WALL
 from sim.light.materials import LEAFY, LYING, ROOFS, Look, Patch, look
+from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
 from sim.light.view import View
+from sim.light.windows import is_lit
 
 BACKDROP = -1  # sheet number of the sky
+SMALL_M = 0.4
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,8 @@ def _sheet(surface: Surface) -> Sheet:
     return Sheet(material.name, material.texture, float(surface.depth_m), facing)
 
 
-def _look(surface: Surface, view: View, rows: slice, columns: slice, seed: int) -> Look:
+def _look(surface: Surface, view: View, at: tuple[slice, slice], texture: str, seed: int) -> Look:
+    rows, columns = at
     x = view.left_m + (np.arange(columns.start, columns.stop) + 0.5)[None, :] * view.pixel_m
     y = view.top_m - (np.arange(rows.start, rows.stop) + 0.5)[:, None] * view.pixel_m
     low, high = surface.outline_m.min(axis=0), surface.outline_m.max(axis=0)
@@ -73,19 +77,22 @@ def _look(surface: Surface, view: View, rows: slice, columns: slice, seed: int) 
         x, y = view.ground_m(x, y)
         y = np.broadcast_to(y, x.shape)
     box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-    return look(surface.material.texture, Patch(x, y, view.pixel_m, box, seed))
+    return look(texture, Patch(x, y, view.pixel_m, box, seed))
 
 
 def _thickness(surface: Surface) -> float:
-    """A roof reaches back to the wall; anything else is as thick as its narrow side is wide."""
+    """A roof reaches back to the wall; anything else is as thick as its narrow side is wide.
+
+    What is small throws no shadow worth drawing.
+    """
     if surface.material.texture in ROOFS:
         return 10.0
-    extent = surface.outline_m.max(axis=0) - surface.outline_m.min(axis=0)
-    return float(extent.min())
+    extent = np.ptp(surface.outline_m, axis=0)
+    return float(extent.min()) if extent.max() > SMALL_M else 0.0
 
 
-def paint(drawing: Drawing, view: View) -> Canvas:
-    """All surfaces in painting order."""
+def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
+    """All surfaces in painting order; windows where nobody is up any more are dark glass."""
     width, height = view.size_px
     numbers: dict[Sheet, int] = {}
     sheet = np.full((2, height, width), BACKDROP, dtype=np.int16)
@@ -110,7 +117,10 @@ def paint(drawing: Drawing, view: View) -> Canvas:
             continue
         rows, columns, cover = found
         number = numbers.setdefault(_sheet(surface), len(numbers))
-        seen = _look(surface, view, rows, columns, order)
+        texture = surface.material.texture
+        if texture == "glass_lit" and not is_lit(surface, hour):
+            texture = "glass"
+        seen = _look(surface, view, (rows, columns), texture, order)
         tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
         at = (rows, columns)
         _lay(sheet, share, shade, at, number, cover, tint)

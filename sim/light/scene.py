@@ -70,7 +70,7 @@ def build(
     """
     when = HOURS[hour]
     view = view_of(house.drawing, size_px)
-    canvas = paint(house.drawing, view)
+    canvas = paint(house.drawing, view, when)
     materials = {s.material.name: s.material for s in house.drawing.surfaces}
     albedo = np.array(
         [np.ones(3) if s is PHOTO else albedo_rgb(materials[s.material]) for s in canvas.sheets]

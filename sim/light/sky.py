@@ -47,7 +47,7 @@ def _stars(view: View, hour: Hour, up_deg: np.ndarray) -> np.ndarray:
     y = hash01(n, 2, _SEED) * height
     faint = np.log10(1 + hash01(n, 3, _SEED) * 999) / 3  # 0 the brightest … 1
     tint = hash01(n, 4, _SEED)
-    peak = 4.5 * hour.stars * 10 ** (-1.7 * faint)
+    peak = 6.0 * hour.stars * 10 ** (-1.7 * faint)
     reach = 3
     spread = 0.62 * max(1.0, width / 1280)
     for sx, sy, light, warm in zip(x, y, peak, tint, strict=True):

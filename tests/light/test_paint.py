@@ -9,7 +9,7 @@ from PIL import Image
 from layouts import materials
 from layouts.errors import InputError
 from layouts.records import Photo
-from sim.light import luminance, picture, to_px
+from sim.light import HOURS, luminance, picture, to_px
 from sim.light.albedo import albedo_rgb
 from sim.light.canvas import paint
 from sim.light.facing import GROUND
@@ -40,7 +40,7 @@ def test_texture_is_fair_and_repeatable(texture):
 
 def test_shares_of_a_picture_pixel_add_up(house_of, wall):
     house = house_of([(5, 3)], surfaces=(wall((1, 0, 9, 5)), wall((2.03, 1.01, 4.47, 3.33), 0.4)))
-    canvas = paint(house.drawing, view_of(house.drawing, (320, 180)))
+    canvas = paint(house.drawing, view_of(house.drawing, (320, 180)), HOURS["evening"])
     assert canvas.share.sum(axis=0) == pytest.approx(1, abs=1e-5)
     assert canvas.share.min() >= 0
 
@@ -48,7 +48,7 @@ def test_shares_of_a_picture_pixel_add_up(house_of, wall):
 def test_edges_are_smooth(house_of, wall):
     house = house_of([(5, 3)], surfaces=(wall((1.013, 0.5, 9, 5)),))
     view = view_of(house.drawing, (320, 180))
-    canvas = paint(house.drawing, view)
+    canvas = paint(house.drawing, view, HOURS["evening"])
     column, row = to_px_int(view, (1.013, 3))
     covered = np.where(canvas.sheet[0, row] == 0, canvas.share[0, row], canvas.share[1, row])
     exact = 1 - (view.to_px(np.array([1.013, 3]))[0] - column)
@@ -87,7 +87,7 @@ def test_brick_is_redder_than_slate():
 
 def test_lawn_lies_and_walls_stand(house_of, wall):
     house = house_of([(5, 3)], surfaces=(wall((0, -2, 10, 0), texture="lawn"), wall((1, 0, 9, 5))))
-    canvas = paint(house.drawing, view_of(house.drawing, (320, 180)))
+    canvas = paint(house.drawing, view_of(house.drawing, (320, 180)), HOURS["evening"])
     assert [s.facing == GROUND for s in canvas.sheets] == [True, False]
 
 

@@ -7,8 +7,8 @@ import numpy as np
 from sim.light.materials.noise import clouds, hash01, line, noise, ramp
 from sim.light.materials.patch import Look, Patch
 
-_LAMP = np.array([1.0, 0.52, 0.17], dtype=np.float32)  # warm lamplight, linear
-_LINEN = np.array([1.0, 0.60, 0.26], dtype=np.float32)
+_LAMP = np.array([1.0, 0.49, 0.105], dtype=np.float32)  # warm lamplight, linear
+_LINEN = np.array([1.0, 0.55, 0.18], dtype=np.float32)
 _SMALL_M = 0.3  # a lit glass smaller than this is a lantern, not a window
 
 
@@ -40,10 +40,10 @@ def glass_lit(p: Patch) -> Look:
         glow = 1.6 - 1.1 * np.hypot(p.across - 0.5, p.up - 0.45)
         return Look(np.ones_like(glow)[..., None], glow=3.2 * glow[..., None] * _LAMP)
     bars = _bars(p)
-    room = 0.30 + 0.34 * np.clip(p.up, 0, 1) + 0.10 * clouds(p.x * 2.5, p.y * 2.5, p.seed)
+    room = 0.20 + 0.30 * np.clip(p.up, 0, 1) + 0.10 * clouds(p.x * 2.5, p.y * 2.5, p.seed)
     lamp_x, lamp_y = p.box_m[0] + wide * (0.3 + 0.4 * own), p.box_m[1] + 0.66 * tall
     pool = np.exp(-(((p.x - lamp_x) / 0.42) ** 2 + ((p.y - lamp_y) / 0.5) ** 2))
-    light = (room + 0.8 * pool)[..., None] * (_LAMP + 0.25 * pool[..., None] * _LINEN)
+    light = (room + 1.5 * pool)[..., None] * (_LAMP + 0.1 * pool[..., None] * _LINEN)
     # a sill of plants and things, dark against the room
     skyline = 0.08 + 0.16 * noise(p.x * 6, 0 * p.y, p.seed + 3) ** 2
     things = ramp(skyline * min(1.3, tall) - (p.y - p.box_m[1]), -0.01, 0.03)
@@ -53,7 +53,7 @@ def glass_lit(p: Patch) -> Look:
         side = np.minimum(p.across, 1 - p.across)
         cloth = ramp(reach - side, -0.02, 0.02)[..., None]
         folds = 0.5 + 0.3 * np.sin(2 * np.pi * p.x / 0.085 + 2 * noise(p.x * 9, p.y * 2, p.seed))
-        hung = (folds * (0.26 + 0.34 * p.up + 0.5 * pool))[..., None] * _LINEN
+        hung = (folds * (0.2 + 0.3 * p.up + 0.7 * pool))[..., None] * _LINEN
         light = light * (1 - cloth) + cloth * hung
     light = light * (1 - bars[..., None]) * (0.7 + 0.5 * own)
     return Look(0.35 + 4.0 * bars[..., None], glow=light, sheen=(0.06 * (1 - bars))[..., None])

@@ -1,0 +1,73 @@
+"""Which windows are lit at an hour, and what they throw on garden and wall."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from layouts.records import House, Surface
+from sim.light.materials.noise import hash01
+from sim.light.night import Hour
+from sim.light.sources import Sources, Tree, tree_of
+
+LANTERN_M = 0.3  # a lit glass narrower than this, and not twice as tall, is a lantern
+#: Lamplight of about 2400 K as linear sRGB of luminance 1.
+COLOUR = np.array([1.0, 0.49, 0.105]) / (0.2126 + 0.7152 * 0.49 + 0.0722 * 0.105)
+ROOM_M = (2.4, 2.6)  # windows this near to each other belong to one room
+_WINDOW, _LANTERN = 0.5, 9.0  # mean luminance in units of the hour's windows, as they are drawn
+
+
+def is_lantern(surface: Surface) -> bool:
+    """Whether a lit glass is a lamp at the door and no window."""
+    wide, tall = np.ptp(surface.outline_m, axis=0)
+    return bool(wide < LANTERN_M and tall < 2 * LANTERN_M)
+
+
+def is_lit(surface: Surface, hour: Hour) -> bool:
+    """Whether a lit glass is lit at this hour: lanterns are, windows where somebody is still up.
+
+    Who is up is settled by the place of the room, so it is the same in every picture.
+    """
+    if surface.material.texture != "glass_lit":
+        return False
+    x, y = surface.outline_m.mean(axis=0)
+    awake = hash01(np.array([int(x / ROOM_M[0])]), int(y / ROOM_M[1]), 5)[0]
+    return is_lantern(surface) or bool(awake < hour.windows_lit)
+
+
+def lamps_of(house: House, hour: Hour) -> Tree | None:
+    """Every lit glass as a source whose light is 1: windows shine outwards, lanterns all round.
+
+    None where nothing is lit.
+    """
+    place, aim, power, candela = [], [], [], []
+    for surface in house.drawing.surfaces:
+        if not is_lit(surface, hour):
+            continue
+        wide, tall = np.ptp(surface.outline_m, axis=0)
+        middle = [*surface.outline_m.mean(axis=0), surface.depth_m + 0.12]
+        if is_lantern(surface):  # two half spaces of even intensity, up and down
+            place += [middle, middle]
+            aim += [[0.0, -1.0, 0.0], [0.0, 1.0, 0.0]]
+            power += [0.0, 0.0]
+            candela += [_LANTERN * wide * tall] * 2
+        else:
+            place.append(middle)
+            aim.append([0.0, 0.0, 1.0])
+            power.append(1.0)
+            candela.append(_WINDOW * wide * tall)
+    if not place:
+        return None
+    count = len(place)
+    return tree_of(
+        Sources(
+            np.array(place, dtype=float),
+            np.array(aim, dtype=float),
+            np.array(power),
+            hour.window_cd_m2 * np.array(candela, dtype=float),
+            seen_per_sr=np.zeros(count),
+            spot_m=np.ones(count),
+            kind=np.zeros(count, dtype=np.int64),
+            run=np.arange(count),
+            kinds=("lamp",),
+        )
+    )

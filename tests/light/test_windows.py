@@ -1,0 +1,40 @@
+"""Lit windows and lanterns."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from sim.light import HOURS, luminance, to_px
+from sim.light.windows import is_lantern, is_lit, lamps_of
+
+
+def test_lantern_or_window(wall):
+    assert is_lantern(wall((1, 1.8, 1.12, 2.05), texture="glass_lit"))
+    assert not is_lantern(wall((1, 1, 2, 2), texture="glass_lit"))
+
+
+def test_everybody_is_up_at_dusk_and_fewer_late(wall):
+    windows = [wall((x, y, x + 1, y + 1), texture="glass_lit") for x in range(40) for y in (1, 4)]
+    lit = [sum(is_lit(window, HOURS[hour]) for window in windows) for hour in ("dusk", "late")]
+    assert lit[0] == len(windows)
+    assert 0.2 * len(windows) < lit[1] < 0.6 * len(windows)
+    assert not is_lit(wall((1, 1, 2, 2), texture="glass"), HOURS["dusk"])
+
+
+def test_lantern_lights_the_wall_around_it(house_of, scene_of, wall):
+    surfaces = (wall((0, 0, 10, 6)), wall((4.9, 2, 5.1, 2.3), 0.15, texture="glass_lit"))
+    scene = scene_of(house_of(np.zeros((0, 2)), surfaces=surfaces), (640, 384))
+    night = luminance(scene, np.zeros((0, 4), dtype=np.float32))[..., 1]
+    (x, y), (far, _) = to_px(scene, np.array([[5.0, 1.8], [9.0, 1.8]])).astype(int)
+    assert night[y, x] > 3 * night[y, far]
+
+
+def test_window_has_the_intensity_of_its_area(house_of, wall):
+    house = house_of([(5, 3)], surfaces=(wall((2, 1, 3, 2), texture="glass_lit"),))
+    hour = HOURS["evening"]
+    tree = lamps_of(house, hour)
+    assert tree is not None
+    # I = L · A: half the hour's luminance on average, one square metre
+    assert tree.axis_per_sr[0] == pytest.approx(0.5 * hour.window_cd_m2)
+    assert lamps_of(house_of([(5, 3)]), hour) is None
