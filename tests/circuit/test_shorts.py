@@ -1,0 +1,139 @@
+"""Does the fuse open on a short at the far end?"""
+
+import pytest
+
+from layouts import fuses
+from sim.circuit import build, far_shorts, short_findings
+
+#: Far too thick to matter, so that a wire's whole resistance is its fuse's.
+THICK = 1e-9
+
+
+def fed_strip(make, volts, loop_ohm, fuse_a, rail_ohm_per_m=1e-9):
+    """A short strip whose feed, with its fuse, has this much loop resistance."""
+    wire_ohm = loop_ohm - (fuses().cold_ohm(fuse_a) or 0)
+    kind = make.kind(rail_ohm_per_m=rail_ohm_per_m)
+    wires = [("psu", "a.start", make.wire(wire_ohm / 2), 1.0, fuse_a)]
+    return build(make.house({"a": (kind, 60)}, [make.supply(volts=volts)], wires))
+
+
+@pytest.mark.parametrize(
+    ("volts", "amps", "share", "opens"),
+    [
+        # far short with loop 0.6 Ω behind a 10 A fuse: 12 V: 20 A = 200 %, 0.15-5 s; 5 V: 8.33 A =
+        # 83 %, never opens (hand calculation; ATO time-current rows, a maker's data sheet)
+        (12, 20.0, 2.0, True),
+        (5, 8.333, 0.833, False),
+    ],
+)
+def test_short_through_a_ten_ampere_fuse(make, volts, amps, share, opens):
+    network = fed_strip(make, volts, 0.6, 10.0)
+    (short,) = far_shorts(network)
+    assert short.amps == pytest.approx(amps, abs=5e-4)
+    assert short.amps / 10 == pytest.approx(share, abs=5e-4)
+    assert short.opens(10.0 - 1e-6) is opens
+    assert bool(short_findings(network, (short,))) is not short.opens(10.0)
+
+
+@pytest.mark.parametrize(
+    ("volts", "fuse_a", "most_ohm"),
+    # loop R ≤ V/(2·I_n): 5 V/5 A 0.50 Ω, 5 V/10 A 0.25 Ω, 12 V/5 A 1.2 Ω, 12 V/10 A 0.6 Ω (calc.)
+    [(5, 5.0, 0.50), (5, 10.0, 0.25), (12, 5.0, 1.2), (12, 10.0, 0.6)],
+)
+def test_the_loop_a_fuse_can_protect(make, volts, fuse_a, most_ohm):
+    for factor, found in ((0.99, 0), (1.01, 1)):
+        network = fed_strip(make, volts, most_ohm * factor, fuse_a)
+        assert len(short_findings(network, far_shorts(network))) == found
+
+
+def test_the_far_end_of_a_strip_counts(make):
+    # 18 AWG 5 m: 10 m · 20.948 mΩ/m = 0.2095 Ω; strip 100 pixels at 1/60 m, 0.2 Ω/m loop, from
+    # start pad to last pixel 99.5 pitches: 0.3317 Ω; fuse of 5 A 17 mΩ (from memory); 5 V
+    house = make.house(
+        {"a": (make.kind(), 100)}, [make.supply()], [("psu", "a.start", "18 AWG", 5.0, 5.0)]
+    )
+    (short,) = far_shorts(build(house))
+    assert short.amps == pytest.approx(5 / (0.20948 + 0.33167 + 0.017), rel=1e-3)
+    assert short.where == "pixel 99 of run a"
+
+
+def test_the_resistance_inside_the_supply_counts(make):
+    wires = [("psu", "a.start", "18 AWG", 5.0, 5.0)]
+    amps = [
+        far_shorts(build(make.house({"a": (make.kind(), 10)}, [make.supply(ohm=ohm)], wires)))[
+            0
+        ].amps
+        for ohm in (0.0, 0.5)
+    ]
+    assert 5 / amps[1] - 5 / amps[0] == pytest.approx(0.5)
+
+
+def test_a_fuse_protects_up_to_the_next_fuse(make):
+    """The main wire's worst short is at the joint: the branches have fuses of their own."""
+    wires = [
+        ("psu", "joint", "12 AWG", 2.0, 15.0),
+        ("joint", "a.start", "18 AWG", 3.0, 5.0),
+        ("joint", "b.start", "18 AWG", 3.0, 5.0),
+    ]
+    house = make.house({r: (make.kind(), 60) for r in "ab"}, [make.supply()], wires)
+    main, left, right = far_shorts(build(house))
+    assert main.where == "junction joint"
+    assert (left.where, right.where) == ("pixel 59 of run a", "pixel 59 of run b")
+    main_ohm = 2 * 2.0 / (58 * 3.3088) + fuses().cold_ohm(15.0)
+    assert main.amps == pytest.approx(5 / main_ohm)
+    # a branch's short flows through both fuses
+    branch_ohm = 2 * 3.0 / (58 * 0.8230) + fuses().cold_ohm(5.0) + 59.5 / 60 * 0.2
+    assert left.amps == pytest.approx(5 / (main_ohm + branch_ohm))
+
+
+def test_without_its_own_fuse_a_branch_hangs_on_the_fuse_before_it(make):
+    wires = [("psu", "joint", "12 AWG", 2.0, 15.0), ("joint", "a.start", "18 AWG", 3.0)]
+    house = make.house({"a": (make.kind(), 60)}, [make.supply()], wires)
+    main, branch = far_shorts(build(house))
+    assert branch is None
+    assert main.where == "pixel 59 of run a"
+
+
+def test_the_other_feed_of_a_run_is_taken_to_be_open(make):
+    """Each fuse alone must clear a short at the other end of the run."""
+    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.end", "18 AWG", 1.0, 5.0)]
+    both = far_shorts(build(make.house({"a": (make.kind(), 100)}, [make.supply()], wires)))
+    one = far_shorts(build(make.house({"a": (make.kind(), 100)}, [make.supply()], wires[:1])))
+    assert [short.where for short in both] == ["the end of run a", "the start of run a"]
+    # half a pitch more than without the end pad
+    more_ohm = 5 / both[0].amps - 5 / one[0].amps
+    assert more_ohm == pytest.approx(0.5 / 60 * 0.2)
+
+
+def test_the_worst_place_in_a_loop_is_inside_it(make):
+    """A ring hangs on one fuse: the farthest point is half way round, with R/4 behind it."""
+    kind = make.kind()
+    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("a.start", "a.end", "18 AWG", 1e-6)]
+    (short, _) = far_shorts(build(make.house({"a": (kind, 100)}, [make.supply()], wires)))
+    assert short.where in ("pixel 49 of run a", "pixel 50 of run a")
+    ring_ohm = 100 / 60 * 0.2 / 4
+    wire_ohm = 2 / (58 * 0.8230) + 0.017
+    assert short.amps == pytest.approx(5 / (wire_ohm + ring_ohm), rel=1e-3)
+
+
+def test_no_fuse_no_short(make):
+    house = make.house(
+        {"a": (make.kind(), 10)}, [make.supply()], [("psu", "a.start", "18 AWG", 1.0)]
+    )
+    assert far_shorts(build(house)) == (None,)
+    bare = make.house({"a": (make.kind(), 10)}, [], [])
+    assert far_shorts(build(bare)) == ()
+
+
+def test_the_finding_names_the_worst_first(make):
+    wires = [
+        ("psu", "a.start", "18 AWG", 1.0, 5.0),
+        ("psu", "b.start", "18 AWG", 20.0, 5.0),
+        ("psu", "c.start", "14 AWG", 0.5, 5.0),
+    ]
+    runs = {"a": (make.kind(), 200), "b": (make.kind(), 200), "c": (make.kind(), 5)}
+    network = build(make.house(runs, [make.supply()], wires))
+    (finding,) = short_findings(network, far_shorts(network))
+    assert (finding.level, finding.code) == ("warning", "far-short")
+    assert finding.where == "psu → b.start, psu → a.start"
+    assert "may never open" in finding.text
