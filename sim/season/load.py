@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import zoneinfo
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -18,8 +18,11 @@ from sim.season.records import Night, Season, Tariff
 from sim.season.when import NotWhen, When, holidays_in, parse
 
 if TYPE_CHECKING:
-    from sim.season.schema import SeasonFile
+    from sim.season.schema import NightEntry
 
+At = tuple[str | int, ...]
+
+SEASON_FORMAT = "evenfall-season/1"
 #: The years a season can be planned for: those the calendars and the sun's formulas are good for.
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 
@@ -40,13 +43,21 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
 
     check_year(year)
     document = read(path)
-    file = check(document, SeasonFile)
-    problems: list[Problem] = []
-    location = _location(document, file, house, problems)
-    known = _occasions(document, file, location, year, problems)
-    nights = _nights(document, file, known, year, problems)
-    schemes = _schemes(document, file, house, problems)
-    if problems or location is None:
+    try:
+        file = check(document, SeasonFile)
+        problems: list[Problem] = []
+    except InputError as error:
+        if not isinstance(document.data, dict) or document.data.get("format") != SEASON_FORMAT:
+            raise
+        file, problems = None, list(error.problems)
+    problems += _day_problems(document, _occasions(document, house, year, problems), year)
+    schemes = _schemes(document, house, problems)
+    location = Location(**file.location.model_dump()) if file and file.location else house.location
+    if location is None and "location" not in document.data:
+        what = f"no location, neither here nor in {house.file}"
+        do = "add 'location: {latitude, longitude, timezone, country}'"
+        problems.append(document.problem((), what, do))
+    if problems or file is None or location is None:
         raise InputError(problems)
     return Season(
         name=file.name or Path(document.file).name,
@@ -55,7 +66,7 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
         on=moment(file.evening.on),
         off=moment(file.evening.off),
         otherwise=file.otherwise,
-        nights=nights,
+        nights=tuple(_night(document, number, entry) for number, entry in enumerate(file.nights)),
         tariff=Tariff(file.tariff.per_kwh, file.tariff.currency) if file.tariff else None,
         schemes=MappingProxyType(schemes),
     )
@@ -68,76 +79,57 @@ def season_schema() -> dict[str, Any]:
     return SeasonFile.model_json_schema()
 
 
-def _location(
-    document: Document, file: SeasonFile, house: House, problems: list[Problem]
-) -> Location | None:
-    if file.location is None and house.location is None:
-        what = f"no location, neither here nor in {house.file}"
-        do = "add 'location: {latitude, longitude, timezone, country}'"
-        problems.append(document.problem((), what, do))
-        return None
-    found = file.location.model_dump() if file.location else vars(house.location)
+def _night(document: Document, number: int, entry: NightEntry) -> Night:
+    line, _ = document.at(("nights", number, "when"))
+    when = parse(entry.when)
+    return Night(when, entry.when, entry.scheme, entry.before, entry.after, line)
+
+
+def _occasions(document: Document, house: House, year: int, problems: list[Problem]) -> Occasions:
+    """What is known of the country that the season, or else the house, names."""
+    own = document.data.get("location")
+    source: Document | None = None
+    if isinstance(own, dict):
+        source, country = document, own.get("country")
+    else:
+        country = house.location.country if house.location else None
     try:
-        zoneinfo.ZoneInfo(found["timezone"])
-    except (zoneinfo.ZoneInfoNotFoundError, ValueError, OSError):
-        what = f"unknown time zone '{found['timezone']}'"
-        hint = did_you_mean(found["timezone"], sorted(zoneinfo.available_timezones()))
-        problems.append(_of_location(document, file, house, "timezone", what, hint))
-    return Location(**found)
-
-
-def _of_location(
-    document: Document, file: SeasonFile, house: House, part: str, what: str, do: str
-) -> Problem:
-    """A problem of the location, in the file that gives it."""
-    source = document if file.location else read(house.file)
-    return source.problem(("location", part), what, do)
-
-
-def _occasions(
-    document: Document,
-    file: SeasonFile,
-    location: Location | None,
-    year: int,
-    problems: list[Problem],
-) -> Occasions:
-    country = location.country if location else None
-    try:
-        return occasions(country, year)
+        return occasions(country if isinstance(country, str) else None, year)
     except UnknownCountry:
         what = f"unknown country '{country}'"
         do = "write its ISO 3166 code, such as US, or with a subdivision, such as GB-ENG"
-        problems.append(document.problem(("location", "country"), what, do))
+        place = ("location", "country")
+        problems.append((source or read(house.file)).problem(place, what, do))
         return occasions(None, year)
 
 
-def _nights(
-    document: Document,
-    file: SeasonFile,
-    known: Occasions,
-    year: int,
-    problems: list[Problem],
-) -> tuple[Night, ...]:
-    nights: list[Night] = []
-    first: dict[When, Night] = {}
-    for number, entry in enumerate(file.nights):
-        at = ("nights", number, "when")
+def _texts(document: Document, key: str) -> Iterator[tuple[At, str, Mapping[str, Any]]]:
+    """The texts under `key` of every night: where, what, and the night as written."""
+    nights = document.data.get("nights")
+    for number, night in enumerate(nights if isinstance(nights, list) else ()):
+        if isinstance(night, dict) and isinstance(night.get(key), str):
+            yield ("nights", number, key), night[key], night
+
+
+def _day_problems(document: Document, known: Occasions, year: int) -> Iterator[Problem]:
+    """What cannot be read or is not known among the days, and days with two schemes."""
+    first: dict[When, tuple[At, Any]] = {}
+    for at, text, night in _texts(document, "when"):
         try:
-            when = parse(entry.when)
+            when = parse(text)
         except NotWhen as wrong:
-            problems.append(document.problem(at, wrong.what, wrong.do))
+            yield document.problem(at, wrong.what, wrong.do)
             continue
         for name in holidays_in(when):
             if known.of(name) is None:
                 what = f"no holiday '{name}' is known for {year}"
-                problems.append(document.problem(at, what, _holiday_hint(name, known)))
-        night = Night(when, entry.when, entry.scheme, entry.before, entry.after, document.at(at)[0])
-        twin = first.setdefault(when, night)
-        if twin.scheme != night.scheme:
-            what = f"'{night.text}' has two schemes, here and in line {twin.line}"
-            problems.append(document.problem(at, what, "keep one"))
-        nights.append(night)
-    return tuple(nights)
+                yield document.problem(at, what, _holiday_hint(name, known))
+        twin_at, twin_scheme = first.setdefault(when, (at, night.get("scheme")))
+        if twin_scheme != night.get("scheme"):
+            line, _ = document.at(twin_at)
+            yield document.problem(
+                at, f"'{text}' has two schemes, here and in line {line}", "keep one"
+            )
 
 
 def _holiday_hint(name: str, known: Occasions) -> str:
@@ -145,15 +137,13 @@ def _holiday_hint(name: str, known: Occasions) -> str:
     return f"did you mean '{near}'?" if near else "write its date, such as 12-24"
 
 
-def _schemes(
-    document: Document, file: SeasonFile, house: House, problems: list[Problem]
-) -> dict[str, Scheme]:
+def _schemes(document: Document, house: House, problems: list[Problem]) -> dict[str, Scheme]:
     """Every scheme file the season names, loaded once each."""
-    named: dict[str, tuple[Any, ...]] = {}
-    if file.otherwise is not None:
-        named[file.otherwise] = ("otherwise",)
-    for number, night in enumerate(file.nights):
-        named.setdefault(night.scheme, ("nights", number, "scheme"))
+    named: dict[str, At] = {}
+    if isinstance(document.data.get("otherwise"), str):
+        named[document.data["otherwise"]] = ("otherwise",)
+    for at, name, _ in _texts(document, "scheme"):
+        named.setdefault(name, at)
     folder = Path(document.file).parent
     schemes = {}
     for name, at in named.items():

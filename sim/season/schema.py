@@ -10,7 +10,6 @@ from pydantic import AfterValidator, Field
 from layouts.schema import LocationEntry, Part
 from sim.season.records import Moment
 
-SEASON_FORMAT = "evenfall-season/1"
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
 _SUN = re.compile(r"(sunset|dusk|dawn|sunrise)(?:\s*([+\-−])\s*(\d{1,2}):([0-5]\d))?")
 _MOST_OFFSET_MIN = 6 * 60

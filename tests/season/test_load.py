@@ -163,6 +163,27 @@ def test_no_location_anywhere(folder, write):
     assert "no location, neither here nor in" in found[0]
 
 
+def test_a_wrong_country_is_told_in_the_file_that_gives_it(folder, write):
+    text = (folder / "house.yaml").read_text()
+    (folder / "house.yaml").write_text(text.replace("country: US", "country: ZZ"))
+    with pytest.raises(InputError) as refused:
+        load_season(write("nights: []\n"), load_house(folder / "house.yaml"), year=2026)
+    (problem,) = refused.value.problems
+    assert (problem.file, problem.line) == (str(folder / "house.yaml"), 3)
+    assert problem.what == "unknown country 'ZZ'"
+
+
+def test_wrong_shapes_and_wrong_names_are_told_together(house, write):
+    path = write(
+        "tarif: 5\nnights:\n  - {when: Haloween, scheme: wram.scheme.yaml, before: soon}\n  - 7\n"
+    )
+    found = problems(path, house)
+    assert [line.split(":")[0] for line in found] == ["2", "4", "4", "4", "5"]
+    assert "unknown key 'tarif'" in found[0]
+    assert "no holiday 'Haloween'" in found[1]
+    assert "no scheme file 'wram.scheme.yaml'" in found[2]
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [("", "empty"), ("- a\n- b\n", "expected keys and values"), ("format: [", "not YAML")],
