@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from effects import Scheme, Show, bind
+from layouts.addresses import addresses
 from layouts.change import with_kind
 from layouts.errors import EvenfallError
 from layouts.names import did_you_mean
@@ -45,6 +46,7 @@ class KindReport:
     shades: Shades
     white: WhiteQuality
     frame_s: float  # on the data line, of the longest output
+    universes: int  # that the pixels fill; 0 where the outputs name none
     price: float | None
 
     @property
@@ -187,5 +189,6 @@ def _report(
         shades=shades(rig.mixer, show, times),
         white=white_quality(kind, matched, asked, house),
         frame_s=max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs]),
+        universes=int(np.count_nonzero(np.unique(addresses(house).universe))),
         price=prices.of(house) if prices else None,
     )

@@ -71,6 +71,7 @@ def _kind(report: KindReport) -> dict[str, Any]:
         "stepping": report.shades.stepping,
         "refresh_hz": report.refresh_hz,
         "bits_per_pixel": kind.bits,
+        "universes": report.universes,
         "material_delta_e": {name: shift.delta_e for name, shift in white.shifts.items()},
         "material_shift": {name: shift.word for name, shift in white.shifts.items()},
         "suffices": report.suffices,

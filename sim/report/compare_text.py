@@ -139,6 +139,7 @@ def _current_rows(comparison: Comparison) -> list[Row]:
         ("dim enough to step", lambda each: percent(each.shades.stepping)),
         ("bits a pixel", lambda each: f"{each.kind.bits}"),
         ("frames a second", _frames),
+        ("E1.31 universes", lambda each: f"{each.universes or 'none named'}"),
     ]
     if comparison.prices:
         currency = comparison.prices.currency

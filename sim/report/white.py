@@ -35,6 +35,8 @@ LEAST_SHARE = 0.15
 STAND_IN_CCT_K = 3000.0
 #: Colours looked at; a scheme repeats itself in place and time.
 _SAMPLE = 20_000
+#: Pixels of all frames that are asked for to pick them from; bounds the memory.
+_FRAME_PIXELS = 2_000_000
 
 
 @dataclass(frozen=True)
@@ -60,13 +62,17 @@ class WhiteQuality:
 def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhite:
     """The mean of the whites a scheme asks for at `times_s` (T,), weighted by their light.
 
-    Where it asks for none, or takes raw codes, a black body of 3000 K stands in.
+    Where it asks for none, or takes raw codes, a black body of 3000 K stands in. A scheme turned
+    off (brightness 0) is measured at full.
     """
+    brightness = brightness or 1.0
     stand_in = xyz(planck(STAND_IN_CCT_K))
     rgb = brightness * XYZ_TO_RGB @ (stand_in / stand_in[1])
     none = AskedWhite(tuple(rgb.tolist()), STAND_IN_CCT_K, 0.0)
     if show.scheme.colour == "raw":
         return none
+    frames = max(1, _FRAME_PIXELS // show.pixels)
+    times_s = times_s[:: max(1, len(times_s) // frames)]
     colours = asked(show, times_s).reshape(-1, 3)
     colours = colours[:: max(1, len(colours) // _SAMPLE)].astype(float)
     light = colours @ RGB_TO_XYZ.T

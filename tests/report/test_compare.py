@@ -39,7 +39,7 @@ wires:
   - {from: box, to: "eave[150]", wire: 12 AWG, length: 2, fuse: 20}
   - {from: box, to: eave.end, wire: 12 AWG, length: 2, fuse: 20}
 outputs:
-  - {name: A, chain: [eave]}
+  - {name: A, chain: [eave], universe: 1}
 """
 SCHEME = """\
 format: evenfall-scheme/1
@@ -221,6 +221,8 @@ def test_json_has_every_promised_field(comparison):
         assert set(entry["material_delta_e"]) == {"brick-red"}
         assert entry["suffices"] is True
         assert entry["price"] is None
+    # ANSI E1.31: 512 slots hold 170 pixels of three channels, 128 of four; 300 pixels.
+    assert [entry["universes"] for entry in data["kinds"]] == [2, 3]
     assert [entry["bits_per_pixel"] for entry in data["kinds"]] == [24, 32]
 
 

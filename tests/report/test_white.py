@@ -30,15 +30,15 @@ layers:
 
 @pytest.fixture
 def asked(tmp_path):
-    """asked(left, right, colour=) -> the white of a scheme of two steady halves."""
+    """asked(left, right, colour=, level=) -> the white of a scheme of two steady halves."""
     (tmp_path / "house.yaml").write_text(HOUSE)
     house = layouts.load_house(tmp_path / "house.yaml")
 
-    def find(left: str, right: str, colour: str = "matched"):
+    def find(left: str, right: str, colour: str = "matched", level: float = 0.4):
         path = tmp_path / "test.scheme.yaml"
         path.write_text(SCHEME.format(left=left, right=right, colour=colour))
         show = bind(house, load_scheme(path, house))
-        return asked_white(show, np.array([0.0]), 0.4)
+        return asked_white(show, np.array([0.0]), level)
 
     return find
 
@@ -77,3 +77,8 @@ def test_what_is_no_white_is_stood_in_for(colour, asked):
 
 def test_raw_codes_are_stood_in_for(asked):
     assert asked("#ffffff", "#ffffff", colour="raw").share == 0.0
+
+
+def test_a_scheme_turned_off_is_measured_at_full(asked):
+    found = asked("3000 K", "3000 K", level=0.0)
+    np.testing.assert_allclose(found.rgb, asked("3000 K", "3000 K", level=1.0).rgb)
