@@ -80,25 +80,23 @@ def parse(text: str, file: str) -> Document:
     return Document(file, root.value, root, problems)
 
 
-def _text(path: pathlib.Path, file: str, max_bytes: int) -> str:
+def _text(path: pathlib.Path, name: str, max_bytes: int) -> str:
     def refuse(what: str, do: str) -> InputError:
-        return InputError([Problem(file, 1, 1, what, do)])
+        return InputError([Problem(name, 1, 1, what, do)])
 
     try:
         if path.is_dir():
             raise refuse("this is a folder, not a file", "name a file in it")
-        size = path.stat().st_size
-        if size > max_bytes:
-            raise refuse(
-                f"the file has {size / 1e6:.1f} MB, more than {max_bytes / 1e6:g} MB",
-                "split it or leave out what is not needed",
-            )
-        raw = path.read_bytes()
+        with path.open("rb") as file:
+            raw = file.read(max_bytes + 1)
     except FileNotFoundError:
         raise refuse("there is no such file", "check the path") from None
     except OSError as error:
         reason = error.strerror or str(error)
         raise refuse(f"cannot read the file: {reason}", "check the path") from None
+    if len(raw) > max_bytes:
+        what = f"the file has more than {max_bytes / 1e6:g} MB"
+        raise refuse(what, "split it or leave out what is not needed")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:

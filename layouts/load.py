@@ -134,7 +134,9 @@ def _kinds(file: HouseFile, refusals: Refusals) -> tuple[dict[str, Kind], list[s
             whole[name] = kind(name, merged(name, entries))
         except KindError as error:
             failed[name] = error
+    lost = set(refusals.keys("kinds")) - written.keys()  # complained about already
     for name, why in failed.items():
-        if entries[name].get("like") not in failed or why.path == ("like",):
+        like = entries[name].get("like")
+        if like not in lost and (like not in failed or why.path == ("like",)):
             refusals.add(("kinds", name, *why.path), why.what, why.do)
     return whole, [*refusals.keys("kinds"), *kind_entries()]

@@ -275,6 +275,11 @@ def test_what_a_kind_inherits_wrong_is_told_where_it_is_wrong(refused: Refused) 
     assert found[1:] == [f"6:79: {order}"]
 
 
+def test_a_kind_like_a_broken_one_is_not_called_unknown(refused: Refused) -> None:
+    kinds = "kinds: {a: {like: b}, b: {like: sk6812, volts: ¶lots}}\n"
+    assert refused(f"{HEAD}{RUN}{kinds}") == ["¶ expected a number, found 'lots'"]
+
+
 def test_a_house_of_no_runs(refused: Refused) -> None:
     assert refused(f"{HEAD}runs: []\n") == ["4:7: there are no runs; add one"]
     assert refused(HEAD) == ["1:1: the key 'runs' is missing; add it"]

@@ -74,8 +74,10 @@ def test_missing_files_folders_and_big_files(tmp_path: Path) -> None:
     assert refused(tmp_path) == ["1:1: this is a folder, not a file; name a file in it"]
     file = tmp_path / "big.yaml"
     file.write_text("a: 1\n" * 30)
-    what = "1:1: the file has 0.0 MB, more than 0.0001 MB; split it or leave out what is not needed"
+    what = "1:1: the file has more than 0.0001 MB; split it or leave out what is not needed"
     assert refused(file, max_bytes=100) == [what]
+    assert refused(Path("/dev/zero"), max_bytes=100) == [what]  # not read for ever
+    assert len(read(file, max_bytes=150).problems) == 29
     below = file / "house.yaml"
     assert refused(below) == ["1:1: cannot read the file: Not a directory; check the path"]
 

@@ -80,6 +80,11 @@ def test_a_string_takes_its_rails_from_its_leads(made: House) -> None:
     assert made.runs[1].kind.pitch_m == pytest.approx(0.1524)
 
 
+def test_a_house_knows_the_kinds_it_may_be_built_of(made: House) -> None:
+    assert list(made.kinds) == [*kinds(), "dense", "warmer", "leads"]
+    assert made.kinds["dense"] == made.runs[0].kind
+
+
 def test_zones(made: House) -> None:
     assert list(made.zones) == ["left eave", "hedge", "all", "half"]
     eave, hedge, everything, half = made.zones.values()
