@@ -191,7 +191,9 @@ def _frames(
 
 
 def _print(facts: dict[str, Any]) -> None:
-    """The figures as lines a person reads."""
+    """The figures as lines a person reads, with the limits beside them."""
+    from rich.table import Table
+
     out = console()
     got, near = facts["probe"], facts["obtrusive"]
     what = got["surface"] or "sky"
@@ -202,5 +204,20 @@ def _print(facts: dict[str, Any]) -> None:
     out.print(f"  {got['luminance_cd_m2']:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
     out.print(
         f"façade {near['facade_mean_cd_m2']:.3g} cd/m² on average; "
-        f"{near['window_lx']:.3g} lx on a window {near['viewer_m']:g} m opposite"
+        f"{near['window_lx']:.3g} lx on a window {near['viewer_m']:g} m opposite, direct light only"
     )
+    table = Table("zone", "", "window lx", "after curfew", "façade cd/m²", box=None)
+    for zone in near["zones"]:
+        table.add_row(
+            zone["zone"],
+            zone["meaning"],
+            _limit(zone["window_before_curfew_lx"], zone["window_before_curfew_ok"]),
+            _limit(zone["window_after_curfew_lx"], zone["window_after_curfew_ok"]),
+            _limit(zone["facade_cd_m2"], zone["facade_ok"]),
+        )
+    out.print("most that CIE 150 and ILP GN01 allow (second hand, façade from memory):")
+    out.print(table)
+
+
+def _limit(value: float | None, within: bool | None) -> str:
+    return "–" if value is None else f"{value:g} {'kept' if within else 'exceeded'}"

@@ -1,0 +1,114 @@
+"""`evenfall render`: files, figures, refusals."""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from sim.cli.main import app
+
+ROOT = Path(__file__).parents[2]
+COTTAGE = str(ROOT / "demo/cottage/house.yaml")
+CHRISTMAS = str(ROOT / "demo/cottage/christmas.scheme.yaml")
+SMALL = ("--size", "160x90")
+
+
+def run(*words: str):
+    return CliRunner().invoke(app, ["render", *words])
+
+
+def test_png(tmp_path):
+    out = tmp_path / "a.png"
+    assert run(COTTAGE, CHRISTMAS, "--at", "3s", "--out", str(out), *SMALL).exit_code == 0
+    with Image.open(out) as picture:
+        assert picture.size == (160, 90)
+        assert np.asarray(picture).std() > 5
+    again = tmp_path / "b.png"
+    run(COTTAGE, CHRISTMAS, "--at", "3s", "--out", str(again), *SMALL)
+    assert out.read_bytes() == again.read_bytes()
+
+
+@pytest.mark.parametrize(("suffix", "frames"), [("gif", 20), ("webp", 25)])
+def test_animation(tmp_path, suffix, frames):
+    out = tmp_path / f"a.{suffix}"
+    got = run(COTTAGE, CHRISTMAS, "--seconds", "1", "--out", str(out), *SMALL)
+    assert got.exit_code == 0, got.output
+    with Image.open(out) as film:
+        # a frame that looks as the one before may be told as a longer one
+        assert frames * 0.5 <= film.n_frames <= frames
+        film.seek(film.n_frames - 1)
+
+
+def test_film(tmp_path):
+    av = pytest.importorskip("av", reason="the extra 'video' is not installed")
+    out = tmp_path / "a.mp4"
+    assert run(COTTAGE, CHRISTMAS, "--seconds", "0.5", "--out", str(out), *SMALL).exit_code == 0
+    with av.open(io.BytesIO(out.read_bytes())) as film:
+        stream = film.streams.video[0]
+        assert (stream.width, stream.height) == (160, 90)
+        assert sum(1 for _ in film.decode(stream)) == 15
+
+
+def test_film_without_pyav_says_what_to_install(tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "av", None)
+    got = run(COTTAGE, CHRISTMAS, "--seconds", "1", "--out", str(tmp_path / "a.mp4"))
+    assert got.exit_code == 2
+    assert "pip install 'evenfall[video]'" in got.stderr
+
+
+def test_sheet_shows_every_scheme(tmp_path):
+    out = tmp_path / "sheet.png"
+    assert run(COTTAGE, "--sheet", "--out", str(out), *SMALL).exit_code == 0
+    with Image.open(out) as page:
+        assert page.width > 160
+        assert page.height > 90
+
+
+def test_figures_as_json():
+    got = run(COTTAGE, CHRISTMAS, "--at", "3s", "--probe", "10.4,4.6", "--json", *SMALL)
+    assert got.exit_code == 0, got.output
+    facts = json.loads(got.stdout)
+    assert facts["probe"]["surface"] == "gable-wall"
+    assert facts["probe"]["illuminance_lx"] > 1
+    assert facts["obtrusive"]["viewer_m"] == 14
+    assert {zone["zone"] for zone in facts["obtrusive"]["zones"]} == {"E0", "E1", "E2", "E3", "E4"}
+
+
+def test_figures_as_words():
+    got = run(COTTAGE, CHRISTMAS, "--at", "3s", "--probe", "10.4,4.6", *SMALL)
+    assert got.exit_code == 0
+    assert "lx from the pixels" in got.stdout
+    assert "E2" in got.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((CHRISTMAS,), "nothing to do"),
+        ((CHRISTMAS, "--out", "a.bmp"), "cannot write '.bmp'"),
+        ((CHRISTMAS, "--out", "a.png", "--seconds", "3"), "--seconds is for films"),
+        ((CHRISTMAS, "--out", "a.gif", "--seconds", "9999"), "at most 600"),
+        ((CHRISTMAS, "--probe", "here"), "write it as X,Y"),
+        ((CHRISTMAS, "--probe", "nan,1"), "write it as X,Y"),
+        ((CHRISTMAS, "--probe", "99,99"), "outside the picture"),
+        ((CHRISTMAS, "--json", "--hour", "noon"), "choose dusk, evening, late"),
+        ((CHRISTMAS, "--json", "--size", "12"), "is no size"),
+        (("--out", "a.png"), "name a scheme"),
+        (("--sheet",), "--sheet needs --out"),
+        ((CHRISTMAS, "--sheet", "--out", "a.png"), "leave the scheme"),
+        (("nowhere.yaml", "--json"), "nowhere.yaml"),
+        ((CHRISTMAS, "--out", "no/such/folder/a.png"), "no/such/folder/a.png"),
+    ],
+)
+def test_refusals(words, said):
+    got = run(COTTAGE, *words, *(() if "--size" in words else SMALL))
+    assert got.exit_code == 2
+    assert said in got.stderr
+    assert "Traceback" not in got.stderr
