@@ -1,9 +1,19 @@
-"""The name somebody probably meant."""
+"""What may be a name, and which name somebody probably meant."""
 
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
+
+_NAME = re.compile(r"\w[\w \-]*")
+
+
+def checked_name(text: str) -> str:
+    """`text`, where it may name something. Raises ValueError where it may not."""
+    if not _NAME.fullmatch(text):
+        raise ValueError(f"'{text}' is not a name; use letters, digits, spaces, - and _")
+    return text
 
 
 def nearest(word: str, names: Iterable[str]) -> str | None:

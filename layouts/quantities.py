@@ -11,12 +11,11 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
-from layouts.names import nearest
+from layouts.names import checked_name, nearest
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
 LEAST_PITCH_M = 0.0005
-_NAME = r"\w[\w \-]*"
 _LENGTH = {"anyOf": [{"type": "number"}, {"type": "string", "examples": ["2.5 m", "12 ft 6 in"]}]}
 _AIM = {"anyOf": [{"enum": list(AIMS)}, {"type": "number", "minimum": -180, "maximum": 180}]}
 
@@ -39,12 +38,6 @@ def _pitch(value: float) -> float:
 
 def _wire_size(value: Any) -> str:
     return wire_area_mm2(value)[0]
-
-
-def _name(value: str) -> str:
-    if not re.fullmatch(_NAME, value):
-        raise ValueError(f"'{value}' is not a name; use letters, digits, spaces, - and _")
-    return value
 
 
 def _aim(value: Any) -> str | float:
@@ -82,7 +75,7 @@ def _country(value: str) -> str:
     return value
 
 
-Name = Annotated[str, AfterValidator(_name)]
+Name = Annotated[str, AfterValidator(checked_name)]
 Length = Annotated[float, BeforeValidator(_metres), WithJsonSchema(_LENGTH)]
 PositiveLength = Annotated[Length, AfterValidator(_positive)]
 Pitch = Annotated[PositiveLength, AfterValidator(_pitch)]

@@ -47,6 +47,11 @@ class Refusals:
         place = self._made.original(path)
         self._problems.append(self._made.document.problem(place, what, do, key=key))
 
+    def add_error(self, path: Path, error: ValueError) -> None:
+        """One more problem: what `error` says, up to a semicolon, and what to do behind it."""
+        what, _, do = str(error).partition("; ")
+        self.add(path, what, do)
+
     def unknown(self, path: Path, what: str, name: str, names: Iterable[str]) -> None:
         """`name`, at `path`, is no `what`."""
         self.add(path, f"unknown {what} '{name}'", did_you_mean(name, names))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from layouts.catalogue import wire_size
 from layouts.document import Path
-from layouts.names import did_you_mean
+from layouts.names import checked_name, did_you_mean
 from layouts.points import pad, split_end
 from layouts.records import Run, Supply, Wire, WireEnd
 from layouts.refusals import Refusals
@@ -70,14 +70,23 @@ class _Ends:
         name, point = split_end(text)
         if name in self.run_names:
             return self._on_run(name, point, text, path)
+        if point is None and name in self.supply_names:
+            return WireEnd("supply", name, text=text)
         if point is None:
-            return WireEnd("supply" if name in self.supply_names else "junction", name, text=text)
+            return self._junction(name, path)
         if name in self.supply_names:
             what = f"'{name}' is a supply and has no points"
             self._refusals.add(path, what, f"write '{name}'")
         else:
             self._refusals.unknown(path, "run", name, self.run_names)
         return None
+
+    def _junction(self, name: str, path: Path) -> WireEnd | None:
+        try:
+            return WireEnd("junction", checked_name(name), text=name)
+        except ValueError as error:
+            self._refusals.add_error(path, error)
+            return None
 
     def _on_run(self, name: str, point: str | None, text: str, path: Path) -> WireEnd | None:
         if point is None:
@@ -89,8 +98,7 @@ class _Ends:
         try:
             return WireEnd("run", name, pad(self._runs[name], point, self._unit), text)
         except ValueError as error:
-            what, _, do = str(error).partition("; ")
-            self._refusals.add(path, what, do)
+            self._refusals.add_error(path, error)
             return None
 
 

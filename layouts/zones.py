@@ -64,8 +64,7 @@ def _part(
     try:
         part = run_slice(text)
     except ValueError as error:
-        what, _, do = str(error).partition("; ")
-        refusals.add(path, what, do)
+        refusals.add_error(path, error)
         return None
     if part.name not in run_names:
         if part.name in entries or part.name == ALL:

@@ -107,6 +107,14 @@ def test_a_wrong_run(refused: Refused, entry: str, problem: str) -> None:
             "unknown run 'eve'; did you mean 'eave'?",
         ),
         (
+            '{from: psu, to: ¶"", wire: 16 AWG, length: 1}',
+            "'' is not a name; use letters, digits, spaces, - and _",
+        ),
+        (
+            '{from: psu, to: ¶"eave[", wire: 16 AWG, length: 1}',
+            "'eave[' is not a name; use letters, digits, spaces, - and _",
+        ),
+        (
             "{from: ¶psu.plus, to: eave.end, wire: 16 AWG, length: 1}",
             "'psu' is a supply and has no points; write 'psu'",
         ),
