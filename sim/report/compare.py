@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from effects import Scheme, Show, bind
+from effects import Scheme, bind
 from layouts.addresses import addresses
 from layouts.change import with_kind
 from layouts.errors import EvenfallError
@@ -76,7 +76,6 @@ class Comparison:
 
     house: House
     scheme: Scheme
-    show: Show
     asked: AskedWhite
     kinds: tuple[KindReport, ...]
     prices: Prices | None
@@ -122,7 +121,7 @@ def compare(
 
         changed, notes = rerated(with_kind(house, kind), kind)
         reports.append(_report(changed, scheme, kind, notes, asked, prices, seconds, counted))
-    return Comparison(house, scheme, show, asked, tuple(reports), prices)
+    return Comparison(house, scheme, asked, tuple(reports), prices)
 
 
 def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:

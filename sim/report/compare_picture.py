@@ -24,6 +24,7 @@ from sim.report.compare_text import (
 from sim.report.text import clock, count, number, percent
 
 if TYPE_CHECKING:
+    from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
 
@@ -76,8 +77,11 @@ def shown(
     ], exposure_ev
 
 
-def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-def]
-    from PIL import Image, ImageDraw
+def _sheet(
+    comparison: Comparison, houses: list[np.ndarray], exposure_ev: float, at_s: float
+) -> Image:
+    from PIL import Image as pil
+    from PIL import ImageDraw
 
     rows = ceil(len(houses) / MOST_IN_A_ROW)
     columns = ceil(len(houses) / rows)
@@ -86,7 +90,7 @@ def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-de
     materials = most_shifted(comparison)[: int(width / (TILE * unit))]
     room_below = 196 if materials else 124
     margin, gap, head, foot, scale_room = (round(unit * px) for px in (40, 28, 116, room_below, 84))
-    sheet = Image.new(
+    sheet = pil.new(
         "RGB",
         (
             2 * margin + columns * width + (columns - 1) * gap,
@@ -95,31 +99,31 @@ def _sheet(comparison, houses, exposure_ev, at_s):  # type: ignore[no-untyped-de
         GROUND,
     )
     draw = ImageDraw.Draw(sheet)
-    watched = comparison.kinds[0].power.scan
-    instant = f", {clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else ""
-    draw.text(
-        (margin, unit * 28),
-        f"{comparison.scheme.name} on {comparison.house.name}",
-        WARM,
-        _font(unit * 34, bold=True),
-    )
-    draw.text(
-        (margin, unit * 74),
-        f"the same {count(len(comparison.house.pixels))} pixels, brightness "
-        f"{percent(watched.brightness)}{instant}, one exposure: EV {exposure_ev:.1f}"
-        + ("; tiles: above as a material should look, below as it looks" if materials else ""),
-        QUIET,
-        _font(unit * 18),
-    )
+    title = f"{comparison.scheme.name} on {comparison.house.name}"
+    draw.text((margin, unit * 28), title, WARM, _font(unit * 34, bold=True))
+    said = _conditions(comparison, exposure_ev, at_s, bool(materials))
+    draw.text((margin, unit * 74), said, QUIET, _font(unit * 18))
     for index, (house, report) in enumerate(zip(houses, comparison.kinds, strict=True)):
         left = margin + index % columns * (width + gap)
         top = head + index // columns * (height + foot)
-        sheet.paste(Image.fromarray(house), (left, top))
+        sheet.paste(pil.fromarray(house), (left, top))
         _label(draw, report, materials, (left, top + height), width, unit)
-    _scale(
-        draw, (margin, head + rows * (height + foot)), sheet.width - 2 * margin, unit, exposure_ev
-    )
+    bottom = head + rows * (height + foot)
+    _scale(draw, (margin, bottom), sheet.width - 2 * margin, unit, exposure_ev)
     return sheet
+
+
+def _conditions(comparison: Comparison, exposure_ev: float, at_s: float, tiles: bool) -> str:
+    """What is the same for every kind, and how to read the tiles."""
+    watched = comparison.kinds[0].power.scan
+    parts = [
+        f"the same {count(len(comparison.house.pixels))} pixels",
+        f"brightness {percent(watched.brightness)}",
+        f"{clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else "",
+        f"one exposure: EV {exposure_ev:.1f}",
+    ]
+    said = ", ".join(part for part in parts if part)
+    return said + ("; tiles: above as a material should look, below as it looks" * tiles)
 
 
 def _label(
@@ -134,7 +138,7 @@ def _label(
     white = report.white.rendition
     draw.text((left, top + unit * 16), report.kind.name, WARM, _font(unit * 26, bold=True))
     facts = (
-        f"{channels_in_words(report)}   {number(report.lumens_peak)} lm   "
+        f"{channels_in_words(report)}   up to {number(report.lumens_peak)} lm   "
         f"peak {report.peak_a:.1f} A   white {kelvin(white.cct_k)}, Ra {white_in_words(report)}"
     )
     draw.text((left, top + unit * 54), facts, WARM, _font(unit * 18))

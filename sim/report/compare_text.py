@@ -67,7 +67,7 @@ def _findings(comparison: Comparison) -> Iterator[RenderableType]:
         yield heading("Findings with every kind")
         yield indent(findings_block(shared))
     for each in comparison.kinds:
-        yield heading(f"Findings with {each.kind.name}" + (" alone" if shared else ""))
+        yield heading(f"{'More findings' if shared else 'Findings'} with {each.kind.name}")
         yield indent(findings_block(one for one in each.power.findings if one not in shared))
 
 
