@@ -1,0 +1,54 @@
+"""A wheel built from the tree, installed alone: the demo runs from an empty folder."""
+
+import os
+import subprocess
+import sys
+import sysconfig
+import venv
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory):
+    """The `evenfall` of an environment that holds the wheel and borrows the libraries."""
+    folder = tmp_path_factory.mktemp("wheel")
+    pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q"]
+    subprocess.run([*pip, "wheel", "--no-deps", "-w", folder, ROOT], check=True)
+    (wheel,) = folder.glob("evenfall-*.whl")
+    home = folder / "env"
+    venv.create(home, with_pip=False)
+    python = home / "bin" / "python"
+    subprocess.run([*pip, "--python", python, "install", "--no-deps", wheel], check=True)
+    (site,) = home.glob("lib/python*/site-packages")
+    (site / "libraries.pth").write_text(sysconfig.get_paths()["purelib"] + "\n")
+    return home / "bin" / "evenfall"
+
+
+def test_the_demo_runs_without_a_display_from_an_empty_folder(installed, tmp_path):
+    environment = {k: v for k, v in os.environ.items() if "DISPLAY" not in k}
+    called = subprocess.run(
+        [installed, "demo"], cwd=tmp_path, env=environment, capture_output=True, text=True
+    )
+    assert called.returncode == 0, called.stderr
+    assert "no display" in called.stderr
+    out = tmp_path / "evenfall-demo"
+    pictures = sorted(path.name for path in out.glob("*.png"))
+    schemes = sorted(ROOT.glob("demo/*/*.scheme.yaml"))
+    assert pictures == sorted(
+        f"{path.parent.name}-{path.name.removesuffix('.scheme.yaml')}.png" for path in schemes
+    )
+    assert "Supplies" in (out / "cottage-christmas-power.txt").read_text(encoding="utf-8")
+    assert str(installed.parents[1]) in called.stdout  # its own demo files, not the tree's
+
+
+def test_the_wheel_carries_what_it_reads(installed):
+    (site,) = installed.parents[1].glob("lib/python*/site-packages")
+    for folder in ("layouts", "effects", "sim"):
+        for path in (ROOT / folder).rglob("*"):
+            if path.is_file() and path.suffix not in (".pyc", ".nbi", ".nbc"):
+                assert (site / path.relative_to(ROOT)).is_file(), path
+    assert not (site / "sim" / "_demo" / "pictures").exists()
