@@ -64,25 +64,34 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     """Smooth noise over the plane that changes with `phase`, (T, M) float32 in 0..1.
 
     `phase` (T, 1) float64, `xy_m` (M, 2), `size_m` of a patch. Hashed values at the corners of
-    a square grid are joined by smooth steps in both directions and in time; the corners are few,
-    so they are worked out once and then looked up for every pixel. The grid stands askew (3, 4, 5)
-    because eaves are level: along one of its own lines the noise would look ruled.
+    a square grid are joined by smooth steps in both directions and in time; the corners about the
+    pixels are few, so they are worked out first and then looked up. The grid stands askew
+    (3, 4, 5) because eaves are level: along one of its own lines the noise would look ruled.
     """
     x, y = xy_m[:, 0] * np.float32(1 / size_m), xy_m[:, 1] * np.float32(1 / size_m)
     column, u = _cells(np.float32(0.8) * x - np.float32(0.6) * y)
     row, v = _cells(np.float32(0.6) * x + np.float32(0.8) * y)
-    left, low = column.min(), row.min()
-    wide, high = int(column.max() - left) + 2, int(row.max() - low) + 2
-    columns = np.arange(int(left), int(left) + wide)
-    rows = np.arange(int(low), int(low) + high)[:, None]
-    corner = ripple(phase, hashed(seed, columns, rows).ravel())
-    at = ((row - low) * np.float32(wide) + (column - left)).astype(np.intp)
-    below = _between(corner, at, at + 1, u)
-    above = _between(corner, at + wide, at + (wide + 1), u)
-    above -= below
-    above *= v
-    below += above
-    return below
+    left, low = int(column.min()), int(row.min())
+    wide, high = int(column.max()) - left + 2, int(row.max()) - low + 2
+    at = (row.astype(np.intp) - low) * wide + (column.astype(np.intp) - left)
+    four = [at, at + 1, at + wide, at + (wide + 1)]
+    used = np.zeros(wide * high, bool)
+    for corner in four:
+        used[corner] = True
+    grid = np.flatnonzero(used)
+    value = ripple(phase, hashed(seed, grid % wide + left, grid // wide + low))
+    number = np.cumsum(used) - 1  # of each corner among those used
+    a, b, c, d = (value.take(number[corner], axis=1) for corner in four)
+    b -= a
+    b *= u
+    a += b
+    d -= c
+    d *= u
+    c += d
+    c -= a
+    c *= v
+    a += c
+    return a
 
 
 def _cells(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -90,12 +99,3 @@ def _cells(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     cell = np.floor(x)
     part = x - cell
     return cell, part * part * (np.float32(3) - (part + part))
-
-
-def _between(corner: np.ndarray, one: np.ndarray, other: np.ndarray, u: np.ndarray) -> np.ndarray:
-    """Values at corners `one` and `other` mixed by `u`."""
-    a, b = corner.take(one, axis=1), corner.take(other, axis=1)
-    b -= a
-    b *= u
-    a += b
-    return a

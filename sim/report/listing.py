@@ -166,13 +166,8 @@ def _shown(figure: Stated) -> str:
 
 
 def _hex(palette: Palette) -> list[str]:
-    """The colours as the screen can show them, #rrggbb; outside sRGB clipped."""
-    from effects.colours import encoded
-
-    return [
-        "#" + "".join(f"{round(255 * min(max(c, 0), 1)):02x}" for c in encoded(rgb))
-        for rgb in palette.rgb
-    ]
+    """The colours as the screen can show them, #rrggbb."""
+    return ["#{:02x}{:02x}{:02x}".format(*code) for code in palette.codes]
 
 
 def swatches(palette: Palette, cells: int = 2) -> Text:
