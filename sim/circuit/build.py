@@ -28,10 +28,19 @@ from layouts.errors import EvenfallError
 from layouts.records import House, Run, Wire, WireEnd
 
 from .law import Law, law
-from .order import Plan, plan
+from .order import Plan, plans
 
 if TYPE_CHECKING:
     from .elimination import Pattern
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A connected network ready to be solved: 1/D (M,) and L·D (Z,) of it without pixels."""
+
+    pattern: Pattern
+    inverse: np.ndarray
+    entry: np.ndarray
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,35 +60,25 @@ class Network:
     first_source_edge: int  # from here on, edges are the resistances inside the supplies
     beside: tuple[str, ...]  # (M − N,) in words, where the nodes that are no pixels are
     push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
-    plan: Plan
+    plans: tuple[Plan, ...]  # of each part that only fixed nodes join to others
 
     @cached_property
-    def pattern(self) -> Pattern:
-        """The network as the compiled core reads it."""
-        from .elimination import Pattern
+    def parts(self) -> tuple[Part, ...]:
+        """Its separate parts as the compiled core reads them, factored."""
+        from .elimination import LANES, Pattern, factor
 
-        plan = self.plan
-        return Pattern(
-            plan.node,
-            plan.part,
-            plan.column,
-            plan.row,
-            plan.product,
-            plan.target,
-            plan.diagonal_s,
-            plan.entry_s,
-            self.push_a[plan.node],
-        )
-
-    @cached_property
-    def factors(self) -> tuple[np.ndarray, np.ndarray]:
-        """1/D (M,) and L·D (Z,) of the network without pixels, in elimination order."""
-        from .elimination import LANES, factor
-
-        inverse = np.repeat(self.plan.diagonal_s[:, None], LANES, axis=1)
-        entry = np.empty((len(self.plan.row), LANES))
-        factor(self.pattern, 0, self.free, inverse, entry)
-        return inverse[:, 0].copy(), entry[:, 0].copy()
+        made = []
+        for plan in self.plans:
+            push_a = self.push_a[plan.node]
+            pattern = Pattern(
+                *(plan.node, plan.column, plan.row, plan.product, plan.target),
+                *(plan.diagonal_s, plan.entry_s, push_a),
+            )
+            inverse = np.repeat(plan.diagonal_s[:, None], LANES, axis=1)
+            entry = np.empty((len(plan.row), LANES))
+            factor(pattern, inverse, entry)
+            made.append(Part(pattern, inverse[:, 0].copy(), entry[:, 0].copy()))
+        return tuple(made)
 
     def place(self, node: int) -> str:
         """In words, where a free node is."""
@@ -189,7 +188,7 @@ def build(house: House) -> Network:
         first_source_edge=first_source,
         beside=tuple(_in_words(key) for key, node in nodes.number.items() if node not in ideal),
         push_a=push,
-        plan=plan(edge, edge_s, free, part_of),
+        plans=plans(edge, edge_s, free, part_of),
     )
 
 

@@ -21,10 +21,9 @@ LANES = 16
 
 
 class Pattern(NamedTuple):
-    """A network as arrays, in elimination order; see `sim.circuit.order.Plan`."""
+    """A connected network as arrays, in elimination order; see `sim.circuit.order.Plan`."""
 
     node: np.ndarray  # (M,) int64
-    part: np.ndarray  # (P + 1,) int64
     column: np.ndarray  # (M + 1,) int64
     row: np.ndarray  # (Z,) int64
     product: np.ndarray  # (M + 1,) int64
@@ -35,12 +34,12 @@ class Pattern(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def factor(net: Pattern, first: int, last: int, diagonal: Array, entry: Array) -> None:
-    """L·D·Lᵀ of positions first..last-1: `diagonal` becomes 1/D, `entry` L·D."""
-    for e in range(net.column[first], net.column[last]):
+def factor(net: Pattern, diagonal: Array, entry: Array) -> None:
+    """L·D·Lᵀ: `diagonal` becomes 1/D, `entry` L·D."""
+    for e in range(len(net.row)):
         for b in range(LANES):
             entry[e, b] = net.entry_s[e]
-    for k in range(first, last):
+    for k in range(len(net.node)):
         for b in range(LANES):
             diagonal[k, b] = 1.0 / diagonal[k, b]
         p = net.product[k]
@@ -58,18 +57,16 @@ def factor(net: Pattern, first: int, last: int, diagonal: Array, entry: Array) -
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def substitute(
-    net: Pattern, first: int, last: int, diagonal: Array, entry: Array, x: Array
-) -> None:
+def substitute(net: Pattern, diagonal: Array, entry: Array, x: Array) -> None:
     """Solve for x in place with the factors of `factor`."""
-    for k in range(first, last):
+    for k in range(len(net.node)):
         for b in range(LANES):
             x[k, b] *= diagonal[k, b]
         for i in range(net.column[k], net.column[k + 1]):
             at = net.row[i]
             for b in range(LANES):
                 x[at, b] -= entry[i, b] * x[k, b]
-    for k in range(last - 1, first - 1, -1):
+    for k in range(len(net.node) - 1, -1, -1):
         for i in range(net.column[k], net.column[k + 1]):
             at = net.row[i]
             for b in range(LANES):
@@ -77,18 +74,16 @@ def substitute(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def substitute_fixed(
-    net: Pattern, first: int, last: int, diagonal: Array, entry: Array, x: Array
-) -> None:
+def substitute_fixed(net: Pattern, diagonal: Array, entry: Array, x: Array) -> None:
     """The same with one set of factors, (M,) and (Z,), for every lane."""
-    for k in range(first, last):
+    for k in range(len(net.node)):
         for b in range(LANES):
             x[k, b] *= diagonal[k]
         for i in range(net.column[k], net.column[k + 1]):
             at, e = net.row[i], entry[i]
             for b in range(LANES):
                 x[at, b] -= e * x[k, b]
-    for k in range(last - 1, first - 1, -1):
+    for k in range(len(net.node) - 1, -1, -1):
         for i in range(net.column[k], net.column[k + 1]):
             at, e = net.row[i], entry[i] * diagonal[k]
             for b in range(LANES):

@@ -57,11 +57,9 @@ class Room(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _full(
-    net: Pattern, law: Pixels, first: int, last: int, codes: Array, shown: Array, full_a: Array
-) -> None:
+def _full(net: Pattern, law: Pixels, codes: Array, shown: Array, full_a: Array) -> None:
     """What every pixel draws with enough voltage."""
-    for k in range(first, last):
+    for k in range(len(net.node)):
         pixel = net.node[k]
         if pixel >= len(law.kind):
             continue
@@ -83,15 +81,13 @@ def _full(
 def _demand(
     net: Pattern,
     law: Pixels,
-    first: int,
-    last: int,
     codes: Array,
     shown: Array,
     full_a: Array,
     demand: Array,
 ) -> None:
     """The same less the idle current, channel by channel; a series pixel has one channel."""
-    for k in range(first, last):
+    for k in range(len(net.node)):
         pixel = net.node[k]
         if pixel >= len(law.kind):
             continue
@@ -110,15 +106,13 @@ def _demand(
 def _draw(
     net: Pattern,
     law: Pixels,
-    first: int,
-    last: int,
     demand: Array,
     v: Array,
     current: Array,
     slope: Array,
 ) -> None:
     """The pixels' currents at v, and how they rise with it."""
-    for k in range(first, last):
+    for k in range(len(net.node)):
         if net.node[k] >= len(law.kind):
             continue
         q = law.kind[net.node[k]]
@@ -139,10 +133,10 @@ def _draw(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _start(net: Pattern, law: Pixels, first: int, last: int, full_a: Array, room: Room) -> None:
+def _start(net: Pattern, law: Pixels, full_a: Array, room: Room) -> None:
     """Begin with each pixel as the resistor that draws its full current at full voltage."""
     v, slope, residual, diagonal = room.v, room.slope, room.residual, room.diagonal
-    for k in range(first, last):
+    for k in range(len(net.node)):
         rise = 0.0
         if net.node[k] < len(law.kind):
             rise = 1.0 / law.full_v[law.kind[net.node[k]]]
@@ -150,54 +144,54 @@ def _start(net: Pattern, law: Pixels, first: int, last: int, full_a: Array, room
             slope[k, b] = full_a[k, b] * rise
             diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
             v[k, b] = net.push_a[k]
-    factor(net, first, last, diagonal, room.entry)
-    substitute(net, first, last, diagonal, room.entry, v)
-    for k in range(first, last):
+    factor(net, diagonal, room.entry)
+    substitute(net, diagonal, room.entry, v)
+    for k in range(len(net.node)):
         for b in range(LANES):
             residual[k, b] = -slope[k, b] * v[k, b]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _newton(net: Pattern, law: Pixels, first: int, last: int, room: Room) -> tuple[int, int]:
-    """Balance one part of the network, from `room.v` and the residual without the pixels' part.
+def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
+    """Balance the network, from `room.v` and the residual without the pixels' part.
 
     Returns (−1, −1), or (lane, position) of the worst node if it does not converge.
     """
     v, current, slope, residual, step = room.v, room.current, room.slope, room.residual, room.step
     trial, drawn, bent, diagonal = room.trial, room.drawn, room.bent, room.diagonal
     worst, share, before, after = np.empty((4, LANES))
-    _draw(net, law, first, last, room.demand, v, current, slope)
-    for k in range(first, last):
+    _draw(net, law, room.demand, v, current, slope)
+    for k in range(len(net.node)):
         for b in range(LANES):
             residual[k, b] += current[k, b]
     for _ in range(_ROUNDS):
         worst[:] = 0.0
-        for k in range(first, last):
+        for k in range(len(net.node)):
             for b in range(LANES):
                 worst[b] = max(worst[b], abs(residual[k, b]))
         if worst.max() < BALANCED_A:
             return -1, -1
         before[:] = 0.0
-        for k in range(first, last):
+        for k in range(len(net.node)):
             for b in range(LANES):
                 diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
                 step[k, b] = -residual[k, b]
-        factor(net, first, last, diagonal, room.entry)
-        substitute(net, first, last, diagonal, room.entry, step)
-        for k in range(first, last):
+        factor(net, diagonal, room.entry)
+        substitute(net, diagonal, room.entry, step)
+        for k in range(len(net.node)):
             for b in range(LANES):
                 before[b] += step[k, b] * residual[k, b]
                 diagonal[k, b] = slope[k, b]
         share[:] = 1.0
         for _ in range(_CUTS):
-            for k in range(first, last):
+            for k in range(len(net.node)):
                 for b in range(LANES):
                     trial[k, b] = v[k, b] + share[b] * step[k, b]
-            _draw(net, law, first, last, room.demand, trial, drawn, slope)
+            _draw(net, law, room.demand, trial, drawn, slope)
             # After a share of the step, (1 − share) of the residual is left, and what the
             # pixels' currents bend away from their tangents is added.
             after[:] = 0.0
-            for k in range(first, last):
+            for k in range(len(net.node)):
                 for b in range(LANES):
                     bend = drawn[k, b] - current[k, b] - share[b] * diagonal[k, b] * step[k, b]
                     bent[k, b] = (1.0 - share[b]) * residual[k, b] + bend
@@ -212,13 +206,13 @@ def _newton(net: Pattern, law: Pixels, first: int, last: int, room: Room) -> tup
                     passed = True
             if not passed:
                 break
-        for k in range(first, last):
+        for k in range(len(net.node)):
             for b in range(LANES):
                 residual[k, b] = bent[k, b]
                 v[k, b] = trial[k, b]
                 current[k, b] = drawn[k, b]
-    where, lane = first, 0
-    for k in range(first, last):
+    where, lane = 0, 0
+    for k in range(len(net.node)):
         for b in range(LANES):
             if abs(residual[k, b]) > abs(residual[where, lane]):
                 where, lane = k, b
@@ -226,10 +220,10 @@ def _newton(net: Pattern, law: Pixels, first: int, last: int, room: Room) -> tup
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _enough(net: Pattern, law: Pixels, first: int, last: int, v: Array) -> bool:
+def _enough(net: Pattern, law: Pixels, v: Array) -> bool:
     """True where every pixel of every lane has the voltage to draw and shine in full."""
     short = False
-    for k in range(first, last):
+    for k in range(len(net.node)):
         if net.node[k] < len(law.kind):
             need = law.full_v[law.kind[net.node[k]]]
             for b in range(LANES):
@@ -247,47 +241,46 @@ def solve_frames(
     node_v: Array,
     amps: Array,
 ) -> tuple[int, int]:
-    """Fill `node_v` (T, M + S) and `amps` (T, N) for `codes` (T, N, 4).
+    """Fill in one connected network's part of `node_v` and `amps` (T, N), for `codes` (T, N, 4).
 
     `fixed_diagonal` (M,) and `fixed_entry` (Z,) are the factors of the network without slopes.
     Returns (−1, −1), or (frame, position) where it does not converge.
     """
     size = len(net.node)
-    across = np.zeros((10, size, LANES))
-    v, current, slope, residual, step, trial, drawn, bent, diagonal, full_a = across
+    # Rows of nodes that are no pixels stay 0 in what pixels draw.
+    v, residual, step, trial, bent, diagonal = np.empty((6, size, LANES))
+    current, slope, drawn, full_a = np.zeros((4, size, LANES))
     entry = np.empty((len(net.row), LANES))
-    demand = np.zeros((size, 4, LANES))
+    demand = np.empty((size, 4, LANES))
     room = Room(v, current, slope, demand, residual, step, trial, drawn, bent, diagonal, entry)
-    starved = np.zeros(len(net.part), dtype=np.bool_)
+    starved = False
     stretch = -(-len(codes) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(codes) - 1)
-        for p in range(len(net.part) - 1):
-            first, last = net.part[p], net.part[p + 1]
-            _full(net, law, first, last, codes, shown, full_a)
-            if starved[p]:
-                # The frames before were balanced, so what is not is how the currents now differ.
-                for k in range(first, last):
-                    for b in range(LANES):
-                        residual[k, b] = -current[k, b]
-            else:
-                for k in range(first, last):
-                    for b in range(LANES):
-                        v[k, b] = net.push_a[k] - full_a[k, b]
-                        current[k, b] = full_a[k, b]
-                substitute_fixed(net, first, last, fixed_diagonal, fixed_entry, v)
-                starved[p] = not _enough(net, law, first, last, v)
-                if starved[p]:
-                    _start(net, law, first, last, full_a, room)
-            if starved[p]:
-                _demand(net, law, first, last, codes, shown, full_a, demand)
-                lane, where = _newton(net, law, first, last, room)
-                if lane >= 0:
-                    return shown[lane], where
-                starved[p] = not _enough(net, law, first, last, v)
+        _full(net, law, codes, shown, full_a)
+        if starved:
+            # The frames before were balanced, so what is not is how the currents now differ.
+            for k in range(size):
+                for b in range(LANES):
+                    residual[k, b] = -current[k, b]
+        else:
+            for k in range(size):
+                for b in range(LANES):
+                    v[k, b] = net.push_a[k] - full_a[k, b]
+                    current[k, b] = full_a[k, b]
+            substitute_fixed(net, fixed_diagonal, fixed_entry, v)
+            starved = not _enough(net, law, v)
+            if starved:
+                _start(net, law, full_a, room)
+        if starved:
+            _demand(net, law, codes, shown, full_a, demand)
+            lane, where = _newton(net, law, room)
+            if lane >= 0:
+                return shown[lane], where
+            starved = not _enough(net, law, v)
         for k in range(size):
             at = net.node[k]
             for b in range(LANES):

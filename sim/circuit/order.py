@@ -18,14 +18,13 @@ import numpy as np
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """An elimination order of M nodes, in P separate parts, with its pattern.
+    """An elimination order of the M nodes of one connected network, with its pattern.
 
     Positions count in elimination order. Column k holds the entries below the diagonal of
     eliminating position k, at `row[column[k]:column[k + 1]]`, ascending.
     """
 
     node: np.ndarray  # (M,) the node at each position
-    part: np.ndarray  # (P + 1,) where each separate part begins
     diagonal_s: np.ndarray  # (M,) [S] of the network without pixels
     column: np.ndarray  # (M + 1,)
     row: np.ndarray  # (Z,)
@@ -34,35 +33,38 @@ class Plan:
     target: np.ndarray  # products of two entries of a column: entry they change, or −1: diagonal
 
 
-def plan(edge: np.ndarray, edge_s: np.ndarray, free: int, part_of: np.ndarray) -> Plan:
-    """The plan for nodes 0..free-1 joined by `edge` (E, 2) of `edge_s` (E,) [S].
+def plans(edge: np.ndarray, edge_s: np.ndarray, free: int, part_of: np.ndarray) -> tuple[Plan, ...]:
+    """One plan for each separate part of the nodes 0..free-1.
 
-    Edges to nodes ≥ `free` (fixed ones) only add to the diagonal. `part_of` (free,) numbers the
-    separate parts of the network.
+    They are joined by `edge` (E, 2) of `edge_s` (E,) [S]; edges to nodes ≥ `free` (fixed ones)
+    only add to the diagonal. `part_of` (free,) numbers the parts.
     """
     diagonal = np.zeros(free)
-    weight: list[dict[int, float]] = [{} for _ in range(free)]
     for side in (0, 1):
         mine = edge[:, side] < free
         np.add.at(diagonal, edge[mine, side], edge_s[mine])
+    weight: list[dict[int, float]] = [{} for _ in range(free)]
     inner = (edge < free).all(axis=1)
     for (a, b), s in zip(edge[inner].tolist(), edge_s[inner].tolist(), strict=True):
         weight[a][b] = weight[b][a] = weight[a].get(b, 0.0) - s
+    links = [set(neighbours) for neighbours in weight]
 
     members = np.argsort(part_of, kind="stable")
     begin = np.searchsorted(part_of[members], np.arange(part_of.max(initial=-1) + 2))
+    made = []
+    for first, last in pairwise(begin):
+        order, below = _eliminate(members[first:last].tolist(), links)
+        made.append(_pattern(order, below, weight, diagonal))
+    return tuple(made)
+
+
+def _eliminate(nodes: list[int], links: list[set[int]]) -> tuple[list[int], list[list[int]]]:
+    """The order in which one part is eliminated, and the neighbours each node then has left.
+
+    `links` of its nodes is used up.
+    """
     order: list[int] = []
     below: list[list[int]] = []
-    links = [set(neighbours) for neighbours in weight]
-    for first, last in pairwise(begin):
-        _eliminate(members[first:last].tolist(), links, order, below)
-    return _pattern(np.array(order, dtype=np.int64), begin, diagonal, weight, below)
-
-
-def _eliminate(
-    nodes: list[int], links: list[set[int]], order: list[int], below: list[list[int]]
-) -> None:
-    """Eliminate one separate part; `links` of its nodes is used up."""
     gone: set[int] = set()
     # Dead ends and nodes in a line are taken as they come, the last one touched first: that
     # walks along each run, so memory is walked along too. The rest goes by number of neighbours.
@@ -84,6 +86,7 @@ def _eliminate(
         gone.add(node)
         for other in _take_out(node, links, order, below):
             heapq.heappush(heap, (len(links[other]), other))
+    return order, below
 
 
 def _take_out(
@@ -101,24 +104,22 @@ def _take_out(
 
 
 def _pattern(
-    node: np.ndarray,
-    begin: np.ndarray,
-    diagonal: np.ndarray,
-    weight: list[dict[int, float]],
+    order: list[int],
     below: list[list[int]],
+    weight: list[dict[int, float]],
+    diagonal: np.ndarray,
 ) -> Plan:
-    position = np.empty(len(node), dtype=np.int64)
-    position[node] = np.arange(len(node))
-    place = position.tolist()
+    """The plan of one part, from its order."""
+    place = {node: k for k, node in enumerate(order)}
     rows: list[int] = []
     entries: list[float] = []
     column = [0]
     where: dict[tuple[int, int], int] = {}
-    for k, (name, around) in enumerate(zip(node.tolist(), below, strict=True)):
+    for k, (node, around) in enumerate(zip(order, below, strict=True)):
         for other in sorted(around, key=place.__getitem__):
             where[k, place[other]] = len(rows)
             rows.append(place[other])
-            entries.append(weight[name].get(other, 0.0))
+            entries.append(weight[node].get(other, 0.0))
         column.append(len(rows))
     target: list[int] = []
     product = [0]
@@ -127,10 +128,10 @@ def _pattern(
             target.append(-1)
             target.extend(where[rows[i], rows[j]] for j in range(i + 1, last))
         product.append(len(target))
+    node_at = np.array(order, dtype=np.int64)
     return Plan(
-        node=node,
-        part=begin.astype(np.int64),
-        diagonal_s=diagonal[node],
+        node=node_at,
+        diagonal_s=diagonal[node_at],
         column=np.array(column, dtype=np.int64),
         row=np.array(rows, dtype=np.int64),
         entry_s=np.array(entries, dtype=float),

@@ -25,20 +25,17 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     node_v = np.empty((len(codes), network.nodes))
     node_v[:, network.free :] = network.fixed_v
     amps = np.empty((len(codes), network.pixels))
-    frame, position = solve_frames(
-        network.pattern,
-        network.law.table,
-        *network.factors,
-        np.ascontiguousarray(codes, dtype=np.uint8),
-        node_v,
-        amps,
-    )
-    if frame >= 0:
-        where = network.place(int(network.plan.node[position]))
-        raise EvenfallError(
-            f"the voltage at {where} does not converge in frame {frame}; "
-            "please report the house file"
+    wire = np.ascontiguousarray(codes, dtype=np.uint8)
+    for part in network.parts:
+        frame, position = solve_frames(
+            part.pattern, network.law.table, part.inverse, part.entry, wire, node_v, amps
         )
+        if frame >= 0:
+            where = network.place(int(part.pattern.node[position]))
+            raise EvenfallError(
+                f"the voltage at {where} does not converge in frame {frame}; "
+                "please report the house file"
+            )
     return Solution(network, node_v, amps)
 
 
@@ -49,16 +46,14 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
     """
     if not len(network.fixed_v):
         return Solution(network, network.feed_v[None], amps[None])
-    from .elimination import LANES, substitute
+    from .elimination import LANES, substitute_fixed
 
     balance = network.push_a.copy()
     balance[: network.pixels] -= amps
-    x, inverse, entry = (
-        np.repeat(part[:, None], LANES, axis=1)
-        for part in (balance[network.plan.node], *network.factors)
-    )
-    substitute(network.pattern, 0, network.free, inverse, entry, x)
     node_v = np.empty((1, network.nodes))
-    node_v[0, network.plan.node] = x[:, 0]
     node_v[0, network.free :] = network.fixed_v
+    for part in network.parts:
+        x = np.repeat(balance[part.pattern.node, None], LANES, axis=1)
+        substitute_fixed(part.pattern, part.inverse, part.entry, x)
+        node_v[0, part.pattern.node] = x[:, 0]
     return Solution(network, node_v, amps[None])
