@@ -8,13 +8,17 @@ Imports that cost time belong inside functions: `evenfall --help` must stay quic
 from __future__ import annotations
 
 import json
+import os
 import re
+import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
@@ -129,25 +133,41 @@ def load_show(house_path: Path, scheme_path: Path) -> tuple[Rig, Show]:
     return rig_for(house, scheme), bind(house, scheme)
 
 
+@cache
 def announce_compiling() -> None:
-    """Have the first compilation of a kernel in this process say on stderr what takes so long.
+    """Have the first compilation of a kernel say on stderr what takes so long.
 
-    Kernels are compiled on the first run after installing and kept on disk from then on.
+    Kernels are compiled on the first run after installing and kept on disk from then on. The
+    compiler cannot be interrupted: while it works, Ctrl-C ends the process there and then.
     """
     from numba.core import event
 
-    said = threading.Event()
+    class Compiling(event.Listener):
+        deep = 0  # kernels call kernels
+        said = False
 
-    class Once(event.Listener):
         def on_start(self, event: Any) -> None:
-            if not said.is_set():
-                said.set()
+            self.deep += 1
+            if not self.said:
+                self.said = True
                 say("compiling kernels once, about 20 s; later runs start at once")
 
         def on_end(self, event: Any) -> None:
-            pass
+            self.deep -= 1
 
-    event.register("numba:compile", Once())
+    compiling = Compiling()
+    event.register("numba:compile", compiling)
+    usual = signal.getsignal(signal.SIGINT)
+    if not callable(usual) or threading.current_thread() is not threading.main_thread():
+        return
+
+    def stop(number: int, frame: FrameType | None) -> None:
+        if compiling.deep:
+            say("stopped")
+            os._exit(STOPPED)
+        usual(number, frame)
+
+    signal.signal(signal.SIGINT, stop)
 
 
 @contextmanager

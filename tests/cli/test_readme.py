@@ -1,4 +1,4 @@
-"""The README holds: its files load, its commands exist, its pictures are there, CI runs its line."""
+"""The README holds: its files load, its commands and pictures exist, CI runs its test line."""
 
 import re
 import shlex
