@@ -51,10 +51,12 @@ class Cells:
         frames, count = light.shape[:2]
         by_pixel = np.ascontiguousarray(light.transpose(1, 0, 2), np.float32)
         members = self.tree.gather(by_pixel.reshape(count, frames * 4))
-        lux = (self.walls @ members).reshape(len(self.colour), -1, frames, 4)
+        lux = (self.walls @ members).reshape(*self.colour.shape[:2], frames, 4)
         walls = np.einsum("cktn,cknr->tcr", lux, self.colour, optimize=True)
         candela = (by_pixel @ self.seen).reshape(count, frames * 3)
-        return walls + (self.pixels @ candela).reshape(-1, frames, 3).transpose(1, 0, 2)
+        return walls + (self.pixels @ candela).reshape(len(self.colour), frames, 3).transpose(
+            1, 0, 2
+        )
 
     def only(self, which: np.ndarray) -> Cells:
         """The cells `which` (indices), otherwise unchanged."""
@@ -77,30 +79,37 @@ def cells_of(scene: Scene) -> Cells:
     from scipy.sparse import csr_array
 
     step, view = scene.lattice.step_px, scene.view
-    sheet = scene.sheet[step // 2 :: step, step // 2 :: step]
+    sheet = scene.sheet[step // 2 :: step, step // 2 :: step].astype(np.int64)
+    across, cells = sheet.shape[1], sheet.size
     row, column = np.indices(sheet.shape).reshape(2, -1)
-    sheet = sheet.ravel().astype(np.int64)
-    node = np.where(sheet >= 0, scene.lattice.node[sheet, row, column], -1)
     xy_m = view.to_m((np.column_stack([column, row]) + 0.5) * float(step))
     cell_m = step * view.pixel_m
-    cells, kinds, count = len(node), scene.transport.kinds, len(scene.seen)
+    kinds, count = scene.transport.kinds, len(scene.seen)
 
-    matrix = csr_array(
-        (scene.transport.weight, scene.transport.column, scene.transport.start),
-        shape=(len(scene.lattice.sheet) * kinds, len(scene.transport.tree.power)),
+    shown = np.flatnonzero(sheet.ravel() >= 0)  # the sky reflects nothing
+    node = scene.lattice.node[sheet.ravel()[shown], row[shown], column[shown]]
+    each = np.arange(kinds)
+    places = csr_array(
+        (
+            np.ones(len(shown) * kinds, np.float32),
+            ((shown[:, None] * kinds + each).ravel(), (node[:, None] * kinds + each).ravel()),
+        ),
+        shape=(cells * kinds, len(scene.lattice.sheet) * kinds),
     )
-    # The sky has no node: it borrows one and reflects nothing.
-    shown = np.maximum(node, 0)
-    rows = (shown[:, None] * kinds + np.arange(kinds)).ravel()
-    colour = scene.reflected[:, scene.lattice.sheet[shown]].transpose(1, 0, 2, 3) * (
-        node >= 0
-    ).reshape(-1, 1, 1, 1)
+    lux = csr_array(
+        (scene.transport.weight, scene.transport.column, scene.transport.start),
+        shape=(places.shape[1], len(scene.transport.tree.power)),
+    )
+    colour = np.zeros((cells, kinds, 4, 3), np.float32)
+    colour[shown] = scene.reflected[:, scene.lattice.sheet[node]].transpose(1, 0, 2, 3)
 
     at = np.floor(view.to_px(scene.sources.place_m[:, :2]) / step).astype(np.int64)
-    inside = ((at >= 0) & (at < (column.max() + 1, row.max() + 1))).all(axis=1)
-    which = at[inside, 1] * (column.max() + 1) + at[inside, 0]
+    inside = ((at >= 0) & (at < sheet.shape[::-1])).all(axis=1)
     pixels = csr_array(
-        (np.full(len(which), 1 / cell_m**2, np.float32), (which, np.flatnonzero(inside))),
+        (
+            np.full(np.count_nonzero(inside), 1 / cell_m**2, np.float32),
+            (at[inside, 1] * across + at[inside, 0], np.flatnonzero(inside)),
+        ),
         shape=(cells, count),
     )
 
@@ -111,8 +120,8 @@ def cells_of(scene: Scene) -> Cells:
         xy_m=xy_m,
         white_cd_m2=np.ones(cells),
         tree=scene.transport.tree,
-        walls=matrix[rows],
-        colour=colour.astype(np.float32),
+        walls=places @ lux,
+        colour=colour,
         pixels=pixels,
         seen=scene.seen,
     )

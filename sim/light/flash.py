@@ -80,6 +80,9 @@ def verdicts(
     at_deg : (C, 2) direction of each cell, right and up [deg]
     """
     general, red = transitions(rgb)
+    if not rgb.size:  # nothing is seen
+        general = red = np.zeros((1, 1), bool)
+        solid_angle_sr, at_deg = np.zeros(1), np.zeros((1, 2))
     places = np.asarray(solid_angle_sr, np.float32), np.asarray(at_deg, np.float32)
     return _verdict("general", general, fps, *places), _verdict("red", red, fps, *places)
 

@@ -6,6 +6,7 @@ import pytest
 from layouts import load_house
 from sim.frame import scene
 from sim.light.cells import cells_of, directions
+from sim.light.flash import verdicts
 from sim.light.scene import node_radiance
 
 HOUSE = """\
@@ -93,3 +94,23 @@ def test_solid_angle_of_a_wall_in_closed_form():
     # The angle of the edge in the middle row: atan(a / d).
     edge = at_deg[np.abs(at_deg[:, 1]) < 0.4, 0].max()
     assert edge == pytest.approx(np.degrees(np.arctan(a / d)), abs=0.5)
+
+
+BARE = """\
+format: evenfall-house/1
+name: Sky
+drawing: {{size: [6, 3], viewer: 10, surfaces: []}}
+runs: [{{name: line, pixels: ws2815, path: [[{x}, 2], [{x}, 2.5]], aim: out, standoff: 0.03}}]
+"""
+
+
+@pytest.mark.parametrize(("x", "seen"), [(3, True), (400, False)])
+def test_a_bare_sky(tmp_path, x, seen):
+    path = tmp_path / "house.yaml"
+    path.write_text(BARE.format(x=x))
+    made = scene(load_house(path), (320, 180))
+    cells = cells_of(made)
+    assert (len(cells.white_cd_m2) > 0) is seen
+    rgb = cells.rgb(np.ones((3, len(made.seen), 4), np.float32))
+    for verdict in verdicts(rgb, 40, cells.solid_angle_sr, cells.at_deg):
+        assert verdict.passes_strict
