@@ -18,8 +18,8 @@ def field(
     across = (place.xy_m[:, 0] - time_s * settings["wind"]) / size_m
     column = np.floor(across)
     key = hashed(seed, column.astype(np.int64))
-    speed = settings["speed"] * (0.7 + 0.6 * chance(key, 1))
-    fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, 2)
+    speed = settings["speed"] * (0.7 + 0.6 * share(key))
+    fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, 1)
     flake = np.floor(fallen)
     fallen -= flake
     drawn = hashed(key, flake.astype(np.int64))

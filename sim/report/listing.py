@@ -89,7 +89,11 @@ LISTINGS: Mapping[str, Listing] = {
         _kind,
         "mA a channel and lm of one pixel at full duty; Hz of its dimming; backup: data line",
     ),
-    "effects": Listing(("|effect", "what it does", "parameters"), _effect),
+    "effects": Listing(
+        ("|effect", "what it does", "parameters"),
+        _effect,
+        "every effect also takes a direction (forward, backward, inward, outward) and a seed",
+    ),
     "palettes": Listing(("|palette", "|colours", "occasion"), _palette),
     "materials": Listing(
         ("|material", "texture", ">460 nm", ">530 nm", ">620 nm"),
