@@ -13,7 +13,7 @@ from layouts.document import Document, check, read
 from layouts.errors import EvenfallError, InputError, Problem
 from layouts.names import did_you_mean, nearest
 from layouts.records import House, Location
-from sim.season.occasions import Occasions, UnknownCountry, occasions
+from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions
 from sim.season.records import Night, Season, Tariff
 from sim.season.when import NotWhen, When, holidays_in, parse
 
@@ -133,6 +133,8 @@ def _day_problems(document: Document, known: Occasions, year: int) -> Iterator[P
 
 
 def _holiday_hint(name: str, known: Occasions) -> str:
+    if is_general(name):
+        return "its calendar does not reach that year; write the date, such as 11-04"
     near = nearest(name, known.names)
     return f"did you mean '{near}'?" if near else "write its date, such as 12-24"
 

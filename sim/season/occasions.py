@@ -41,6 +41,11 @@ class Occasions:
         return self.dates.get(key(name))
 
 
+def is_general(name: str) -> bool:
+    """Whether `name` is an occasion of every country, though its calendar may lack a year."""
+    return key(name) in {key(row["name"]) for row in _rows()}
+
+
 def key(name: str) -> str:
     """What makes two spellings of a holiday the same: case, apostrophes, 'St', a final 'Day'."""
     folded = " ".join(name.replace("’", "'").casefold().split())
@@ -59,13 +64,13 @@ def occasions(country: str | None, year: int) -> Occasions:
     dates: dict[str, tuple[date, ...]] = {}
     names: list[str] = []
     estimated: set[tuple[str, date]] = set()
-    sources = [_library(country, years)] if country else []
-    for entries in (*sources, _general(years)):
+    own = _library(country, years) if country else []
+    for entries in (_general(years, shifted=True), own, _general(years, shifted=False)):
         known_before = set(dates)
         for name, day, is_estimate in entries:
             folded = key(name)
             if folded in known_before:
-                continue  # the country's own day counts
+                continue  # the country's own day counts, save where the evening before is meant
             if folded not in dates:
                 names.append(name)
             dates[folded] = (*dates.get(folded, ()), day)
@@ -78,12 +83,14 @@ def occasions(country: str | None, year: int) -> Occasions:
 Entry = tuple[str, date, bool]
 
 
-def _general(years: Iterable[int]) -> Iterable[Entry]:
+def _general(years: Iterable[int], *, shifted: bool) -> Iterable[Entry]:
+    """The evenings of the table's rows, of those with or those without a shift."""
     for row in _rows():
-        for found, estimate in _first_days(row, years):
-            for evening in range(row.get("evenings", 1)):
-                day = found + timedelta(days=row.get("shift", 0) + evening)
-                yield row["name"], day, estimate
+        if ("shift" in row) is shifted:
+            for found, estimate in _first_days(row, years):
+                for evening in range(row.get("evenings", 1)):
+                    day = found + timedelta(days=row.get("shift", 0) + evening)
+                    yield row["name"], day, estimate
 
 
 @cache

@@ -97,6 +97,10 @@ def test_hanukkah_has_eight_evenings_also_across_new_year(year):
     assert sorted(set(evenings)) == [first + timedelta(days=n) for n in range(8)]
 
 
+def test_the_first_candle_is_lit_on_the_eve_in_israel_too():
+    assert occasions("IL", 2026).of("Hanukkah") == occasions("US", 2026).of("Hanukkah")
+
+
 def test_a_date_the_moon_decides_is_marked():
     known = occasions("US", 2045)
     assert {("eid al-fitr", day) for day in known.of("Eid al-Fitr")} <= known.estimated

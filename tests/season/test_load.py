@@ -173,6 +173,15 @@ def test_a_wrong_country_is_told_in_the_file_that_gives_it(folder, write):
     assert problem.what == "unknown country 'ZZ'"
 
 
+def test_a_feast_whose_calendar_ends(house, write):
+    body = "nights: [{when: Diwali, scheme: frost.scheme.yaml}]\n"
+    assert load_season(write(body), house, year=2030).nights
+    assert problems(write(body), house, year=2060) == [
+        "2:17: no holiday 'Diwali' is known for 2060;"
+        " its calendar does not reach that year; write the date, such as 11-04"
+    ]
+
+
 def test_wrong_shapes_and_wrong_names_are_told_together(house, write):
     path = write(
         "tarif: 5\nnights:\n  - {when: Haloween, scheme: wram.scheme.yaml, before: soon}\n  - 7\n"
