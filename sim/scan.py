@@ -7,6 +7,7 @@ Two blocks are worked on at a time.
 
 from __future__ import annotations
 
+import math
 import os
 from collections import deque
 from collections.abc import Callable, Iterator
@@ -46,8 +47,9 @@ from sim.frame import Rig
 
 #: How long an aperiodic scheme is watched.
 DEFAULT_SECONDS = 600.0
-#: A block holds about this many pixels over all its frames; it fits the caches of one core.
-_BLOCK_PIXELS = 1 << 17
+#: A block holds about this many pixels over all its frames, which fits the caches of one core, in
+#: whole groups of frames that the solver works on side by side.
+_BLOCK_PIXELS, _GROUP = 1 << 17, 16
 
 Progress = Callable[[float, float], None]
 
@@ -60,7 +62,7 @@ class Scan:
     show: Show
     brightness: float
     fps: float
-    whole_period: bool  # True: exactly one period, so nothing was missed
+    whole_period: bool  # True: at least one period, after which it begins again
     loads: Loads
     supplies: tuple[SupplyUse, ...]
     wires: tuple[WireUse, ...]
@@ -117,28 +119,24 @@ def scan(
     brightness: float | None = None,
     progress: Progress | None = None,
 ) -> Scan:
-    """Watch `show`: one period where it has one, else `seconds` (600 when left out).
+    """Watch `show` for `seconds`; left out, for one period, or 600 s where it has none.
 
     `fps` and `brightness` replace the scheme's own. `progress(done, total)` counts frames.
     """
     rate = show.fps if fps is None else fps
     level = show.scheme.brightness if brightness is None else brightness
-    whole = seconds is None and show.period_s is not None
-    span = (show.period_s if whole else seconds) or DEFAULT_SECONDS
-    frames = max(1, round(span * rate))
-    parts = []
-    for part in _blocks(rig, show, frames, rate, level):
-        parts.append(part)
-        if progress:
-            progress(sum(len(done) for done in parts), frames)
-    watched = join(parts)
+    if seconds is None:
+        seconds = DEFAULT_SECONDS if show.period_s is None else show.period_s
+    # A part of a frame counts as one; what is a whole number but for rounding does not.
+    frames = max(1, math.ceil(seconds * rate - 1e-6))
+    watched = _watch(rig, show, frames, rate, level, progress)
     dark = loads(rig.network, np.zeros((1, len(rig.house.pixels), 4), dtype=np.uint8))
     return Scan(
         rig=rig,
         show=show,
         brightness=level,
         fps=rate,
-        whole_period=whole,
+        whole_period=show.period_s is not None and seconds >= show.period_s,
         loads=watched,
         supplies=supply_uses(rig.network, watched),
         wires=wire_uses(rig.network, watched),
@@ -154,25 +152,18 @@ def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling:
     then exceed one join the search. `limit` says what binds.
     """
     rig, show = watched.rig, watched.show
-    tried, best = watched, Ceiling(1.0, "")
+    seen, best = watched.loads, Ceiling(1.0, "")
     at = np.empty(0, dtype=np.int64)
     while True:
-        at = np.union1d(at, decisive(rig.network, tried.loads))
+        at = np.union1d(at, decisive(rig.network, seen))
         shown = partial(_codes, rig, show, at, watched.fps)
         found = bracket(rig.network, shown, best.brightness)
         best = Ceiling(found.brightness, found.limit or best.limit)
         if best.brightness == watched.brightness:
-            tried = watched
+            seen = watched.loads
         else:
-            tried = scan(
-                rig,
-                show,
-                seconds=watched.seconds,
-                fps=watched.fps,
-                brightness=best.brightness,
-                progress=progress,
-            )
-        if best.brightness == 0 or not exceeds(rig.network, tried.loads):
+            seen = _watch(rig, show, watched.frames, watched.fps, best.brightness, progress)
+        if best.brightness == 0 or not exceeds(rig.network, seen):
             return best
 
 
@@ -219,9 +210,23 @@ def _codes(rig: Rig, show: Show, frames: np.ndarray, fps: float, brightness: flo
     return codes(rig.mixer, asked(show, frames / fps), brightness, numbers)
 
 
+def _watch(
+    rig: Rig, show: Show, frames: int, fps: float, brightness: float, progress: Progress | None
+) -> Loads:
+    """The loads of the first `frames` frames, worked out block after block."""
+    parts, done = [], 0
+    for part in _blocks(rig, show, frames, fps, brightness):
+        parts.append(part)
+        done += len(part)
+        if progress:
+            progress(done, frames)
+    return join(parts)
+
+
 def _blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> Iterator[Loads]:
     """The loads of `frames` frames, block after block, in order."""
-    size = max(1, _BLOCK_PIXELS // len(rig.house.pixels))
+    groups = _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels))
+    size = _GROUP * max(1, groups)
 
     def work(first: int) -> Loads:
         numbers = np.arange(first, min(first + size, frames))

@@ -1,0 +1,179 @@
+"""Watching a whole scheme: peaks, energy, ceiling, causes, interruption."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from effects import Layer, Scheme, asked, bind
+from layouts import load_house
+from sim.circuit import kirchhoff_residual_a, power, solve
+from sim.colour import codes
+from sim.frame import Rig, frame, rig_for
+from sim.scan import Scan, causes, ceiling, scan
+
+HOUSE = """
+format: evenfall-house/1
+name: Test
+drawing: {size: [20, 6], viewer: 12, surfaces: []}
+runs:
+  - {name: eave, pixels: sk6812, path: [[1, 3], [5, 3]], aim: down, standoff: 0.1, profile: bare}
+  - {name: porch, pixels: sk6812, path: [[6, 3], [8, 3]], aim: down, standoff: 0.1, profile: bare}
+supplies:
+  - {name: east, volts: 5, amps: 8, efficiency: 0.85, no_load_w: 0.5, source_ohm: 0.01}
+  - {name: west, volts: 5, amps: 4, efficiency: 0.85, no_load_w: 0.5, source_ohm: 0}
+wires:
+  - {from: east, to: eave.start, wire: 14 AWG, length: 2, fuse: 7.5}
+  - {from: east, to: eave.end, wire: 14 AWG, length: 5, fuse: 7.5}
+  - {from: west, to: "porch[60]", wire: 14 AWG, length: 2, fuse: 5}
+"""
+
+CHASE = Layer("chase", palette=("#ffffff", "#ff0000"))
+TWINKLE = Layer("twinkle", palette=("#ffffff",), blend="add")
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("scan") / "house.yaml"
+    path.write_text(HOUSE)
+    return path
+
+
+def watch(file: Path, *layers: Layer, **how: object) -> Scan:
+    """A scan of these layers at full brightness, and at 20 frames a second if not said."""
+    house = load_house(file)
+    scheme = Scheme("test", "test.yaml", layers, brightness=float(how.pop("level", 1.0)), fps=20)
+    return scan(rig_for(house, scheme), bind(house, scheme), **how)
+
+
+def test_every_figure_is_that_of_the_frames_themselves(file):
+    watched = watch(file, CHASE, TWINKLE, seconds=20)
+    rig, show = watched.rig, watched.show
+    whole = frame(rig, show, watched.time_s)
+    assert watched.frames == len(whole.time_s) == 400
+    assert kirchhoff_residual_a(whole.solution).max() < 1e-9
+    assert np.abs(power(whole.solution).imbalance_w).max() < 1e-7
+    assert watched.loads.supply_a == pytest.approx(whole.supply_a, abs=1e-9)
+    for s, use in enumerate(watched.supplies):
+        assert use.peak_a == pytest.approx(whole.supply_a[:, s].max())
+        assert use.peak_frame == whole.supply_a[:, s].argmax()
+        assert use.mean_a == pytest.approx(whole.supply_a[:, s].mean())
+    for use in watched.runs:
+        volts = whole.volts[:, use.run.pixels]
+        assert use.min_v == pytest.approx(volts.min(), abs=1e-9)
+        assert volts[use.min_v_frame, use.min_v_pixel] == pytest.approx(use.min_v, abs=1e-9)
+    assert watched.loads.copper_w == pytest.approx(power(whole.solution).copper_w, abs=1e-7)
+
+
+def test_energy_of_both_supplies(file):
+    watched = watch(file, CHASE, seconds=5)
+    dc_w = watched.energy.dc_w_mean
+    assert watched.energy.wall_w_mean == pytest.approx(dc_w / 0.85 + 2 * 0.5)
+    assert watched.energy.idle_wall_w == pytest.approx(watched.energy.idle_dc_w / 0.85 + 1.0)
+    pixels = len(watched.rig.house.pixels)
+    # 1 mA a pixel (SK6812 data sheet, Rev 06), less what little is lost on the way
+    assert watched.energy.idle_dc_w == pytest.approx(pixels * 0.001 * 5, rel=0.01)
+
+
+def test_how_long_it_watches(file):
+    steady = watch(file, Layer("steady"))
+    assert (steady.frames, steady.whole_period) == (1, True)
+    aperiodic = watch(file, TWINKLE, fps=1)
+    assert (aperiodic.seconds, aperiodic.whole_period) == (600, False)
+    assert watch(file, TWINKLE, seconds=0).frames == 1
+    assert watch(file, TWINKLE, seconds=1.01).frames == 21
+    chase = watch(file, CHASE)
+    assert chase.whole_period
+    assert chase.seconds == pytest.approx(chase.show.period_s, abs=1 / 20)
+    assert not watch(file, CHASE, seconds=chase.show.period_s / 2).whole_period
+
+
+def test_the_blocks_do_not_show(file, monkeypatch):
+    one = watch(file, CHASE, TWINKLE, seconds=7)
+    monkeypatch.setattr("sim.scan._BLOCK_PIXELS", 1)
+    many = watch(file, CHASE, TWINKLE, seconds=7)
+    assert many.loads.supply_a == pytest.approx(one.loads.supply_a, abs=1e-9)
+    assert many.loads.run_v == pytest.approx(one.loads.run_v, abs=1e-9)
+
+
+def test_progress_counts_every_frame(file, monkeypatch):
+    monkeypatch.setattr("sim.scan._BLOCK_PIXELS", 1)
+    told: list[tuple[float, float]] = []
+    watch(file, CHASE, seconds=5, progress=lambda done, total: told.append((done, total)))
+    assert [done for done, _ in told] == sorted({done for done, _ in told})
+    assert told[-1] == (100, 100)
+
+
+@pytest.mark.parametrize("error", [KeyboardInterrupt, RuntimeError])
+def test_an_interrupt_gets_through_at_once(file, monkeypatch, error):
+    monkeypatch.setattr("sim.scan._BLOCK_PIXELS", 1)
+    blocks: list[float] = []
+
+    def interrupted(done: float, total: float) -> None:
+        blocks.append(done)
+        raise error
+
+    with pytest.raises(error):
+        watch(file, CHASE, seconds=600, progress=interrupted)
+    assert len(blocks) == 1
+
+
+def test_the_ceiling_holds_on_every_frame_and_is_not_too_low(file):
+    watched = watch(file, Layer("steady"), Layer("twinkle", blend="add"), seconds=10)
+    assert any(finding.level != "note" for finding in watched.load_findings)
+    found = ceiling(watched)
+    assert 0.2 < found.brightness < 1
+    assert found.limit
+
+    def exceeded(brightness: float) -> bool:
+        seen = scan(watched.rig, watched.show, seconds=10, brightness=brightness)
+        return any(finding.level != "note" for finding in seen.load_findings)
+
+    assert not exceeded(found.brightness)
+    assert exceeded(min(1.0, found.brightness + 0.02))
+
+
+def test_the_ceiling_does_not_depend_on_the_brightness_watched(file):
+    layers = (Layer("steady"), TWINKLE)
+    found = [ceiling(watch(file, *layers, seconds=5, level=level)) for level in (1.0, 0.3)]
+    assert found[0].brightness == pytest.approx(found[1].brightness, abs=2 / 1024)
+    assert found[0].limit == found[1].limit
+
+
+def test_a_strong_house_has_no_ceiling(file):
+    assert ceiling(watch(file, Layer("steady", palette=("#200000",)))).brightness == 1
+
+
+def test_who_causes_the_peak(file):
+    """On the eave the steady layer draws most, on the porch the bright one on top of it."""
+    base = Layer("steady", palette=("#303030",))
+    top = Layer("steady", zones=("porch",), palette=("#ffffff",), blend="add")
+    east, west = causes(watch(file, base, top))
+    assert (east.run, east.layer) == ("eave", 0)
+    assert (west.run, west.layer) == ("porch", 1)
+    assert west.layer_a > 0
+    assert east.run_a == pytest.approx(watch(file, base).supplies[0].peak_a, rel=1e-6)
+
+
+def test_dither_is_that_of_the_numbered_frames(file):
+    house = load_house(file)
+    dim = Scheme("dim", "dim.yaml", (Layer("steady", palette=("#010203",)),), fps=20, dither=True)
+    rig, show = rig_for(house, dim), bind(house, dim)
+    watched = scan(rig, show, seconds=4)
+    numbers = np.arange(80)
+    on_wire = codes(rig.mixer, asked(show, numbers / 20), 1.0, numbers)
+    assert len(np.unique(on_wire.sum(axis=(1, 2)))) > 1
+    assert watched.loads.supply_a == pytest.approx(solve(rig.network, on_wire).supply_a, abs=1e-9)
+
+
+def test_a_house_without_supplies_is_scanned_at_nominal_voltage(file):
+    house = replace(load_house(file), supplies=(), wires=())
+    scheme = Scheme("white", "white.yaml", (Layer("steady"),))
+    rig: Rig = rig_for(house, scheme)
+    watched = scan(rig, bind(house, scheme))
+    assert watched.supplies == ()
+    assert watched.findings == ()
+    assert causes(watched) == ()
+    assert ceiling(watched).brightness == 1
+    assert [use.min_v for use in watched.runs] == [5, 5]
