@@ -1,0 +1,38 @@
+"""Every demo house and scheme goes through check and power, and none of them is dangerous."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+SCHEMES = sorted(DEMO.glob("*/*.scheme.yaml"))
+
+
+@pytest.mark.parametrize("scheme", SCHEMES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_power(run, scheme):
+    result = run("power", scheme.parent / "house.yaml", scheme, "--seconds", "1s", "--json")
+    assert result.exit_code == 0, (result.stdout, result.stderr)
+    report = json.loads(result.stdout)
+    assert report["supplies"]
+    assert 0 < report["energy"]["dc_w_mean"] < report["energy"]["wall_w_mean"]
+    for supply in report["supplies"]:
+        assert 0 < supply["mean_a"] <= supply["peak_a"] <= supply["nameplate_a"]
+        assert supply["load"] <= 0.8
+    assert report["brightness"] <= report["brightness_ceiling"]
+
+
+@pytest.mark.parametrize("house", sorted(DEMO.glob("*/house.yaml")), ids=lambda p: p.parent.name)
+def test_check(run, house):
+    schemes = sorted(house.parent.glob("*.scheme.yaml"))
+    result = run("check", house, *schemes, "--seconds", "1s", "--json")
+    assert result.exit_code == 0, (result.stdout, result.stderr)
+    report = json.loads(result.stdout)
+    assert len(report["schemes"]) == len(schemes)
+    parts = [report, *report["schemes"]]
+    assert not [found for part in parts for found in part["findings"] if found["level"] == "danger"]
+
+
+def test_each_house_has_the_parts_the_readme_promises():
+    assert len(SCHEMES) >= 12
+    assert {path.parent.name for path in SCHEMES} == {"bungalow", "cottage", "townhouse"}

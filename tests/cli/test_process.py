@@ -1,0 +1,76 @@
+"""The command as a process of its own: pipes, interrupts, displays, terminals without Unicode."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+COTTAGE = ROOT / "demo" / "cottage"
+VERBS = ["demo", "new", "check", "list", "preview", "render", "power", "compare", "season"]
+VERBS += ["schema"]
+EVENFALL = (sys.executable, "-m", "sim.cli.main")
+
+
+def started(*arguments, **environment):
+    """The running command; stdout and stderr are pipes."""
+    inherited = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    return subprocess.Popen(
+        [*EVENFALL, *map(str, arguments)],
+        cwd=ROOT,
+        env=inherited | environment,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def test_a_reader_that_leaves_ends_it_quietly():
+    with started("list", "materials", "--json") as process:
+        assert process.stdout.readline() == "{\n"
+        process.stdout.close()
+        assert process.stderr.read() == ""
+        assert process.wait() == -signal.SIGPIPE
+
+
+def test_an_interrupt_ends_with_130():
+    schemes = sorted(COTTAGE.glob("*.scheme.yaml"))
+    process = started("check", COTTAGE / "house.yaml", *schemes, "--seconds", "24h")
+    time.sleep(4)
+    process.send_signal(signal.SIGINT)
+    output, errors = process.communicate(timeout=30)
+    assert process.returncode == 130
+    assert output == ""
+    assert errors.splitlines()[-1] == "stopped"
+    assert "Traceback" not in errors
+
+
+def test_no_display_is_one_line_that_says_what_to_run():
+    process = started("preview", COTTAGE / "house.yaml", COTTAGE / "evening.scheme.yaml")
+    output, errors = process.communicate(timeout=120)
+    assert process.returncode == 2
+    assert output == ""
+    (line,) = errors.splitlines()
+    assert "no display" in line
+    assert "evenfall render" in line
+    assert "evenfall demo --out" in line
+
+
+def test_a_terminal_without_unicode_still_gets_its_report():
+    process = started("list", "wires", PYTHONIOENCODING="ascii")
+    output, errors = process.communicate(timeout=60)
+    assert process.returncode == 0, errors
+    assert "16 AWG" in output
+
+
+@pytest.mark.parametrize("arguments", [(), ("--help",), ("-h",)])
+def test_help(arguments):
+    process = started(*arguments)
+    output, errors = process.communicate(timeout=60)
+    assert process.returncode == 0, errors
+    for verb in VERBS:
+        assert f" {verb} " in output
