@@ -27,7 +27,8 @@ def _word(part: int | np.ndarray) -> np.ndarray:
 def hashed(seed: int | np.ndarray, *parts: int | np.ndarray) -> np.ndarray:
     """One uint32 from a seed (or an earlier hash) and whole numbers, broadcast together.
 
-    E.g. (seed, pixel (M,), step (T, 1)) → (T, M).
+    E.g. (seed, pixel (M,), step (T, 1)) → (T, M). Steps count from 0 up, so what a pixel keeps
+    for itself is drawn with negative numbers; with the number of a step it would be that draw.
     """
     h = _word(seed)
     for part in parts:

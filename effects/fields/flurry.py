@@ -19,7 +19,7 @@ def field(
     column = np.floor(across)
     key = hashed(seed, column.astype(np.int64))
     speed = settings["speed"] * (0.7 + 0.6 * share(key))
-    fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, 1)
+    fallen = (place.xy_m[:, 1] + time_s * speed) / gap_m + chance(key, -1)
     flake = np.floor(fallen)
     fallen -= flake
     drawn = hashed(key, flake.astype(np.int64))

@@ -19,7 +19,7 @@ def field(
     key = hashed(seed, place.identity)
     # One flash falls somewhere into every slot of a pixel; slots differ from pixel to pixel.
     per_s = settings["rate"] / 60 * (0.8 + 0.4 * share(key).astype(np.float64))
-    phase = time_s * per_s + chance(key, 1)
+    phase = time_s * per_s + chance(key, -1)
     slot = np.floor(phase)
     phase -= slot
     drawn = hashed(key, slot.astype(np.int64))

@@ -19,7 +19,7 @@ def field(
     # A column lets go of one drop in each of its slots, and a slot outlasts its drop.
     drop_s = (run_m + tail_m) / speed
     slot_s = drop_s + (settings["every"] * (0.5 + share(key))).astype(np.float64)
-    phase = time_s / slot_s + chance(key, 1)
+    phase = time_s / slot_s + chance(key, -1)
     slot = np.floor(phase)
     phase -= slot
     drawn = hashed(key, slot.astype(np.int64))

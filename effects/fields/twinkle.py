@@ -16,7 +16,7 @@ def field(
     key = hashed(seed, place.identity)
     # Every pixel keeps its own pace, so the whole never falls into step.
     pace = (0.75 + 0.5 * share(key)).astype(np.float64) / settings["every"]
-    phase = time_s * pace + chance(key, 1)
+    phase = time_s * pace + chance(key, -1)
     turn = np.floor(phase)
     part = (phase - turn).astype(np.float32)
     drawn = hashed(key, turn.astype(np.int64))
