@@ -30,6 +30,9 @@ from .text import (
 #: Common practice, no source: 10 % is accepted, careful people keep 5 %.
 DROP_CAREFUL, DROP_MOST = 0.05, 0.10
 
+#: How long an evening is taken to be [h]; `season` counts the real ones.
+EVENING_H = 5
+
 #: Cells of a load bar.
 LEAST_BAR, MOST_BAR = 10, 40
 
@@ -192,4 +195,9 @@ def _energy(report: PowerReport) -> Iterator[RenderableType]:
         f"Mean {number(energy.dc_w_mean)} W from the supplies, {number(energy.wall_w_mean)} W "
         f"from the wall; {number(energy.copper_w_mean)} W of it warms copper. "
         f"Dark but switched on: {number(energy.idle_wall_w)} W from the wall."
+    )
+    day_kwh = energy.day_kwh(EVENING_H)
+    yield Text(
+        f"Lit {EVENING_H} hours every evening and never switched off: "
+        f"{number(day_kwh * 365)} kWh a year."
     )
