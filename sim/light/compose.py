@@ -1,6 +1,6 @@
 """The frame itself: light of the lattice, dots and veils over the night, row by row.
 
-One pass over the picture, two threads; each row stays in the fast memory of its core.
+One pass over the picture on all cores; each row stays in the fast memory of its core.
 """
 
 from __future__ import annotations
@@ -111,16 +111,22 @@ def _row(
             row[x0 + k, 2] += line[k] * b
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
-def radiance(out: np.ndarray, args: tuple) -> None:
-    """(H, W, 3) float32 [cd/m²], before exposure."""
-    for y in numba.prange(out.shape[0]):
+@numba.njit(cache=True, nogil=True, fastmath=True)
+def radiance(first: int, stride: int, out: np.ndarray, args: tuple) -> None:
+    """(H, W, 3) float32 [cd/m²], before exposure: every `stride`-th row."""
+    for y in range(first, out.shape[0], stride):
         _row(y, out[y], *args)
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True)
 def display(
-    out: np.ndarray, args: tuple, scale: float, codes: np.ndarray, dither: np.ndarray
+    first: int,
+    stride: int,
+    out: np.ndarray,
+    args: tuple,
+    scale: float,
+    codes: np.ndarray,
+    dither: np.ndarray,
 ) -> None:
     """(H, W, 3) uint8 sRGB: the same radiance exposed, rolled off, brought into gamut, encoded."""
     height, width = out.shape[:2]
@@ -129,8 +135,8 @@ def display(
     rest = np.float32(1) - knee
     one, zero = np.float32(1), np.float32(0)
     top = np.float32(LUT_SIZE)
-    for y in numba.prange(height):
-        row = np.empty((width, 3), dtype=np.float32)
+    row = np.empty((width, 3), dtype=np.float32)
+    for y in range(first, height, stride):
         _row(y, row, *args)
         for x in range(width):
             r, g, b = row[x, 0] * exposure, row[x, 1] * exposure, row[x, 2] * exposure

@@ -16,6 +16,7 @@ from sim.light.facing import WALL
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import Lattice, lattice_of
 from sim.light.night import HOURS, Hour
+from sim.light.share import share
 from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
 from sim.light.tone import code_table, dither_tile, ev_of, scale_of
@@ -192,7 +193,7 @@ def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None
     width, height = scene.size_px
     out = np.empty((height, width, 3), dtype=np.uint8)
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
-    display(out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
+    share(display, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
     return out
 
 
@@ -203,7 +204,7 @@ def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.nda
     """
     width, height = scene.size_px
     out = np.empty((height, width, 3), dtype=np.float32)
-    radiance(out, _arguments(scene, light, direct))
+    share(radiance, out, _arguments(scene, light, direct))
     return out
 
 

@@ -21,11 +21,13 @@ import numba
 import numpy as np
 
 from sim.light.facing import GROUND, WALL
+from sim.light.share import share
 from sim.light.sources import Tree
 
 FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average
+BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
 CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way
 
 
@@ -53,13 +55,22 @@ class Transport:
     def illuminance(self, light: np.ndarray) -> np.ndarray:
         """(N, 4) light -> (P, K, 4) the same quantity per square metre, channels kept apart."""
         rows = np.zeros((len(self.start) - 1, 4), dtype=np.float32)
-        _product(self.start, self.column, self.weight, self.tree.gather(light), rows)
+        share(_product, self.start, self.column, self.weight, self.tree.gather(light), rows)
         return rows.reshape(-1, self.kinds, 4)
 
     def shine(self, light: np.ndarray, colour: np.ndarray, sheet: np.ndarray) -> np.ndarray:
         """(N, 4) light, (K, sheets, 4, 3) colours, (P,) sheet of each place -> (P, 3) float32."""
         out = np.zeros((len(sheet), 3), dtype=np.float32)
-        _shine(self.start, self.column, self.weight, self.tree.gather(light), colour, sheet, out)
+        share(
+            _shine,
+            self.start,
+            self.column,
+            self.weight,
+            self.tree.gather(light),
+            colour,
+            sheet,
+            out,
+        )
         return out
 
 
@@ -88,12 +99,12 @@ def trace(
     nothing = np.zeros(0, dtype=np.int64)
     empty = (np.zeros(0, dtype=np.int32), np.zeros(0, dtype=np.float32))
     counts = np.zeros(len(place_m) * kinds, dtype=np.int64)
-    _walk(*arguments, kinds, nothing, counts, *empty, False)
+    share(_walk, *arguments, kinds, nothing, counts, *empty, False)
     start = np.zeros(len(counts) + 1, dtype=np.int64)
     np.cumsum(counts, out=start[1:])
     column = np.zeros(start[-1], dtype=np.int32)
     weight = np.zeros(start[-1], dtype=np.float32)
-    _walk(*arguments, kinds, start, counts, column, weight, True)
+    share(_walk, *arguments, kinds, start, counts, column, weight, True)
     kept = weight > 0  # what is in shadow fell out only now
     index = np.r_[0, np.cumsum(kept)][start]
     return Transport(index, column[kept], weight[kept], tree, kinds)
@@ -163,8 +174,10 @@ def _blocked(
     return False
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True)
 def _walk(
+    first_place: int,
+    stride: int,
     source: np.ndarray,
     aim: np.ndarray,
     power: np.ndarray,
@@ -189,7 +202,7 @@ def _walk(
     fill: bool,
 ) -> None:
     """Go down the tree for every place; first to count, then to fill the rows."""
-    for p in numba.prange(len(place)):
+    for p in range(first_place, len(place), stride):
         stack = np.empty(512, dtype=np.int64)
         cursor = np.zeros(kinds, dtype=np.int64)
         for root in roots:
@@ -272,20 +285,29 @@ def _sum(
     return r, g, b, w
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True)
 def _product(
-    start: np.ndarray, column: np.ndarray, weight: np.ndarray, light: np.ndarray, out: np.ndarray
+    first: int,
+    stride: int,
+    start: np.ndarray,
+    column: np.ndarray,
+    weight: np.ndarray,
+    light: np.ndarray,
+    out: np.ndarray,
 ) -> None:
-    for row in numba.prange(len(out)):
-        r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
-        out[row, 0] = r
-        out[row, 1] = g
-        out[row, 2] = b
-        out[row, 3] = w
+    for block in range(first * BLOCK, len(out), stride * BLOCK):
+        for row in range(block, min(block + BLOCK, len(out))):
+            r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
+            out[row, 0] = r
+            out[row, 1] = g
+            out[row, 2] = b
+            out[row, 3] = w
 
 
-@numba.njit(cache=True, nogil=True, parallel=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True)
 def _shine(
+    first: int,
+    stride: int,
     start: np.ndarray,
     column: np.ndarray,
     weight: np.ndarray,
@@ -295,10 +317,11 @@ def _shine(
     out: np.ndarray,
 ) -> None:
     kinds = len(colour)
-    for p in numba.prange(len(out)):
-        for k in range(kinds):
-            row = p * kinds + k
-            r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
-            c = colour[k, sheet[p]]
-            for i in range(3):
-                out[p, i] += r * c[0, i] + g * c[1, i] + b * c[2, i] + w * c[3, i]
+    for block in range(first * BLOCK, len(out), stride * BLOCK):
+        for p in range(block, min(block + BLOCK, len(out))):
+            for k in range(kinds):
+                row = p * kinds + k
+                r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
+                c = colour[k, sheet[p]]
+                for i in range(3):
+                    out[p, i] += r * c[0, i] + g * c[1, i] + b * c[2, i] + w * c[3, i]
