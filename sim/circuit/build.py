@@ -136,6 +136,9 @@ def build(house: House) -> Network:
     """The network of `house`. EvenfallError where a part of it has no way to any supply."""
     nodes = _Nodes(house)
     ends = [(nodes.at(wire.start), nodes.at(wire.end)) for wire in house.wires]
+    for (a, b), wire in zip(ends, house.wires, strict=True):
+        if a == b:
+            raise EvenfallError(f"both ends of wire {wire.label} are one place; remove it")
     parts = [_rails(house), *_pads(nodes)]
     parts.append(
         _Edges(

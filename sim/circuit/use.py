@@ -78,6 +78,10 @@ class Energy:
     idle_wall_w: float
     copper_w_mean: float  # part of dc_w_mean
 
+    def day_kwh(self, lit_hours: float) -> float:
+        """[kWh] from the mains in a day with so many hours lit, the supplies on all day."""
+        return (self.wall_w_mean * lit_hours + self.idle_wall_w * (24 - lit_hours)) / 1000
+
 
 def supply_uses(network: Network, loads: Loads) -> tuple[SupplyUse, ...]:
     """Every supply, in the house's order."""

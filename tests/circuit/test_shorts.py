@@ -32,7 +32,8 @@ def test_short_through_a_ten_ampere_fuse(make, volts, amps, share, opens):
     assert short.amps == pytest.approx(amps, abs=5e-4)
     assert short.amps / 10 == pytest.approx(share, abs=5e-4)
     assert short.opens(10.0 - 1e-6) is opens
-    assert bool(short_findings(network, (short,))) is not short.opens(10.0)
+    codes = [finding.code for finding in short_findings(network, (short,))]
+    assert codes == ([] if short.opens(10.0) else ["far-short"])
 
 
 @pytest.mark.parametrize(
@@ -116,6 +117,20 @@ def test_the_worst_place_in_a_loop_is_inside_it(make):
     assert short.amps == pytest.approx(5 / (wire_ohm + ring_ohm), rel=1e-3)
 
 
+def test_a_fuse_behind_the_part_it_feeds_has_no_short_of_its_own(make):
+    """A fused wire from the fed end of a run to its starved end: no other way to a supply."""
+    wires = [
+        ("psu", "a.start", "14 AWG", 1.0, 7.5),
+        ("a.start", "joint", "14 AWG", 1.0, 5.0),
+        ("joint", "a.end", "14 AWG", 1.0, 5.0),
+    ]
+    house = make.house({"a": (make.kind(), 60)}, [make.supply()], wires)
+    feed, out, back = far_shorts(build(house))
+    assert feed.where.endswith("of run a")
+    assert out.where == "junction joint"
+    assert back is None
+
+
 def test_no_fuse_no_short(make):
     house = make.house(
         {"a": (make.kind(), 10)}, [make.supply()], [("psu", "a.start", "18 AWG", 1.0)]
@@ -137,3 +152,14 @@ def test_the_finding_names_the_worst_first(make):
     assert (finding.level, finding.code) == ("warning", "far-short")
     assert finding.where == "psu → b.start, psu → a.start"
     assert "may never open" in finding.text
+
+
+def test_a_supply_that_gives_up_before_the_fuse(make):
+    # 110 % of 20 A is 22 A; a fuse of 15 A needs 30 A for seconds, one of 10 A needs 20 A
+    for fuse_a, codes in ((15.0, ["supply-limits-short"]), (10.0, [])):
+        wires = [("psu", "a.start", "10 AWG", 0.5, fuse_a)]
+        house = make.house({"a": (make.kind(), 5)}, [make.supply(rated_a=20)], wires)
+        network = build(house)
+        (short,) = far_shorts(network)
+        assert short.rated_a == 20
+        assert [finding.code for finding in short_findings(network, (short,))] == codes

@@ -125,6 +125,22 @@ def test_a_supply_of_lower_voltage_is_pushed(make, white):
     assert solution.supply_a[0, 0] > 0 > solution.supply_a[0, 1]
 
 
+def test_supplies_of_different_voltage_shorted_by_a_wire(make, white):
+    supplies = [make.supply("high", 12.0), make.supply("low", 5.0)]
+    wires = [("low", "a.start", "14 AWG", 1.0), ("high", "low", "14 AWG", 1.0)]
+    house = make.house({"a": (make.kind(), 5)}, supplies, wires)
+    solution = balanced(solve(build(house), white(house)))
+    # 7 V over 2 m of 14 AWG, 8.2855 mΩ/m
+    assert solution.wire_a[0, 1] == pytest.approx(7 / 0.016571, rel=1e-4)
+    assert solution.supply_a[0, 1] < -400
+
+
+def test_a_wire_to_itself_is_refused(make):
+    wires = [("psu", "a.start", "14 AWG", 1.0), ("a[2]", "a[2]", "14 AWG", 1.0)]
+    with pytest.raises(EvenfallError, match=r"both ends of wire a\[2\] → a\[2\] are one place"):
+        build(make.house({"a": (make.kind(), 5)}, [make.supply()], wires))
+
+
 def test_a_run_without_a_supply_is_refused_by_name(make):
     runs = {"a": (make.kind(), 5), "b": (make.kind(), 5)}
     with pytest.raises(EvenfallError, match="run b has no way to any supply"):

@@ -23,8 +23,8 @@ def test_energy_of_a_12_v_strip(make):
     assert told.wall_w_mean - no_load_w == pytest.approx(27.31, abs=5e-3)
     assert told.idle_dc_w == pytest.approx(7.56, abs=5e-3)
     assert told.idle_wall_w - no_load_w == pytest.approx(8.690, abs=5e-4)
-    assert (told.wall_w_mean - no_load_w) * 4 * 0.365 == pytest.approx(39.87, abs=5e-3)
-    assert (told.idle_wall_w - no_load_w) * 20 * 0.365 == pytest.approx(63.43, abs=1e-2)
+    year_kwh = told.day_kwh(4) * 365 - no_load_w * 24 * 0.365
+    assert year_kwh == pytest.approx(39.87 + 63.43, abs=2e-2)
 
 
 def test_without_supplies_the_wall_is_the_pixels(make):
