@@ -9,7 +9,8 @@ from __future__ import annotations
 import time
 
 from effects import Show
-from sim.app.actions import Action, Measured
+from layouts import EvenfallError, Problem
+from sim.app.actions import Action, Measured, Refused
 from sim.app.measure import Found, measure
 from sim.app.measure import Measured as MeasuredLoad
 from sim.app.model import Maker, Stage, Wanted, wanted
@@ -75,7 +76,7 @@ class Backstage:
             if isinstance(result, Stage):
                 self.stage = result
             elif isinstance(result, Exception):
-                raise result
+                told.append(_refused(result, state))
             else:
                 told.append(result)
         for result in self._measures.drain():
@@ -84,7 +85,7 @@ class Backstage:
             elif isinstance(result, Found):
                 told.append(Measured(result.brightness, result.limit))
             else:
-                raise result
+                told.append(_refused(result, state))
         return told
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
@@ -111,6 +112,13 @@ class Backstage:
     def close(self) -> bool:
         """End the threads; whether both ended at once."""
         return all([self._makes.close(), self._measures.close()])
+
+
+def _refused(error: Exception, state: State) -> Action:
+    """What a house or scheme that cannot be computed is told as; anything else is a fault."""
+    if isinstance(error, EvenfallError):
+        return Refused((Problem(state.house_path, 1, 1, str(error)),))
+    raise error
 
 
 def _files(state: State) -> tuple[str | None, str | None]:

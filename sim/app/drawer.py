@@ -13,7 +13,7 @@ from sim.app.layout import Layout, Rect
 
 PAD = 20
 #: Heights at 100 %.
-TITLE, SECTION, LINE, SLIDER, SUPPLY, GAP = 50, 30, 34, 48, 40, 12
+TITLE, SECTION, LINE, SLIDER, SUPPLY, GAP = 50, 30, 34, 48, 44, 12
 
 Form = Literal["title", "section", "control", "supply", "caution"]
 

@@ -15,7 +15,7 @@ _STRIPE = (188, 76, 64)
 
 def top_of(load: Load, other: Load | None) -> float:
     """The amps at the top of the plot: above the curves, and above limits that are near."""
-    peak_a = max(load.peak()[0], other.peak()[0] if other else 0.0)
+    peak_a = max(load.peak[0], other.peak[0] if other else 0.0)
     rated_a = float(load.rated_a.sum())
     near = rated_a and peak_a > 0.35 * rated_a
     return max(peak_a * 1.12, rated_a * 1.3 if near else 0.0, 0.1)

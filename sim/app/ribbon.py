@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -19,23 +20,29 @@ class Load:
     names: tuple[str, ...]
     fps: float
 
-    @property
+    @cached_property
     def ready(self) -> float:
         """The share of the frames that is computed."""
         return float(np.mean(~np.isnan(self.total_a))) if len(self.total_a) else 0.0
 
-    @property
+    @cached_property
     def over(self) -> np.ndarray:
         """(F,) bool: a supply gives more than its rating."""
         with np.errstate(invalid="ignore"):
             return np.asarray((self.supply_a > self.rated_a).any(axis=1))
 
-    @property
+    @cached_property
     def past(self) -> np.ndarray:
         """(F,) bool: something is past its limit, of a supply, wire, fuse or voltage."""
         with np.errstate(invalid="ignore"):
             return np.asarray(self.strain > 1.0)
 
+    @cached_property
+    def limit_passed(self) -> bool:
+        """Whether anything is past its limit in any frame."""
+        return bool(self.past.any())
+
+    @cached_property
     def peak(self) -> tuple[float, float]:
         """The largest total [A] and its time [s]; zeros before anything is computed."""
         total = self.total_a
@@ -44,10 +51,19 @@ class Load:
         at = int(np.nanargmax(total))
         return float(total[at]), at / self.fps
 
+    @cached_property
     def peaks(self) -> np.ndarray:
         """(S,) [A] the largest current of each supply; zeros before anything is computed."""
         filled = np.nan_to_num(self.supply_a)
         return filled.max(axis=0) if len(filled) else np.zeros(len(self.rated_a))
+
+    @cached_property
+    def fullest(self) -> tuple[str, float] | None:
+        """The supply that comes nearest to its rating, and that share; None without supplies."""
+        if not len(self.names):
+            return None
+        share = self.peaks / self.rated_a
+        return self.names[int(share.argmax())], float(share.max())
 
 
 def columns(values: np.ndarray, width: int) -> np.ndarray:

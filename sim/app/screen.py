@@ -134,7 +134,7 @@ class Screen:
             other = other if fits else _fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
-        if fits:
+        if fits and (state.overlays or state.selection is not None):
             self._over(brush, state, parts, shown, split)
         if shown.right_image is not None:
             _divider(brush, state, parts, shown, split)
@@ -167,7 +167,7 @@ class Screen:
             frame = right if far and right else left
             raw = side.rig.mixer.colour == "raw"
             told = report(side.rig.house, frame, state.selection, raw)
-            cards.draw_inspector(brush, parts, told, (float(x), float(y)))
+            cards.draw_inspector(brush, parts, told, (float(x), float(y)), at_px)
 
 
 def places(shown: Shown) -> np.ndarray:

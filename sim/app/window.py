@@ -13,13 +13,14 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 
 import pygame
 
-from layouts import EvenfallError, InputError
+from layouts import EvenfallError, InputError, Problem
 from layouts.write import write_atomically
 from sim.app import actions as act
 from sim.app.backstage import Backstage
 from sim.app.facts import changes_of
 from sim.app.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.layout import layout
+from sim.app.model import Stage
 from sim.app.player import Player, Shown
 from sim.app.pointer import moved, near_divider, pressed, turned
 from sim.app.screen import Screen, places
@@ -97,10 +98,7 @@ class Window:
             self.do(action)
         stage = self.backstage.stage
         if stage is not None and not self.backstage.pictures_must_wait:
-            self.shown = self._player.shown(self.state, stage, seconds)
-            if self.shown.show is not None:
-                for action in self.backstage.measure(self.state, stage, self.shown.show):
-                    self.do(action)
+            self._play(stage, seconds)
         loads = self.backstage.loads
         self._screen.draw(self.surface, self.state, self.shown, loads, self.fps, seconds)
         revealed = self._screen.reveal(self.state)
@@ -108,6 +106,18 @@ class Window:
             self.do(revealed)
         self._point()
         pygame.display.flip()
+
+    def _play(self, stage: Stage, seconds: float) -> None:
+        """The frame of now, and its load measured; what cannot be computed is said."""
+        try:
+            self.shown = self._player.shown(self.state, stage, seconds)
+        except EvenfallError as error:
+            path = self.state.scheme_path or self.state.house_path
+            self.do(act.Refused((Problem(path, 1, 1, str(error)),)))
+            return
+        if self.shown.show is not None:
+            for action in self.backstage.measure(self.state, stage, self.shown.show):
+                self.do(action)
 
     def do(self, action: act.Action) -> None:
         """Let an action happen."""

@@ -18,10 +18,14 @@ class Kit:
         self.font = lru_cache(maxsize=32)(self._font)
         self.line = lru_cache(maxsize=1024)(self._line)
         self.veil = lru_cache(maxsize=64)(self._veil)
+        self.size = lru_cache(maxsize=4096)(self._size)
 
     @staticmethod
     def _font(size_px: int, bold: bool) -> pygame.font.Font:
         return pygame.font.Font(look.font_file(bold), size_px)
+
+    def _size(self, text: str, size_px: int, bold: bool) -> tuple[int, int]:
+        return self.font(size_px, bold).size(text)
 
     def _line(self, text: str, size_px: int, bold: bool, colour: Colour) -> pygame.Surface:
         return self.font(size_px, bold).render(text, True, colour)
@@ -76,7 +80,7 @@ class Brush:
 
     def size(self, text: str, size: float = look.BODY, bold: bool = False) -> tuple[int, int]:
         """Width and height [px] that a line would take."""
-        return self.kit.font(self.px(size), bold).size(text)
+        return self.kit.size(text, self.px(size), bold)
 
     def cut(self, text: str, width: int, size: float = look.BODY, bold: bool = False) -> str:
         """The text, shortened with an ellipsis to fit `width` [px]."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pygame
 
 from sim.app import look
@@ -12,20 +13,18 @@ from sim.app.state import State
 from sim.app.view.brush import Brush
 
 
-def draw_inspector(brush: Brush, parts: Layout, report: Report, at: tuple[float, float]) -> None:
-    """A card beside the pixel, with a line that leads to it."""
+def draw_inspector(
+    brush: Brush, parts: Layout, report: Report, at: tuple[float, float], at_px: np.ndarray
+) -> None:
+    """A card near the pixel at `at`, where it covers few of the pixels (N, 2), and a line to it."""
     px = brush.px
     line = px(21)
     label_w = max(brush.size(label)[0] for label, _ in report.rows)
     value_w = max(brush.size(value)[0] for _, value in report.rows)
     width = max(px(220), label_w + value_w + px(56))
     height = px(50) + line * len(report.rows)
-    picture = parts.picture
-    right = at[0] + px(36) + width <= picture.right
-    x = at[0] + px(36) if right else at[0] - px(36) - width
-    x = min(max(x, picture.x + px(8)), max(picture.right - width - px(8), 0))
-    y = min(max(at[1] - height / 2, picture.y + px(8)), max(picture.bottom - height - px(8), 0))
-    card = Rect(round(x), round(y), width, height)
+    card = _free_place(parts, width, height, at, at_px)
+    right = card.x > at[0]
     pygame.draw.aaline(brush.surface, look.AMBER, at,
                        (card.x if right else card.right, card.y + height / 2))  # fmt: skip
     pygame.draw.circle(brush.surface, look.NIGHT, (round(at[0]), round(at[1])), px(8), px(3))
@@ -42,6 +41,31 @@ def draw_inspector(brush: Brush, parts: Layout, report: Report, at: tuple[float,
         brush.text(label, card.x + px(16), y_row, look.QUIET)
         brush.text(value, card.right - px(16), y_row, look.OVER if warns else look.WARM,
                    align="right")  # fmt: skip
+
+
+def _free_place(
+    parts: Layout, width: int, height: int, at: tuple[float, float], at_px: np.ndarray
+) -> Rect:
+    """Of some places for a card: the one over the fewest pixels, and then the nearest."""
+    picture, gap = parts.picture, parts.px(16)
+    reach_x = max(picture.right - width - gap, picture.x)
+    reach_y = max(picture.bottom - height - gap, picture.y)
+    lefts = {at[0] + 2 * gap, at[0] - 2 * gap - width, picture.x + gap, reach_x}
+    tops = {at[1] - height / 2, at[1] + 2 * gap, at[1] - 2 * gap - height, picture.y + gap, reach_y}
+    places = [
+        Rect(round(min(max(x, picture.x), reach_x)), round(min(max(y, picture.y), reach_y)),
+             width, height) for x in sorted(lefts) for y in sorted(tops)
+    ]  # fmt: skip
+
+    def cost(place: Rect) -> float:
+        x, y = at_px[:, 0], at_px[:, 1]
+        inside = (x > place.x - gap) & (x < place.right + gap)
+        inside &= (y > place.y - gap) & (y < place.bottom + gap)
+        hides = place.inset(-gap, -gap, -gap, -gap).holds(*at)
+        away = np.hypot(place.x + width / 2 - at[0], place.y + height / 2 - at[1])
+        return 1e6 * hides + float(inside.sum()) + float(away) / parts.px(6)
+
+    return min(places, key=cost)
 
 
 def draw_banner(brush: Brush, parts: Layout, state: State) -> None:

@@ -150,16 +150,16 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     share = amps / rated_a if rated_a else 0.0
     over = share > 1.0
     colour = look.OVER if over else look.AMBER if share > SUPPLY_LOAD else look.WARM
-    y = place.y + brush.px(4)
+    y = place.y + brush.px(5)
     word = "over" if over else "above 80 %" if share > SUPPLY_LOAD else f"{100 * share:.0f} %"
     brush.text(word, place.right, y, colour, align="right")
     middle = f"{amps:.1f} of {rated_a:g} A"
     brush.text(middle, place.right - brush.px(84), y, look.WARM, align="right")
     brush.text(load.names[index], place.x, y, look.QUIET, width=place.w - brush.px(190))
-    bar = Rect(place.x, place.y + brush.px(25), place.w, brush.px(6))
+    bar = Rect(place.x, place.y + brush.px(28), place.w, brush.px(6))
     brush.fill(bar, look.LINE, radius=3)
     brush.fill(bar._replace(w=round(bar.w * min(share, 1.0))), colour, radius=3)
-    peak = load.peaks()[index]
+    peak = load.peaks[index]
     if peak > 0:
         x = bar.x + round(bar.w * min(peak / rated_a, 1.0))
         brush.down(

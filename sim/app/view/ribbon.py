@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import numpy as np
 import pygame
 
 from sim.app import look
@@ -122,9 +121,11 @@ def _limits(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
         colour = look.OVER if share == 1.0 else look.AMBER
         brush.dashed(curve.x, curve.right, y, colour)
         # The rating's word above its line, the other below: the two are often close.
-        _, height = brush.size(name, look.SMALL)
-        top = y - height + brush.px(1) if share == 1.0 else y - brush.px(1)
         text = f"{name}  {level_a:.3g} A"
+        width, height = brush.size(text, look.SMALL)
+        top = y - height if share == 1.0 else y + brush.px(1)
+        left = curve.right - width - brush.px(10)
+        brush.fill(Rect(left, top, width + brush.px(10), height), look.PANEL, alpha=210, radius=3)
         brush.text(text, curve.right - brush.px(4), top, colour, look.SMALL, align="right")
 
 
@@ -133,17 +134,16 @@ def _summary(sides: list[Load], span_s: float) -> list[tuple[str, look.Colour]]:
     if not sides or not sides[0].ready:
         return []
     load = sides[0]
-    peak_a, peak_s = load.peak()
+    peak_a, peak_s = load.peak
     when = time_text(peak_s, span_s, 2)
     said: list[tuple[str, look.Colour]] = [(f"peak {peak_a:.1f} A at {when}", look.QUIET)]
     if len(sides) > 1 and sides[1].ready:
-        said.append((f"right side peak {sides[1].peak()[0]:.1f} A", look.FAINT))
-    if load.over.any():
-        worst = int(np.nanargmax(np.nanmax(load.supply_a / load.rated_a, axis=0)))
-        share = float(np.nanmax(load.supply_a[:, worst]) / load.rated_a[worst])
-        said.append((f"{load.names[worst]} over its rating: {100 * share:.0f} %", look.OVER))
-    elif load.past.any():
-        said.append((f"past {load.limit}", look.AMBER))
+        said.append((f"right side peak {sides[1].peak[0]:.1f} A", look.FAINT))
+    if load.fullest is not None and load.fullest[1] > 1:
+        name, share = load.fullest
+        said.append((f"{name} over its rating: {100 * share:.0f} %", look.OVER))
+    elif load.limit_passed:
+        said.append((f"past a limit: {load.limit}", look.AMBER))
     if load.ready < 1:
         said.append((f"computing {100 * load.ready:.0f} %", look.FAINT))
     return said

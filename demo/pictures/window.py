@@ -1,0 +1,161 @@
+"""Makes the pictures of the window anew: `.venv/bin/python demo/pictures/window.py`.
+
+Each is what the window draws, without a screen. `--size 1920x1080 --out DIR` draws them larger, to
+look at. The starved and the overloaded house are the demo cottage with feeds taken away, so they
+show what the window looks like when something is wrong, not how a house should be wired.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ["SDL_VIDEODRIVER"] = "dummy"
+
+import pygame
+from PIL import Image
+
+from sim.app import actions as act
+from sim.app.screen import places
+from sim.app.window import Window
+
+HERE = Path(__file__).resolve().parent
+COTTAGE, TOWNHOUSE = HERE.parent / "cottage", HERE.parent / "townhouse"
+CHRISTMAS, EVENING = "christmas.scheme.yaml", "evening.scheme.yaml"
+
+
+def settle(window: Window, ready: Callable[[], bool] | None = None) -> None:
+    """Wait until everything that was asked for is on show."""
+    end_s = time.monotonic() + 600
+    while time.monotonic() < end_s:
+        window.step(1 / 60)
+        at_rest = window.shown is not None and window.backstage.idle
+        if ready() if ready else at_rest:
+            break
+        time.sleep(0.005)
+    for _ in range(30):
+        window.step(1 / 60)
+
+
+def plain(window: Window) -> None:
+    """The house, the ribbon, nothing else."""
+    window.do(act.Seek(4.0))
+
+
+def drawer(window: Window) -> None:
+    """Everything one can turn, and the supplies."""
+    window.do(act.Seek(4.0))
+    window.do(act.ToggleDrawer())
+
+
+def divider(window: Window) -> None:
+    """RGB and RGBW on warm white."""
+    window.do(act.ToggleCompare())
+    window.do(act.Set("other", "sk6812-rgbw-warm"))
+    window.do(act.MoveDivider(0.57))
+
+
+def volts(window: Window) -> None:
+    """Volts along runs of which some starve, and one pixel in words."""
+    window.do(act.ToggleOverlay("volts"))
+    window.do(act.Set("brightness", 1.0))
+    settle(window)
+    at_px = places(window.shown) if window.shown else None
+    assert at_px is not None
+    window.do(act.Select(int(at_px[:, 0].argmax())))
+
+
+def wires(window: Window) -> None:
+    """What feeds what, with the amperes of the moment."""
+    window.do(act.ToggleOverlay("wires"))
+
+
+def overload(window: Window) -> None:
+    """A scheme that asks more than its supplies give."""
+    window.do(act.ToggleDrawer())
+    window.do(act.Set("brightness", 1.0))
+    window.do(act.Seek(6.0))
+
+
+def error(window: Window) -> None:
+    """A typing error in the house file, saved while the window is open."""
+    house = Path(window.state.house_path)
+    house.write_text(house.read_text().replace("standoff:", "standof:", 1))
+    settle(window, lambda: bool(window.state.problems))
+
+
+def help_(window: Window) -> None:
+    """The key table."""
+    window.do(act.ToggleHelp())
+
+
+def starved(text: str) -> str:
+    """The house with one feed to the gable instead of three."""
+    gone = ('to: "gable[230]"', "to: gable.end")
+    kept = [line for line in text.splitlines() if not any(end in line for end in gone)]
+    return "\n".join(kept) + "\n"
+
+
+def overloaded(text: str) -> str:
+    """The house with supplies a good deal too small."""
+    return re.sub(r"amps: \d+", "amps: 3", text)
+
+
+#: name → folder, scheme, what is done to the house file, what is done in the window
+SHOTS: dict[str, tuple[Path, str, Callable[[str], str] | None, Callable[[Window], None]]] = {
+    "plain": (COTTAGE, CHRISTMAS, None, plain),
+    "drawer": (TOWNHOUSE, CHRISTMAS, None, drawer),
+    "divider": (COTTAGE, EVENING, None, divider),
+    "volts": (COTTAGE, EVENING, starved, volts),
+    "wires": (COTTAGE, EVENING, None, wires),
+    "overload": (COTTAGE, "halloween.scheme.yaml", overloaded, overload),
+    "error": (COTTAGE, CHRISTMAS, None, error),
+    "help": (COTTAGE, CHRISTMAS, None, help_),
+}
+
+
+def main() -> None:
+    """Draw the pictures asked for."""
+    ask = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    ask.add_argument("--size", default="1280x720")
+    ask.add_argument("--scale", type=float, default=1.0)
+    ask.add_argument("--out", type=Path, default=HERE)
+    ask.add_argument("names", nargs="*", default=list(SHOTS))
+    given = ask.parse_args()
+    width, height = map(int, given.size.split("x"))
+    for name in given.names:
+        folder, scheme, change, act_on = SHOTS[name]
+        with tempfile.TemporaryDirectory() as parent:
+            own = Path(parent) / folder.name
+            own.mkdir()
+            for file in folder.glob("*.yaml"):
+                (own / file.name).write_bytes(file.read_bytes())
+            if change:
+                house = own / "house.yaml"
+                house.write_text(change(house.read_text()))
+            os.chdir(own)
+            window = Window("house.yaml", scheme, scale=given.scale, size_px=(width, height))
+            try:
+                settle(window)
+                window.do(act.PlayPause())
+                act_on(window)
+                if not window.state.problems:
+                    settle(window)
+                shot = pygame.image.tobytes(window.surface, "RGB")
+            finally:
+                window.close()
+        path = given.out / f"window-{name}.png"
+        picture = Image.frombytes("RGB", (width, height), shot)
+        # 256 colours, dithered: a third of the size, and no difference one sees at this scale.
+        few = picture.quantize(256, method=Image.Quantize.MAXCOVERAGE)
+        picture.quantize(palette=few, dither=Image.Dither.FLOYDSTEINBERG).save(path, optimize=True)
+        print(path)
+
+
+if __name__ == "__main__":
+    main()
