@@ -36,6 +36,9 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
                 f"the voltage at {where} does not converge in frame {frame}; "
                 "please report the house file"
             )
+    if not np.isfinite(node_v.sum()):
+        node = int(np.argwhere(~np.isfinite(node_v))[0, 1])
+        raise EvenfallError(f"the voltage at {network.place(node)} has no solution")
     return Solution(network, node_v, amps)
 
 

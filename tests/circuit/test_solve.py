@@ -166,6 +166,23 @@ def test_a_solve_that_does_not_converge_names_the_run(
         solve(network, white(house))
 
 
+def test_a_number_that_is_none_is_refused(make, white):
+    """Files cannot hold one; a record made by a program can."""
+    house = strip(make, 20, volts=float("nan"))
+    with pytest.raises(EvenfallError, match="of run a has no solution"):
+        solve(build(house), white(house))
+
+
+def test_errors_do_not_grow_from_frame_to_frame(make):
+    """Each frame starts from the one before; after hundreds the balance is still exact."""
+    house = strip(make, 150)
+    codes = np.random.default_rng(5).integers(100, 256, (6000, 150, 4)).astype(np.uint8)
+    network = build(house)
+    solution = balanced(solve(network, codes))
+    last = solve(network, codes[-1:])
+    assert solution.volts[-1] == pytest.approx(last.volts[0], abs=1e-10)
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_harsh_circuits_converge(make, seed):
     """Steep laws, long thin strips, random light: where Newton without care runs in circles."""
