@@ -16,13 +16,18 @@ MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
 Frames = Iterable[np.ndarray]  # (H, W, 3) uint8
 
 
-def encoded(suffix: str, frames: Frames, fps: float) -> bytes:
+def encoded(suffix: str, frames: Frames, fps: float, colours: np.ndarray | None = None) -> bytes:
     """All frames as the bytes of a file of that kind; `fps` counts for the moving ones.
+
+    `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from.
 
     Ends with status 2 where MP4 is asked for and PyAV is not installed. The same frames give the
     same bytes.
     """
-    return {".png": _png, ".gif": _gif, ".webp": _webp, ".mp4": _mp4}[suffix](frames, fps)
+    if suffix == ".gif":
+        assert colours is not None
+        return _gif(frames, fps, colours)
+    return {".png": _png, ".webp": _webp, ".mp4": _mp4}[suffix](frames, fps)
 
 
 def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
@@ -51,11 +56,28 @@ def _png(frames: Frames, fps: float) -> bytes:
     return out.getvalue()
 
 
-def _gif(frames: Frames, fps: float) -> bytes:
+def _gif(frames: Frames, fps: float, colours: np.ndarray) -> bytes:
     from PIL import Image
 
-    # no dithering: a pattern that changes from frame to frame would shimmer
-    pictures = (Image.fromarray(frame).quantize(256, dither=Image.Dither.NONE) for frame in frames)
+    # One palette, and a pattern that stays where it is in place of one that follows the colours:
+    # what stands still then stays the same from frame to frame, and costs nothing.
+    places = colours.reshape(-1, 3)
+    vivid = places[np.ptp(places, axis=1) > 80]  # few places, but what the film is about
+    weighted = np.concatenate([places, np.repeat(vivid, 8, axis=0)])
+    palette = Image.fromarray(weighted[None]).quantize(255, Image.Quantize.MEDIANCUT)
+    y, x = np.indices((8, 8))
+    pattern = np.zeros((8, 8), dtype=np.int16)
+    for bit in range(3):  # Bayer's ordered dither
+        pattern += (((x ^ y) >> bit & 1) * 2 + (y >> bit & 1)) * 4 ** (2 - bit)
+    pattern = (pattern - 32) // 7
+
+    def reduced(frame: np.ndarray) -> Image.Image:
+        tiles = -(-np.array(frame.shape[:2]) // 8)
+        spread = np.tile(pattern, tiles)[: frame.shape[0], : frame.shape[1], None]
+        image = Image.fromarray(np.clip(frame + spread, 0, 255).astype(np.uint8))
+        return image.quantize(palette=palette, dither=Image.Dither.NONE)
+
+    pictures = (reduced(frame) for frame in frames)
     first = next(pictures)
     out = io.BytesIO()
     first.save(
@@ -65,7 +87,7 @@ def _gif(frames: Frames, fps: float) -> bytes:
         append_images=pictures,
         duration=round(1000 / fps),
         loop=0,
-        optimize=False,
+        optimize=True,
     )
     return out.getvalue()
 

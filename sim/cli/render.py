@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 
 LONGEST_S = 600.0  # of a film; more is a mistake or another program's work
 BLOCK = 16  # frames computed at once
+SAMPLES = 9  # frames looked at for the colours of a film
 
 
 def render(
@@ -106,8 +108,9 @@ def render(
         count = 1 if suffix in STILL else max(1, round((seconds or _length_s(show)) * rate))
         times = at + np.arange(count) / rate
         with progress(f"rendering {out.name}") as report:
-            frames = _frames(rig, show, night, times, brightness, exposure, report)
-            write_out(out, encoded(suffix, frames, rate))
+            how = Film(rig, show, night, brightness, exposure)
+            colours = how.sample(times) if suffix == ".gif" else None
+            write_out(out, encoded(suffix, how.frames(times, report), rate, colours))
         say(f"wrote {out}")
     if place is None and not json:
         return
@@ -170,24 +173,33 @@ def _place(text: str) -> tuple[float, float]:
     return x, y
 
 
-def _frames(
-    rig: Rig,
-    show: Show,
-    night: Scene,
-    times_s: np.ndarray,
-    brightness: float | None,
-    exposure_ev: float | None,
-    report: Progress,
-) -> Iterator[np.ndarray]:
-    """The pictures at those times, one after the other."""
-    from sim.frame import frame
-    from sim.light import picture
+@dataclass(frozen=True)
+class Film:
+    """What the frames of a film have in common."""
 
-    for first in range(0, len(times_s), BLOCK):
-        lights = frame(rig, show, times_s[first : first + BLOCK], brightness).light
-        for number, light in enumerate(lights, start=first + 1):
-            yield picture(night, light, exposure_ev=exposure_ev)
-            report(number, len(times_s))
+    rig: Rig
+    show: Show
+    night: Scene
+    brightness: float | None
+    exposure_ev: float | None
+
+    def frames(self, times_s: np.ndarray, report: Progress | None = None) -> Iterator[np.ndarray]:
+        """The pictures at those times, one after the other."""
+        from sim.frame import frame
+        from sim.light import picture
+
+        for first in range(0, len(times_s), BLOCK):
+            block = times_s[first : first + BLOCK]
+            lights = frame(self.rig, self.show, block, self.brightness).light
+            for number, light in enumerate(lights, start=first + 1):
+                yield picture(self.night, light, exposure_ev=self.exposure_ev)
+                if report is not None:
+                    report(number, len(times_s))
+
+    def sample(self, times_s: np.ndarray) -> np.ndarray:
+        """A few frames spread over the film, small, one above the other."""
+        some = times_s[:: -(-len(times_s) // SAMPLES)]
+        return np.concatenate([picture[::4, ::4] for picture in self.frames(some)])
 
 
 def _print(facts: dict[str, Any]) -> None:

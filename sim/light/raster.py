@@ -10,7 +10,7 @@ from sim.light.view import View
 SUB = 8  # lines a picture pixel is cut into; along each line the covered length is exact
 FINE = 4  # finer pixels a side, where leaves fray an outline
 LEAF_M = 0.07  # how far leaves stand out of the outline of a hedge
-BOUGH = 0.045  # how far the boughs of a tree do, in widths of the tree
+BOUGH, BOUGH_M = 0.045, 0.3  # how far the boughs of a tree do, in widths of the tree; at most
 TREE_M = 1.8  # foliage taller than this is a tree
 
 
@@ -48,7 +48,7 @@ def coverage(
     points = view.to_px(outline_m)
     frame_w, frame_h = view.size_px
     extent_m = np.ptp(outline_m, axis=0)
-    bough_m = BOUGH * float(extent_m.min()) if extent_m[1] > TREE_M else 0.0
+    bough_m = min(BOUGH * float(extent_m.min()), BOUGH_M) if extent_m[1] > TREE_M else 0.0
     margin = int(np.ceil(2 * (LEAF_M + bough_m) * view.px_per_m)) + 1 if leafy else 0
     left, top = np.maximum(np.floor(points.min(axis=0)).astype(int) - margin, 0)
     right, bottom = np.ceil(points.max(axis=0)).astype(int) + margin

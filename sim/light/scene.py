@@ -1,4 +1,8 @@
-"""A drawn house made ready to be lit, and the pictures of it."""
+"""A drawn house made ready to be lit, and the pictures of it.
+
+Light is followed from each pixel to the first thing it falls on, and from there to the eye. What
+that thing throws on to others, and mirror images in glass and wet paths, are left out.
+"""
 
 from __future__ import annotations
 
