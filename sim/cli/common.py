@@ -213,6 +213,18 @@ def print_json(data: Any) -> None:
     print(json.dumps(plain(data), indent=2, ensure_ascii=False, allow_nan=False))
 
 
+def will_write(path: Path | None) -> None:
+    """Refuse before long work a path that `write_out` would refuse after it."""
+    if path is None or (path.exists() and not path.is_file() and not path.is_dir()):
+        return
+    if path.is_dir():
+        fail(f"{path}: cannot be written: it is a folder")
+    if not path.parent.is_dir():
+        fail(f"{path}: cannot be written: there is no folder {path.parent}")
+    if not os.access(path.parent, os.W_OK):
+        fail(f"{path}: cannot be written: the folder may not be written to")
+
+
 def write_out(path: Path, data: bytes) -> None:
     """Write a result: whole or not at all. A path that cannot be written ends with status 2."""
     from layouts.write import write_atomically

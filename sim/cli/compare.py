@@ -21,6 +21,7 @@ from sim.cli.common import (
     print_json,
     progress,
     say,
+    will_write,
     write_out,
 )
 
@@ -76,6 +77,7 @@ def compare(
     from layouts.names import did_you_mean
     from sim.light.night import HOURS
 
+    will_write(out)
     size_px = parse_size_px(size)
     if hour not in HOURS:
         raise typer.BadParameter(f"unknown hour '{hour}'; {did_you_mean(hour, HOURS)}")

@@ -63,7 +63,7 @@ def _refusals() -> Iterator[None]:
 
 def _usage(error: Any) -> str:
     command = error.ctx.command_path if error.ctx else "evenfall"
-    text = error.format_message().strip().rstrip(".")
+    text = " ".join(error.format_message().split()).rstrip(".")
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
 

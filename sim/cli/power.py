@@ -19,6 +19,7 @@ from sim.cli.common import (
     print_json,
     progress,
     say,
+    will_write,
     write_out,
 )
 
@@ -42,6 +43,7 @@ def power(
     from sim.report.power import as_json, csv_lines, power_report
     from sim.report.power_text import power_screen
 
+    will_write(csv)
     rig, show = load_show(house, scheme)
     with progress(f"watching {show.scheme.name}") as report_progress:
         report = power_report(rig, show, seconds=seconds, at_s=at, progress=report_progress)

@@ -22,6 +22,7 @@ from sim.cli.common import (
     print_json,
     progress,
     say,
+    will_write,
     write_out,
 )
 from sim.cli.film import STILL, encoded, frame_rate, known
@@ -81,6 +82,7 @@ def render(
     place = _place(probe) if probe is not None else None
     suffix = known(out) if out is not None else ".png"
     _refuse(scheme, out, seconds, suffix, sheet, place is not None or json)
+    will_write(out)
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house

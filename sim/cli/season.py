@@ -16,6 +16,7 @@ from sim.cli.common import (
     fail,
     print_json,
     progress,
+    will_write,
     write_out,
 )
 
@@ -36,6 +37,7 @@ def season(
     """Plan a year: which scheme on which evening, hours lit, energy and cost."""
     if out is not None and out.suffix not in _FORMS:
         fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
+    will_write(out)
     announce_compiling()
     from layouts import load_house
     from sim.report.cautions import WIRING
