@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from PIL import Image
 from scipy.ndimage import gaussian_filter
 
 from layouts.records import House
@@ -14,24 +15,30 @@ from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
 from sim.light.transport import Relief, trace
 from sim.light.view import View
 
+COARSE = 4  # picture pixels to a cell of the map of overhangs
+
 
 def openness(canvas: Canvas, view: View) -> np.ndarray:
     """(H, W) share of the sky's light that overhangs and projections leave to a place."""
-    step = 4
-    front = np.maximum(canvas.front_m[::step, ::step], -1.0)
-    cell = step * view.pixel_m
+    front = np.maximum(canvas.front_m[::COARSE, ::COARSE], -1.0)
+    flat = np.array([s.facing == GROUND for s in canvas.sheets] + [False])
+    lies = flat[canvas.sheet[0][::COARSE, ::COARSE]]
+    cell = COARSE * view.pixel_m
     shut = np.zeros_like(front)
-    for rise in (1, 2, 4, 7, 12, 20):
+    for rise in (1, 2, 3, 4, 6, 8, 11, 15, 20):
         above = np.empty_like(front)
         above[rise:] = front[:-rise] if rise < len(front) else front[:1]
         above[:rise] = front[0]
         out = np.clip(above - front, 0, 2.0)
-        shut = np.maximum(shut, out / (out + rise * cell + 0.15))
-    beside = np.clip(gaussian_filter(front, 3) - front, 0, 0.5)
-    open_ = (1 - 0.62 * shut) * (1 - 0.5 * beside)
-    fine = np.repeat(np.repeat(gaussian_filter(open_, 0.8), step, axis=0), step, axis=1)
+        covers = out / (out + rise * cell + 0.15)
+        # what stands on the ground shades it only where it stands
+        shut = np.maximum(shut, np.where(lies & (rise > 2), 0, covers))
+    beside = np.clip(gaussian_filter(front, 3) - front, 0, 0.5) * ~lies
+    open_ = gaussian_filter((1 - 0.62 * shut) * (1 - 0.5 * beside), 0.8)
     height, width = canvas.front_m.shape
-    return fine[:height, :width]
+    coarse = Image.fromarray(open_.astype(np.float32))
+    size = (front.shape[1] * COARSE, front.shape[0] * COARSE)
+    return np.asarray(coarse.resize(size, Image.Resampling.BILINEAR))[:height, :width]
 
 
 def ambient_cd_m2(

@@ -2,8 +2,8 @@
 
 The photograph lies in the plane of the wall between the four corners its owner gave. What was
 bright in it counts as bright material: its linear colours become the reflectance that the night
-and the pixels are seen by, which is how it darkens to night by its own luminance. A photograph
-taken on a dull day is best; shadows of the sun in it stay where they were.
+and the pixels are seen by, which is how it darkens to night by its own luminance. Its sky gives way
+to the night sky. A photograph taken on a dull day is best; shadows of the sun in it stay.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import warnings
 
 import numpy as np
+from scipy.ndimage import binary_dilation, binary_propagation, gaussian_gradient_magnitude
 
 from layouts.errors import InputError, Problem
 from layouts.records import Photo
@@ -47,8 +48,30 @@ def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]
     )
     where = np.asarray(mask) > 127
     linear = srgb_decode(np.asarray(laid, dtype=np.float32) / 255).astype(np.float32)
+    where &= ~_sky(linear, where)
     bright = np.percentile(linear[where], 95) if where.any() else 1.0
     return np.clip(linear * (BRIGHTEST / max(float(bright), 1e-3)), 0.01, 1.0), where
+
+
+def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
+    """(H, W) bool: the even, bright, white to blue part that reaches the photograph's upper edge.
+
+    It gives way to the night sky: air is no wall that could be lit.
+    """
+    luminance = linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
+    lit = luminance[where]
+    if not len(lit):
+        return where
+    bright = luminance > 0.35 * np.percentile(lit, 98)
+    uneven = gaussian_gradient_magnitude(np.log(np.maximum(luminance, 1e-3)), 1.5) > 0.12
+    likely = where & bright & ~uneven & (linear[..., 2] >= 0.8 * linear[..., 0])
+    first = np.argmax(where, axis=0)  # the upper edge, column by column
+    seeds = np.zeros_like(where)
+    columns = np.flatnonzero(where.any(axis=0))
+    for below in range(2, 8):
+        seeds[np.minimum(first[columns] + below, len(where) - 1), columns] = True
+    sky = binary_propagation(seeds & likely, mask=likely)
+    return binary_dilation(sky, iterations=3) & where if sky.any() else sky
 
 
 def _perspective(source: np.ndarray, target: np.ndarray) -> tuple[float, ...]:

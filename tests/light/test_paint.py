@@ -115,6 +115,26 @@ def test_photo_darkens_to_night(house_of, scene_of, full, photo):
     assert dark[y, x] < 0.2  # cd/m²: white paint by a few tenths of a lux
 
 
+def test_sky_of_a_photo_gives_way_to_night(house_of, scene_of, full, tmp_path):
+    day = np.zeros((60, 100, 3), dtype=np.uint8)
+    day[:30] = (150, 190, 240)  # blue sky above
+    day[30:] = (170, 90, 70)  # a red wall below
+    day[40:50, 20:40] = (150, 190, 240)  # a pane that mirrors the sky stays a pane
+    Image.fromarray(day).save(tmp_path / "day.png")
+    photo = Photo(str(tmp_path / "day.png"), ((0, 0), (10, 0), (10, 6), (0, 6)))
+    house = house_of([(5, 3.5)], photo=photo)
+    scene = scene_of(house)
+    (_, above), (_, wall_y), (pane_x, pane_y) = to_px(
+        scene, np.array([[5, 5], [5, 2], [3, 1.5]])
+    ).astype(int)
+    assert scene.sheet[above, 160] < 0
+    assert scene.sheet[wall_y, 160] == 0
+    assert scene.sheet[pane_y, pane_x] == 0
+    assert luminance(scene, full(house), direct=False)[above, 160] == pytest.approx(
+        luminance(scene, 0 * full(house))[above, 160]
+    )
+
+
 def test_a_photo_that_is_none_is_refused(house_of, scene_of, tmp_path):
     file = tmp_path / "notes.jpg"
     file.write_text("not a picture")
