@@ -6,6 +6,7 @@ and how big a step is stands here once.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -26,6 +27,7 @@ class Control:
     low: float = 0.0
     high: float = 1.0
     step: float = 0.01
+    knee: float = 0.0  # above 0: fine below about this, coarse far above it
     options: tuple[str, ...] = ()
     unit: str = ""
     mark: float | None = None
@@ -33,31 +35,65 @@ class Control:
     section: str = ""
     beside: bool = False  # stands in the header of its section
 
+    @property
+    def share(self) -> float:
+        """Where a slider's knob stands, 0..1; `mark_share` where its mark does."""
+        return self._share(float(self.value))
+
+    @property
+    def mark_share(self) -> float | None:
+        """Where the mark stands, 0..1."""
+        return None if self.mark is None else self._share(self.mark)
+
+    def _share(self, value: float) -> float:
+        low, high = self._warp(self.low), self._warp(self.high)
+        share = (self._warp(value) - low) / ((high - low) or 1.0)
+        return min(max(share, 0.0), 1.0)
+
+    def _warp(self, value: float) -> float:
+        return math.asinh(value / self.knee) if self.knee else value
+
+    def at(self, share: float) -> float:
+        """The round value whose knob stands nearest to a share 0..1 of the slider."""
+        low, high = self._warp(self.low), self._warp(self.high)
+        warped = low + min(max(share, 0.0), 1.0) * (high - low)
+        return self._round(self.knee * math.sinh(warped) if self.knee else warped)
+
+    def _round(self, value: float) -> float:
+        unit = self._unit_near(value)
+        return min(max(round(round(value / unit) * unit, 9), self.low), self.high)
+
+    def _unit_near(self, value: float) -> float:
+        """What values near `value` are rounded to: the step, or a fiftieth or so where warped."""
+        if not self.knee:
+            return self.step
+        return 10.0 ** math.floor(math.log10(max(abs(value), self.knee) / 20))
+
     def stepped(self, steps: int) -> Value:
         """The value `steps` further, kept within the control's range."""
         if self.form == "choice":
             at = self.options.index(str(self.value)) if self.value in self.options else 0
             return self.options[(at + steps) % len(self.options)]
-        if self.form == "slider":
-            moved = float(self.value) + steps * self.step
-            return min(max(round(round(moved / self.step) * self.step, 9), self.low), self.high)
-        return not self.value
+        if self.form != "slider":
+            return not self.value
+        value = float(self.value)
+        if not self.knee:
+            return self._round(value + steps * self.step)
+        moved = self.at(self.share + steps / 100)
+        return moved if moved != value else self._round(value + steps * self._unit_near(value))
 
     @property
     def text(self) -> str:
         """The value as a person reads it."""
         if self.form != "slider":
             return str(self.value)
+        value = float(self.value)
         if self.unit == "%":
-            return f"{100 * float(self.value):.0f} %"
-        digits = max(0, min(3, -_exponent(self.step)))
-        return f"{float(self.value):.{digits}f} {self.unit}".rstrip()
-
-
-def _exponent(step: float) -> int:
-    """The power of ten of the smallest digit of a step: 0.05 → -2."""
-    text = f"{step:.6f}".rstrip("0")
-    return -len(text.split(".")[1]) if "." in text and text.split(".")[1] else 0
+            return f"{100 * value:.0f} %"
+        digits = max(0, -math.floor(math.log10(self._unit_near(value)) + 1e-9))
+        exact = f"{value:.6g}"
+        shown = exact if len(exact.partition(".")[2]) > digits else f"{value:.{digits}f}"
+        return f"{shown} {self.unit}".rstrip()
 
 
 def controls(state: State) -> tuple[Control, ...]:
@@ -159,10 +195,27 @@ def _parameter_control(
                        help=parameter.help, section=section)  # fmt: skip
     step = nice_step(parameter.low, parameter.high)
     return Control(
-        name, label, "slider", value, parameter.low, parameter.high,
-        max(round(step), 1) if parameter.whole else step, unit=parameter.unit, help=parameter.help,
+        name,
+        label,
+        "slider",
+        value,
+        parameter.low,
+        parameter.high,
+        max(round(step), 1) if parameter.whole else step,
+        knee_of(parameter),
+        unit=parameter.unit,
+        help=parameter.help,
         section=section,
-    )  # fmt: skip
+    )
+
+
+def knee_of(parameter: ParameterFacts) -> float:
+    """0 for an even slider. Lengths, times and speeds that reach far beyond what is usual get one
+    that is fine around the usual: asinh, which is even below the knee and logarithmic above it."""
+    usual = abs(parameter.usual)
+    if parameter.whole or parameter.unit in ("", "deg") or usual <= 0:
+        return 0.0
+    return usual / 2 if parameter.high > 8 * usual else 0.0
 
 
 def nice_step(low: float, high: float) -> float:

@@ -73,6 +73,7 @@ def _layer_facts(layer: Layer) -> LayerFacts:
                 parameter.high,
                 help=parameter.help,
                 whole=parameter.whole,
+                usual=parameter.default,
             )
         )
     return LayerFacts(layer.effect, layer.zones, tuple(found))

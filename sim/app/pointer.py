@@ -54,12 +54,8 @@ def _in_drawer(
         if not target.holds(x, y):
             continue
         reach = max(target.w - knob, 1)
-        share = (float(control.value) - control.low) / ((control.high - control.low) or 1)
-        at = target.x + knob / 2 + share * reach
-        if abs(x - at) > knob / 2:
-            wanted = min(max((x - target.x - knob / 2) / reach, 0), 1)
-            steps = round(wanted * (control.high - control.low) / control.step)
-            yield act.Set(control.id, round(control.low + steps * control.step, 9))
+        if abs(x - target.x - knob / 2 - control.share * reach) > knob / 2:
+            yield act.Set(control.id, control.at((x - target.x - knob / 2) / reach))
 
 
 def on_screen(place: Rect, parts: Layout, state: State) -> Rect:

@@ -34,6 +34,7 @@ class ParameterFacts:
     choices: tuple[str, ...] = ()
     help: str = ""
     whole: bool = False
+    usual: float = 0.0  # what the effect takes where the file says nothing
 
 
 @dataclass(frozen=True)

@@ -58,16 +58,16 @@ def test_one_supply_over_its_rating_counts_though_the_total_does_not() -> None:
     load = load_of(np.array([[2.0, 9.0], [2.0, 11.0]]), np.array([1.1, 1.4]))
     assert load.over.tolist() == [False, True]
     assert load.past.tolist() == [True, True]
-    assert load.peak() == (13.0, 1 / 40)
-    assert load.peaks().tolist() == [2.0, 11.0]
+    assert load.peak == (13.0, 1 / 40)
+    assert load.peaks.tolist() == [2.0, 11.0]
 
 
 def test_before_anything_is_computed_nothing_is_claimed() -> None:
     empty = load_of(np.full((5, 2), np.nan), np.full(5, np.nan))
-    assert (empty.ready, empty.peak()) == (0.0, (0.0, 0.0))
+    assert (empty.ready, empty.peak) == (0.0, (0.0, 0.0))
     assert not empty.over.any()
     assert not empty.past.any()
-    assert empty.peaks().tolist() == [0, 0]
+    assert empty.peaks.tolist() == [0, 0]
 
 
 def test_the_curve_is_as_high_as_its_amps_and_marks_what_is_over() -> None:

@@ -8,10 +8,10 @@ from itertools import pairwise
 import pytest
 
 from sim.app import actions as act
-from sim.app.controls import Control, control, controls, nice_step
+from sim.app.controls import Control, control, controls, knee_of, nice_step
 from sim.app.drawer import content_height, rows, scroll_to
 from sim.app.layout import layout
-from sim.app.state import SCALES, Facts, State
+from sim.app.state import SCALES, Facts, ParameterFacts, State
 from sim.app.update import update
 
 
@@ -46,6 +46,41 @@ def test_steps_stay_on_round_numbers() -> None:
     assert slider.stepped(1) == 0.4
     assert slider.stepped(-7) == 0.0
     assert replace(slider, value=0.1).stepped(2) == 0.3
+
+
+WIDE = Control("band", "Band", "slider", 0.3, 0.02, 100.0, 1.0, knee=0.5, unit="m")
+
+
+@pytest.mark.parametrize("value", [0.02, 0.3, 1.0, 4.7, 33.0, 100.0])
+def test_a_wide_slider_is_fine_where_values_are_usual(value: float) -> None:
+    placed = replace(WIDE, value=value)
+    assert placed.at(placed.share) == pytest.approx(value)
+    assert placed.text == f"{value:g} m" or float(placed.text.split()[0]) == value
+
+
+def test_a_wide_slider_reaches_both_ends_and_moves_on_every_step() -> None:
+    assert (WIDE.at(0.0), WIDE.at(1.0)) == (0.02, 100.0)
+    value, seen = 0.02, []
+    while value < 100.0 and len(seen) < 300:
+        value = float(replace(WIDE, value=value).stepped(1))
+        seen.append(value)
+    assert seen == sorted(set(seen))
+    assert 60 <= len(seen) <= 140
+
+
+def test_a_signed_slider_has_its_zero() -> None:
+    speed = Control("speed", "Speed", "slider", 0.0, -10.0, 10.0, 0.2, knee=0.25, unit="m/s")
+    assert speed.share == 0.5
+    assert speed.at(0.5) == 0.0
+    assert float(speed.stepped(-1)) < 0 < float(speed.stepped(1))
+
+
+def test_only_quantities_that_reach_far_beyond_the_usual_are_warped() -> None:
+    band = ParameterFacts("band", 0.3, "m", 0.02, 100.0, usual=1.0)
+    assert knee_of(band) == 0.5
+    assert knee_of(replace(band, high=6.0)) == 0.0
+    assert knee_of(replace(band, unit="deg")) == 0.0
+    assert knee_of(replace(band, whole=True)) == 0.0
 
 
 @pytest.mark.parametrize("scale", SCALES)

@@ -28,7 +28,8 @@ run_window(sys.argv[1], sys.argv[2])
 print("left:", [one.name for one in threading.enumerate() if one is not threading.main_thread()])
 """
 SIZE = (1280, 720)
-RIBBON_Y = 640  # inside the curve at 100 %
+#: Inside the ribbon's curve, on the track of the brightness slider, on a button; at 100 %.
+RIBBON_Y, TRACK_Y, SETTINGS = 640, 147, (1234, 702)
 
 
 @pytest.fixture
@@ -85,6 +86,11 @@ class Hands:
         self.tool("mousemove", "--window", self.window, str(x), str(y), "click", "1")
         time.sleep(0.3)
 
+    def away(self) -> None:
+        """Take the pointer off everything."""
+        self.tool("mousemove", "--window", self.window, "400", "300")
+        time.sleep(0.2)
+
     def look(self) -> np.ndarray:
         """(H, W, 3) what the window shows, as its own saved picture."""
         self._shots += 1
@@ -138,6 +144,13 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
             hands.key(key)
         assert amount(hands.look(), plain) == 0
 
+        # broken on disk, and mended
+        good = house.read_text()
+        house.write_text(good.replace("profile:", "profil:", 1))
+        until(lambda: _banner(hands.look()))
+        house.write_text(good)
+        until(lambda: not _banner(hands.look()))
+
         # two kinds side by side; the divider follows the mouse
         hands.key("c")
         until(lambda: _divider(hands.look()) is not None)
@@ -145,21 +158,38 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         assert abs((_divider(hands.look()) or 0) - 320) <= 3
         hands.key("c")
 
-        # the drawer by its button, brightness by keys, help
-        hands.click(1234, 702)
-        time.sleep(0.6)
+        # the drawer by its button; brightness by a press on its track, by its knob, by keys
+        hands.click(*SETTINGS)
+        until(lambda: _knob(hands.look()) is not None)
+        hands.click(1000, TRACK_Y)
+        hands.away()
+        assert abs((_knob(hands.look()) or 0) - 1000) <= 3
+        hands.drag((1000, TRACK_Y), (1180, TRACK_Y))
+        hands.away()
+        assert abs((_knob(hands.look()) or 0) - 1180) <= 4
         hands.key("Tab", "Tab", "Left", "Left", "Escape")
-        hands.click(1234, 702)
+        knob = _knob(hands.look())
+        assert knob is not None
+        assert 3 <= 1180 - knob <= 9
+
+        # written to the file: that line and no other
+        before = scheme.read_text().splitlines()
+        hands.key("ctrl+s")
+        until(lambda: scheme.read_text().splitlines() != before)
+        after = scheme.read_text().splitlines()
+        assert [line.partition(":")[0] for line in after if line not in before] == ["brightness"]
+        assert len(after) == len(before)
+
+        # another scheme from the list, and back
+        shown = hands.look()
+        hands.click(1170, 97)
+        hands.click(1150, 125)
+        until(lambda: amount(hands.look()[:, :900], shown[:, :900]) > 0.01)
+        hands.click(*SETTINGS)
         hands.key("F1")
         assert amount(hands.look(), plain) > 0.5
         hands.key("F1")
 
-        # broken on disk, and mended
-        good = house.read_text()
-        house.write_text(good.replace("profile:", "profil:", 1))
-        until(lambda: _banner(hands.look()))
-        house.write_text(good)
-        until(lambda: not _banner(hands.look()))
         assert first.shape == (SIZE[1], SIZE[0], 3)
 
         # closed: the process is gone within a second
@@ -171,7 +201,6 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         assert time.monotonic() - closed_s < 1.0 * crowd + 0.6
         assert (child.returncode, err) == (0, "")
         assert out.strip() == "left: []"
-        assert scheme.read_text() == (DEMO / scheme.name).read_text()
     finally:
         child.kill()
         child.wait(10)
@@ -193,6 +222,13 @@ def _divider(shot: np.ndarray) -> int | None:
     warm = np.abs(shot[60:260] - np.array([243, 235, 221])).sum(axis=2) < 6
     found = np.flatnonzero(warm.mean(axis=0) > 0.98)
     return int(found[0]) if len(found) else None
+
+
+def _knob(shot: np.ndarray) -> int | None:
+    """The middle column of the brightness slider's knob, warm white and as tall as it is wide."""
+    warm = np.abs(shot[TRACK_Y - 5 : TRACK_Y + 6, 960:1266] - np.array([243, 235, 221])).sum(axis=2)
+    found = np.flatnonzero((warm < 30).all(axis=0))
+    return 960 + int(found.mean()) if len(found) else None
 
 
 def _banner(shot: np.ndarray) -> bool:

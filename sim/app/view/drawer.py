@@ -120,10 +120,9 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
     middle, thick = target.y + target.h // 2, brush.px(3)
     track = Rect(left, middle - thick // 2, right - left, thick)
     brush.fill(track, look.LINE, radius=2)
-    share = (float(control.value) - control.low) / ((control.high - control.low) or 1)
-    filled = round(track.w * min(max(share, 0), 1))
-    if control.mark is not None:
-        at = left + round((right - left) * min(max(control.mark, 0), 1))
+    filled = round(track.w * control.share)
+    if control.mark_share is not None and control.mark is not None:
+        at = left + round((right - left) * control.mark_share)
         past = filled - (at - left)
         brush.fill(track._replace(w=min(filled, at - left)), look.WARM, radius=2)
         if past > 0:

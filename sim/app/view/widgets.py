@@ -64,9 +64,9 @@ class Widgets:
             if row.control and row.control.form == "slider":
                 slider = self._by_id.get(row.control.id)
                 if slider is not None and not slider.grabbed_slider:
-                    value = float(row.control.value)
-                    if abs(slider.current_value - value) > 1e-9:
-                        slider.set_current_value(value, False)
+                    share = row.control.share
+                    if abs(slider.current_value - share) > 1e-9:
+                        slider.set_current_value(share, False)
                 self._controls[slider] = row.control
 
     def _make(
@@ -94,8 +94,7 @@ class Widgets:
     def _widget(self, control: Control, place: pygame.Rect, drawer: Rect) -> Any:
         if control.form == "slider":
             return UIHorizontalSlider(
-                place, float(control.value), (control.low, control.high), self.manager,
-                container=self._drawer, click_increment=control.step,
+                place, control.share, (0.0, 1.0), self.manager, container=self._drawer,
             )  # fmt: skip
         if control.form == "choice":
             up = place.centery > drawer.h * 0.55
@@ -122,8 +121,7 @@ class Widgets:
         if isinstance(found, Tool):
             return found.action if event.type == pygame_gui.UI_BUTTON_PRESSED else None
         if event.type == pygame_gui.UI_HORIZONTAL_SLIDER_MOVED:
-            steps = round((event.value - found.low) / found.step)
-            value = min(max(found.low + steps * found.step, found.low), found.high)
+            value = found.at(event.value)
             return Set(found.id, value) if abs(value - float(found.value)) > 1e-9 else None
         if event.type == pygame_gui.UI_DROP_DOWN_MENU_CHANGED:
             return Set(found.id, event.text) if event.text != found.value else None
