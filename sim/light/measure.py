@@ -9,10 +9,10 @@ import numpy as np
 from sim.light.facing import WALL
 from sim.light.scene import Scene, luminance
 from sim.light.sources import inside
+from sim.light.tone import LUMINANCE
 from sim.light.transport import trace
 from sim.light.zones import ZONES
 
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # of linear sRGB, IEC 61966-2-1
 #: Textures that are walls: what counts as façade.
 FACADE = frozenset({"siding", "brick", "render", "stone", "timber", "trim", "door", "photo"})
 

@@ -7,7 +7,7 @@ that thing throws on to others, and mirror images in glass and wet paths, are le
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,11 +23,13 @@ from sim.light.night import HOURS, Hour
 from sim.light.share import share
 from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
-from sim.light.tone import code_table, dither_tile, ev_of, scale_of
+from sim.light.tone import LUMINANCE, code_table, dither_tile, ev_of, scale_of
 from sim.light.transport import Relief, Transport, trace
 from sim.light.view import View, view_of
 
-RELIEF_PX = 4
+RELIEF_PX = 4  # picture pixels to a cell of the map of what throws shadows
+LIT_CD_M2 = 0.05  # walls darker than this do not count for the exposure
+LIGHT_TONE = 0.42  # of the luminance of brightly lit walls is shown as middle grey
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,17 +84,7 @@ def build(
     ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
     lattice = lattice_of(canvas, view)
-    relief = Relief(
-        np.ascontiguousarray(
-            canvas.front_m[RELIEF_PX // 2 :: RELIEF_PX, RELIEF_PX // 2 :: RELIEF_PX]
-        ),
-        np.ascontiguousarray(
-            canvas.back_m[RELIEF_PX // 2 :: RELIEF_PX, RELIEF_PX // 2 :: RELIEF_PX]
-        ),
-        view.left_m,
-        view.top_m,
-        RELIEF_PX * view.pixel_m,
-    )
+    relief = _relief(canvas, view)
     matrix = trace(
         tree_of(sources),
         len(sources.kinds),
@@ -112,27 +104,38 @@ def build(
     made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
     seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
     scene = Scene(
-        house,
-        when,
-        view,
-        sources,
-        lattice,
-        relief,
-        matrix,
-        made @ np.array([0.2126, 0.7152, 0.0722]),
-        glare_of(sources, view),
-        canvas.sheets,
-        seen.astype(np.float32),
-        (back / np.pi).astype(np.float32),
-        lamplight(house, when, lattice, relief, albedo),
-        np.ascontiguousarray(night, dtype=np.float32),
-        np.ascontiguousarray(canvas.sheet[0]),
-        canvas.share[0][..., None] * canvas.shade[0],
-        _edges(canvas),
-        0.0,
+        house=house,
+        hour=when,
+        view=view,
+        sources=sources,
+        lattice=lattice,
+        relief=relief,
+        transport=matrix,
+        flux_lm=made @ LUMINANCE,
+        glare=glare_of(sources, view),
+        sheets=canvas.sheets,
+        seen=seen.astype(np.float32),
+        reflected=(back / np.pi).astype(np.float32),
+        lamplight=lamplight(house, when, lattice, relief, albedo),
+        night=np.ascontiguousarray(night, dtype=np.float32),
+        sheet=np.ascontiguousarray(canvas.sheet[0]),
+        tint=canvas.share[0][..., None] * canvas.shade[0],
+        edges=_edges(canvas),
+        exposure_ev=0.0,
     )
-    object.__setattr__(scene, "exposure_ev", _exposure(scene))
-    return scene
+    return replace(scene, exposure_ev=_exposure(scene))
+
+
+def _relief(canvas: Canvas, view: View) -> Relief:
+    """Every fourth picture pixel of what stands out and reaches back."""
+    some = slice(RELIEF_PX // 2, None, RELIEF_PX)
+    return Relief(
+        np.ascontiguousarray(canvas.front_m[some, some]),
+        np.ascontiguousarray(canvas.back_m[some, some]),
+        view.left_m,
+        view.top_m,
+        RELIEF_PX * view.pixel_m,
+    )
 
 
 def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
@@ -145,14 +148,15 @@ def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
 
 
 def _exposure(scene: Scene) -> float:
-    """Start value: the brighter parts of the walls at a third of full light come out light."""
-    third = np.full((len(scene.house.pixels), 4), 0.3, dtype=np.float32)
-    rgb = node_radiance(scene, third) if len(scene.sources.run) else np.zeros((0, 3))
-    walls = scene.lattice.facing == WALL
-    lum = rgb[walls] @ np.array([0.2126, 0.7152, 0.0722]) if len(rgb) else np.zeros(0)
-    lit = lum[lum > 0.05]
+    """Start value: with every channel at 0.3, the brighter parts of the lit walls come out light.
+
+    A house with next to nothing lit is exposed for walls of 1 cd/m².
+    """
+    light = np.full((len(scene.house.pixels), 4), 0.3, dtype=np.float32)
+    walls = node_radiance(scene, light)[scene.lattice.facing == WALL] @ LUMINANCE
+    lit = walls[walls > LIT_CD_M2]
     bright = float(np.percentile(lit, 80)) if len(lit) > 20 else 1.0
-    return ev_of(max(bright, 0.4) * 0.42)
+    return ev_of(LIGHT_TONE * max(bright, 0.4))
 
 
 def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:

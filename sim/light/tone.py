@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # of linear sRGB, IEC 61966-2-1
 GREY = 0.18
 KNEE = 0.42  # up to here the display is proportional to luminance
 LUT_SIZE = 8192

@@ -28,6 +28,7 @@ FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average
 BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
+FLUSH_M = 0.08  # what stands out less than this casts no shadow
 CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way
 
 
@@ -169,7 +170,7 @@ def _blocked(
         j = int((px - t * sx - left) / cell)
         if 0 <= i < height and 0 <= j < width:
             z = pz - t * sz
-            if back[i, j] < z < front[i, j] - 0.02:
+            if back[i, j] < z < front[i, j] - FLUSH_M:
                 return True
     return False
 
