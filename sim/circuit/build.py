@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """A connected network ready to be solved: 1/D (M,) and L·D (Z,) of it without pixels."""
+    """A connected network ready to be solved: 1/D (M,) and L (Z,) of it without pixels."""
 
     pattern: Pattern
     inverse: np.ndarray

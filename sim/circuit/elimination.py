@@ -35,7 +35,7 @@ class Pattern(NamedTuple):
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def factor(net: Pattern, diagonal: Array, entry: Array) -> None:
-    """L·D·Lᵀ: `diagonal` becomes 1/D, `entry` L·D."""
+    """L·D·Lᵀ with ones on the diagonal of L: `diagonal` becomes 1/D, `entry` L."""
     for e in range(len(net.row)):
         for b in range(LANES):
             entry[e, b] = net.entry_s[e]
@@ -45,46 +45,48 @@ def factor(net: Pattern, diagonal: Array, entry: Array) -> None:
         p = net.product[k]
         end = net.column[k + 1]
         for i in range(net.column[k], end):
-            at = net.row[i]
-            for b in range(LANES):
-                diagonal[at, b] -= entry[i, b] * entry[i, b] * diagonal[k, b]
-            p += 1
+            # Later entries of the column are still undivided when the products are made.
             for j in range(i + 1, end):
-                into = net.target[p]
+                into = net.target[p + j - i]
                 for b in range(LANES):
                     entry[into, b] -= entry[i, b] * entry[j, b] * diagonal[k, b]
-                p += 1
+            p += end - i
+            at = net.row[i]
+            for b in range(LANES):
+                scaled = entry[i, b] * diagonal[k, b]
+                diagonal[at, b] -= entry[i, b] * scaled
+                entry[i, b] = scaled
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def substitute(net: Pattern, diagonal: Array, entry: Array, x: Array) -> None:
     """Solve for x in place with the factors of `factor`."""
     for k in range(len(net.node)):
-        for b in range(LANES):
-            x[k, b] *= diagonal[k, b]
         for i in range(net.column[k], net.column[k + 1]):
             at = net.row[i]
             for b in range(LANES):
                 x[at, b] -= entry[i, b] * x[k, b]
     for k in range(len(net.node) - 1, -1, -1):
+        for b in range(LANES):
+            x[k, b] *= diagonal[k, b]
         for i in range(net.column[k], net.column[k + 1]):
             at = net.row[i]
             for b in range(LANES):
-                x[k, b] -= entry[i, b] * diagonal[k, b] * x[at, b]
+                x[k, b] -= entry[i, b] * x[at, b]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def substitute_fixed(net: Pattern, diagonal: Array, entry: Array, x: Array) -> None:
     """The same with one set of factors, (M,) and (Z,), for every lane."""
     for k in range(len(net.node)):
+        for i in range(net.column[k], net.column[k + 1]):
+            at = net.row[i]
+            for b in range(LANES):
+                x[at, b] -= entry[i] * x[k, b]
+    for k in range(len(net.node) - 1, -1, -1):
         for b in range(LANES):
             x[k, b] *= diagonal[k]
         for i in range(net.column[k], net.column[k + 1]):
-            at, e = net.row[i], entry[i]
+            at = net.row[i]
             for b in range(LANES):
-                x[at, b] -= e * x[k, b]
-    for k in range(len(net.node) - 1, -1, -1):
-        for i in range(net.column[k], net.column[k + 1]):
-            at, e = net.row[i], entry[i] * diagonal[k]
-            for b in range(LANES):
-                x[k, b] -= e * x[at, b]
+                x[k, b] -= entry[i] * x[at, b]

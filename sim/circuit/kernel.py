@@ -52,6 +52,7 @@ class Room(NamedTuple):
     trial: np.ndarray
     drawn: np.ndarray
     bent: np.ndarray
+    tangent: np.ndarray
     diagonal: np.ndarray
     entry: np.ndarray  # (Z, LANES)
 
@@ -157,43 +158,43 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
 
     Returns (−1, −1), or (lane, position) of the worst node if it does not converge.
     """
-    v, current, slope, residual, step = room.v, room.current, room.slope, room.residual, room.step
-    trial, drawn, bent, diagonal = room.trial, room.drawn, room.bent, room.diagonal
+    v, current, slope, residual = room.v, room.current, room.slope, room.residual
+    trial, drawn, bent, tangent = room.trial, room.drawn, room.bent, room.tangent
+    step, diagonal = room.step, room.diagonal
     worst, share, before, after = np.empty((4, LANES))
     _draw(net, law, room.demand, v, current, slope)
+    worst[:] = 0.0
     for k in range(len(net.node)):
         for b in range(LANES):
             residual[k, b] += current[k, b]
-    for _ in range(_ROUNDS):
-        worst[:] = 0.0
-        for k in range(len(net.node)):
-            for b in range(LANES):
-                worst[b] = max(worst[b], abs(residual[k, b]))
+            worst[b] = max(worst[b], abs(residual[k, b]))
+    for turn in range(_ROUNDS):
         if worst.max() < BALANCED_A:
+            if turn % 2:
+                room.v[:], room.current[:] = v, current
             return -1, -1
-        before[:] = 0.0
         for k in range(len(net.node)):
             for b in range(LANES):
                 diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
                 step[k, b] = -residual[k, b]
         factor(net, diagonal, room.entry)
         substitute(net, diagonal, room.entry, step)
+        before[:] = 0.0
         for k in range(len(net.node)):
             for b in range(LANES):
                 before[b] += step[k, b] * residual[k, b]
-                diagonal[k, b] = slope[k, b]
         share[:] = 1.0
         for _ in range(_CUTS):
             for k in range(len(net.node)):
                 for b in range(LANES):
                     trial[k, b] = v[k, b] + share[b] * step[k, b]
-            _draw(net, law, room.demand, trial, drawn, slope)
+            _draw(net, law, room.demand, trial, drawn, tangent)
             # After a share of the step, (1 − share) of the residual is left, and what the
             # pixels' currents bend away from their tangents is added.
             after[:] = 0.0
             for k in range(len(net.node)):
                 for b in range(LANES):
-                    bend = drawn[k, b] - current[k, b] - share[b] * diagonal[k, b] * step[k, b]
+                    bend = drawn[k, b] - current[k, b] - share[b] * slope[k, b] * step[k, b]
                     bent[k, b] = (1.0 - share[b]) * residual[k, b] + bend
                     after[b] += step[k, b] * bent[k, b]
             # `before` is how steeply the content falls along the step at its start, `after` how
@@ -206,11 +207,14 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
                     passed = True
             if not passed:
                 break
+        v, trial = trial, v
+        current, drawn = drawn, current
+        slope, tangent = tangent, slope
+        residual, bent = bent, residual
+        worst[:] = 0.0
         for k in range(len(net.node)):
             for b in range(LANES):
-                residual[k, b] = bent[k, b]
-                v[k, b] = trial[k, b]
-                current[k, b] = drawn[k, b]
+                worst[b] = max(worst[b], abs(residual[k, b]))
     where, lane = 0, 0
     for k in range(len(net.node)):
         for b in range(LANES):
@@ -249,10 +253,12 @@ def solve_frames(
     size = len(net.node)
     # Rows of nodes that are no pixels stay 0 in what pixels draw.
     v, residual, step, trial, bent, diagonal = np.empty((6, size, LANES))
-    current, slope, drawn, full_a = np.zeros((4, size, LANES))
+    current, slope, drawn, tangent, full_a = np.zeros((5, size, LANES))
     entry = np.empty((len(net.row), LANES))
     demand = np.empty((size, 4, LANES))
-    room = Room(v, current, slope, demand, residual, step, trial, drawn, bent, diagonal, entry)
+    room = Room(
+        v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
+    )
     starved = False
     stretch = -(-len(codes) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
