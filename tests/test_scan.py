@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from effects import Layer, Scheme, asked, bind
-from layouts import load_house
+from layouts import House, Wire, WireEnd, load_house
 from sim.circuit import kirchhoff_residual_a, power, solve
 from sim.colour import codes
 from sim.frame import Rig, frame, rig_for
@@ -38,6 +38,12 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("scan") / "house.yaml"
     path.write_text(HOUSE)
     return path
+
+
+def joints_only(house: House) -> tuple[Wire, ...]:
+    """The same wires, led from a joint where the supply was."""
+    joint = WireEnd("junction", "joint", text="joint")
+    return tuple(replace(wire, start=joint) for wire in house.wires)
 
 
 def watch(file: Path, *layers: Layer, **how: object) -> Scan:
@@ -167,8 +173,9 @@ def test_dither_is_that_of_the_numbered_frames(file):
     assert watched.loads.supply_a == pytest.approx(solve(rig.network, on_wire).supply_a, abs=1e-9)
 
 
-def test_a_house_without_supplies_is_scanned_at_nominal_voltage(file):
-    house = replace(load_house(file), supplies=(), wires=())
+@pytest.mark.parametrize("wires", [lambda house: (), joints_only], ids=["bare", "wired"])
+def test_a_house_without_supplies_is_scanned_at_nominal_voltage(file, wires):
+    house = replace(load_house(file), supplies=(), wires=wires(load_house(file)))
     scheme = Scheme("white", "white.yaml", (Layer("steady"),))
     rig: Rig = rig_for(house, scheme)
     watched = scan(rig, bind(house, scheme))
@@ -177,3 +184,4 @@ def test_a_house_without_supplies_is_scanned_at_nominal_voltage(file):
     assert causes(watched) == ()
     assert ceiling(watched).brightness == 1
     assert [use.min_v for use in watched.runs] == [5, 5]
+    assert all(use.peak_a == 0 for use in watched.wires)

@@ -56,5 +56,5 @@ def decisive(network: Network, watched: Loads) -> np.ndarray:
 
 
 def exceeds(network: Network, watched: Loads) -> bool:
-    """Whether any frame goes past a limit."""
-    return bool((strain(network, watched) > 1).any())
+    """Whether any frame goes past a limit by more than rounding."""
+    return bool((strain(network, watched) > 1 + 1e-6).any())

@@ -49,7 +49,12 @@ class Solution:
         return self.edge_a(at) @ (leaves - enters)
 
     def edge_a(self, edges: np.ndarray | slice = slice(None)) -> np.ndarray:
-        """(T, E) [A] in each edge of the network, positive from its first node to its second."""
+        """(T, E) [A] in each edge of the network, positive from its first node to its second.
+
+        Nothing flows in a house without supplies, whose pixels are taken to have their voltage.
+        """
+        if not len(self.network.fixed_v):
+            return np.zeros((*self.node_v.shape[:-1], len(self.network.edge[edges])))
         a, b = self.network.edge[edges].T
         return (self.node_v[..., a] - self.node_v[..., b]) * self.network.edge_s[edges]
 
@@ -58,6 +63,8 @@ def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
     """(T,) [A] the largest current that any free node fails to pass on; 0 in an exact solve."""
     network = solution.network
     frames, nodes = solution.node_v.shape
+    if not len(network.fixed_v):
+        return np.zeros(frames)
     left = np.zeros((nodes, frames))
     left[: network.pixels] -= solution.amps.T
     current = solution.edge_a().T
