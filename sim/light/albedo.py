@@ -22,7 +22,7 @@ _WHITE = np.array([0.9504559, 1.0, 1.0890578])  # D65
 
 
 def _observer(nm: np.ndarray) -> np.ndarray:
-    """CIE 1931 x̄ ȳ z̄ as sums of Gaussians: Wyman, Sloan and Shirley, JCGT 2(2), 2013 [memory]."""
+    """CIE 1931 x̄ ȳ z̄ as sums of Gaussians: Wyman et al., JCGT 2(2), 2013 [from memory]."""
 
     def lobe(mean: float, left: float, right: float) -> np.ndarray:
         t = (nm - mean) * np.where(nm < mean, left, right)

@@ -130,7 +130,7 @@ def _spread(
     return Spread(cell, (place - cell).astype(np.float32), down * np.float32(strength), across)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _lay(
     total: np.ndarray,
     intensity: np.ndarray,

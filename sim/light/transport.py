@@ -111,7 +111,7 @@ def trace(
     return Transport(index, column[kept], weight[kept], tree, kinds)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _received(
     sx: float,
     sy: float,
@@ -141,7 +141,7 @@ def _received(
     return cos_out * cos_in / square
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _blocked(
     px: float,
     py: float,
@@ -175,7 +175,7 @@ def _blocked(
     return False
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _walk(
     first_place: int,
     stride: int,
@@ -271,7 +271,7 @@ def _walk(
                 counts[p * kinds + k] = cursor[k]
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _sum(
     first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
 ) -> tuple[np.float32, np.float32, np.float32, np.float32]:
@@ -286,7 +286,7 @@ def _sum(
     return r, g, b, w
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _product(
     first: int,
     stride: int,
@@ -305,7 +305,7 @@ def _product(
             out[row, 3] = w
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True)
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _shine(
     first: int,
     stride: int,

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import warnings
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from PIL import Image
@@ -10,7 +13,7 @@ from layouts import materials
 from layouts.errors import InputError
 from layouts.records import Photo
 from sim.light import HOURS, luminance, picture, to_px
-from sim.light.albedo import albedo_rgb
+from sim.light.albedo import XYZ_TO_RGB, albedo_rgb
 from sim.light.canvas import paint
 from sim.light.facing import GROUND
 from sim.light.materials import TEXTURES, Patch, look
@@ -73,11 +76,25 @@ def to_px_int(view, xy):
 
 def test_dull_material_has_its_reflectance():
     grey = next(iter(materials().values()))
-    from dataclasses import replace
-
     for share in (0.05, 0.5, 1.0):
         flat = replace(grey, wavelength_nm=(380.0, 730.0), reflectance=(share, share))
         assert albedo_rgb(flat) == pytest.approx([share] * 3, rel=2e-3)
+
+
+@pytest.mark.outside
+@pytest.mark.parametrize("name", ["brick-red", "lap-siding-sage", "hedge", "slate", "door-blue"])
+def test_colour_of_a_material_by_day(name):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import colour
+
+        material = materials()[name]
+        sd = colour.SpectralDistribution(
+            dict(zip(material.wavelength_nm, material.reflectance, strict=True))
+        )
+        xyz = colour.sd_to_XYZ(sd, illuminant=colour.SDS_ILLUMINANTS["D65"]) / 100
+    # colour-science 0.4.7: true observer and daylight; ours takes even light and scales to white
+    assert albedo_rgb(material) == pytest.approx(np.clip(XYZ_TO_RGB @ xyz, 0.002, None), abs=0.02)
 
 
 def test_brick_is_redder_than_slate():

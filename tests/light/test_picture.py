@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -40,6 +42,17 @@ def test_same_light_same_picture(house_of, scene_of, wall, full):
     one, other = scene_of(house), scene_of(house)
     assert np.array_equal(picture(one, full(house)), picture(other, full(house)))
     assert one.exposure_ev == other.exposure_ev
+
+
+def test_several_threads_at_once(house_of, scene_of, wall, full):
+    house = house_of([(5, 3), (6, 3)], surfaces=(wall((1, 0, 9, 5), texture="siding"),))
+    scene, light = scene_of(house), full(house)
+    want = picture(scene, light)
+    with ThreadPoolExecutor(4) as pool:  # a window that draws while it prepares another scene
+        drawn = [pool.submit(picture, scene, light) for _ in range(12)]
+        built = [pool.submit(scene_of, house) for _ in range(3)]
+        assert all(np.array_equal(one.result(), want) for one in drawn)
+        assert all(np.array_equal(picture(one.result(), light), want) for one in built)
 
 
 @pytest.mark.parametrize("hour", sorted(HOURS))
@@ -96,8 +109,6 @@ def test_exposure_is_one_stop_per_ev(house_of, scene_of, wall, full):
 
 def test_saturated_light_keeps_its_hue(house_of, scene_of, wall, full):
     """Outside the display's gamut and far over white, green stays green: no channel overtakes."""
-    from dataclasses import replace
-
     house = house_of([(5, 3)], standoff_m=1.0, surfaces=(wall((0, 0, 10, 6)),))
     scene = scene_of(house, hour="late")
     green = np.array([-0.4, 1.0, -0.05], dtype=np.float32)  # wider than sRGB

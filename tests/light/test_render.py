@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import sys
 from pathlib import Path
 
@@ -112,3 +113,43 @@ def test_refusals(words, said):
     assert got.exit_code == 2
     assert said in got.stderr
     assert "Traceback" not in got.stderr
+
+
+@pytest.mark.parametrize(
+    ("surface", "said"),
+    [
+        ("{name: a, material: slate, depth: 0, outline: [[0, 0], [1, 1]]}", ":"),
+        (
+            "{name: a, material: slat, depth: 0, outline: [[0, 0], [1, 0], [1, 1]]}",
+            "did you mean 'slate'?",
+        ),
+        (
+            "{name: a, material: slate, depth: 0, outline: [[0, 0], [2, 2], [2, 0], [0, 2]]}",
+            "cross",
+        ),
+    ],
+)
+def test_wrong_drawing_says_where(tmp_path, surface, said):
+    house = tmp_path / "house.yaml"
+    house.write_text(
+        "format: evenfall-house/1\nname: h\nunits: m\n"
+        f"drawing:\n  size: [8, 5]\n  viewer: 10\n  surfaces:\n    - {surface}\n"
+        "runs:\n  - {name: r, pixels: ws2812b, path: [[0, 1], [1, 1]]}\n"
+    )
+    got = run(str(house), CHRISTMAS, "--json", *SMALL)
+    assert got.exit_code == 2
+    assert re.search(r"house\.yaml:8:\d+: ", got.stderr)
+    assert said in got.stderr
+
+
+def test_missing_photo_says_where(tmp_path):
+    house = tmp_path / "house.yaml"
+    house.write_text(
+        "format: evenfall-house/1\nname: h\nunits: m\n"
+        "drawing:\n  size: [8, 5]\n  viewer: 10\n  surfaces: []\n"
+        "  photo: {file: none.jpg, corners: [[0, 0], [8, 0], [8, 5], [0, 5]]}\n"
+        "runs:\n  - {name: r, pixels: ws2812b, path: [[0, 1], [1, 1]]}\n"
+    )
+    got = run(str(house), CHRISTMAS, "--json", *SMALL)
+    assert got.exit_code == 2
+    assert re.search(r"house\.yaml:8:\d+: there is no photo 'none\.jpg'", got.stderr)
