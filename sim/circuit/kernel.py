@@ -24,6 +24,10 @@ from .elimination import LANES, Array, Pattern, factor, substitute, substitute_f
 BALANCED_A = 1e-12
 _ROUNDS = 100
 _CUTS = 60
+#: A step may pass the minimum along its line a little: the content must not rise at its end by
+#: more than this share of its fall at the start. Easy for some rounds, which is quicker; strict
+#: after them, which is what makes sure of the end.
+_EASY, _STRICT, _EASY_ROUNDS = 0.2, 1e-3, 8
 
 
 class Pixels(NamedTuple):
@@ -79,23 +83,19 @@ def _full(net: Pattern, law: Pixels, codes: Array, shown: Array, full_a: Array) 
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _demand(
-    net: Pattern,
-    law: Pixels,
-    codes: Array,
-    shown: Array,
-    full_a: Array,
-    demand: Array,
-) -> None:
-    """The same less the idle current, channel by channel; a series pixel has one channel."""
+def _demand(net: Pattern, law: Pixels, codes: Array, shown: Array, demand: Array) -> None:
+    """The same without the idle current, channel by channel; a series pixel has one channel."""
     for k in range(len(net.node)):
         pixel = net.node[k]
         if pixel >= len(law.kind):
             continue
         q = law.kind[pixel]
         if law.series[q]:
+            a0, a1, a2, a3 = law.code_a[q]
             for b in range(LANES):
-                demand[k, 0, b] = full_a[k, b] - law.idle_a[q]
+                rg = max(codes[shown[b], pixel, 0] * a0, codes[shown[b], pixel, 1] * a1)
+                bw = max(codes[shown[b], pixel, 2] * a2, codes[shown[b], pixel, 3] * a3)
+                demand[k, 0, b] = max(rg, bw)
             continue
         for c in range(law.channels[q]):
             a = law.code_a[q, c]
@@ -184,6 +184,7 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
             for b in range(LANES):
                 before[b] += step[k, b] * residual[k, b]
         share[:] = 1.0
+        slack = _EASY if turn < _EASY_ROUNDS else _STRICT
         for _ in range(_CUTS):
             for k in range(len(net.node)):
                 for b in range(LANES):
@@ -201,7 +202,7 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
             # steeply it rises at its end. Past the minimum the secant says where to try again.
             passed = False
             for b in range(LANES):
-                if worst[b] >= BALANCED_A and after[b] > 1e-3 * abs(before[b]):
+                if worst[b] >= BALANCED_A and after[b] > slack * abs(before[b]):
                     ratio = abs(before[b]) / (abs(before[b]) + after[b])
                     share[b] *= min(max(ratio, 0.1), 0.9)
                     passed = True
@@ -266,13 +267,13 @@ def solve_frames(
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(codes) - 1)
-        _full(net, law, codes, shown, full_a)
         if starved:
             # The frames before were balanced, so what is not is how the currents now differ.
             for k in range(size):
                 for b in range(LANES):
                     residual[k, b] = -current[k, b]
         else:
+            _full(net, law, codes, shown, full_a)
             for k in range(size):
                 for b in range(LANES):
                     v[k, b] = net.push_a[k] - full_a[k, b]
@@ -282,7 +283,7 @@ def solve_frames(
             if starved:
                 _start(net, law, full_a, room)
         if starved:
-            _demand(net, law, codes, shown, full_a, demand)
+            _demand(net, law, codes, shown, demand)
             lane, where = _newton(net, law, room)
             if lane >= 0:
                 return shown[lane], where
