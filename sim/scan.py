@@ -126,17 +126,32 @@ def scan(
     rate = show.fps if fps is None else fps
     level = show.scheme.brightness if brightness is None else brightness
     if seconds is None:
-        seconds = DEFAULT_SECONDS if show.period_s is None else show.period_s
-    # A part of a frame counts as one; what is a whole number but for rounding does not.
-    frames = max(1, math.ceil(seconds * rate - 1e-6))
+        seconds = span_s(show)
+    frames = frame_count(seconds, rate)
     watched = _watch(rig, show, frames, rate, level, progress)
+    return scan_of(rig, show, watched, rate, level)
+
+
+def span_s(show: Show) -> float:
+    """How long a scheme is watched: one period, or 600 s where it has none [s]."""
+    return DEFAULT_SECONDS if show.period_s is None else show.period_s
+
+
+def frame_count(seconds: float, fps: float) -> int:
+    """The frames of so many seconds. A part of a frame counts as one; rounding does not."""
+    return max(1, math.ceil(seconds * fps - 1e-6))
+
+
+def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float) -> Scan:
+    """What the loads of frames from 0 on, as `blocks` gives them, say."""
     dark = loads(rig.network, np.zeros((1, len(rig.house.pixels), 4), dtype=np.uint8))
+    period_s = show.period_s
     return Scan(
         rig=rig,
         show=show,
-        brightness=level,
-        fps=rate,
-        whole_period=show.period_s is not None and seconds >= show.period_s,
+        brightness=brightness,
+        fps=fps,
+        whole_period=period_s is not None and len(watched) >= frame_count(period_s, fps),
         loads=watched,
         supplies=supply_uses(rig.network, watched),
         wires=wire_uses(rig.network, watched),
@@ -215,7 +230,7 @@ def _watch(
 ) -> Loads:
     """The loads of the first `frames` frames, worked out block after block."""
     parts, done = [], 0
-    for part in _blocks(rig, show, frames, fps, brightness):
+    for part in blocks(rig, show, frames, fps, brightness):
         parts.append(part)
         done += len(part)
         if progress:
@@ -223,7 +238,7 @@ def _watch(
     return join(parts)
 
 
-def _blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> Iterator[Loads]:
+def blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> Iterator[Loads]:
     """The loads of `frames` frames, block after block, in order."""
     groups = _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels))
     size = _GROUP * max(1, groups)
