@@ -1,11 +1,13 @@
-"""Makes the README's pictures anew: `.venv/bin/python demo/pictures/make.py`.
+"""Makes the README's pictures and its power report anew: `.venv/bin/python demo/pictures/make.py`.
 
-Every picture is what a command of Evenfall wrote, only packed as JPEG. Those of the window
-(`window-*.png`) are its own screenshots (F12).
+Every picture is what a command of Evenfall wrote, only packed as JPEG; `window.py` makes those of
+the window. The report is what `evenfall power` prints, without its wires, findings and cautions.
 """
 
 from __future__ import annotations
 
+import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -15,6 +17,8 @@ from PIL import Image
 
 HERE = Path(__file__).resolve().parent
 DEMO = HERE.parent
+ROOT = DEMO.parent
+LEFT_OUT = ("Wires", "Findings", "Cautions")
 COTTAGE, TOWNHOUSE = DEMO / "cottage", DEMO / "townhouse"
 
 #: Name of the picture -> the command that writes it, without `--out`.
@@ -35,13 +39,35 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
 }
 
 
+def evenfall(*arguments: str | Path) -> str:
+    """What the command prints on 84 columns."""
+    call = [sys.executable, "-m", "sim.cli.main", *map(str, arguments)]
+    wide = os.environ | {"COLUMNS": "84"}
+    done = subprocess.run(call, cwd=ROOT, env=wide, check=True, text=True, stdout=subprocess.PIPE)
+    return done.stdout
+
+
+def report() -> None:
+    """Put what `evenfall power` prints now into the README."""
+    readme = ROOT / "README.md"
+    text = readme.read_text(encoding="utf-8")
+    command = re.search(r"^\$ evenfall (power .*)$", text, re.MULTILINE)
+    assert command is not None
+    printed = "\n".join(line.rstrip() for line in evenfall(*command[1].split()).splitlines())
+    sections = re.split(r"\n\n(?=\w)", printed)
+    kept = [part for part in sections if part.split("\n")[0] not in LEFT_OUT]
+    shown = "\n\n".join([*kept, f"{', '.join(LEFT_OUT)} …"])
+    end = text.index("\n```", command.end())
+    readme.write_text(f"{text[: command.end()]}\n{shown}{text[end:]}", encoding="utf-8")
+
+
 def main() -> None:
-    """Write every picture beside this file."""
+    """Write every picture beside this file, and the report into the README."""
+    report()
     for name, command in PICTURES.items():
         with tempfile.TemporaryDirectory() as folder:
             drawn = Path(folder) / "drawn.png"
-            call = [sys.executable, "-m", "sim.cli.main", *map(str, command), "--out", str(drawn)]
-            subprocess.run(call, cwd=DEMO.parent, check=True, stdout=subprocess.DEVNULL)
+            evenfall(*command, "--out", drawn)
             Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", quality=88, optimize=True)
         print(HERE / f"{name}.jpg")
 
