@@ -27,9 +27,6 @@ from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
 
-# typer carries its own copy of click and names of this family only BadParameter.
-UsageError: type[Exception] = typer.BadParameter.__mro__[1]
-
 
 class Verbs(TyperGroup):
     """Turns every refusal of a verb into lines for the user, never a traceback."""
@@ -49,7 +46,7 @@ def _refusals() -> Iterator[None]:
         yield
     except EvenfallError as error:
         fail(str(error))
-    except UsageError as error:
+    except typer.TyperException as error:
         fail(_usage(error))
     except BrokenPipeError:
         raise
@@ -61,8 +58,9 @@ def _refusals() -> Iterator[None]:
         raise typer.Exit(STOPPED) from None
 
 
-def _usage(error: Any) -> str:
-    command = error.ctx.command_path if error.ctx else "evenfall"
+def _usage(error: typer.TyperException) -> str:
+    context = getattr(error, "ctx", None)
+    command = context.command_path if context else "evenfall"
     text = " ".join(error.format_message().split()).rstrip(".")
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
