@@ -12,7 +12,8 @@ from sim.light.canvas import Canvas
 from sim.light.facing import GROUND
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
-from sim.light.transport import Relief, trace
+from sim.light.relief import Relief
+from sim.light.transport import trace
 from sim.light.view import View
 
 COARSE = 4  # picture pixels to a cell of the map of overhangs

@@ -20,14 +20,14 @@ from sim.light.facing import WALL
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import Lattice, lattice_of
 from sim.light.night import HOURS, Hour
+from sim.light.relief import Relief, relief_of
 from sim.light.share import share
 from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
 from sim.light.tone import LUMINANCE, code_table, dither_tile, ev_of, scale_of
-from sim.light.transport import Relief, Transport, trace
+from sim.light.transport import Transport, trace
 from sim.light.view import View, view_of
 
-RELIEF_PX = 4  # picture pixels to a cell of the map of what throws shadows
 LIT_CD_M2 = 0.05  # walls darker than this do not count for the exposure
 LIGHT_TONE = 0.42  # of the luminance of brightly lit walls is shown as middle grey
 
@@ -84,7 +84,7 @@ def build(
     ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
     lattice = lattice_of(canvas, view)
-    relief = _relief(canvas, view)
+    relief = relief_of(canvas, view)
     matrix = trace(
         tree_of(sources),
         len(sources.kinds),
@@ -124,18 +124,6 @@ def build(
         exposure_ev=0.0,
     )
     return replace(scene, exposure_ev=_exposure(scene))
-
-
-def _relief(canvas: Canvas, view: View) -> Relief:
-    """Every fourth picture pixel of what stands out and reaches back."""
-    some = slice(RELIEF_PX // 2, None, RELIEF_PX)
-    return Relief(
-        np.ascontiguousarray(canvas.front_m[some, some]),
-        np.ascontiguousarray(canvas.back_m[some, some]),
-        view.left_m,
-        view.top_m,
-        RELIEF_PX * view.pixel_m,
-    )
 
 
 def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:

@@ -7,10 +7,11 @@ At a place P of an upright surface a source S with intensity I0·cos^m gives
 a the aim of the source, z its distance in front of the surface; on the ground z is its height
 (photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). Leaves face every
 way: the mean of |cos| over all directions is ½, so foliage takes half of what a leaf square to the
-light would. The rows are lit
-places times kinds of pixels, the columns the members of a `Tree`: near sources one by one, far
-ones as groups, so nothing is left out and the matrix stays small. A source very near a place is
-averaged over the cell that the place stands for, so that the cell receives all its flux.
+light would.
+
+The rows are lit places times kinds of pixels, the columns the members of a `Tree`: near sources one
+by one, far ones as groups, so nothing is left out and the matrix stays small. A source very near a
+place is averaged over the cell that the place stands for, so that the cell receives all its flux.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ import numba
 import numpy as np
 
 from sim.light.facing import GROUND, WALL
+from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.sources import Tree
 
@@ -28,19 +30,6 @@ FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average
 BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
-FLUSH_M = 0.08  # what stands out less than this casts no shadow
-CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way
-
-
-@dataclass(frozen=True, eq=False)
-class Relief:
-    """What stands in the way: a coarse map of how far surfaces stand out and reach back."""
-
-    front_m: np.ndarray  # (h, w) float32
-    back_m: np.ndarray  # (h, w) float32
-    left_m: float
-    top_m: float
-    cell_m: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,40 +131,6 @@ def _received(
 
 
 @numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
-def _blocked(
-    px: float,
-    py: float,
-    pz: float,
-    sx: float,
-    sy: float,
-    sz: float,
-    skip_m: float,
-    front: np.ndarray,
-    back: np.ndarray,
-    left: float,
-    top: float,
-    cell: float,
-) -> bool:
-    """Whether a surface stands between the place P and the source P − s."""
-    span = np.sqrt(sx * sx + sy * sy)
-    if span <= 2 * skip_m:
-        return False
-    steps = min(64, int(span / cell))
-    height, width = front.shape
-    for k in range(1, steps):
-        t = k / steps
-        if t * span < skip_m or (1 - t) * span < skip_m:
-            continue
-        i = int((top - (py - t * sy)) / cell)
-        j = int((px - t * sx - left) / cell)
-        if 0 <= i < height and 0 <= j < width:
-            z = pz - t * sz
-            if back[i, j] < z < front[i, j] - FLUSH_M:
-                return True
-    return False
-
-
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _walk(
     first_place: int,
     stride: int,
@@ -247,7 +202,7 @@ def _walk(
                     continue
                 k = kind[m]
                 if fill:
-                    if _blocked(
+                    if blocked(
                         place[p, 0],
                         place[p, 1],
                         place[p, 2],
