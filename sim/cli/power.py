@@ -40,7 +40,8 @@ def power(
     json: JsonFlag = False,
 ) -> None:
     """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
-    from sim.report.power import as_json, csv_lines, power_report
+    from sim.report.power import power_report
+    from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_screen
 
     will_write(csv)
