@@ -122,6 +122,7 @@ def render(
         "scheme": loaded.name,
         "at_s": at,
         "hour": hour,
+        "sun_deg": HOURS[hour].sun_deg,
         "size_px": list(size),
         "exposure_ev": night.exposure_ev if exposure is None else exposure,
         "obtrusive": obtrusive(night, lit),

@@ -8,6 +8,7 @@ one material.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from zlib import crc32
 
 import numpy as np
 
@@ -110,9 +111,10 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         sheet[0][where] = 0
         shade[0][where] = reflectance[where]
         front[where], back[where] = 0.0, -10.0
-    for order, surface in enumerate(drawing.surfaces):
+    for surface in drawing.surfaces:
+        seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
         leafy = surface.material.texture in LEAFY
-        found = coverage(view, surface.outline_m, leafy=leafy, seed=order)
+        found = coverage(view, surface.outline_m, leafy=leafy, seed=seed)
         if found is None:
             continue
         rows, columns, cover = found
@@ -120,7 +122,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         texture = surface.material.texture
         if texture == "glass_lit" and not is_lit(surface, hour):
             texture = "glass"
-        seen = _look(surface, view, (rows, columns), texture, order)
+        seen = _look(surface, view, (rows, columns), texture, seed)
         tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
         at = (rows, columns)
         _lay(sheet, share, shade, at, number, cover, tint)
