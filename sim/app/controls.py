@@ -11,7 +11,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from sim.app.state import COLOURS, HOURS, WHITES, ParameterFacts, State, Value
+from sim.app.state import (
+    COLOURS,
+    EXPOSURE_REACH_EV,
+    HOURS,
+    SCALES,
+    WHITES,
+    ParameterFacts,
+    State,
+    Value,
+)
 
 HOUSE_KINDS = "as in the house file"
 
@@ -100,7 +109,12 @@ def controls(state: State) -> tuple[Control, ...]:
     """Every control of the drawer in order of place; none before a house is loaded."""
     if state.facts is None:
         return ()
-    return (*_scheme_controls(state), *_house_controls(state), *_layer_controls(state))
+    return (
+        *_scheme_controls(state),
+        *_house_controls(state),
+        *_view_controls(state),
+        *_layer_controls(state),
+    )
 
 
 def control(state: State, name: str) -> Control | None:
@@ -111,7 +125,7 @@ def control(state: State, name: str) -> Control | None:
 def _scheme_controls(state: State) -> list[Control]:
     facts = state.facts
     assert facts is not None
-    names = tuple(name for _, name in facts.schemes)
+    names = tuple(name for _, name in facts.schemes) or (facts.scheme,)
     white = state.white if state.white is not None else facts.white
     section = "Scheme"
     return [
@@ -158,12 +172,30 @@ def _house_controls(state: State) -> list[Control]:
             Control("other", "Right side", "choice", state.other or HOUSE_KINDS,
                     options=kinds, section=section)
         )  # fmt: skip
-    found += [
-        Control("hour", "Hour of night", "choice", state.hour, options=HOURS, section=section),
-        Control("calm", "Reduce flashing", "switch", state.calm, section=section,
-                help="Limits how fast the picture may change."),
-    ]  # fmt: skip
     return found
+
+
+def _view_controls(state: State) -> list[Control]:
+    reach, section = EXPOSURE_REACH_EV, "View"
+    sizes = tuple(scale_name(scale) for scale in SCALES)
+    return [
+        Control("hour", "Hour of night", "choice", state.hour, options=HOURS, section=section),
+        Control(
+            "exposure", "Exposure", "slider", -state.exposure_offset_ev, -reach, reach, 0.25,
+            unit="EV", section=section, help="Lighter or darker pictures; the light is the same.",
+        ),
+        Control(
+            "calm", "Reduce flashing", "switch", state.calm, section=section,
+            help="Limits how fast the picture may change; the house itself would still flash.",
+        ),
+        Control("type", "Size of type", "choice", scale_name(state.scale), options=sizes,
+                section=section),
+    ]  # fmt: skip
+
+
+def scale_name(scale: float) -> str:
+    """A scale as the drawer shows it."""
+    return f"{100 * scale:.0f} %"
 
 
 def _layer_controls(state: State) -> list[Control]:

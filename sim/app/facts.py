@@ -11,6 +11,7 @@ from typing import Any
 from effects import Layer, Scheme, Show, effects, palettes
 from layouts import House, kinds
 from sim.app.state import Facts, LayerFacts, ParameterFacts, RunFacts, State, Value
+from sim.scan import frame_count, span_s
 
 #: How the drawer names colours that a scheme lists itself instead of a palette.
 OWN_COLOURS = "own colours"
@@ -30,7 +31,7 @@ def _same(a: Path, b: Path) -> bool:
     return a.resolve() == b.resolve()
 
 
-def facts_of(house: House, scheme: Scheme | None, show: Show | None, span_s: float) -> Facts:
+def facts_of(house: House, scheme: Scheme | None, show: Show | None) -> Facts:
     """What the window needs to know of a house and its scheme."""
     file = scheme.file if scheme else ""
     listed = schemes_beside(house.file, file or None)
@@ -50,8 +51,8 @@ def facts_of(house: House, scheme: Scheme | None, show: Show | None, span_s: flo
         colour=scheme.colour if scheme else "matched",
         white=scheme.white if scheme else "most",
         fps=scheme.fps if scheme else 40.0,
-        span_s=span_s,
-        periodic=show is not None and show.period_s is not None,
+        span_s=span_s(show) if show else 1.0,
+        frames=frame_count(span_s(show), show.fps) if show else 1,
     )
 
 

@@ -41,7 +41,8 @@ class Press(NamedTuple):
     ctrl: bool = False
 
     def __str__(self) -> str:
-        names = {"return": "Enter", "escape": "Esc", "page up": "Page up", "page down": "Page down"}
+        names = {"return": "Enter", "escape": "Esc", "page up": "Page up", "page down": "Page down",
+                 ".": "Full stop", ",": "Comma"}  # fmt: skip
         key = names.get(self.key, self.key.capitalize() if len(self.key) > 1 else self.key.upper())
         return ("Ctrl " if self.ctrl else "") + ("Shift " if self.shift else "") + key
 
@@ -85,8 +86,8 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Light", "down", Nudge(-1, "brightness"), "brightness down 1 %", False),
     _bind("Light", "shift+up", Nudge(10, "brightness"), "brightness up 10 %"),
     _bind("Light", "shift+down", Nudge(-10, "brightness"), "brightness down 10 %"),
-    _bind("Light", "e", Expose(-1 / 3), "lighter picture, a third of an EV"),
-    _bind("Light", "shift+e", Expose(1 / 3), "darker picture"),
+    _bind("Light", "e", Expose(-0.25), "lighter picture, a quarter of an EV"),
+    _bind("Light", "shift+e", Expose(0.25), "darker picture"),
     _bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
     _bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
     _bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),

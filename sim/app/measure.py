@@ -8,18 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from effects import Show, asked
-from sim.app.model import span_s
+from effects import Show
 from sim.app.ribbon import Load
 from sim.app.worker import Alive
-from sim.circuit import loads
+from sim.circuit import Loads, join
 from sim.circuit.limits import limited, strain
-from sim.colour import codes
 from sim.frame import Rig
-from sim.scan import ceiling, scan
+from sim.scan import blocks, ceiling, frame_count, scan_of, span_s
 
-#: A piece holds about this many pixels over all its frames: some 30 ms of work.
-_PIECE_PIXELS = 1 << 16
 #: How often what is done so far is told [s].
 _TELL_S = 0.12
 
@@ -48,47 +44,49 @@ def measure(
     rigs: dict[str, Rig], show: Show, brightness: float, find_ceiling: bool, alive: Alive
 ) -> Iterator[Measured | Found]:
     """The load on every side, with more frames each time; then the ceiling of the left side."""
+    parts: list[Loads] = []
     for side, rig in rigs.items():
-        for load in _loads(rig, show, brightness):
+        parts = []
+        for load in _loads(rig, show, brightness, parts):
             yield Measured(side, load)
-    if find_ceiling and rigs["left"].house.supplies:
+        if side == "left" and find_ceiling and rig.house.supplies:
 
-        def progress(_done: float, _total: float) -> None:
-            if not alive():
-                raise _Dropped
+            def progress(_done: float, _total: float) -> None:
+                if not alive():
+                    raise _Dropped
 
-        try:
-            watched = scan(rigs["left"], show, brightness=brightness, progress=progress)
-            highest = ceiling(watched, progress)
-        except _Dropped:
-            return
-        yield Found(highest.brightness, highest.limit)
+            watched = scan_of(rig, show, join(parts), show.fps, brightness)
+            try:
+                highest = ceiling(watched, progress)
+            except _Dropped:
+                return
+            yield Found(highest.brightness, highest.limit)
 
 
-def _loads(rig: Rig, show: Show, brightness: float) -> Iterator[Load]:
-    """The load of a scheme on a rig, with more frames computed each time it yields."""
-    fps, house = show.fps, rig.house
-    frames = max(1, round(span_s(show) * fps))
-    size = max(1, _PIECE_PIXELS // max(len(house.pixels), 1))
+def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Iterator[Load]:
+    """The load of a scheme on a rig, with more frames each time; the blocks go to `parts`."""
+    house, network = rig.house, rig.network
+    frames = frame_count(span_s(show), show.fps)
     total_a, strained = np.full((2, frames), np.nan)
     supply_a = np.full((frames, len(house.supplies)), np.nan)
     rated_a = np.array([supply.rated_a for supply in house.supplies])
     names = tuple(supply.name for supply in house.supplies)
-    worst, limit = 0.0, ""
+    worst, limit, done = 0.0, "", 0
     told_s = time.monotonic()
-    for first in range(0, frames, size):
-        at = np.arange(first, min(first + size, frames))
-        numbers = at if show.scheme.dither else None
-        part = loads(rig.network, codes(rig.mixer, asked(show, at / fps), brightness, numbers))
+    for part in blocks(rig, show, frames, show.fps, brightness):
+        parts.append(part)
+        at = slice(done, done + len(part))
+        done += len(part)
         if names:
-            per_limit = strain(rig.network, part)
+            per_limit = strain(network, part)
             strained[at] = per_limit.max(axis=1)
             if per_limit.max() > worst:
                 worst = float(per_limit.max())
-                limit = limited(rig.network, int(per_limit.max(axis=0).argmax()))
+                limit = limited(network, int(per_limit.max(axis=0).argmax()))
             supply_a[at], total_a[at] = part.supply_a, part.supply_a.sum(axis=1)
         else:
             strained[at], total_a[at] = 0.0, part.run_a.sum(axis=1)
-        if time.monotonic() - told_s > _TELL_S or at[-1] == frames - 1:
+        if time.monotonic() - told_s > _TELL_S or done == frames:
             told_s = time.monotonic()
-            yield Load(total_a.copy(), supply_a.copy(), strained.copy(), limit, rated_a, names, fps)
+            copies = total_a.copy(), supply_a.copy(), strained.copy()
+            yield Load(*copies, limit, rated_a, names, show.fps)

@@ -10,20 +10,16 @@ from collections.abc import Hashable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
-
-from effects import Scheme, Show, bind, load_scheme
+from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
 from sim.app.actions import Loaded, Refused
 from sim.app.facts import facts_of, schemes_beside
 from sim.app.layout import layout
 from sim.app.state import State
 from sim.app.watch import Stamp
-from sim.frame import Frame, Rig, frame, rig, scene
+from sim.frame import Rig, rig, scene
 from sim.light import Scene
 
-#: The seconds shown of a scheme that never repeats; the same as `evenfall power` scans.
-APERIODIC_S = 600.0
 _KEPT_SCENES = 4
 
 
@@ -101,7 +97,7 @@ class Maker:
                 self._scenes.clear()
                 self._exposures.clear()
             self._files = (key, house, scheme)
-            yield Loaded(facts_of(house, scheme, show, span_s(show)))
+            yield Loaded(facts_of(house, scheme, show))
         _, house, scheme = self._files
         asked = replace(asked, scheme_path=scheme.file if scheme else None)
         left = self._side(house, scheme, asked, asked.kind)
@@ -142,20 +138,3 @@ class Maker:
 def _same_stamp(old: Any, new: Any) -> bool:
     """Whether the house file, the first that is watched, is the same as before."""
     return bool(old[2][:1] == new[2][:1])
-
-
-def span_s(show: Show | None) -> float:
-    """How long the ribbon is: one period, or what is scanned of a scheme that never repeats."""
-    if show is None:
-        return 1.0
-    return show.period_s if show.period_s is not None else APERIODIC_S
-
-
-def dark(rig: Rig) -> np.ndarray:
-    """(N, 4) no light at all, for a house without a scheme."""
-    return np.zeros((len(rig.house.pixels), 4), np.float32)
-
-
-def one_frame(side: Side, show: Show | None, time_s: float, brightness: float) -> Frame | None:
-    """The frame of one side, or None without a scheme."""
-    return None if show is None else frame(side.rig, show, time_s, brightness)

@@ -16,6 +16,8 @@ COLOURS = ("matched", "raw")
 WHITES = ("off", "most", "economy", "common")
 #: Sizes of type and widgets a person can choose, as factors.
 SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
+#: How far the exposure may be moved from the scene's own [EV].
+EXPOSURE_REACH_EV = 6.0
 
 Value = float | str | bool
 #: (number of the layer, name of the parameter); `palette` and `opacity` are names too.
@@ -72,12 +74,7 @@ class Facts:
     white: str | float
     fps: float
     span_s: float  # what the ribbon shows: one period, or the seconds scanned
-    periodic: bool
-
-    @property
-    def frames(self) -> int:
-        """How many frames the ribbon holds."""
-        return max(1, round(self.span_s * self.fps))
+    frames: int  # in that span
 
     @property
     def pixels(self) -> int:

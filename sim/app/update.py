@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 from sim.app import actions as act
-from sim.app.controls import HOUSE_KINDS, control, controls, white_name
-from sim.app.state import SCALES, Facts, Message, State, Value
+from sim.app.controls import control, controls
+from sim.app.setting import alike, compare, set_control, without_file_values
+from sim.app.state import EXPOSURE_REACH_EV, SCALES, Message, State
 
 #: How long the drawer takes to slide [s].
 SLIDE_S = 0.16
-#: How far the exposure may be moved from the scene's own [EV].
-EXPOSURE_LIMIT_EV = 6.0
 
 
 def update(state: State, action: act.Action) -> State:
@@ -52,7 +50,7 @@ def _within(state: State, time_s: float) -> float:
 def _seek(state: State, action: act.Seek) -> State:
     if state.facts is None:
         return state
-    last_s = max(state.facts.span_s - 1 / state.facts.fps, 0.0)
+    last_s = (state.facts.frames - 1) / state.facts.fps
     return replace(state, time_s=min(max(action.time_s, 0.0), last_s))
 
 
@@ -98,35 +96,18 @@ def _loaded(state: State, action: act.Loaded) -> State:
         facts=facts,
         scheme_path=facts.scheme_file or None,
         problems=(),
-        edits=_without_file_values(facts, edits),
+        edits=without_file_values(facts, edits),
         muted=frozenset(index for index in state.muted if index < len(facts.layers)),
         solo=state.solo if state.solo is not None and state.solo < len(facts.layers) else None,
         selection=state.selection if kept else None,
         kind=state.kind if state.kind in facts.kinds else None,
         other=state.other if state.other in facts.kinds else None,
-        brightness=None if _alike(state.brightness, facts.brightness) else state.brightness,
+        brightness=None if alike(state.brightness, facts.brightness) else state.brightness,
         colour=None if state.colour == facts.colour else state.colour,
-        white=None if _alike(state.white, facts.white) else state.white,
+        white=None if alike(state.white, facts.white) else state.white,
     )
     state = replace(state, focus=state.focus if control(state, state.focus or "") else None)
     return replace(state, time_s=_within(state, state.time_s))
-
-
-def _without_file_values(facts: Facts, edits: dict[Any, Value]) -> dict[Any, Value]:
-    """Edits that the file does not hold already."""
-    held = {
-        (index, parameter.name): parameter.value
-        for index, layer in enumerate(facts.layers)
-        for parameter in layer.parameters
-    }
-    return {key: value for key, value in edits.items() if not _alike(held.get(key), value)}
-
-
-def _alike(a: Value | None, b: Value | None) -> bool:
-    """Whether two values are the same as a file would write them."""
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return math.isclose(a, b, rel_tol=1e-5, abs_tol=1e-9)
-    return a == b
 
 
 def _refused(state: State, action: act.Refused) -> State:
@@ -145,57 +126,7 @@ def _say(state: State, action: act.Say) -> State:
 
 
 def _set(state: State, action: act.Set) -> State:
-    facts = state.facts
-    if facts is None:
-        return state
-    name, value = action.control, action.value
-    if name == "scheme":
-        paths = [path for path, scheme in facts.schemes if scheme == value]
-        return replace(state, scheme_path=paths[0], time_s=0.0) if paths else state
-    if name == "brightness":
-        bright = min(max(float(value), 0.0), 1.0)
-        return replace(state, brightness=None if _alike(bright, facts.brightness) else bright)
-    if name == "colour":
-        return replace(state, colour=None if value == facts.colour else str(value))
-    if name == "white":
-        own = value == white_name(facts.white)
-        return replace(state, white=None if own else str(value))
-    if name == "kind":
-        return replace(state, kind=None if value == HOUSE_KINDS else str(value))
-    if name == "other":
-        return replace(state, other=None if value == HOUSE_KINDS else str(value))
-    if name == "compare":
-        return _compare(state, bool(value))
-    if name == "hour":
-        return replace(state, hour=str(value))
-    if name == "calm":
-        return replace(state, calm=bool(value))
-    layer, _, parameter = name.partition(".")
-    return _set_layer(state, int(layer), parameter, value) if parameter else state
-
-
-def _set_layer(state: State, layer: int, name: str, value: Value) -> State:
-    if name == "solo":
-        return replace(state, solo=layer if value else None)
-    if name == "mute":
-        muted = state.muted | {layer} if value else state.muted - {layer}
-        return replace(state, muted=muted)
-    assert state.facts is not None
-    edits = {**state.edits, (layer, name): value}
-    return replace(state, edits=_without_file_values(state.facts, edits))
-
-
-def _compare(state: State, on: bool) -> State:
-    """Comparing needs another kind: the first in the catalogue with other channels' names."""
-    facts = state.facts
-    other = state.other
-    if on and facts and other is None:
-        shown = {state.kind} if state.kind else set(facts.own_kinds)
-        white = any("rgbw" in kind for kind in shown)
-        others = [kind for kind in facts.kinds if kind not in shown]
-        across = [kind for kind in others if ("rgbw" in kind) != white]
-        other = next(iter(across or others), None)
-    return replace(state, compare=on, other=other)
+    return set_control(state, action.control, action.value)
 
 
 def _nudge(state: State, action: act.Nudge) -> State:
@@ -204,7 +135,7 @@ def _nudge(state: State, action: act.Nudge) -> State:
         return state
     if target.form == "button":
         return state
-    return _set(state, act.Set(target.id, target.stepped(action.steps)))
+    return set_control(state, target.id, target.stepped(action.steps))
 
 
 def _activate(state: State, _: act.Activate) -> State:
@@ -257,7 +188,7 @@ def _toggle_help(state: State, _: act.ToggleHelp) -> State:
 
 
 def _toggle_compare(state: State, _: act.ToggleCompare) -> State:
-    return _compare(state, not state.compare)
+    return compare(state, not state.compare)
 
 
 def _move_divider(state: State, action: act.MoveDivider) -> State:
@@ -296,7 +227,7 @@ def _step_run(state: State, action: act.StepRun) -> State:
 
 def _expose(state: State, action: act.Expose) -> State:
     moved = state.exposure_offset_ev + action.by_ev
-    limit = EXPOSURE_LIMIT_EV
+    limit = EXPOSURE_REACH_EV
     return replace(state, exposure_offset_ev=min(max(moved, -limit), limit))
 
 

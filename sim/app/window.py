@@ -68,7 +68,7 @@ class Window:
             str(house_path),
             str(scheme_path) if scheme_path else None,
             size_px=self.surface.get_size(),
-            scale=scale or _fitting_scale(),
+            scale=_nearest_scale(scale or pygame.display.get_desktop_sizes()[0][1] / 1440),
         )
         self.running = True
         self.shown: Shown | None = None
@@ -252,10 +252,9 @@ def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
     return surface
 
 
-def _fitting_scale() -> float:
-    """100 % up to a full-HD screen, 150 % on one with twice the rows."""
-    height = pygame.display.get_desktop_sizes()[0][1]
-    return min(SCALES, key=lambda one: abs(one - max(height / 1440, 1.0)))
+def _nearest_scale(wanted: float) -> float:
+    """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
+    return min(SCALES, key=lambda one: abs(one - wanted))
 
 
 def _press(event: pygame.event.Event) -> Press | None:

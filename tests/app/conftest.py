@@ -97,7 +97,7 @@ def facts() -> Facts:
         schemes=(("plain.scheme.yaml", "plain"), ("winter.scheme.yaml", "winter")),
         kinds=("ws2812b", "ws2815", "sk6812-rgbw-warm"), own_kinds=("ws2812b",),
         runs=(RunFacts("eave", 0, 40), RunFacts("door", 40, 20)), layers=layers,
-        brightness=0.8, colour="matched", white="most", fps=40.0, span_s=10.0, periodic=True,
+        brightness=0.8, colour="matched", white="most", fps=40.0, span_s=10.0, frames=400,
     )  # fmt: skip
 
 

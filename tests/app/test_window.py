@@ -111,6 +111,30 @@ def test_a_file_broken_from_the_start_can_be_mended(
         one.close()
 
 
+def test_a_house_without_a_scheme_or_a_supply_is_shown_dark(
+    house_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    for scheme in house_file.parent.glob("*.scheme.yaml"):
+        scheme.unlink()
+    text = house_file.read_text()
+    unpowered = text[: text.index("supplies:")] + text[text.index("outputs:") :]
+    house_file.write_text(unpowered)
+    one = Window(house_file, size_px=SIZE, scale=2.0)
+    try:
+        until(one, lambda: one.shown is not None and one.backstage.idle)
+        one.do(act.ToggleDrawer())
+        for action in (act.Focus(1), act.Nudge(1), act.PlayPause(), act.Step(1), act.Select(3),
+                       act.ToggleOverlay("wires"), act.ToggleOverlay("zones"),
+                       act.ToggleCompare(), act.WriteValues()):  # fmt: skip
+            one.do(action)
+            one.step(0.1)
+        until(one, lambda: one.backstage.idle and one.backstage.stage.right is not None)
+        assert not one.state.problems
+    finally:
+        one.close()
+
+
 def test_values_are_written_to_the_scheme_file_and_nothing_else(
     window: Window, house_file: Path
 ) -> None:
