@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import operator
 import os
 import warnings
 from collections.abc import Iterator
@@ -35,6 +36,8 @@ NO_DISPLAY = (
 )
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
+#: After an event widgets may still move for this long; then what stands still is not drawn again.
+LIVELY_S = 0.5
 
 
 def run_window(
@@ -78,6 +81,8 @@ class Window:
         self._cursor = pygame.SYSTEM_CURSOR_ARROW
         self._held: tuple[int, act.Action] | None = None  # key and what it repeats
         self._again_s = 0.0
+        self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
+        self._lively_s = LIVELY_S
 
     def run(self) -> None:
         """Until the window is closed."""
@@ -89,7 +94,8 @@ class Window:
 
     def step(self, seconds: float) -> None:
         """Everything of one turn of the loop; `seconds` have passed since the last."""
-        for event in pygame.event.get():
+        events = pygame.event.get()
+        for event in events:
             for action in self._actions(event):
                 self.do(action)
         self._repeat(seconds)
@@ -99,6 +105,14 @@ class Window:
         stage = self.backstage.stage
         if stage is not None and not self.backstage.pictures_must_wait:
             self._play(stage, seconds)
+        self._lively_s = LIVELY_S if events else self._lively_s - seconds
+        now = (self.state, self.shown, *self.backstage.loads.values())
+        same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
+        if self._lively_s > 0 or not same:
+            self._draw(seconds)
+            self._drawn = now
+
+    def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
         self._screen.draw(self.surface, self.state, self.shown, loads, self.fps, seconds)
         revealed = self._screen.reveal(self.state)

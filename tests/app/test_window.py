@@ -289,6 +289,22 @@ def test_dragging_the_ribbon_moves_in_time(window: Window) -> None:
     assert window.state.drag is None
 
 
+def test_what_stands_still_is_not_drawn_again(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pygame.event.clear()
+    for _ in range(5):
+        window.step(0.2)
+    drawn: list[int] = []
+    monkeypatch.setattr(pygame.display, "flip", lambda: drawn.append(1))
+    for _ in range(10):
+        window.step(0.2)
+    assert not drawn
+    window.do(act.Step(1))
+    window.step(0.0)
+    assert len(drawn) == 1
+
+
 def key(window: Window, kind: int, key: int) -> None:
     pygame.event.post(pygame.event.Event(kind, key=key, mod=0, unicode="", scancode=0))
 
