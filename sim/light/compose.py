@@ -39,23 +39,13 @@ def _row(
     width = base.shape[1]
     one = np.float32(1)
     half = np.float32(0.5)
-    # the veil is smooth: straight between the nodes of its own, wider grid
+    # the veil is smooth: straight between the rows of its own, wider grid
     jy = y // veil_step
     fy = (y - jy * veil_step + half) / np.float32(veil_step)
-    left = np.empty(3, dtype=np.float32)
-    slope = np.empty(3, dtype=np.float32)
-    x = 0
-    for jx in range(veil.shape[1] - 1):
-        for c in range(3):
-            left[c] = veil[jy, jx, c] * (one - fy) + veil[jy + 1, jx, c] * fy
-            right = veil[jy, jx + 1, c] * (one - fy) + veil[jy + 1, jx + 1, c] * fy
-            slope[c] = (right - left[c]) / np.float32(veil_step)
-        for k in range(min(veil_step, width - x)):
-            t = k + half
-            row[x, 0] = base[y, x, 0] + left[0] + slope[0] * t
-            row[x, 1] = base[y, x, 1] + left[1] + slope[1] * t
-            row[x, 2] = base[y, x, 2] + left[2] + slope[2] * t
-            x += 1
+    flat, night = row.reshape(-1), base[y].reshape(-1)
+    above, below = veil[jy].reshape(-1), veil[jy + 1].reshape(-1)
+    for i in range(3 * width):
+        flat[i] = night[i] + above[i] * (one - fy) + below[i] * fy
     jy = y // step
     fy = (y - jy * step + half) / np.float32(step)
     fx = np.float32(1.0 / step)

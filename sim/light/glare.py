@@ -50,13 +50,16 @@ class Glare:
     step_px: int  # between the nodes of the veil
     spread: tuple[Spread, ...]
     shape: tuple[int, int]  # of the veil, in nodes
+    width_px: int  # of the picture
 
     def veil(self, intensity_cd: np.ndarray) -> np.ndarray:
-        """(N, 3) [cd] -> (rows, columns, 3) float32 [cd/m²]."""
+        """(N, 3) [cd] -> (rows of the veil, width of the picture, 3) float32 [cd/m²]."""
         total = np.zeros((*self.shape, 3), dtype=np.float32)
         for wide in self.spread:
             _lay(total, intensity_cd, wide.cell, wide.part, wide.down, wide.across)
-        return total
+        out = np.empty((self.shape[0], self.width_px, 3), dtype=np.float32)
+        _widen(total, self.step_px, out)
+        return out
 
 
 def glare_of(sources: Sources, view: View) -> Glare:
@@ -90,7 +93,18 @@ def glare_of(sources: Sources, view: View) -> Glare:
         for s, a in zip(wide, strength[3:], strict=True)
         if a > 0
     )
-    return Glare(sprite, whole[:, 1], whole[:, 0], choice, order, row_start, step_px, spread, shape)
+    return Glare(
+        sprite=sprite,
+        first_row=whole[:, 1],
+        first_column=whole[:, 0],
+        choice=choice,
+        order=order,
+        row_start=row_start,
+        step_px=step_px,
+        spread=spread,
+        shape=shape,
+        width_px=width,
+    )
 
 
 def _sprites(
@@ -175,3 +189,14 @@ def _lay(
             total[row, k, 0] += r
             total[row, k, 1] += g
             total[row, k, 2] += b
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _widen(coarse: np.ndarray, step: int, out: np.ndarray) -> None:
+    """Straight between the nodes of every row, at the middle of every picture pixel."""
+    for row in range(out.shape[0]):
+        for x in range(out.shape[1]):
+            j = x // step
+            u = np.float32((x - j * step + 0.5) / step)
+            for c in range(3):
+                out[row, x, c] = coarse[row, j, c] * (1 - u) + coarse[row, j + 1, c] * u
