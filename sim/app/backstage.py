@@ -9,11 +9,11 @@ from __future__ import annotations
 import time
 
 from effects import Show
-from layouts import EvenfallError, Problem
-from sim.app.actions import Action, Measured, Refused
+from layouts import EvenfallError
+from sim.app.actions import Action, Measured
 from sim.app.measure import Found, measure
 from sim.app.measure import Measured as MeasuredLoad
-from sim.app.model import Maker, Stage, Wanted, wanted
+from sim.app.model import Maker, Stage, Wanted, refusal, wanted
 from sim.app.ribbon import Load
 from sim.app.state import State
 from sim.app.watch import Stamp, Watch, stamp
@@ -117,7 +117,7 @@ class Backstage:
 def _refused(error: Exception, state: State) -> Action:
     """What a house or scheme that cannot be computed is told as; anything else is a fault."""
     if isinstance(error, EvenfallError):
-        return Refused((Problem(state.house_path, 1, 1, str(error)),))
+        return refusal(error, state.house_path)
     raise error
 
 

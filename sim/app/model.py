@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Hashable, Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
@@ -61,7 +60,6 @@ class Side:
 class Stage:
     """All that one picture comes from; replaced as a whole, so that its parts always fit."""
 
-    wanted: Wanted
     house: House
     scheme: Scheme | None
     left: Side
@@ -73,37 +71,41 @@ class Maker:
     """Makes stages and keeps what can be used again. Used by one thread at a time."""
 
     def __init__(self) -> None:
-        self._files: tuple[Hashable, House, Scheme | None] | None = None
-        self._houses: dict[Hashable, House] = {}
+        self._files: tuple[House, Scheme | None] | None = None  # the last good ones
+        self._files_of: Hashable = None
+        self._refused: Hashable = None
+        self._house_stamp: Stamp = ()
+        self._houses: dict[str | None, House] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
-        self._exposures: dict[Hashable, float] = {}
+        self._exposures: dict[str, float] = {}
 
     def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Stage]:
-        """The files as facts, or what is wrong with them; then the stage."""
+        """The files as facts, or what is wrong with them; then the stage.
+
+        While the files are wrong, other wishes are met with the last good ones.
+        """
         key = (asked.house_path, asked.scheme_path, asked.stamp)
-        if self._files is None or self._files[0] != key:
+        if key not in (self._files_of, self._refused):
             try:
                 house, scheme = self._read(asked)
                 show = bind(house, scheme) if scheme else None
-            except InputError as error:
-                yield Refused(error.problems)
-                return
             except EvenfallError as error:
-                yield Refused((Problem(asked.house_path, 1, 1, str(error)),))
+                self._refused = key
+                yield refusal(error, asked.house_path)
                 return
-            same = self._files is not None and self._files[0][0] == key[0]  # type: ignore[index]
-            if not same or self._files is None or not _same_stamp(self._files[0], key):
+            if asked.stamp[:1] != self._house_stamp:
+                self._house_stamp = asked.stamp[:1]
                 self._houses.clear()
                 self._scenes.clear()
-                self._exposures.clear()
-            self._files = (key, house, scheme)
+            self._files, self._files_of = (house, scheme), key
             yield Loaded(facts_of(house, scheme, show))
-        _, house, scheme = self._files
-        asked = replace(asked, scheme_path=scheme.file if scheme else None)
+        if self._files is None:
+            return
+        house, scheme = self._files
         left = self._side(house, scheme, asked, asked.kind)
         right = self._side(house, scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
-        yield Stage(asked, house, scheme, left, right, exposure_ev)
+        yield Stage(house, scheme, left, right, exposure_ev)
 
     def _read(self, asked: Wanted) -> tuple[House, Scheme | None]:
         house = load_house(asked.house_path)
@@ -135,6 +137,8 @@ class Maker:
         return self._scenes[key]
 
 
-def _same_stamp(old: Any, new: Any) -> bool:
-    """Whether the house file, the first that is watched, is the same as before."""
-    return bool(old[2][:1] == new[2][:1])
+def refusal(error: EvenfallError, path: str) -> Refused:
+    """What is wrong, with its places where it has any, else at the top of the file at `path`."""
+    if isinstance(error, InputError):
+        return Refused(error.problems)
+    return Refused((Problem(path, 1, 1, str(error)),))

@@ -14,14 +14,14 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 
 import pygame
 
-from layouts import EvenfallError, InputError, Problem
+from layouts import EvenfallError
 from layouts.write import write_atomically
 from sim.app import actions as act
 from sim.app.backstage import Backstage
 from sim.app.facts import changes_of
 from sim.app.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.layout import layout
-from sim.app.model import Stage
+from sim.app.model import Stage, refusal
 from sim.app.player import Player, Shown
 from sim.app.pointer import moved, near_divider, pressed, turned
 from sim.app.screen import Screen, places
@@ -126,8 +126,7 @@ class Window:
         try:
             self.shown = self._player.shown(self.state, stage, seconds)
         except EvenfallError as error:
-            path = self.state.scheme_path or self.state.house_path
-            self.do(act.Refused((Problem(path, 1, 1, str(error)),)))
+            self.do(refusal(error, self.state.scheme_path or self.state.house_path))
             return
         if self.shown.show is not None:
             for action in self.backstage.measure(self.state, stage, self.shown.show):
@@ -225,7 +224,7 @@ class Window:
             return
         try:
             write_values(path, changes)
-        except (InputError, OSError, EvenfallError) as error:
+        except (EvenfallError, OSError) as error:
             self.do(act.Say(f"Not written: {error}"))
             return
         self.backstage.reread(self.state)

@@ -51,7 +51,7 @@ class Widgets:
     ) -> None:
         """Widgets for these rows and tools, standing at the values the state has."""
         key = (
-            parts.drawer, parts.tools, round(scroll_px),
+            parts.drawer.w, parts.drawer.h, parts.tools, round(scroll_px),
             tuple((row.target, _lasting(row.control)) for row in rows if row.control),
             tuple((tool.place, tool.label, tool.on) for tool in tools),
         )  # fmt: skip
@@ -60,14 +60,16 @@ class Widgets:
                 return
             self._make(parts, rows, tools, scroll_px)
             self._key = key
+        if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
+            self._drawer.set_position((parts.drawer.x, parts.drawer.y))
         for row in rows:
-            if row.control and row.control.form == "slider":
-                slider = self._by_id.get(row.control.id)
-                if slider is not None and not slider.grabbed_slider:
-                    share = row.control.share
-                    if abs(slider.current_value - share) > 1e-9:
-                        slider.set_current_value(share, False)
-                self._controls[slider] = row.control
+            slider = self._by_id.get(row.control.id) if row.control else None
+            if row.control is None or not isinstance(slider, UIHorizontalSlider):
+                continue
+            share = row.control.share
+            if not slider.grabbed_slider and abs(slider.current_value - share) > 1e-9:
+                slider.set_current_value(share, False)
+            self._controls[slider] = row.control
 
     def _make(
         self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
