@@ -8,6 +8,7 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from sim.frame import Frame, Rig
+from sim.scan import Scan
 
 from .cautions import WIRING
 from .power import PowerReport
@@ -65,13 +66,22 @@ def power_screen(report: PowerReport, width: int) -> Iterator[RenderableType]:
 def _title(report: PowerReport) -> Text:
     watched = report.scan
     length = f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps"
-    seen = "one whole period" if watched.whole_period else "not a whole period"
-    looked = f"{length} ({seen})" if watched.frames > 1 else "one frame: it stands still"
+    looked = f"{length}, {_seen(watched)}" if watched.frames > 1 else "one frame: it stands still"
     return Text.assemble(
         (watched.show.scheme.name, "bold"),
         f" on {watched.rig.house.name}\n",
         (f"{looked}; brightness {percent(watched.brightness)}", QUIET),
     )
+
+
+def _seen(watched: Scan) -> str:
+    """How much of the scheme the seconds watched are."""
+    period_s = watched.show.period_s
+    if period_s is None:
+        return "of a scheme that never repeats"
+    if watched.whole_period:
+        return "one whole period"
+    return f"of a period of {clock(period_s)}"
 
 
 def _supplies(report: PowerReport, width: int) -> RenderableType:
@@ -189,7 +199,8 @@ def _energy(report: PowerReport) -> Iterator[RenderableType]:
             f"{ceiling.limit} comes first.{over}",
         )
     yield Text(
-        f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full voltage."
+        f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full "
+        "voltage; no scheme draws more."
     )
     yield Text(
         f"Mean {number(energy.dc_w_mean)} W from the supplies, {number(energy.wall_w_mean)} W "
