@@ -68,14 +68,18 @@ class View:
         depth_m: np.ndarray | float,
         facing: np.ndarray | int,
     ) -> np.ndarray:
-        """What is drawn at (x, y) of a sheet -> (..., 3) where that is in space [m]."""
+        """What is drawn at (x, y) of a sheet -> (..., 3) where that is in space [m].
+
+        Ground reaches no farther back than its depth: lawn drawn up to a sill above y = 0 still
+        lies before the house.
+        """
         flat = np.asarray(facing) == GROUND
         ground_x, ground_z = self.ground_m(x_m, y_m)
         return np.stack(
             np.broadcast_arrays(
                 np.where(flat, ground_x, x_m),
                 np.where(flat, 0.0, y_m),
-                np.where(flat, ground_z, depth_m),
+                np.where(flat, np.maximum(ground_z, depth_m), depth_m),
             ),
             axis=-1,
         )

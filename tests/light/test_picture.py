@@ -12,6 +12,7 @@ import pytest
 from layouts import load_house
 from sim.frame import scene
 from sim.light import HOURS, luminance, picture, to_m, to_px
+from sim.light.facing import GROUND
 from sim.light.tone import srgb_decode
 
 ROOT = Path(__file__).parents[2]
@@ -133,3 +134,6 @@ def test_places_there_and_back(house_of, scene_of):
     x, z = scene.view.ground_m(np.array([5.0]), np.array([-0.4]))
     # line of sight from (5, 1.6, 10) through (5, −0.4, 0) meets the ground 2 m before the wall
     assert (x[0], z[0]) == pytest.approx((5.0, 2.0))
+    # a lawn of depth 0 drawn above y = 0 lies at the foot of the wall, one of depth −6 behind it
+    assert scene.view.place(5.0, 0.3, 0.0, GROUND)[2] == 0
+    assert scene.view.place(5.0, 0.3, -6.0, GROUND)[2] < -2
