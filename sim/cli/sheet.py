@@ -57,5 +57,5 @@ def contact_sheet(
         draw.text((x, y + height + foot * 0.55), scheme.name, WORDS, letters, anchor="lm")
         report(number + 1, len(files))
     out = io.BytesIO()
-    page.save(out, "PNG", optimize=True)
+    page.save(out, "PNG")
     return out.getvalue()
