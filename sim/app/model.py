@@ -11,13 +11,14 @@ from dataclasses import dataclass
 
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
-from sim.app.actions import Loaded, Refused
+from sim.app.actions import Loaded, Refused, Say
 from sim.app.facts import facts_of, schemes_beside
 from sim.app.layout import layout
 from sim.app.state import State
 from sim.app.watch import Stamp
 from sim.frame import Rig, rig, scene
 from sim.light import Scene
+from sim.report.compare import rerated
 
 _KEPT_SCENES = 4
 
@@ -79,7 +80,7 @@ class Maker:
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
 
-    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Stage]:
+    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Say | Stage]:
         """The files as facts, or what is wrong with them; then the stage.
 
         While the files are wrong, other wishes are met with the last good ones.
@@ -102,8 +103,13 @@ class Maker:
         if self._files is None:
             return
         house, scheme = self._files
-        left = self._side(house, scheme, asked, asked.kind)
-        right = self._side(house, scheme, asked, asked.other) if asked.compare else None
+        for kind in (asked.kind, asked.other if asked.compare else None):
+            if kind not in self._houses:
+                self._houses[kind], notes = _of_kind(house, kind)
+                if notes:
+                    yield Say("; ".join(notes))
+        left = self._side(scheme, asked, asked.kind)
+        right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
 
@@ -115,9 +121,7 @@ class Maker:
             path = beside[0][0] if beside else None
         return house, load_scheme(path, house) if path else None
 
-    def _side(self, house: House, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
-        if kind not in self._houses:
-            self._houses[kind] = with_kind(house, kinds()[kind]) if kind else house
+    def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
         built = self._houses[kind]
         made = rig(
             built,
@@ -135,6 +139,13 @@ class Maker:
                 self._scenes.popitem(last=False)
         self._scenes.move_to_end(key)
         return self._scenes[key]
+
+
+def _of_kind(house: House, kind: str | None) -> tuple[House, tuple[str, ...]]:
+    """The house with every run of a kind, and what else had to change for it, in words."""
+    if kind is None:
+        return house, ()
+    return rerated(with_kind(house, kinds()[kind]), kinds()[kind])
 
 
 def refusal(error: EvenfallError, path: str) -> Refused:

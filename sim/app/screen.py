@@ -144,7 +144,7 @@ class Screen:
         """Overlays and inspector: only where picture and places belong together."""
         if state.overlays - {"runs"}:
             brush.fill(parts.picture, look.NIGHT, alpha=96)  # what is laid over comes first
-        house = shown.stage.house
+        house = shown.stage.left.rig.house
         at_px = places(shown)
         left, right = shown.left, shown.right
         if left is not None:
@@ -156,8 +156,7 @@ class Screen:
             if "wires" in state.overlays:
                 wires.draw_wires(brush, parts, house, at_px, left.wire_a, left.supply_a)
             if "volts" in state.overlays:
-                own = shown.stage.left.rig.house
-                overlays.draw_volts(brush, parts, own, at_px, volts)
+                overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:
             overlays.draw_runs(brush, parts, house, at_px)
         if state.selection is not None and left is not None and state.selection < len(at_px):

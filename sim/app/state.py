@@ -87,7 +87,7 @@ class Message:
     """A short line that goes away by itself."""
 
     text: str
-    left_s: float = 4.0
+    left_s: float
 
 
 def _no_edits() -> Mapping[EditKey, Value]:

@@ -119,7 +119,7 @@ def _measured(state: State, action: act.Measured) -> State:
 
 
 def _say(state: State, action: act.Say) -> State:
-    return replace(state, message=Message(action.text))
+    return replace(state, message=Message(action.text, 4.0 + len(action.text) / 25))
 
 
 # --- controls ---

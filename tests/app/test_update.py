@@ -193,9 +193,11 @@ def test_the_drawer_slides(state: State) -> None:
 
 
 def test_a_message_goes_by_itself(state: State) -> None:
-    told = after(state, act.Say("Saved a.png"))
+    told = after(state, act.Say("Saved a"))
     assert after(told, act.Tick(1)).message is not None
     assert after(told, act.Tick(1), act.Tick(3.5)).message is None
+    long = after(state, act.Say("x" * 200))
+    assert after(long, act.Tick(5)).message is not None
 
 
 def test_type_grows_in_steps_up_to_twice(state: State) -> None:

@@ -200,6 +200,15 @@ def test_one_exposure_whatever_the_kind(window: Window) -> None:
     assert window.backstage.stage.exposure_ev == before.exposure_ev
 
 
+def test_a_kind_of_another_voltage_gets_supplies_that_suit_it_and_says_so(window: Window) -> None:
+    window.do(act.Set("kind", "ws2815"))
+    until(window, lambda: window.backstage.idle and window.backstage.stage.left.kind == "ws2815")
+    supply = window.backstage.stage.left.rig.house.supplies[0]
+    assert (supply.volts, supply.rated_a) == (12.0, pytest.approx(2 * 5 / 12))
+    assert window.state.message is not None
+    assert "supply box taken as 12 V" in window.state.message.text
+
+
 def test_solo_and_mute_reach_the_light(window: Window) -> None:
     window.do(act.Set("0.mute", True))
     window.do(act.Set("1.mute", True))

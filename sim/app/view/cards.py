@@ -99,14 +99,16 @@ def _problem_lines(brush: Brush, problem: object, width: int) -> list[tuple[str,
 
 
 def draw_message(brush: Brush, parts: Layout, text: str) -> None:
-    """A short line above the ribbon."""
-    w, h = brush.size(text)
-    pad = brush.px(14)
-    x = parts.picture.x + (parts.picture.w - w) // 2 - pad
-    y = parts.picture.bottom - h - brush.px(36)
-    place = Rect(x, y, w + 2 * pad, h + brush.px(14))
+    """A few words above the ribbon."""
+    lines = brush.wrapped(text, round(parts.picture.w * 0.7))
+    width = max(brush.size(line)[0] for line in lines)
+    line_h, pad = brush.px(20), brush.px(14)
+    height = len(lines) * line_h + brush.px(14)
+    x = parts.picture.x + (parts.picture.w - width) // 2 - pad
+    place = Rect(x, parts.picture.bottom - height - brush.px(20), width + 2 * pad, height)
     brush.card(place)
-    brush.text(text, place.x + pad, place.y + brush.px(7))
+    for index, line in enumerate(lines):
+        brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)
 
 
 def draw_loading(brush: Brush, parts: Layout, text: str) -> None:

@@ -152,7 +152,7 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     y = place.y + brush.px(5)
     word = "over" if over else "above 80 %" if share > SUPPLY_LOAD else f"{100 * share:.0f} %"
     brush.text(word, place.right, y, colour, align="right")
-    middle = f"{amps:.1f} of {rated_a:g} A"
+    middle = f"{amps:.1f} of {rated_a:.3g} A"
     brush.text(middle, place.right - brush.px(84), y, look.WARM, align="right")
     brush.text(load.names[index], place.x, y, look.QUIET, width=place.w - brush.px(190))
     bar = Rect(place.x, place.y + brush.px(28), place.w, brush.px(6))

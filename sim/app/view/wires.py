@@ -48,7 +48,7 @@ def draw_wires(
             ink = look.WARM if colour == look.AMBER else colour
             _tag(brush, parts, text, x + px(8), y + px(14), taken, ink)
     for supply, amps in zip(house.supplies, supply_a, strict=True):
-        text = f"{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:g} A"
+        text = f"{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
         x, y = drawn.supplies[supply.name]
         w, h = brush.size(text)
         left = min(max(round(x - w / 2) - px(12), px(4)), max(picture.w - w - px(28), 0))
