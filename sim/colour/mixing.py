@@ -49,7 +49,7 @@ class Mixer:
     colour: str
     white: str | float
     gamma: float
-    unit_lm: tuple[float, ...]  # Q: flux of one pixel asked for white at level 1
+    unit_lm: tuple[float, ...]  # Q: flux asked of one pixel by white at level 1; `common` strays
     laws: tuple[Law, ...]  # Q
     kind: np.ndarray  # (N,) int32 index into `kinds`; -1: a spare, stays dark
     table: np.ndarray  # (256,) duty of a raw code

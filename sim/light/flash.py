@@ -9,9 +9,9 @@ red (R/(R+G+B) ≥ 0.8, taken on linear values, which flags more) that differ by
 CIE 1976 u'v'.
 
 A house is no screen. That the maximum is the brightest white the installation can show, that the
-field is a disc moved in steps of a degree, and that the night lays half a percent of white over
-everything, so that the faintest red is not a saturated one, are our reading of it (common practice,
-no source).
+field is a disc moved in steps of a degree, and that the night lays a twentieth of a percent of
+white over everything, so that only red above about one percent counts as saturated, are our reading
+of it (common practice, no source).
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ RED_STEP_UV = 0.20
 LONG_S = 5.0
 LONG_TRANSITIONS = 4
 
-_NIGHT = np.float32(0.005)
+_NIGHT = np.float32(0.0005)
 # Linear sRGB to XYZ (IEC 61966-2-1).
 _XYZ = np.array(
     [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]], np.float32
