@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from PIL import Image
-from scipy.ndimage import gaussian_filter
 
 from layouts.records import House
 from sim.light import windows
@@ -17,6 +16,21 @@ from sim.light.transport import trace
 from sim.light.view import View
 
 COARSE = 4  # picture pixels to a cell of the map of overhangs
+
+
+def _blurred(field: np.ndarray, sigma: float) -> np.ndarray:
+    """(h, w) smoothed by a Gaussian of `sigma` cells; edges count on outwards."""
+    reach = int(np.ceil(3 * sigma))
+    weights = np.exp(-0.5 * (np.arange(-reach, reach + 1) / sigma) ** 2)
+    weights /= weights.sum()
+    for axis in (0, 1):
+        padded = np.pad(field, [(reach, reach) if a == axis else (0, 0) for a in (0, 1)], "edge")
+        size = field.shape[axis]
+        parts = (
+            w * np.take(padded, range(k, k + size), axis) for k, w in enumerate(weights.tolist())
+        )
+        field = sum(parts, start=np.zeros_like(field))
+    return field
 
 
 def openness(canvas: Canvas, view: View) -> np.ndarray:
@@ -34,8 +48,8 @@ def openness(canvas: Canvas, view: View) -> np.ndarray:
         covers = out / (out + rise * cell + 0.15)
         # what stands on the ground shades it only where it stands
         shut = np.maximum(shut, np.where(lies & (rise > 2), 0, covers))
-    beside = np.clip(gaussian_filter(front, 3) - front, 0, 0.5) * ~lies
-    open_ = gaussian_filter((1 - 0.62 * shut) * (1 - 0.5 * beside), 0.8)
+    beside = np.clip(_blurred(front, 3) - front, 0, 0.5) * ~lies
+    open_ = _blurred((1 - 0.62 * shut) * (1 - 0.5 * beside), 0.8)
     height, width = canvas.front_m.shape
     coarse = Image.fromarray(open_.astype(np.float32))
     size = (front.shape[1] * COARSE, front.shape[0] * COARSE)

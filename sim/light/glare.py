@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numba
 import numpy as np
-from scipy.optimize import nnls
 
 from sim.light.sources import Sources
 from sim.light.view import View
@@ -71,12 +70,11 @@ def glare_of(sources: Sources, view: View) -> Glare:
     step_px = max(4, round(8 * larger))
     shape = (-(-height // step_px) + 1, -(-width // step_px) + 1)
     narrow = pixel * larger * np.array([1.0, 2.0, 4.0])
-    wide = step_px * pixel * np.array([1.2, 3.2, 9.0, 26.0])
+    wide = step_px * pixel * np.array([1.0, 2.0, 4.5, 10.0, 26.0])
     radius = np.geomspace(0.7 * narrow[0], 2.5 * wide[-1], 240)
     want = veil_cd_m2(np.degrees(radius / distance)) / distance**2
     sigma = np.concatenate([narrow, wide])
-    fall = np.exp(-0.5 * (radius[:, None] / sigma) ** 2)
-    strength, _ = nnls(fall / want[:, None], np.ones(len(radius)))
+    strength = _fitted(np.exp(-0.5 * (radius[:, None] / sigma) ** 2) / want[:, None])
     at = view.to_px(sources.place_m[:, :2])
     spots, spot = np.unique(np.round(sources.spot_m, 4), return_inverse=True)
     sprite = np.zeros((len(spots), PHASES, PHASES, size_px, size_px), dtype=np.float32)
@@ -105,6 +103,18 @@ def glare_of(sources: Sources, view: View) -> Glare:
         shape=shape,
         width_px=width,
     )
+
+
+def _fitted(shares: np.ndarray) -> np.ndarray:
+    """The amounts, none negative, whose weighted sum of columns comes closest to 1 everywhere.
+
+    Multiplicative updates of least squares (Lee and Seung 2001, from memory).
+    """
+    square, right = shares.T @ shares, shares.sum(axis=0)
+    amounts = right / square.sum(axis=1)
+    for _ in range(3000):
+        amounts = amounts * right / (square @ amounts)
+    return amounts
 
 
 def _sprites(

@@ -11,7 +11,6 @@ from __future__ import annotations
 import warnings
 
 import numpy as np
-from scipy.ndimage import binary_dilation, binary_propagation, gaussian_gradient_magnitude
 
 from layouts.errors import InputError, Problem
 from layouts.records import Photo
@@ -58,6 +57,8 @@ def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
 
     It gives way to the night sky: air is no wall that could be lit.
     """
+    from scipy.ndimage import binary_dilation, binary_propagation, gaussian_gradient_magnitude
+
     luminance = linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
     lit = luminance[where]
     if not len(lit):
