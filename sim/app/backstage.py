@@ -92,8 +92,8 @@ class Backstage:
         """Compute the load anew once what it depends on has come to rest."""
         rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
         bright = state.shown_brightness
-        of_ceiling = (id(stage.left.rig), id(show))
-        key = (*of_ceiling, *(id(rig) for rig in rigs.values()), bright)
+        of_ceiling = (stage.left.rig, show)
+        key = (show, *rigs.values(), bright)
         now_s = time.monotonic()
         told: list[Action] = []
         if key != self._measured:

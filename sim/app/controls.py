@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from sim.app.scales import round_step
 from sim.app.state import (
     COLOURS,
     EXPOSURE_REACH_EV,
@@ -225,7 +226,7 @@ def _parameter_control(
     if parameter.choices:
         return Control(name, label, "choice", value, options=parameter.choices,
                        help=parameter.help, section=section)  # fmt: skip
-    step = nice_step(parameter.low, parameter.high)
+    step = round_step((parameter.high - parameter.low) / 100)
     return Control(
         name,
         label,
@@ -248,14 +249,3 @@ def knee_of(parameter: ParameterFacts) -> float:
     if parameter.whole or parameter.unit in ("", "deg") or usual <= 0:
         return 0.0
     return usual / 2 if parameter.high > 8 * usual else 0.0
-
-
-def nice_step(low: float, high: float) -> float:
-    """A step of 1, 2 or 5 times a power of ten that crosses the range in about a hundred."""
-    wanted = (high - low) / 100 or 1.0
-    power = 10.0 ** _floor_log10(wanted)
-    return next(power * factor for factor in (1, 2, 5, 10) if power * factor >= wanted * 0.999)
-
-
-def _floor_log10(value: float) -> int:
-    return int(f"{value:e}".split("e")[1])

@@ -81,7 +81,10 @@ def _layer_facts(layer: Layer) -> LayerFacts:
 
 
 def edited(scheme: Scheme, state: State) -> Scheme:
-    """The scheme with the window's edits, without muted layers, or with one layer alone."""
+    """The scheme with the window's edits, without muted layers, or with one layer alone.
+
+    The brightness is left as it is: it goes its own way to every frame.
+    """
     layers = []
     for index, layer in enumerate(scheme.layers):
         alone = state.solo is not None and index != state.solo
@@ -92,7 +95,6 @@ def edited(scheme: Scheme, state: State) -> Scheme:
     return replace(
         scheme,
         layers=tuple(layers),
-        brightness=state.shown_brightness,
         colour=state.colour or scheme.colour,  # type: ignore[arg-type]
         white=scheme.white if state.white is None else state.white,
     )

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from sim.app.state import State
 
-DRAWER = 336
+DRAWER, DRAWER_LEAST = 336, 240
 RIBBON = 112
 TOOLS = 36
 PAD = 16
@@ -39,6 +39,11 @@ class Rect(NamedTuple):
     def holds(self, x: float, y: float) -> bool:
         """Whether a point lies in it."""
         return self.x <= x < self.right and self.y <= y < self.bottom
+
+    def meets(self, other: Rect) -> bool:
+        """Whether two rectangles share any place."""
+        across = self.x < other.right and other.x < self.right
+        return across and self.y < other.bottom and other.y < self.bottom
 
     def inset(self, left: int, top: int, right: int, bottom: int) -> Rect:
         """Smaller by a margin on each side, never negative."""
@@ -79,7 +84,7 @@ def layout(state: State) -> Layout:
     tools_h = px(TOOLS)
     ribbon_h = min(px(RIBBON), max(height // 3, 1))
     body_h = max(height - tools_h - ribbon_h, 1)
-    drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), 1)
+    drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), min(px(DRAWER_LEAST), width))
     shown_w = round(drawer_w * _eased(state.drawer_open))
     ribbon = Rect(0, body_h, width, ribbon_h)
     return Layout(

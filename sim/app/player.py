@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,15 +31,16 @@ class Player:
     """Turns times into frames and pictures."""
 
     def __init__(self) -> None:
-        self._show_key: Hashable = None
+        self._show_key: tuple[object, ...] = ()
         self._show: Show | None = None
-        self._key: Hashable = None
+        self._key: tuple[object, ...] = ()
         self._shown: Shown | None = None
         self._light: dict[str, np.ndarray] = {}  # as shown, while flashing is reduced
+        self._settled = True  # whether that is what is wanted
 
     def show(self, state: State, stage: Stage) -> Show | None:
         """The scheme with the window's edits, bound to the house."""
-        key = (id(stage.scheme), id(stage.house), tuple(sorted(state.edits.items())), state.muted,
+        key = (stage.scheme, stage.house, tuple(sorted(state.edits.items())), state.muted,
                state.solo, state.colour, state.white)  # fmt: skip
         if key != self._show_key:
             self._show_key = key
@@ -50,7 +50,7 @@ class Player:
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:
         """The frame and picture of a state; `seconds` have passed since the last."""
         show = self.show(state, stage)
-        key = (id(show), id(stage), state.frame, state.shown_brightness, state.exposure_offset_ev,
+        key = (show, stage, state.frame, state.shown_brightness, state.exposure_offset_ev,
                state.calm)  # fmt: skip
         moving = state.calm and not self._settled
         if key == self._key and self._shown is not None and not moving:
@@ -70,8 +70,6 @@ class Player:
                                            state, seconds)  # fmt: skip
         self._shown = Shown(stage, show, left, right, left_image, right_image)
         return self._shown
-
-    _settled = True
 
     def _one(
         self, name: str, side: Side, show: Show | None, time_s: float, brightness: float,

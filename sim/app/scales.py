@@ -48,11 +48,15 @@ def round_ticks(low: float, high: float, about: int = 5) -> list[float]:
     """Round numbers between `low` and `high`: steps of 1, 2 or 5 times a power of ten."""
     if not high > low or about < 1:
         return [low]
-    raw = (high - low) / about
-    power = 10.0 ** math.floor(math.log10(raw))
-    step = next(power * factor for factor in (1, 2, 5, 10) if power * factor >= raw * (1 - 1e-9))
+    step = round_step((high - low) / about)
     first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
     return [index * step for index in range(first, last + 1)]
+
+
+def round_step(least: float) -> float:
+    """The smallest 1, 2 or 5 times a power of ten that is not below `least` (> 0)."""
+    power = 10.0 ** math.floor(math.log10(least) + 1e-9)
+    return next(power * factor for factor in (1, 2, 5, 10) if power * factor >= least * (1 - 1e-9))
 
 
 def time_ticks(span_s: float, about: int = 8) -> list[float]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pygame
 
+from layouts import House
 from sim.app import look
 from sim.app.actions import Scroll
 from sim.app.controls import Control, controls
@@ -204,8 +205,10 @@ def _divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int
             (tip - side * px(4), middle + px(4)),
         ]
         pygame.draw.polygon(brush.surface, look.WARM, points)
-    names = (_kinds(shown.stage.left.rig.house), _kinds(shown.stage.right.rig.house))  # type: ignore[union-attr]
-    for name, side in zip(names, (-1, 1), strict=True):
+    for here, side in ((shown.stage.left, -1), (shown.stage.right, 1)):
+        if here is None:
+            continue
+        name = _kinds(here.rig.house)
         w, h = brush.size(name, bold=True)
         box_w = w + px(24)
         left = x - px(12) - box_w if side < 0 else x + px(12)
@@ -214,9 +217,8 @@ def _divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int
         brush.text(name, place.x + px(12), place.y + px(5), look.WARM, bold=True)
 
 
-def _kinds(house: object) -> str:
-    names = dict.fromkeys(run.kind.name for run in house.runs)  # type: ignore[attr-defined]
-    return ", ".join(names)
+def _kinds(house: House) -> str:
+    return ", ".join(dict.fromkeys(run.kind.name for run in house.runs))
 
 
 def _now_a(shown: Shown | None) -> float:

@@ -83,6 +83,7 @@ class Window:
         self._again_s = 0.0
         self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
         self._lively_s = LIVELY_S
+        self._failed = False  # whether the last frame could not be computed
 
     def run(self) -> None:
         """Until the window is closed."""
@@ -127,7 +128,11 @@ class Window:
             self.shown = self._player.shown(self.state, stage, seconds)
         except EvenfallError as error:
             self.do(refusal(error, self.state.scheme_path or self.state.house_path))
+            self._failed = True
             return
+        if self._failed:
+            self._failed = False
+            self.do(act.Refused(()))
         if self.shown.show is not None:
             for action in self.backstage.measure(self.state, stage, self.shown.show):
                 self.do(action)
@@ -167,7 +172,7 @@ class Window:
         if event.type == pygame.QUIT:
             yield act.Quit()
             return
-        if event.type == pygame.VIDEORESIZE:
+        if event.type in (pygame.VIDEORESIZE, pygame.WINDOWSIZECHANGED):
             self.surface = pygame.display.get_surface() or self.surface
             yield act.Resize(self.surface.get_size())
             return

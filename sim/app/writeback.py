@@ -98,10 +98,8 @@ def scalar(value: Value) -> str:
     if isinstance(value, int | float):
         return f"{value:.6g}" if "e" not in f"{value:.6g}" else f"{value:.10f}".rstrip("0")
     plain = re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*( [A-Za-z0-9_-]+)*", value)
-    if plain and value.lower() not in ("true", "false", "null", "yes", "no", "on", "off"):
+    if plain and value.lower() not in ("true", "false", "null", "yes", "no", "on"):
         return value
-    if value == "off":
-        return value  # a word of the format; the reader takes only true and false as booleans
     return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 

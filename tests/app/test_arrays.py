@@ -14,7 +14,7 @@ from sim.app import look
 from sim.app.calm import RATE_PER_S, limited
 from sim.app.plot import curve_image
 from sim.app.ribbon import Load, columns, stretches
-from sim.app.scales import even_scale, mapped, round_ticks, time_text, time_ticks
+from sim.app.scales import even_scale, mapped, round_step, round_ticks, time_text, time_ticks
 from sim.light.flash import transitions
 
 
@@ -130,6 +130,13 @@ def test_values_outside_the_scale_take_its_ends() -> None:
     shown = mapped(np.array([-1.0, 3.0, 5.0, 99.0]), 3.0, 5.0, table)
     assert (shown[0] == table[0]).all()
     assert (shown[-1] == table[-1]).all()
+
+
+@pytest.mark.parametrize(
+    ("least", "step"), [(0.01, 0.01), (0.04, 0.05), (0.11, 0.2), (6, 10), (1, 1), (0.0301, 0.05)]
+)
+def test_steps_are_round(least: float, step: float) -> None:
+    assert round_step(least) == pytest.approx(step)
 
 
 def test_axis_numbers_are_round() -> None:

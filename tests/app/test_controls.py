@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from sim.app import actions as act
-from sim.app.controls import Control, control, controls, knee_of, nice_step
+from sim.app.controls import Control, control, controls, knee_of
 from sim.app.drawer import content_height, rows, scroll_to
 from sim.app.layout import layout
 from sim.app.state import SCALES, Facts, ParameterFacts, State
@@ -32,13 +32,6 @@ def test_a_share_of_white_in_the_file_stays_a_choice(state: State, facts: Facts)
     assert control(read, "white").value == "35 %"
     back = update(update(read, act.Set("white", "off")), act.Set("white", "35 %"))
     assert back.white is None
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "step"), [(0, 1, 0.01), (0, 4, 0.05), (1, 12, 0.2), (0, 600, 10), (5, 5, 1)]
-)
-def test_steps_are_round(low: float, high: float, step: float) -> None:
-    assert nice_step(low, high) == pytest.approx(step)
 
 
 def test_steps_stay_on_round_numbers() -> None:

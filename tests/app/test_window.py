@@ -236,7 +236,8 @@ def test_reduced_flashing_lets_the_light_follow_slowly(window: Window) -> None:
 
 
 @pytest.mark.parametrize(("size", "scale"), [((640, 400), 2.0), ((1600, 900), 1.0),
-                                             ((1280, 720), 1.5), ((500, 900), 1.25)])  # fmt: skip
+                                             ((1280, 720), 1.5), ((500, 900), 1.25),
+                                             ((160, 120), 1.0)])  # fmt: skip
 def test_everything_open_at_many_sizes(window: Window, size: tuple[int, int], scale: float) -> None:
     while window.state.scale != scale:
         window.do(act.Zoom(1))

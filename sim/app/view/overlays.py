@@ -8,7 +8,7 @@ import pygame
 from layouts import House
 from sim.app import look
 from sim.app.layout import Layout, Rect
-from sim.app.scales import even_scale, mapped, round_ticks
+from sim.app.scales import even_scale, mapped, round_step, round_ticks
 from sim.app.view.brush import Brush
 
 _TABLE = even_scale()
@@ -120,9 +120,8 @@ def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> N
 def _number_step(at_px: np.ndarray, apart_px: float) -> int:
     """Every how many pixels a number has room: 1, 2, 5, 10, 20, 50 …"""
     length = float(np.hypot(*np.diff(at_px, axis=0).T).sum()) if len(at_px) > 1 else 0.0
-    wanted = max(apart_px / max(length / max(len(at_px), 1), 1e-6), 1)
-    return next(step * 10**power for power in range(7) for step in (1, 2, 5)
-                if step * 10**power >= wanted)  # fmt: skip
+    pitch = length / max(len(at_px), 1)
+    return int(round_step(max(apart_px / max(pitch, 1e-6), 1.0)))
 
 
 def _label(
@@ -136,11 +135,7 @@ def _label(
     x = min(max(round(at[0]) - w // 2 - pad, 0), max(parts.picture.w - w - 2 * pad, 0))
     for dy in (brush.px(8), -brush.px(8) - h, brush.px(28), -brush.px(28) - h):
         place = Rect(x, round(at[1]) + dy, w + 2 * pad, h)
-        clear = all(
-            place.right <= other.x or other.right <= place.x
-            or place.bottom <= other.y or other.bottom <= place.y
-            for other in taken
-        )  # fmt: skip
+        clear = not any(place.meets(other) for other in taken)
         if clear and place.y >= 0 and place.bottom <= parts.picture.h:
             brush.fill(place, look.NIGHT, alpha=190, radius=5)
             brush.text(text, place.x + pad, place.y, colour, size)

@@ -36,7 +36,7 @@ class Ribbon:
         """The ribbon with its headline, curve, ticks and playhead. `loads` by side."""
         whole, curve = parts.ribbon, parts.curve
         sides = [loads[side] for side in ("left", "right") if side in loads]
-        key = (whole, brush.scale, tuple(id(load) for load in sides), state.facts)
+        key = (whole, brush.scale, tuple(sides), state.facts)
         if key != self._key or self._plot is None:
             self._plot = pygame.Surface((whole.w, whole.h))
             self._still(brush.on(self._plot), state, parts, sides)

@@ -79,12 +79,8 @@ def _tag(
     left = min(max(round(x), 0), max(parts.picture.w - w - 2 * pad, 0))
     for step in range(8):
         place = Rect(left, round(y) + step * (h + 1), w + 2 * pad, h)
-        if not any(_overlap(place, one) for one in taken):
+        if not any(place.meets(one) for one in taken):
             brush.fill(place, look.NIGHT, alpha=208, radius=4)
             brush.text(text, place.x + pad, place.y, colour, look.SMALL)
             taken.append(place)
             return
-
-
-def _overlap(a: Rect, b: Rect) -> bool:
-    return a.x < b.right and b.x < a.right and a.y < b.bottom and b.y < a.bottom
