@@ -40,7 +40,7 @@ def test_a_reader_that_leaves_ends_it_quietly():
 def test_an_interrupt_ends_with_130():
     schemes = sorted(COTTAGE.glob("*.scheme.yaml"))
     process = started("check", COTTAGE / "house.yaml", *schemes, "--seconds", "24h")
-    time.sleep(4)
+    time.sleep(6)
     process.send_signal(signal.SIGINT)
     output, errors = process.communicate(timeout=30)
     assert process.returncode == 130
