@@ -150,9 +150,13 @@ class NudgeDivider:
 
 @dataclass(frozen=True)
 class Drag:
-    """Start dragging the ribbon or the divider; None ends it."""
+    """Start dragging the ribbon, the divider, the scroll bar or the slider of an id; None ends it.
 
-    what: Literal["ribbon", "divider", "scroll"] | None
+    `grip_px` is how far right of a knob's middle it was taken.
+    """
+
+    what: str | None
+    grip_px: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -59,9 +59,6 @@ def theme(scale: float) -> dict[str, Any]:
                "shadow_width": "0"}  # fmt: skip
     bare = {**rounded, "border_width": "0"}
     font = {"name": "noto_sans", "size": px(BODY), "bold": "0", "italic": "0"}
-    knob = {f"{state}_bg": css(WARM) for state in ("normal", "disabled")} | {
-        f"{state}_bg": css(AMBER) for state in ("hovered", "selected", "active")
-    }
     on = {f"{state}_text": css(NIGHT) for state in ("normal", "hovered", "selected", "active")} | {
         f"{state}_bg": css(AMBER) for state in ("normal", "hovered", "selected", "active")
     }  # fmt: skip
@@ -105,14 +102,4 @@ def theme(scale: float) -> dict[str, Any]:
         },
         "vertical_scroll_bar": {"misc": {"enable_arrow_buttons": "0", "shadow_width": "0",
                                          "border_width": "0"}},
-        "horizontal_slider": {
-            "colours": {"dark_bg": clear, "normal_border": clear, "disabled_dark_bg": clear,
-                        "disabled_border": clear},
-            "misc": {"shape": "rectangle", "border_width": "0", "shadow_width": "0",
-                     "enable_arrow_buttons": "0", "sliding_button_width": px(16)},
-        },
-        "horizontal_slider.#sliding_button": {
-            "colours": knob,
-            "misc": {"shape": "ellipse", "border_width": "0", "shadow_width": "0"},
-        },
     }  # fmt: skip

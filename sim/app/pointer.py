@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from sim.app import actions as act
-from sim.app.drawer import Row
+from sim.app.controls import Control
+from sim.app.drawer import Row, content_height
 from sim.app.inspect import nearest
 from sim.app.layout import Layout, Rect, time_at
 from sim.app.state import State
@@ -38,24 +39,44 @@ def near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
     return state.compare and (held or state.drag == "divider")
 
 
+def slider_at(
+    state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int
+) -> tuple[Control, Rect] | None:
+    """The slider under a place of the screen and where its track stands."""
+    if not state.drawer or not parts.drawer.holds(x, y):
+        return None
+    for row in rows:
+        if row.control is not None and row.control.form == "slider":
+            target = on_screen(row.target, parts, state)
+            if target.holds(x, y):
+                return row.control, target
+    return None
+
+
+def knob_x(control: Control, target: Rect) -> float:
+    """The middle of a slider's knob [px]; the knob is as wide as its row is high."""
+    return target.x + target.h / 2 + control.share * max(target.w - target.h, 1)
+
+
+def _value_at(control: Control, target: Rect, x: float) -> float:
+    return control.at((x - target.x - target.h / 2) / max(target.w - target.h, 1))
+
+
 def _in_drawer(
     state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int
 ) -> Iterator[act.Action]:
-    """A press on a slider's track, away from its knob, brings the knob there."""
+    """A press takes the scroll bar or a knob; beside the knob it brings the knob there first."""
     if x >= parts.drawer.right - parts.px(14):
         yield act.Drag("scroll")
         return
-    for row in rows:
-        control = row.control
-        if control is None or control.form != "slider":
-            continue
-        target = on_screen(row.target, parts, state)
-        knob = target.h
-        if not target.holds(x, y):
-            continue
-        reach = max(target.w - knob, 1)
-        if abs(x - target.x - knob / 2 - control.share * reach) > knob / 2:
-            yield act.Set(control.id, control.at((x - target.x - knob / 2) / reach))
+    found = slider_at(state, parts, rows, x, y)
+    if found is not None:
+        control, target = found
+        grip_px = x - knob_x(control, target)
+        if abs(grip_px) > target.h / 2:
+            yield act.Set(control.id, _value_at(control, target, x))
+            grip_px = 0.0
+        yield act.Drag(control.id, grip_px)
 
 
 def on_screen(place: Rect, parts: Layout, state: State) -> Rect:
@@ -65,7 +86,7 @@ def on_screen(place: Rect, parts: Layout, state: State) -> Rect:
 
 
 def moved(
-    state: State, parts: Layout, content_px: int, at: tuple[int, int], dy: int
+    state: State, parts: Layout, rows: tuple[Row, ...], at: tuple[int, int], dy: int
 ) -> Iterator[act.Action]:
     """The pointer moved to `at` [px], down by dy, while something is dragged."""
     if state.drag == "ribbon" and state.facts:
@@ -73,17 +94,24 @@ def moved(
     elif state.drag == "divider":
         yield act.MoveDivider((at[0] - parts.picture.x) / parts.picture.w)
     elif state.drag == "scroll":
+        content_px = content_height(rows, parts)
         limit = max(content_px - parts.drawer.h, 0)
         by = dy * content_px / parts.drawer.h
         yield act.Scroll(by / parts.scale, limit / parts.scale)
+    for row in rows:
+        if row.control is not None and row.control.id == state.drag:
+            x = at[0] - state.grip_px
+            yield act.Set(
+                row.control.id, _value_at(row.control, on_screen(row.target, parts, state), x)
+            )
 
 
 def turned(
-    state: State, parts: Layout, content_px: int, x: int, y: int, notches: float
+    state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int, notches: float
 ) -> Iterator[act.Action]:
     """The wheel turned by notches, up being positive."""
     if state.drawer and parts.drawer.holds(x, y):
-        limit = max(content_px - parts.drawer.h, 0)
+        limit = max(content_height(rows, parts) - parts.drawer.h, 0)
         yield act.Scroll(-48 * notches, limit / parts.scale)
     elif parts.ribbon.holds(x, y):
         yield act.Step(round(-notches) or (1 if notches < 0 else -1))

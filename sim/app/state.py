@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal
 
 from layouts import Problem
 
@@ -130,7 +129,8 @@ class State:
     help: bool = False
     selection: int | None = None  # pixel of the house
     focus: str | None = None  # control that the keys move
-    drag: Literal["ribbon", "divider", "scroll"] | None = None
+    drag: str | None = None  # "ribbon", "divider", "scroll", or the id of a slider
+    grip_px: float = 0.0  # how far right of a knob's middle it was taken
 
     size_px: tuple[int, int] = (1280, 720)
     scale: float = 1.0

@@ -200,7 +200,7 @@ def _nudge_divider(state: State, action: act.NudgeDivider) -> State:
 
 
 def _drag(state: State, action: act.Drag) -> State:
-    return replace(state, drag=action.what)
+    return replace(state, drag=action.what, grip_px=action.grip_px)
 
 
 def _select(state: State, action: act.Select) -> State:

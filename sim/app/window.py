@@ -205,10 +205,10 @@ class Window:
             at_px = places(self.shown) if self.shown else None
             yield from pressed(state, parts, self._screen.rows, at_px, *event.pos)
         elif event.type == pygame.MOUSEMOTION and state.drag:
-            yield from moved(state, parts, self._screen.content_px, event.pos, event.rel[1])
+            yield from moved(state, parts, self._screen.rows, event.pos, event.rel[1])
         elif event.type == pygame.MOUSEWHEEL and not taken:
             at = pygame.mouse.get_pos()
-            yield from turned(state, parts, self._screen.content_px, *at, event.y)
+            yield from turned(state, parts, self._screen.rows, *at, event.y)
 
     def _repeat(self, seconds: float) -> None:
         """Do again what a key held down does. Not left to SDL: its repeats pile up in a stall."""

@@ -9,6 +9,7 @@ from sim.app import look
 from sim.app.controls import Control
 from sim.app.drawer import Row
 from sim.app.layout import Layout, Rect
+from sim.app.pointer import knob_x
 from sim.app.ribbon import Load
 from sim.app.state import State
 from sim.app.view.brush import Brush
@@ -134,6 +135,8 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
         brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, look.SMALL)
     else:
         brush.fill(track._replace(w=filled), look.WARM, radius=2)
+    colour = look.AMBER if state.drag == control.id else look.WARM
+    pygame.draw.aacircle(brush.surface, colour, (round(knob_x(control, target)), middle), knob // 2)
 
 
 def _switch(brush: Brush, on: bool, target: Rect) -> None:

@@ -86,7 +86,7 @@ def _legend(
     bar = Rect(x, y + px(24), width - px(28), px(10))
     columns = mapped(np.linspace(low, high, bar.w), low, high, _TABLE)
     image = np.repeat(columns[:, None, :], bar.h, axis=1)
-    pygame.surfarray.blit_array(brush.surface.subsurface(bar), image)
+    brush.surface.blit(pygame.surfarray.make_surface(image), (bar.x, bar.y))
     for tick in round_ticks(low, high, 5):
         at = bar.x + round((tick - low) / ((high - low) or 1) * (bar.w - 1))
         brush.down(at, bar.bottom, bar.bottom + px(4), look.FAINT)

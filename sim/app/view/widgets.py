@@ -8,7 +8,7 @@ from typing import Any
 import pygame
 import pygame_gui
 from pygame_gui.core import ObjectID, UIContainer
-from pygame_gui.elements import UIButton, UIDropDownMenu, UIHorizontalSlider
+from pygame_gui.elements import UIButton, UIDropDownMenu
 
 from sim.app import look
 from sim.app.actions import Action, Set
@@ -30,15 +30,12 @@ class Widgets:
         self.scale = scale
         self._key: object = None
         self._controls: dict[Any, Control | Tool] = {}
-        self._by_id: dict[str, Any] = {}
         self._drawer: UIContainer | None = None
 
     @property
     def held(self) -> bool:
-        """Whether a slider is in hand or a list is open: the widgets must then stay."""
+        """Whether a list is open: the widgets must then stay."""
         for element in self._controls:
-            if isinstance(element, UIHorizontalSlider) and element.grabbed_slider:
-                return True
             if (
                 isinstance(element, UIDropDownMenu)
                 and element.current_state is element.menu_states["expanded"]
@@ -52,7 +49,8 @@ class Widgets:
         """Widgets for these rows and tools, standing at the values the state has."""
         key = (
             parts.drawer.w, parts.drawer.h, parts.tools, round(scroll_px),
-            tuple((row.target, _lasting(row.control)) for row in rows if row.control),
+            tuple((row.target, _lasting(row.control)) for row in rows
+                  if row.control and row.control.form != "slider"),
             tuple((tool.place, tool.label, tool.on) for tool in tools),
         )  # fmt: skip
         if key != self._key:
@@ -62,42 +60,27 @@ class Widgets:
             self._key = key
         if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
-        for row in rows:
-            slider = self._by_id.get(row.control.id) if row.control else None
-            if row.control is None or not isinstance(slider, UIHorizontalSlider):
-                continue
-            share = row.control.share
-            if not slider.grabbed_slider and abs(slider.current_value - share) > 1e-9:
-                slider.set_current_value(share, False)
-            self._controls[slider] = row.control
 
     def _make(
         self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
     ) -> None:
         self.manager.clear_and_reset()
-        self._controls, self._by_id = {}, {}
+        self._controls = {}
         drawer = parts.drawer
         self._drawer = UIContainer(pygame.Rect(drawer), self.manager)
         for row in rows:
-            if row.control is None:
-                continue
+            if row.control is None or row.control.form == "slider":
+                continue  # sliders are drawn and dragged by the window itself
             place = pygame.Rect(row.target).move(0, -round(scroll_px))
             if place.bottom <= 0 or place.top >= drawer.h:
                 continue
-            widget = self._widget(row.control, place, drawer)
-            if widget is not None:
-                self._controls[widget] = row.control
-                self._by_id[row.control.id] = widget
+            self._controls[self._widget(row.control, place, drawer)] = row.control
         for tool in tools:
             button = UIButton(pygame.Rect(tool.place), tool.label, self.manager,
                               object_id=ObjectID(class_id="@plain"))  # fmt: skip
             self._controls[button] = tool
 
     def _widget(self, control: Control, place: pygame.Rect, drawer: Rect) -> Any:
-        if control.form == "slider":
-            return UIHorizontalSlider(
-                place, control.share, (0.0, 1.0), self.manager, container=self._drawer,
-            )  # fmt: skip
         if control.form == "choice":
             up = place.centery > drawer.h * 0.55
             room = place.top if up else drawer.h - place.bottom
@@ -122,9 +105,6 @@ class Widgets:
             return None
         if isinstance(found, Tool):
             return found.action if event.type == pygame_gui.UI_BUTTON_PRESSED else None
-        if event.type == pygame_gui.UI_HORIZONTAL_SLIDER_MOVED:
-            value = found.at(event.value)
-            return Set(found.id, value) if abs(value - float(found.value)) > 1e-9 else None
         if event.type == pygame_gui.UI_DROP_DOWN_MENU_CHANGED:
             return Set(found.id, event.text) if event.text != found.value else None
         if event.type == pygame_gui.UI_BUTTON_PRESSED:
@@ -133,6 +113,5 @@ class Widgets:
 
 
 def _lasting(control: Control) -> tuple[object, ...]:
-    """What a widget is made from; a slider's value is set instead."""
-    value = None if control.form == "slider" else control.value
-    return (control.id, control.form, control.options, control.low, control.high, value)
+    """What a widget is made from."""
+    return (control.id, control.form, control.options, control.value)
