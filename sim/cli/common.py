@@ -66,7 +66,7 @@ def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
     """`1280x720` -> (1280, 720) [px]; raises typer.BadParameter outside 16..8192 a side."""
     if isinstance(text, tuple):
         return text
-    found = re.fullmatch(r"\s*(\d{1,5})\s*[x×]\s*(\d{1,5})\s*", text)
+    found = re.fullmatch(r"\s*(\d{1,9})\s*[x×]\s*(\d{1,9})\s*", text)
     if not found:
         raise typer.BadParameter(f"'{text}' is no size; write 1280x720")
     width, height = int(found[1]), int(found[2])

@@ -27,6 +27,14 @@ from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
 
+#: What the libraries say of a value, and how we would.
+_PLAINER = (
+    ("Value error, ", ""),
+    ("Input should be less than or equal to", "it must be at most"),
+    ("Input should be greater than or equal to", "it must be at least"),
+    ("Input should be a valid", "it must be a valid"),
+)
+
 
 class Verbs(TyperGroup):
     """Turns every refusal of a verb into lines for the user, never a traceback."""
@@ -62,6 +70,8 @@ def _usage(error: typer.TyperException) -> str:
     context = getattr(error, "ctx", None)
     command = context.command_path if context else "evenfall"
     text = " ".join(error.format_message().split()).rstrip(".")
+    for said, meant in _PLAINER:
+        text = text.replace(said, meant)
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
 

@@ -74,7 +74,7 @@ def render(
     ] = False,
     probe: Annotated[
         str | None,
-        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux at that place, in metres."),
+        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux there; metres, or with units."),
     ] = None,
     json: JsonFlag = False,
 ) -> None:
@@ -167,13 +167,22 @@ def _length_s(show: Show) -> float:
 
 
 def _place(text: str) -> tuple[float, float]:
+    """`2.5,1.2` in metres, or lengths with their own units: `8 ft,4 ft 6 in` -> (x, y) [m]."""
+    from layouts.units import length_m
+
     try:
-        x, y = (float(part) for part in text.split(","))
+        x, y = (length_m(_number(part)) for part in text.split(","))
     except ValueError:
-        fail(f"--probe {text}: write it as X,Y in metres, e.g. 2.5,1.2")
-    if not (np.isfinite(x) and np.isfinite(y)):
-        fail(f"--probe {text}: write it as X,Y in metres, e.g. 2.5,1.2")
+        fail(f"--probe {text}: write it as X,Y in metres or with units, e.g. 2.5,1.2 or 8 ft,4 ft")
     return x, y
+
+
+def _number(text: str) -> float | str:
+    """A bare number as one, anything else as it is."""
+    try:
+        return float(text)
+    except ValueError:
+        return text
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,7 @@ class Comparison:
 def chosen(names: Sequence[str], offered: Mapping[str, Kind]) -> tuple[Kind, ...]:
     """The kinds of these names; raises EvenfallError for fewer than two, twice one, unknown."""
     if len(set(names)) < 2:
-        raise EvenfallError("compare needs two kinds or more; write --kinds A B")
+        raise EvenfallError("compare needs two kinds or more; write --kinds A B, with spaces")
     if len(set(names)) < len(names):
         raise EvenfallError(f"a kind is named twice: {', '.join(names)}; name each once")
     unknown = [name for name in names if name not in offered]

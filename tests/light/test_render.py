@@ -89,6 +89,14 @@ def test_figures_as_words():
     assert "E2" in got.stdout
 
 
+def test_a_place_may_carry_its_units():
+    metres, feet = (
+        json.loads(run(COTTAGE, CHRISTMAS, "--probe", place, "--json", *SMALL).stdout)["probe"]
+        for place in ("1.524,0.9144", "5 ft,3 ft")
+    )
+    assert feet == metres
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -101,6 +109,8 @@ def test_figures_as_words():
         ((CHRISTMAS, "--probe", "99,99"), "outside the picture"),
         ((CHRISTMAS, "--json", "--hour", "noon"), "choose dusk, evening, late"),
         ((CHRISTMAS, "--json", "--size", "12"), "is no size"),
+        ((CHRISTMAS, "--json", "--size", "100000x90"), "each side must be 16 to 8192 pixels"),
+        ((CHRISTMAS, "--json", "--brightness", "50"), "'--brightness': it must be at most 1"),
         (("--out", "a.png"), "name a scheme"),
         (("--sheet",), "--sheet needs --out"),
         ((CHRISTMAS, "--sheet", "--out", "a.png"), "leave the scheme"),

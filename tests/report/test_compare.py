@@ -191,7 +191,7 @@ def test_sufficiency_follows_the_ceiling(files, house):
 @pytest.mark.parametrize(
     ("names", "said"),
     [
-        ((), "compare needs two kinds or more; write --kinds A B"),
+        ((), "compare needs two kinds or more; write --kinds A B, with spaces"),
         (("ws2813",), "compare needs two kinds or more"),
         (("ws2813", "ws2815", "ws2813"), "a kind is named twice"),
         (("ws2813", "ws2851"), "unknown kind 'ws2851'; did you mean 'ws2815'?"),

@@ -96,7 +96,7 @@ def test_the_verb_writes_a_picture_and_pure_json(before, tmp_path):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("--kinds", "ws2813"), "compare needs two kinds or more; write --kinds A B"),
+        (("--kinds", "ws2813"), "compare needs two kinds or more; write --kinds A B, with spaces"),
         (("--kinds", "ws2813", "ws28155"), "unknown kind 'ws28155'; did you mean 'ws2815'?"),
         (("--kinds",), "missing option '--kinds'"),
         (("--kinds", *NAMES, "--hour", "eve"), "unknown hour 'eve'; did you mean"),
