@@ -182,7 +182,7 @@ def _view_controls(state: State) -> list[Control]:
     return [
         Control("hour", "Hour of night", "choice", state.hour, options=HOURS, section=section),
         Control(
-            "exposure", "Exposure", "slider", -state.exposure_offset_ev, -reach, reach, 0.25,
+            "exposure", "Exposure", "slider", 0.0 - state.exposure_offset_ev, -reach, reach, 0.25,
             unit="EV", section=section, help="Lighter or darker pictures; the light is the same.",
         ),
         Control(
