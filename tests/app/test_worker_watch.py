@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.app.backstage import Backstage
 from sim.app.watch import EVERY_S, Watch
 from sim.app.worker import Alive, Worker
 
@@ -110,3 +111,27 @@ def test_watching_other_files_is_no_change(tmp_path: Path) -> None:
     assert not watch.changed([a], 0.0)
     assert not watch.changed([b], 1.0)
     assert not watch.changed([b], 2.0)
+
+
+@pytest.mark.parametrize(("layer", "waits"), [("workqueue", True), ("omp", False), ("tbb", False)])
+def test_pictures_wait_where_two_threads_may_not_run_parallel_kernels(
+    layer: str, waits: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("numba.threading_layer", lambda: layer)
+    backstage, begun, release = Backstage(), threading.Event(), threading.Event()
+
+    def making(alive: Alive) -> Iterator[int]:
+        begun.set()
+        release.wait(5)
+        yield 1
+
+    try:
+        assert not backstage.pictures_must_wait
+        backstage._makes.submit(making)
+        begun.wait(5)
+        assert backstage.pictures_must_wait is waits
+        release.set()
+        until(lambda: not backstage.pictures_must_wait)
+    finally:
+        release.set()
+        assert backstage.close()

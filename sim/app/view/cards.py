@@ -118,6 +118,9 @@ def draw_loading(brush: Brush, parts: Layout, text: str) -> None:
     middle = picture.x + picture.w // 2
     brush.text("Evenfall", middle, picture.h * 0.42, look.WARM, look.LARGE, align="centre")
     brush.text(text, middle, picture.h * 0.42 + brush.px(40), look.QUIET, align="centre")
+    once = "The first run compiles its kernels once; that takes some twenty seconds."
+    brush.text(once, middle, picture.h * 0.42 + brush.px(66), look.FAINT, look.SMALL,
+               align="centre")  # fmt: skip
 
 
 def help_columns(height_px: int, line_px: int) -> list[list[tuple[str, str]]]:
