@@ -126,7 +126,8 @@ def _worst(report: PowerReport) -> RenderableType:
     loads, worst = report.scan.loads, report.worst_frame
     shares = loads.run_a[worst]
     order = shares.argsort()[::-1]
-    by_run = ", ".join(f"{report.scan.runs[r].run.name} {amps(float(shares[r]))}" for r in order)
+    parts = [f"{report.scan.runs[r].run.name} {amps(float(shares[r]))}" for r in order]
+    by_run = ", ".join(part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts)
     return Text.assemble(
         (amps(float(shares.sum())), "bold"),
         f" at {clock(report.time_s(worst))}: {by_run}",
