@@ -126,8 +126,7 @@ def _worst(report: PowerReport) -> RenderableType:
     loads, worst = report.scan.loads, report.worst_frame
     shares = loads.run_a[worst]
     order = shares.argsort()[::-1]
-    parts = [f"{report.scan.runs[r].run.name} {amps(float(shares[r]))}" for r in order]
-    by_run = ", ".join(part.replace(" ", "\N{NO-BREAK SPACE}") for part in parts)
+    by_run = ", ".join(f"{report.scan.runs[r].run.name} {amps(float(shares[r]))}" for r in order)
     return Text.assemble(
         (amps(float(shares.sum())), "bold"),
         f" at {clock(report.time_s(worst))}: {by_run}",
@@ -182,8 +181,9 @@ def _wires(report: PowerReport, wide: bool) -> Iterator[RenderableType]:
         )
     yield made
     yield Text(
-        "far short: the current when + and − touch at the farthest point the fuse protects; "
-        "it must reach twice the fuse rating to open it soon",
+        "far short: what comes through the fuse when + and − touch at the worst point it feeds, "
+        "by resistance alone; a supply that limits itself gives less. It must reach twice the "
+        "fuse rating to open it soon",
         style=QUIET,
     )
 
