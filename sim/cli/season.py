@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from sim.cli.common import (
+    DANGER,
     HouseArgument,
     JsonFlag,
     announce_compiling,
@@ -16,6 +17,7 @@ from sim.cli.common import (
     fail,
     print_json,
     progress,
+    stderr,
     will_write,
     write_out,
 )
@@ -34,20 +36,23 @@ def season(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """Plan a year: which scheme on which evening, hours lit, energy and cost."""
+    """Plan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
     if out is not None and out.suffix not in _FORMS:
         fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
     will_write(out)
     announce_compiling()
     from layouts import load_house
     from sim.report.cautions import WIRING
-    from sim.season import bill, load_season, plan, scheme_watts
+    from sim.report.text import findings_block
+    from sim.season import bill, load_season, measure, plan, warned
 
     lit_house = load_house(house)
     which = datetime.now().year if year is None else year
     planned = plan(load_season(season, lit_house, year=which), which)
     with progress("measuring the schemes") as report:
-        costs = bill(planned, scheme_watts(lit_house, planned.season, report))
+        measured = measure(lit_house, planned.season, report)
+    planned, costs = warned(planned, measured), bill(planned, measured.watts)
+    dangers = [finding for finding in planned.findings if finding.level == "danger"]
     if out is not None:
         if out.suffix == ".html":
             from sim.season.page import page
@@ -64,8 +69,10 @@ def season(
         print_json(as_json(lit_house.name, planned, costs))
     elif out is not None:
         console().print(str(out), soft_wrap=True)
+        if dangers:
+            stderr().print(findings_block(dangers))
     else:
-        from sim.report.text import cautions_block, findings_block, heading
+        from sim.report.text import cautions_block, heading
         from sim.season.screen import season_screen
 
         screen = console()
@@ -76,3 +83,5 @@ def season(
             screen.print(findings_block(planned.findings))
         screen.print(heading("Cautions"))
         screen.print(cautions_block(WIRING))
+    if dangers:
+        raise typer.Exit(DANGER)

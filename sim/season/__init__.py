@@ -4,18 +4,20 @@ from sim.season.bill import Bill, Share, Watts, bill
 from sim.season.load import load_season, season_schema
 from sim.season.plan import Evening, Plan, plan
 from sim.season.records import Season
-from sim.season.watts import scheme_watts
+from sim.season.watts import Measured, measure, warned
 
 __all__ = [
     "Bill",
     "Evening",
+    "Measured",
     "Plan",
     "Season",
     "Share",
     "Watts",
     "bill",
     "load_season",
+    "measure",
     "plan",
-    "scheme_watts",
     "season_schema",
+    "warned",
 ]

@@ -13,6 +13,7 @@ from layouts.document import Document, check, read
 from layouts.errors import EvenfallError, InputError, Problem
 from layouts.names import did_you_mean, nearest
 from layouts.records import House, Location
+from sim.season.dark import never_after
 from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions
 from sim.season.records import Night, Season, Tariff
 from sim.season.when import NotWhen, When, holidays_in, parse
@@ -51,6 +52,7 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
             raise
         file, problems = None, list(error.problems)
     problems += _day_problems(document, _occasions(document, house, year, problems), year)
+    problems += _clock_problems(document)
     schemes = _schemes(document, house, problems)
     location = Location(**file.location.model_dump()) if file and file.location else house.location
     if location is None and "location" not in document.data:
@@ -69,6 +71,7 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
         nights=tuple(_night(document, number, entry) for number, entry in enumerate(file.nights)),
         tariff=Tariff(file.tariff.per_kwh, file.tariff.currency) if file.tariff else None,
         schemes=MappingProxyType(schemes),
+        evening_at=":".join(map(str, (document.file, *document.at(("evening",))))),
     )
 
 
@@ -130,6 +133,22 @@ def _day_problems(document: Document, known: Occasions, year: int) -> Iterator[P
             yield document.problem(
                 at, f"'{text}' has two schemes, here and in line {line}", "keep one"
             )
+
+
+def _clock_problems(document: Document) -> Iterator[Problem]:
+    """Fixed times that leave no evening any light; times that cannot be read are told elsewhere."""
+    from sim.season.schema import EveningEntry, moment
+
+    written = document.data.get("evening")
+    evening = {**EveningEntry().model_dump(), **(written if isinstance(written, dict) else {})}
+    try:
+        on, off = moment(evening["on"]), moment(evening["off"])
+    except ValueError:
+        return
+    if never_after(on, off):
+        what = f"off at '{off.text}' is not after on at '{on.text}': no evening is ever lit"
+        do = "write an earlier 'on' or a later 'off'; a time before 12:00 is the morning after"
+        yield document.problem(("evening", "off"), what, do)
 
 
 def _holiday_hint(name: str, known: Occasions) -> str:

@@ -11,7 +11,7 @@ from sim.season.bill import Bill
 from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
-from sim.season.told import SWITCHING, entries, scheme_name
+from sim.season.told import SWITCHING, WATCHED, entries, scheme_name
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ def page(
         names={name: scheme_name(plan, name) for name in plan.season.schemes},
         most_kwh=max(share.kwh for share in bill.months) or 1.0,
         findings=findings,
-        cautions=(SWITCHING, *cautions),
+        cautions=(WATCHED, SWITCHING, *cautions),
     )
     return text.encode()
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
+from sim.season.dark import dark_findings
 from sim.season.days import dates
 from sim.season.load import check_year
 from sim.season.occasions import Occasions, key, occasions
@@ -59,6 +60,7 @@ def plan(season: Season, year: int) -> Plan:
         *(_no_evening(night, year) for night in empty),
         *_estimates(season, year, known),
         *_sky_findings(season, evenings),
+        *dark_findings(season, year, evenings, _told(season)),
     )
     return Plan(season, year, evenings, by_urgency(findings))
 
@@ -158,17 +160,15 @@ _GAPS: tuple[tuple[Gap, tuple[str, ...], str], ...] = (
 )
 
 
+def _told(season: Season) -> frozenset[str]:
+    """The gaps whose dark evenings are told with what the sun does."""
+    waits = {season.on.base, season.off.base} & set(_SUN)
+    return frozenset({"midnight-sun"}) if waits else frozenset()
+
+
 def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Finding]:
     bases = {season.on.base, season.off.base}
     for gap, touched, what in _GAPS:
         days = [evening.date for evening in evenings if evening.gap == gap]
         if days and bases & set(touched):
             yield Finding("note", f"season-{gap}", "location", f"{dates(days)}: {what}")
-    told = "midnight-sun" if bases & set(_SUN) else None
-    dark = [e.date for e in evenings if e.scheme and not e.lit and e.gap != told]
-    if dark:
-        text = (
-            f"{dates(dark)}: not lit, '{season.off.text}' comes before '{season.on.text}';"
-            " write an earlier 'on' or a later 'off' where you want light"
-        )
-        yield Finding("warning", "season-not-lit", "evening", text)

@@ -21,6 +21,11 @@ class Moment:
     minutes: int  # after midnight for the clock, else from the base, negative before it
     text: str = ""
 
+    @property
+    def clock_minutes(self) -> int:
+        """A clock time in minutes of its evening: before 12:00 is the morning after."""
+        return self.minutes + (24 * 60 if self.minutes < 12 * 60 else 0)
+
 
 @dataclass(frozen=True)
 class Tariff:
@@ -55,3 +60,4 @@ class Season:
     nights: tuple[Night, ...]
     tariff: Tariff | None
     schemes: Mapping[str, Scheme]
+    evening_at: str = "evening"  # where its times are written, file:line:column

@@ -13,7 +13,7 @@ from sim.season.bill import Bill, Share
 from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import Evening, Plan
 from sim.season.swatch import swatch
-from sim.season.told import SWITCHING, entries, scheme_name
+from sim.season.told import SWITCHING, WATCHED, entries, scheme_name
 
 _MONTH_WIDTH = 20
 _GAP = 4
@@ -132,6 +132,7 @@ def _sums(plan: Plan, bill: Bill) -> Iterator[RenderableType]:
         f"Dark but powered, the house takes {bill.watts.idle:.1f} W from the mains. Switching the"
         f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}"
     )
+    yield Text(WATCHED, style=_QUIET)
 
 
 def _table(*columns: str) -> Table:

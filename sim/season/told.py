@@ -8,11 +8,18 @@ from typing import Any
 from sim.season.bill import Bill, Share
 from sim.season.days import dates
 from sim.season.plan import Evening, Plan
+from sim.season.watts import FRAMES
 
 #: What to mind when the supplies are switched off by day [common practice, no source].
 SWITCHING = (
     "Switch the mains side, with a relay rated for the supplies' inrush current, and hold the data"
     " line low while they are off: pixels without power can be fed through it."
+)
+
+#: How far the warnings of a season reach.
+WATCHED = (
+    f"At most {FRAMES} frames of each scheme were watched for what it overloads; 'evenfall check'"
+    " watches every frame, and the flashing."
 )
 
 

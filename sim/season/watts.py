@@ -1,38 +1,79 @@
-"""Mean watts of every scheme of a season on a house."""
+"""What every scheme of a season does on a house: its mean watts, and what it overloads."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from layouts import house_findings
+from layouts.finding import Finding, by_urgency
 from layouts.records import House
 from sim.season.bill import Watts
+from sim.season.plan import Plan
 from sim.season.records import Season
 
 #: A mean needs far fewer frames than a peak: so many are spread over what is watched. A prime
 #: keeps them from falling in step with a round period inside it.
-_FRAMES = 251
+FRAMES = 251
 
 
-def scheme_watts(
+@dataclass(frozen=True)
+class Measured:
+    """The schemes of a season on a house; the mappings are by a scheme's name in the season."""
+
+    watts: Watts
+    house_dangers: tuple[Finding, ...]  # whatever is shown
+    dangers: Mapping[str, tuple[Finding, ...]]  # seen in the frames watched
+
+
+def measure(
     house: House, season: Season, progress: Callable[[float, float], None] | None = None
-) -> Watts:
-    """What each scheme takes from the mains on average, and the house with every pixel dark."""
+) -> Measured:
+    """What each scheme takes from the mains on average and overloads, and the house when dark.
+
+    At most 251 frames of a scheme are watched: a peak between them is not seen.
+    """
     from effects import bind
     from sim.frame import rig_for
-    from sim.scan import DEFAULT_SECONDS, scan
+    from sim.scan import scan, span_s
 
     lit: dict[str, float] = {}
+    dangers: dict[str, tuple[Finding, ...]] = {}
     for name, scheme in season.schemes.items():
         show = bind(house, scheme)
-        watched_s = show.period_s or DEFAULT_SECONDS
-        rate = max(1.0 / watched_s, min(show.fps, _FRAMES / watched_s))
+        watched_s = span_s(show)
+        rate = max(1.0 / watched_s, min(show.fps, FRAMES / watched_s))
         watched = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate)
         lit[name] = watched.energy.wall_w_mean
+        dangers[name] = _dangers(watched.load_findings)
         if progress:
             progress(len(lit), len(season.schemes))
-    return Watts(lit, _idle_w(house))
+    return Measured(Watts(lit, _idle_w(house)), _dangers(house_findings(house)), dangers)
+
+
+def warned(plan: Plan, measured: Measured) -> Plan:
+    """The plan with the dangers of the house and of every scheme that it lights."""
+    evenings: dict[str, int] = {}
+    for evening in plan.evenings:
+        if evening.lit and evening.scheme:
+            evenings[evening.scheme] = evenings.get(evening.scheme, 0) + 1
+    of_schemes = [
+        replace(
+            danger,
+            where=f"{name}: {danger.where}",
+            text=f"on {count} evening{'' if count == 1 else 's'}: {danger.text}",
+        )
+        for name, count in evenings.items()
+        for danger in measured.dangers[name]
+    ]
+    findings = by_urgency((*measured.house_dangers, *of_schemes, *plan.findings))
+    return replace(plan, findings=findings)
+
+
+def _dangers(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    return tuple(each for each in findings if each.level == "danger")
 
 
 def _idle_w(house: House) -> float:

@@ -17,7 +17,7 @@ import numpy as np
 from effects import bind, load_scheme
 from layouts import load_house
 from sim.report.flashing import street, watch_flash
-from sim.season import bill, load_season, plan, scheme_watts
+from sim.season import bill, load_season, measure, plan, warned
 from sim.season.ics import ics
 from sim.season.occasions import occasions
 from sim.season.page import page
@@ -53,8 +53,9 @@ def main() -> None:
         house = load_house(DEMO / name / "house.yaml")
         file = DEMO / name / "year.season.yaml"
         season = load_season(file, house, year=YEAR)
-        planned = plan(season, YEAR)
-        watts = scheme_watts(house, season)
+        measured = measure(house, season)
+        planned = warned(plan(season, YEAR), measured)
+        watts = measured.watts
         costs = bill(planned, watts)
         place = season.location
         floor = best_ms(lambda place=place: bare_sun(place.latitude, place.longitude))
@@ -66,7 +67,7 @@ def main() -> None:
         steps = {
             "read": best_ms(read),
             "plan": best_ms(lambda season=season: plan(season, YEAR)),
-            "watts": best_ms(lambda house=house, season=season: scheme_watts(house, season)),
+            "watts": best_ms(lambda house=house, season=season: measure(house, season)),
             "bill": best_ms(lambda planned=planned, watts=watts: bill(planned, watts)),
             "page": best_ms(
                 lambda house=house, planned=planned, costs=costs: page(

@@ -4,7 +4,7 @@ import pytest
 
 from layouts import load_house
 from layouts.records import Location
-from sim.season import Watts, bill, load_season, plan, scheme_watts
+from sim.season import Watts, bill, load_season, measure, plan
 
 UTC_PLACE = Location(50, 0, "UTC", "US")
 
@@ -84,7 +84,7 @@ def test_worked_example_through_the_circuit(tmp_path):
     )
     house = load_house(tmp_path / "house.yaml")
     season = load_season(tmp_path / "year.season.yaml", house, year=2026)
-    watts = scheme_watts(house, season)
+    watts = measure(house, season).watts
     # Code 77 of 255 is 30.2 % where the example says 30 %.
     lit_w = 12 * 300 * (2.1e-3 + 77 / 255 * 15e-3) / 0.87
     assert watts.lit["level.scheme.yaml"] == pytest.approx(lit_w, rel=1e-3)
@@ -98,7 +98,7 @@ def test_a_house_that_is_never_lit_still_idles(tmp_path):
     (tmp_path / "year.season.yaml").write_text("format: evenfall-season/1\n")
     house = load_house(tmp_path / "house.yaml")
     season = load_season(tmp_path / "year.season.yaml", house, year=2026)
-    watts = scheme_watts(house, season)
+    watts = measure(house, season).watts
     assert watts.lit == {}
     # The example's 8.690 W of 300 dark pixels, all year.
     assert bill(plan(season, 2026), watts).year.kwh_idle == pytest.approx(76.12, rel=1e-3)

@@ -235,3 +235,36 @@ def test_the_schema_names_the_keys():
     schema = season_schema()
     assert set(schema["properties"]) >= {"format", "evening", "nights", "otherwise", "tariff"}
     assert schema["properties"]["format"]["const"] == "evenfall-season/1"
+
+
+NEVER = (
+    "no evening is ever lit;"
+    " write an earlier 'on' or a later 'off'; a time before 12:00 is the morning after"
+)
+
+
+@pytest.mark.parametrize(
+    ("body", "expected"),
+    [
+        (
+            'evening: {on: "21:00", off: "20:00"}\n',
+            f"2:29: off at '20:00' is not after on at '21:00': {NEVER}",
+        ),
+        ("evening:\n  on: 23:30\n", f"3:3: off at '23:00' is not after on at '23:30': {NEVER}"),
+        (
+            "evening: {on: 01:00, off: 00:30}\n",
+            f"2:27: off at '00:30' is not after on at '01:00': {NEVER}",
+        ),
+        (
+            "evening: {on: 18:00, off: 18:00}\n",
+            f"2:27: off at '18:00' is not after on at '18:00': {NEVER}",
+        ),
+    ],
+)
+def test_clock_times_that_never_give_light(house, write, body, expected):
+    assert problems(write(body), house) == [expected]
+
+
+@pytest.mark.parametrize("times", ["{on: '21:00', off: 00:30}", "{on: 21:00, off: 11:59}"])
+def test_clock_times_before_noon_are_the_morning_after(house, write, times):
+    assert load_season(write(f"evening: {times}\n"), house, year=2026).nights == ()

@@ -6,7 +6,7 @@ import pytest
 
 from layouts.errors import EvenfallError
 from layouts.records import Location
-from sim.season import plan
+from sim.season import load_season, plan
 
 TROMSO = Location(69.65, 18.96, "Europe/Oslo", "NO")
 
@@ -148,3 +148,25 @@ def test_a_span_on_the_last_day(season):
     assert sum(e.scheme == "frost" for e in planned.evenings) == 18
     assert planned.evenings[-1].date == date(2026, 12, 31)
     assert planned.evenings[-1].lit.off.year == 2026
+
+
+def test_a_year_without_any_light_is_told_where_its_times_stand(house, write):
+    path = write("evening: {on: dusk, off: sunset}\notherwise: warm.scheme.yaml\n")
+    (finding,) = plan(load_season(path, house, year=2026), 2026).findings
+    assert (finding.level, finding.code) == ("warning", "season-never-lit")
+    assert finding.where == f"{path}:2:10"
+    assert finding.text.startswith("no evening of 2026 is lit: 'sunset' comes before 'dusk'")
+
+
+def test_a_year_without_any_scheme_is_told(season):
+    (finding,) = plan(season(otherwise=None), 2026).findings
+    assert (finding.code, finding.where) == ("season-never-lit", "year.season.yaml")
+    assert finding.text.startswith("no evening of 2026 has a scheme")
+
+
+def test_an_entry_without_any_light_is_told(season):
+    summer = season(("12-24", "frost"), ("06-21", "spooky"), off="20:00")
+    told = [f for f in plan(summer, 2026).findings if f.code == "season-never-lit"]
+    assert [(f.where, f.text.split(";")[0]) for f in told] == [
+        ("line 2", "'06-21' (spooky) is lit on none of its evenings of 2026")
+    ]

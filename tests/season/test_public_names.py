@@ -7,14 +7,16 @@ def test_public_names():
     assert sim.season.__all__ == [
         "Bill",
         "Evening",
+        "Measured",
         "Plan",
         "Season",
         "Share",
         "Watts",
         "bill",
         "load_season",
+        "measure",
         "plan",
-        "scheme_watts",
         "season_schema",
+        "warned",
     ]
     assert all(hasattr(sim.season, name) for name in sim.season.__all__)

@@ -97,3 +97,58 @@ def test_a_missing_file(call, folder):
         result.stderr.strip()
         == f"{folder / 'none.yaml'}:1:1: there is no such file; check the path"
     )
+
+
+# 300 pixels of 12 V at 2.1 mA and 15 mA (WS2815 V1.1 data sheet) in full white ask 5.13 A.
+def small_supply(folder):
+    house = folder / "house.yaml"
+    text = house.read_text().replace("amps: 10", "amps: 1").replace("fuse: 10", "fuse: 2")
+    house.write_text(text)
+    (folder / "warm.scheme.yaml").write_text(
+        "format: evenfall-scheme/1\nname: Warm\ncolour: raw\n"
+        'layers: [{effect: steady, palette: "#ffffff"}]\n'
+    )
+
+
+def test_a_scheme_that_overloads_the_house_is_a_danger(call, folder):
+    small_supply(folder)
+    result = call("--year", "2026", "--json")
+    assert result.exit_code == 1
+    dangers = [f for f in json.loads(result.stdout)["findings"] if f["level"] == "danger"]
+    told = {(d["code"], d["where"]): d["text"] for d in dangers}
+    # 365 evenings less Halloween with two before it and 18 of the span.
+    assert told["supply-overload", "warm.scheme.yaml: box"].startswith("on 344 evenings: ")
+    assert told["fuse-overload", "warm.scheme.yaml: box → eave.start"].startswith("on 344 evenings")
+    assert told["supply-overload", "spooky.scheme.yaml: box"].startswith("on 3 evenings: ")
+
+
+def test_dangers_stand_on_the_screen_and_on_the_page(call, folder):
+    small_supply(folder)
+    screen = call("--year", "2026")
+    assert screen.exit_code == 1
+    assert "warm.scheme.yaml: box" in screen.stdout
+    assert "supply-overload" in screen.stdout
+    page = call("--year", "2026", "--out", folder / "year.html")
+    assert page.exit_code == 1
+    assert page.stdout.strip() == str(folder / "year.html")
+    assert "supply-overload" in page.stderr
+    text = (folder / "year.html").read_text("utf-8")
+    assert "warm.scheme.yaml: box" in text
+    assert "supply-overload" in text
+
+
+def test_a_danger_of_a_scheme_that_never_shines_is_left_out(call, folder, write):
+    small_supply(folder)
+    path = write(
+        "otherwise: frost.scheme.yaml\nnights: [{when: 2025-07-04, scheme: warm.scheme.yaml}]\n"
+    )
+    result = call("--year", "2026", "--json", season=path)
+    assert "warm.scheme.yaml" not in str(json.loads(result.stdout)["findings"])
+
+
+def test_a_danger_of_the_house_itself(call, folder):
+    house = folder / "house.yaml"
+    house.write_text(house.read_text().replace("volts: 12", "volts: 24"))
+    result = call("--year", "2026", "--json")
+    assert result.exit_code == 1
+    assert json.loads(result.stdout)["findings"][0]["code"] == "supply-voltage"
