@@ -12,6 +12,9 @@ light would.
 The rows are lit places times kinds of pixels, the columns the members of a `Tree`: near sources one
 by one, far ones as groups, so nothing is left out and the matrix stays small. A source very near a
 place is averaged over the cell that the place stands for, so that the cell receives all its flux.
+The finer samples of that average are spaced by the source's distance from the cell. What a wide
+wall takes of a source does not depend on its distance, only how widely it is spread does; so a
+source nearer than a small part of a cell counts as that far away, and no light is gained or lost.
 """
 
 from __future__ import annotations
@@ -28,7 +31,9 @@ from sim.light.sources import Tree
 
 FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
-SUB = 4  # samples a side of that average
+SUB = 4  # samples a side of that average, at least
+SPAN = 3  # of them to a length as long as the source is away from the cell
+NEAREST = 1 / 12  # of a cell: no source is nearer to what it lights
 BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
 
 
@@ -131,6 +136,39 @@ def _received(
 
 
 @numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _averaged(
+    sx: float,
+    sy: float,
+    sz: float,
+    ax: float,
+    ay: float,
+    az: float,
+    power: float,
+    facing: int,
+    cell_m: float,
+) -> float:
+    """The mean of `_received` over the square cell around the place."""
+    flat = facing == GROUND
+    sv, off = (sz, sy) if flat else (sy, sz)  # along the cell, and away from the source
+    if off < 0.0:
+        off = min(off, -NEAREST * cell_m)
+    u = max(abs(sx) - 0.5 * cell_m, 0.0)
+    v = max(abs(sv) - 0.5 * cell_m, 0.0)
+    away = max(np.sqrt(u * u + v * v + off * off), NEAREST * cell_m)
+    side = max(SUB, int(np.ceil(SPAN * cell_m / away)))
+    total = 0.0
+    for i in range(side):
+        u = sx + ((i + 0.5) / side - 0.5) * cell_m
+        for j in range(side):
+            v = sv + ((j + 0.5) / side - 0.5) * cell_m
+            if flat:
+                total += _received(u, off, v, ax, ay, az, power, facing)
+            else:
+                total += _received(u, v, off, ax, ay, az, power, facing)
+    return total / (side * side)
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _walk(
     first_place: int,
     stride: int,
@@ -178,22 +216,9 @@ def _walk(
                         depth += 1
                     continue
                 if distance < NEAR * cell_m:
-                    got = 0.0
-                    for u in range(SUB):
-                        for v in range(SUB):
-                            du = ((u + 0.5) / SUB - 0.5) * cell_m
-                            dv = ((v + 0.5) / SUB - 0.5) * cell_m
-                            got += _received(
-                                sx + du,
-                                sy + (0.0 if facing[p] == GROUND else dv),
-                                sz + (dv if facing[p] == GROUND else 0.0),
-                                aim[m, 0],
-                                aim[m, 1],
-                                aim[m, 2],
-                                power[m],
-                                facing[p],
-                            )
-                    got /= SUB * SUB
+                    got = _averaged(
+                        sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p], cell_m
+                    )
                 else:
                     got = _received(
                         sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p]
