@@ -12,12 +12,14 @@ from zlib import crc32
 
 import numpy as np
 
-from layouts.records import Drawing, Surface
+from layouts.records import Drawing, Material, Surface
+from sim.light.albedo import albedo_rgb
 from sim.light.facing import GROUND, LEAVES, WALL
-from sim.light.materials import LEAFY, LYING, ROOFS, Look, Patch, look
+from sim.light.materials import GLAZED, LEAFY, LYING, ROOFS, Look, Patch, look
 from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
+from sim.light.tone import LUMINANCE
 from sim.light.view import View
 from sim.light.windows import is_lit
 
@@ -92,6 +94,13 @@ def _thickness(surface: Surface) -> float:
     return float(extent.min()) if extent.max() > SMALL_M else 0.0
 
 
+def _mean_shade(tint: np.ndarray, cover: np.ndarray, material: Material) -> float:
+    """What a texture would change of the material's luminous reflectance, over all that shows."""
+    weight = LUMINANCE * albedo_rgb(material)
+    mean = np.einsum("hw,hwc->c", cover, tint) @ weight / weight.sum()
+    return max(float(mean) / max(float(cover.sum()), 1e-6), 1e-3)
+
+
 def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
     """All surfaces in painting order; windows where nobody is up any more are dark glass."""
     width, height = view.size_px
@@ -124,6 +133,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             texture = "glass"
         seen = _look(surface, view, (rows, columns), texture, seed)
         tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
+        if texture not in GLAZED:
+            tint /= _mean_shade(tint, cover, surface.material)
         at = (rows, columns)
         _lay(sheet, share, shade, at, number, cover, tint)
         left = (1 - cover)[..., None]

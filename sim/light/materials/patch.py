@@ -41,6 +41,6 @@ class Patch:
 class Look:
     """How a patch looks; arrays broadcast to (h, w, 3)."""
 
-    shade: np.ndarray  # factor on the material's own reflectance, mean about 1
+    shade: np.ndarray  # factor on the material's own reflectance; only its contrasts count
     glow: np.ndarray | None = None  # own light, in units of the hour's lit windows
     sheen: np.ndarray | None = None  # mirrored share of the sky near the horizon
