@@ -12,6 +12,7 @@ from sim.light.facing import GROUND
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
 from sim.light.relief import Relief
+from sim.light.sky import sky_lx
 from sim.light.transport import trace
 from sim.light.view import View
 
@@ -63,7 +64,7 @@ def ambient_cd_m2(
     height, width = canvas.front_m.shape
     y = view.top_m - (np.arange(height) + 0.5) * view.pixel_m
     x = view.left_m + (np.arange(width) + 0.5) * view.pixel_m
-    sky_light = hour.sky_lx * np.array(hour.sky_colour)
+    sky_light = sky_lx(hour)
     rest = hour.street_lx * np.array(STREET_COLOUR) + hour.moon_lx * np.array(MOON_COLOUR)
     open_ = openness(canvas, view)
     out = np.zeros((height, width, 3), dtype=np.float32)

@@ -1,10 +1,15 @@
 """The hours of the night: how much light there is before any pixel is lit.
 
-Illuminances are of the order that handbooks give for a clear evening: the end of civil twilight
-3.4 lx, nautical twilight well below 0.1 lx from the sky alone, full moon 0.25 lx, a residential
-street 2 to 7.5 lx on the road and a small part of that on a house set back from it [handbook;
-orders of magnitude]. Luminances and colours of the sky and of lit windows are chosen to match
-them by eye [common practice, no source].
+The sky of an hour is given by three luminances; what it throws on the house is their integral
+(`sky.sky_lx`), so the sky that is drawn and the light on the walls cannot disagree. On open ground
+that integral is what a clear sky gives at the sun's height: 3.4 lx at −6°, the end of civil
+twilight [handbook]; 0.8 lx at −7.2° (Seidelmann 1992, Explanatory Supplement to the Astronomical
+Almanac, polynomial for −12° to −5°) [from memory]; late at night some hundredths of a lux, of which
+a town's glow is most [common practice, no source]. Full moon 0.25 lx [handbook]; a residential
+street 2 to 7.5 lx on the road [from memory], a small part of that on a house set back from it
+[common practice, no source], the same at every hour. How the sky's light is shared between zenith,
+horizon and afterglow, its colours and those of lit windows are chosen by eye [common practice, no
+source].
 """
 
 from __future__ import annotations
@@ -26,8 +31,6 @@ class Hour:
 
     name: str
     sun_deg: float  # height of the sun
-    sky_lx: float  # on an open upright wall
-    sky_colour: Colour
     street_lx: float  # on the wall, from lamps along the street
     moon_lx: float
     zenith_cd_m2: float
@@ -49,16 +52,14 @@ HOURS: dict[str, Hour] = {
     for hour in (
         Hour(
             "dusk",
-            sun_deg=-5.5,
-            sky_lx=3.8,
-            sky_colour=_unit(0.62, 0.86, 1.40),
-            street_lx=0.15,
+            sun_deg=-6.0,
+            street_lx=0.4,
             moon_lx=0.0,
-            zenith_cd_m2=0.34,
+            zenith_cd_m2=0.74,
             zenith_colour=_unit(0.12, 0.26, 0.72),
-            horizon_cd_m2=1.9,
+            horizon_cd_m2=4.1,
             horizon_colour=_unit(0.62, 0.66, 0.86),
-            glow_cd_m2=3.4,
+            glow_cd_m2=6.0,
             glow_colour=_unit(1.0, 0.46, 0.20),
             window_cd_m2=20.0,
             windows_lit=1.0,
@@ -66,16 +67,14 @@ HOURS: dict[str, Hour] = {
         ),
         Hour(
             "evening",
-            sun_deg=-9.0,
-            sky_lx=1.3,
-            sky_colour=_unit(0.50, 0.80, 1.60),
-            street_lx=0.25,
+            sun_deg=-7.2,
+            street_lx=0.4,
             moon_lx=0.05,
-            zenith_cd_m2=0.13,
+            zenith_cd_m2=0.19,
             zenith_colour=_unit(0.07, 0.20, 0.66),
-            horizon_cd_m2=0.62,
+            horizon_cd_m2=0.94,
             horizon_colour=_unit(0.30, 0.56, 0.95),
-            glow_cd_m2=2.2,
+            glow_cd_m2=2.6,
             glow_colour=_unit(1.0, 0.45, 0.16),
             window_cd_m2=20.0,
             windows_lit=1.0,
@@ -84,8 +83,6 @@ HOURS: dict[str, Hour] = {
         Hour(
             "late",
             sun_deg=-30.0,
-            sky_lx=0.06,
-            sky_colour=_unit(0.60, 0.82, 1.40),
             street_lx=0.4,
             moon_lx=0.25,
             zenith_cd_m2=0.018,

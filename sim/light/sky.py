@@ -12,6 +12,37 @@ STARS = 420
 _SEED = 20  # one sky for every house: it is the same evening
 
 
+def _west(across_deg: np.ndarray) -> np.ndarray:
+    """Where along the horizon the sun went down: behind the house, to the right."""
+    return np.exp(-(((across_deg - 24) / 34) ** 2))
+
+
+def clear_cd_m2(hour: Hour, up_deg: np.ndarray, across_deg: np.ndarray) -> np.ndarray:
+    """(..., 3) cloudless sky at heights above the horizon and directions right of straight on.
+
+    Linear sRGB whose luminance is in cd/m².
+    """
+    zenith = hour.zenith_cd_m2 * np.array(hour.zenith_colour)
+    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
+    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
+    low = np.exp(-1.15 * up_deg / 11.0)[..., None]
+    after = np.exp(-((up_deg / 5.5) ** 1.3)) * (0.3 + 0.7 * _west(across_deg))
+    return zenith + low * (horizon - zenith) + after[..., None] * glow
+
+
+def sky_lx(hour: Hour, *, wall: bool = True) -> np.ndarray:
+    """(3,) linear sRGB whose luminance is the illuminance by the whole sky [lx].
+
+    On an open upright wall that faces the viewer, and so away from the sky that is drawn; without
+    `wall`, on open level ground. E = ∫ L·cos over the half space, by midpoints of one degree.
+    """
+    up = np.radians(np.arange(90) + 0.5)[:, None]
+    across = np.radians(np.arange(-180, 180) + 0.5)[None, :]
+    sky = clear_cd_m2(hour, *np.broadcast_arrays(np.degrees(up), np.degrees(across)))
+    cosine = np.cos(up) * np.clip(-np.cos(across), 0, None) if wall else np.sin(up)
+    return np.einsum("ua,uac->c", cosine * np.cos(up), sky) * np.radians(1.0) ** 2
+
+
 def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
     """(H, W, 3) linear sRGB whose luminance is in cd/m²."""
     width, height = view.size_px
@@ -24,16 +55,12 @@ def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
     # the sky is far away: its height above the horizon, stretched as a wide lens shows it
     up = np.clip(np.degrees(np.arctan2(y - eye_y, eye_z)), 0, None)[:, None]
     across = np.degrees(np.arctan2(x - eye_x, eye_z))[None, :]
-    low = np.exp(-up / 11.0)
-    zenith = hour.zenith_cd_m2 * np.array(hour.zenith_colour)
-    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
-    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
-    sky = zenith + (low**1.15)[..., None] * (horizon - zenith)
-    west = np.exp(-(((across - 24) / 34) ** 2))
-    sky = sky + (np.exp(-((up / 5.5) ** 1.3)) * (0.3 + 0.7 * west))[..., None] * glow
+    sky = clear_cd_m2(hour, up, across)
     bands = clouds(across / 16, up / 2.4, _SEED, 4)
     veil = ramp(bands, 0.52, 0.85) * np.exp(-(((up - 11) / 9) ** 2))
-    lit = 0.75 * horizon + 0.55 * np.exp(-up / 8.0)[..., None] * west[..., None] * glow
+    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
+    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
+    lit = 0.75 * horizon + (0.55 * np.exp(-up / 8.0) * _west(across))[..., None] * glow
     sky = sky + (0.6 * veil)[..., None] * (lit - 0.6 * sky)
     return (sky + _stars(view, hour, up[:, 0])).astype(np.float32)
 
