@@ -33,14 +33,15 @@ class Fuses:
         needed = current_a / self.continuous_load
         return next((rating for rating in self.ratings_a if rating >= needed), None)
 
-    def cold_ohm(self, rating_a: float) -> float | None:
-        """Cold resistance [Ω]; None where no figure is at hand.
+    def cold_ohm(self, rating_a: float) -> float:
+        """Cold resistance [Ω].
 
-        Between listed ratings interpolated on logarithmic scales: the resistance falls nearly as
-        the inverse of the rating.
+        It falls nearly as the inverse of the rating: between listed ratings it is interpolated on
+        logarithmic scales, beyond them it is exactly inverse.
         """
         for (low_a, low_ohm), (high_a, high_ohm) in pairwise(self.cold_ohms):
             if low_a <= rating_a <= high_a:
                 part = math.log(rating_a / low_a) / math.log(high_a / low_a)
                 return low_ohm * (high_ohm / low_ohm) ** part
-        return None
+        near_a, near_ohm = self.cold_ohms[0 if rating_a < self.cold_ohms[0][0] else -1]
+        return near_ohm * near_a / rating_a

@@ -17,7 +17,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from effects import Show, asked
+from effects import Show
 from layouts.finding import Finding, by_urgency
 from sim.circuit import (
     Ceiling,
@@ -42,8 +42,7 @@ from sim.circuit import (
     supply_uses,
     wire_uses,
 )
-from sim.colour import codes
-from sim.frame import Rig
+from sim.frame import Rig, on_wire
 
 #: How long an aperiodic scheme is watched.
 DEFAULT_SECONDS = 600.0
@@ -171,7 +170,7 @@ def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling:
     at = np.empty(0, dtype=np.int64)
     while True:
         at = np.union1d(at, decisive(rig.network, seen))
-        shown = partial(_codes, rig, show, at, watched.fps)
+        shown = partial(on_wire, rig, show, at / watched.fps)
         found = bracket(rig.network, shown, best.brightness)
         best = Ceiling(found.brightness, found.limit or best.limit)
         if best.brightness == watched.brightness:
@@ -205,8 +204,8 @@ def causes(watched: Scan) -> tuple[Cause, ...]:
     saved = []
     for index in range(len(show.layers)):
         rest = replace(show, layers=show.layers[:index] + show.layers[index + 1 :])
-        on_wire = _codes(rig, rest, peaks, watched.fps, watched.brightness)
-        saved.append(peak_a - loads(network, on_wire).supply_a[each, each])
+        coded = on_wire(rig, rest, peaks / watched.fps, watched.brightness)
+        saved.append(peak_a - loads(network, coded).supply_a[each, each])
     layer = np.argmax(saved, axis=0)
     return tuple(
         Cause(
@@ -217,12 +216,6 @@ def causes(watched: Scan) -> tuple[Cause, ...]:
         )
         for s in each
     )
-
-
-def _codes(rig: Rig, show: Show, frames: np.ndarray, fps: float, brightness: float) -> np.ndarray:
-    """(F, N, 4) what goes down the wire in the frames of these numbers."""
-    numbers = frames if show.scheme.dither else None
-    return codes(rig.mixer, asked(show, frames / fps), brightness, numbers)
 
 
 def _watch(
@@ -245,7 +238,7 @@ def blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> 
 
     def work(first: int) -> Loads:
         numbers = np.arange(first, min(first + size, frames))
-        return loads(rig.network, _codes(rig, show, numbers, fps, brightness))
+        return loads(rig.network, on_wire(rig, show, numbers / fps, brightness))
 
     # Two are enough to keep both halves of a small machine busy; a short queue bounds memory and
     # lets an interrupt end after the blocks in hand.

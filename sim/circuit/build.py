@@ -10,6 +10,11 @@ into one network of voltages v between + and − with loop resistances 2R. A com
 supplies, joined at one point, adds a branch through which no current can return; it changes
 nothing.
 
+A fuse sits in + alone; its cold resistance is added to its wire's loop, as if half of it sat in
+each conductor. Where wires do not close a ring that is exact, since + and − then carry the same
+current. In a ring (a run fed twice, by unlike wires) the + and − currents divide a little
+differently, and the volts come out a millivolt or so off.
+
 Node numbers: pixels first, in house order, then start and end pads that a wire uses, junctions,
 supply terminals, and last the fixed nodes, one ideal source a supply. A supply without
 `source_ohm` has its terminal on the fixed node itself.
@@ -23,6 +28,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layouts import fuses
 from layouts.copper import ohm_per_m, temperature_factor
 from layouts.errors import EvenfallError
 from layouts.records import House, Run, Wire, WireEnd
@@ -94,13 +100,19 @@ class Network:
 
 
 def wire_loop_ohm(wire: Wire, temperature_c: float) -> float:
-    """[Ω] of both conductors of a wire."""
-    return 2 * wire.length_m * ohm_per_m(wire.size.area_mm2, temperature_c)
+    """[Ω] of both conductors of a wire, and of its fuse while cold."""
+    copper = 2 * wire.length_m * ohm_per_m(wire.size.area_mm2, temperature_c)
+    return copper if wire.fuse_a is None else copper + fuses().cold_ohm(wire.fuse_a)
 
 
 def rail_loop_ohm(run: Run, temperature_c: float) -> float:
-    """[Ω] of both rails between two neighbouring pixels of a run."""
-    return 2 * run.kind.rail_ohm_per_m * run.pitch_m * temperature_factor(temperature_c)
+    """[Ω] of both rails between two neighbouring pixels of a run.
+
+    The leads of a string stay as long as they are made where its pixels are mounted closer.
+    """
+    kind = run.kind
+    lead_m = max(run.pitch_m, kind.pitch_m) if kind.mount == "string" else run.pitch_m
+    return 2 * kind.rail_ohm_per_m * lead_m * temperature_factor(temperature_c)
 
 
 @dataclass(frozen=True, eq=False)

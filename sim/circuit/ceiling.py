@@ -29,13 +29,17 @@ def bracket(
     """The ceiling for the frames that `codes_at(brightness)` gives, (T, N, 4) uint8 each.
 
     Found on the true circuit by halving [0, high]; the result itself was tried and keeps every
-    limit, unless it is 0: then even a dark house exceeds one.
+    limit, unless it is 0: then even a dark house exceeds one. That is tried first, since some
+    faults show in the dark alone: a supply pushed by another, while no pixel takes the current.
     """
 
     def worst(brightness: float) -> tuple[float, int]:
         per_limit = strain(network, loads(network, codes_at(brightness))).max(axis=0)
         return float(per_limit.max()), int(per_limit.argmax())
 
+    used, column = worst(0.0)
+    if used > 1:
+        return Ceiling(0.0, limited(network, column))
     used, column = worst(high)
     if used <= 1:
         return Ceiling(high, "")

@@ -34,7 +34,10 @@ _FULL = 1 - 1e-9
 
 
 def strain(network: Network, loads: Loads) -> np.ndarray:
-    """(T, S + W + R) how far each supply, wire and run goes towards its limit; above 1: past it."""
+    """(T, S + S + W + R) how far each goes towards its limit; above 1: past it.
+
+    Supplies, supplies that are pushed (0, or infinite: no brightness cures it), wires, runs.
+    """
     house = network.house
     supply_a = np.array([SUPPLY_LOAD * supply.rated_a for supply in house.supplies])
     share = fuses().continuous_load
@@ -51,13 +54,16 @@ def strain(network: Network, loads: Loads) -> np.ndarray:
         inside = (feed_v - loads.run_v) / (feed_v - least_v)
         runs = np.where(feed_v > least_v, inside, runs)
     runs = np.where(loads.run_dim < _FULL, np.maximum(runs, 2 - loads.run_dim), runs)
-    return np.concatenate([loads.supply_a / supply_a, np.abs(loads.wire_a) / wire_a, runs], axis=1)
+    pushed = np.where(loads.supply_a < -_BACKFED_A, np.inf, 0.0)
+    wires = np.abs(loads.wire_a) / wire_a
+    return np.concatenate([loads.supply_a / supply_a, pushed, wires, runs], axis=1)
 
 
 def limited(network: Network, column: int) -> str:
     """In words, whose limit a column of `strain` is."""
     house = network.house
     names = [f"{SUPPLY_LOAD:.0%} of supply {supply.name}" for supply in house.supplies]
+    names += [f"current pushed into supply {supply.name}" for supply in house.supplies]
     names += [
         f"wire {wire.label}" if wire.fuse_a is None else f"the fuse or size of wire {wire.label}"
         for wire in house.wires

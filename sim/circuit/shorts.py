@@ -1,11 +1,17 @@
 """Does the fuse of a wire open when its far end is shorted?
 
-A fuse protects its wire and all that hangs on it until the next fuse. The worst place for a dead
-short is where the fewest amperes flow through the fuse: the point with the most resistance behind
-it. Every other fuse that feeds the same part is taken to be open already, since it may be the one
-nearer to the short. Pixels are left out: they draw nothing where the voltage has collapsed. The
-resistance of the supply counts where the house file gives it, that of the fuses where the
-catalogue has it.
+A fuse protects its wire and all that hangs on it until the next fuse. Every point of that is
+shorted in turn; what counts is the point from which the fewest amperes come through the fuse.
+
+Where several fuses feed that point, all are closed at first and share the current. They are then
+taken to open one after another, the one most loaded for its rating first, until nothing flows; a
+fuse has to open at what it carries when its turn comes. The first turns are those in which others
+share, the last is that of a fuse left alone with the longest way to the short. A feed without a
+fuse stays connected all the time, and fuses further up are taken to hold.
+
+Pixels are left out: they draw nothing where the voltage has collapsed. The resistance of the
+supply counts where the house file gives it, its own protection does not: the amperes are those
+of resistance alone.
 """
 
 from __future__ import annotations
@@ -15,11 +21,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts import fuses
 from layouts.finding import Finding
 from layouts.records import Wire
 
 from .build import Network, groups
+from .fault import short_a
 from .law import nameplate_a
 from .solve import solve_constant
 
@@ -29,17 +35,17 @@ OPENS = 2.0
 HOLDS = 1.1
 #: What a supply surely gives before it protects itself: 110-140 % (data sheet, 2nd hand).
 SURE = 1.1
-#: Unit currents solved for at a time.
-_AT_A_TIME = 256
+#: [A] below which nothing but rounding flows; two loads are the same from this ratio up.
+_NOTHING_A, _SAME = 1e-6, 1 - 1e-9
 
 
 @dataclass(frozen=True)
 class Short:
     """The worst far short behind the fuse of one wire."""
 
-    amps: float  # through the fuse
+    amps: float  # through the fuse; a supply that limits itself gives less
     where: str  # the place of the short
-    rated_a: float  # of the supplies that feed it
+    rated_a: float  # of the supplies that feed it through the fuse
 
     def opens(self, fuse_a: float) -> bool:
         """Whether the fuse opens within seconds."""
@@ -48,112 +54,92 @@ class Short:
 
 def far_shorts(network: Network) -> tuple[Short | None, ...]:
     """One a wire, in the house's order; None where it has no fuse or no current can flow."""
-    house = network.house
-    fused = np.array([wire.fuse_a is not None for wire in house.wires], dtype=bool)
-    if not fused.any():
-        return (None,) * len(house.wires)
-    edge, free = network.edge, network.free
-    closed = np.zeros(len(edge), dtype=bool)
-    closed[network.wire_edge[fused]] = True
-    region = groups(edge[~closed & (edge < free).all(axis=1)], free)
+    wires, edge = network.house.wires, network.edge
+    found: list[Short | None] = [None] * len(wires)
+    fused = np.array([w for w, wire in enumerate(wires) if wire.fuse_a is not None], dtype=int)
+    if not len(fused):
+        return tuple(found)
     flow = solve_constant(network, nameplate_a(network.law)).wire_a[0]
-    ohm = 1 / network.edge_s
-    for wire, at in zip(house.wires, network.wire_edge, strict=True):
-        if wire.fuse_a is not None:
-            ohm[at] += fuses().cold_ohm(wire.fuse_a) or 0.0
-    return tuple(
-        _far_short(network, int(at), flow[w] >= 0, region, closed, ohm) if fused[w] else None
-        for w, at in enumerate(network.wire_edge)
-    )
+    ends = {w: edge[network.wire_edge[w]][:: 1 if flow[w] >= 0 else -1] for w in fused.tolist()}
+    part = groups(edge[(edge < network.free).all(axis=1)], network.free)
+    for nodes in _stretches(network, network.wire_edge[fused]):
+        feeds = [w for w, (near, behind) in ends.items() if near in nodes or behind in nodes]
+        if not any(ends[w][1] in nodes for w in feeds):
+            continue
+        own = np.flatnonzero(part == part[nodes[0]])
+        joined = _touching(edge, own)
+        at_turn = _in_turn(network, joined, nodes, feeds)
+        for f, w in enumerate(feeds):
+            near, behind = ends[w]
+            amps = at_turn[:, f] if flow[w] >= 0 else -at_turn[:, f]
+            # A place that the fuse does not feed is not behind it.
+            amps = np.where(amps > _NOTHING_A, amps, np.inf)
+            worst = int(amps.argmin())
+            if behind in nodes and np.isfinite(amps[worst]):
+                rated_a = _rated_a(network, joined, feeds, near)
+                found[w] = Short(float(amps[worst]), network.place(int(nodes[worst])), rated_a)
+    return tuple(found)
 
 
-def _far_short(
-    network: Network,
-    mine: int,
-    forward: bool,
-    region: np.ndarray,
-    closed: np.ndarray,
-    ohm: np.ndarray,
-) -> Short | None:
-    """The worst short behind the fused edge `mine`; current flows along it if `forward`."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.linalg import splu
+def _stretches(network: Network, fused: np.ndarray) -> Iterator[np.ndarray]:
+    """The free nodes that hang together without an edge of `fused` between, stretch by stretch.
 
-    edge, free = network.edge, network.free
-    behind = edge[mine, 1 if forward else 0]
-    if behind >= free:
-        return None
-    inside = np.zeros(network.nodes, dtype=bool)
-    inside[:free] = region == region[behind]
-    other_feeds = closed & inside[edge].any(axis=1)
-    other_feeds[mine] = False
-    crossing = edge[(closed | (edge >= free).any(axis=1)) & ~other_feeds]
-    here = _on_the_way(crossing, region, int(region[behind]), network.nodes)[edge].all(axis=1)
-    here &= ~other_feeds
-    together = groups(edge[here], network.nodes)
-    if together[behind] not in together[free:]:
-        return None
-    here &= together[edge[:, 0]] == together[behind]
-
-    # Numbered anew: free nodes that are left, then the supplies.
-    node = np.unique(edge[here])
-    node = node[node < free]
-    number = np.full(network.nodes, -1)
-    number[node] = np.arange(len(node))
-    number[free:] = len(node) + np.arange(network.nodes - free)
-    a, b = number[edge[here]].T
-    g = 1 / ohm[here]
-    size = len(node) + network.nodes - free
-    full = coo_array((np.r_[g, g, -g, -g], (np.r_[a, b, a, b], np.r_[a, b, b, a])), (size, size))
-    matrix = full.tocsc()
-    solved = splu(matrix[: len(node), : len(node)].tocsc())
-    candidates = number[np.flatnonzero(inside)]
-    seen_ohm = np.concatenate(
-        [
-            _own_response(solved, part, len(node))
-            for part in np.array_split(candidates, -(-len(candidates) // _AT_A_TIME))
-        ]
-    )
-    worst = candidates[seen_ohm.argmax()]
-    one = np.zeros(len(node))
-    one[worst] = 1.0
-    open_v = solved.solve(-(matrix[: len(node), len(node) :] @ network.fixed_v))
-    shorted_v = open_v - solved.solve(one) * (open_v[worst] / seen_ohm.max())
-    start, end = np.concatenate([shorted_v, network.fixed_v])[number[edge[mine]]]
-    feeding = np.unique(edge[here & (edge >= free).any(axis=1)])
-    rated_a = sum(network.house.supplies[s].rated_a for s in feeding[feeding >= free] - free)
-    return Short(float(abs(start - end) / ohm[mine]), network.place(int(node[worst])), rated_a)
-
-
-def _on_the_way(crossing: np.ndarray, region: np.ndarray, mine: int, nodes: int) -> np.ndarray:
-    """(nodes,) bool: what may carry current to a short in region `mine`.
-
-    Regions meet at `crossing` edges (n, 2); each supply is a region by itself. One that touches
-    the others at a single node is a dead end, and what only hung on dead ends is one then.
+    The terminals of supplies lie before every fuse and belong to none.
     """
-    free = len(region)
-    label = np.concatenate([region, region.max() + 1 + np.arange(nodes - free)])
-    ends = [(a, b, label[a], label[b]) for a, b in crossing.tolist()]
-    alive = {mine, *(label[a] for a in range(free, nodes))}
-    alive |= {at for _, _, left, right in ends for at in (left, right)}
-    while True:
-        outside: dict[int, set[int]] = {at: set() for at in alive}
-        for a, b, left, right in ends:
-            if left in alive and right in alive:
-                outside[left].add(b)
-                outside[right].add(a)
-        dead = {at for at, touched in outside.items() if len(touched) < 2 and at <= region.max()}
-        dead.discard(mine)
-        if not dead:
-            return np.isin(label, list(alive))
-        alive -= dead
+    edge, free = network.edge, network.free
+    terminal = np.unique(edge[network.first_source_edge :])
+    plain = (edge < free).all(axis=1) & ~_touching(edge, terminal)
+    plain[fused] = False
+    label = groups(edge[plain], free)
+    label[terminal[terminal < free]] = -1
+    for number in np.unique(label[label >= 0]):
+        yield np.flatnonzero(label == number)
 
 
-def _own_response(solved, at: np.ndarray, size: int) -> np.ndarray:  # type: ignore[no-untyped-def]
-    """[Ω] that each node `at` sees: the volts that 1 A taken out there costs there."""
-    unit = np.zeros((size, len(at)))
-    unit[at, np.arange(len(at))] = 1.0
-    return solved.solve(unit)[at, np.arange(len(at))]
+def _touching(edge: np.ndarray, nodes: np.ndarray) -> np.ndarray:
+    """(E,) bool: the edges with an end among `nodes`."""
+    return np.asarray(np.isin(edge, nodes).any(axis=1))
+
+
+def _in_turn(
+    network: Network, joined: np.ndarray, nodes: np.ndarray, feeds: list[int]
+) -> np.ndarray:
+    """(K, F) [A] in the wires `feeds` (F), when their turn to open comes, for a short at each of
+    `nodes` (K); 0 where it never comes."""
+    through = network.wire_edge[feeds]
+    rated_a = np.array([network.house.wires[w].fuse_a for w in feeds])
+    amps = np.zeros((len(nodes), len(feeds)))
+    closed = np.ones(amps.shape, dtype=bool)
+    waiting = np.arange(len(nodes))
+    while len(waiting):
+        patterns, which = np.unique(closed[waiting], axis=0, return_inverse=True)
+        fed = []
+        for number, pattern in enumerate(patterns):
+            mine = waiting[which.ravel() == number]
+            now = joined.copy()
+            now[through[~pattern]] = False
+            flowing = short_a(network, now, nodes[mine], through)
+            load = np.abs(flowing) / rated_a
+            most = load.max(axis=1, keepdims=True)
+            turn = (load >= _SAME * most) & (most > _NOTHING_A)
+            amps[mine] += np.where(turn, flowing, 0.0)
+            closed[mine] &= ~turn
+            fed.append(mine[turn.any(axis=1)])
+        waiting = np.concatenate(fed)
+    return amps
+
+
+def _rated_a(network: Network, joined: np.ndarray, feeds: list[int], near: int) -> float:
+    """[A] of the supplies that reach `near`, the supply side of a fuse, by other ways than
+    `feeds`; of all where none does."""
+    others = joined.copy()
+    others[network.wire_edge[feeds]] = False
+    sources = np.arange(network.free, network.nodes)
+    linked = groups(network.edge[others], network.nodes)
+    reached = linked[sources] == linked[near]
+    if not reached.any():
+        reached = np.isin(sources, network.edge[joined])
+    return sum(s.rated_a for s, hit in zip(network.house.supplies, reached, strict=True) if hit)
 
 
 def short_findings(network: Network, shorts: tuple[Short | None, ...]) -> tuple[Finding, ...]:
@@ -181,11 +167,11 @@ def _closed(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
     how = "may never open" if short.amps < HOLDS * fuse_a else "may take minutes to open"
     count = "1 fuse does" if len(found) == 1 else f"{len(found)} fuses do"
     text = (
-        f"{count} not open on a short at the far end of what they protect. Worst: with the other "
-        f"feeds open, a short at {short.where} draws {short.amps:.1f} A through the fuse of "
-        f"{fuse_a:g} A in {wire.label}, which {how} ({OPENS * fuse_a:g} A open it within seconds) "
-        "while the strip heats up. Use smaller fuses or thicker wire, or cut the + between feeds "
-        "so that each fuse protects less"
+        f"{count} not open on a short at the far end of what they protect. Worst: once the fuses "
+        f"more loaded have opened, a short at {short.where} draws {short.amps:.1f} A through the "
+        f"fuse of {fuse_a:g} A in {wire.label}, which {how} ({OPENS * fuse_a:g} A open it within "
+        "seconds) while the strip heats up. Use smaller fuses or thicker wire, or cut the + "
+        "between feeds so that each fuse protects less"
     )
     yield Finding("warning", "far-short", ", ".join(wire.label for wire, _, _ in found), text)
 

@@ -152,14 +152,14 @@ def energy(network: Network, loads: Loads, idle: Loads) -> Energy:
 
 
 def wall_w(network: Network, loads: Loads) -> np.ndarray:
-    """(T,) [W] taken from the mains."""
+    """(T,) [W] taken from the mains; what is pushed into a supply does not come back to them."""
     supplies = network.house.supplies
     if not supplies:
         return loads.dc_w
     volts, ohm, efficiency, no_load = np.array(
         [(s.volts, s.source_ohm, s.efficiency, s.no_load_w) for s in supplies]
     ).T
-    out_w = loads.supply_a * (volts - ohm * loads.supply_a)
+    out_w = np.maximum(loads.supply_a * (volts - ohm * loads.supply_a), 0.0)
     return (no_load + out_w / efficiency).sum(axis=1)
 
 

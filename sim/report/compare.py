@@ -127,8 +127,8 @@ def compare(
 def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
     """The house with supplies that suit the kind, and what was changed, in words.
 
-    A supply of another voltage becomes one of the kind's voltage and the same watts; its
-    resistance keeps the same share of the load's.
+    A supply of another voltage becomes one of the kind's voltage, the same watts and the same
+    efficiency, which the note says; its resistance keeps the same share of the load's.
     """
     supplies, notes = [], []
     for supply in house.supplies:
@@ -145,7 +145,7 @@ def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
         supplies.append(made)
         notes.append(
             f"supply {supply.name} taken as {_rating(made)} instead of {_rating(supply)}: the "
-            "same watts; wires and fuses as they are"
+            f"same watts and efficiency of {supply.efficiency:.0%}; wires and fuses as they are"
         )
     if kind.leds_per_pixel > 1:
         notes.append(f"one pixel is {kind.leds_per_pixel} LEDs that light together")

@@ -60,8 +60,9 @@ def test_supply_rating(make, rated_a, code, level):
     [(3.0, None, None), (2.9, "fuse-load", "warning"), (2.0, "fuse-overload", "danger")],
 )
 def test_fuse_rating(make, fuse_a, code, level):
-    # 2.22 A: 75 % of 2.96 A
-    told = found(fed(make, rated_a=5.0, fuse_a=fuse_a), 255)
+    # 130 pixels of 17.1 mA: 2.22 A, 75 % of 2.96 A
+    house = fed(make, count=130, volts=12, rated_a=5.0, fuse_a=fuse_a, rail_ohm_per_m=0.05)
+    told = found(house, 255)
     assert told == ({} if code is None else {code: level})
 
 
@@ -142,6 +143,25 @@ def test_full_brightness_is_the_ceiling_of_a_strong_house(make):
     house = fed(make)
     ceiling = bracket(build(house), lambda b: np.full((1, 60, 4), round(255 * b), dtype=np.uint8))
     assert (ceiling.brightness, ceiling.limit) == (1.0, "")
+
+
+@pytest.mark.parametrize("lit", ["always", "in half the frames"])
+def test_no_brightness_cures_a_supply_that_is_pushed(make, lit):
+    """Lit in full these supplies both give; dimmed, the higher one pushes the lower."""
+    supplies = [make.supply("low", 12.0, 0.05), make.supply("high", 12.4, 0.05)]
+    wires = [("low", "a.start", "14 AWG", 1.0), ("high", "a.end", "14 AWG", 1.0)]
+    house = make.house({"a": (make.series_kind(rail_ohm_per_m=0.02), 300)}, supplies, wires)
+    network = build(house)
+
+    def shown(brightness):
+        codes = np.full((2, 300, 4), round(255 * brightness), dtype=np.uint8)
+        codes[1] *= lit == "always"
+        return codes
+
+    assert loads(network, shown(1.0)).supply_a[0].min() > 0
+    ceiling = bracket(network, shown)
+    assert (ceiling.brightness, ceiling.limit) == (0.0, "current pushed into supply low")
+    assert found(house, 0)["supply-backfed"] == "danger"
 
 
 def test_the_ceiling_is_nothing_where_even_the_dark_is_too_much(make):

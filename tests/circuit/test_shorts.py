@@ -1,5 +1,6 @@
 """Does the fuse open on a short at the far end?"""
 
+import numpy as np
 import pytest
 
 from layouts import fuses
@@ -106,6 +107,62 @@ def test_the_other_feed_of_a_run_is_taken_to_be_open(make):
     assert more_ohm == pytest.approx(0.5 / 60 * 0.2)
 
 
+def test_a_feed_without_a_fuse_stays_connected(make):
+    """The farthest pixel is not where the least flows through the fuse: the far end is."""
+    kind = make.kind(rail_ohm_per_m=0.05)
+    wires = [("psu", "a.start", "14 AWG", 1.0, 5.0), ("psu", "a.end", "14 AWG", 1.0)]
+    short, none = far_shorts(build(make.house({"a": (kind, 300)}, [make.supply()], wires)))
+    # wire 2 · 8.2855 mΩ, fuse 17 mΩ (from memory), 5 m of rails 0.1 Ω/m: 9.37 A
+    assert short.amps == pytest.approx(5 / (0.016571 + 0.017 + 0.5), rel=1e-4)
+    assert (short.where, none) == ("the end of run a", None)
+
+
+def by_hand(network, wire, place, opened):
+    """[A] through a wire with a dead short at a node, by solving every node's equation."""
+    total, free = network.nodes, network.free
+    matrix, right = np.zeros((total, total)), np.zeros(total)
+    for e, (a, b) in enumerate(network.edge):
+        if e not in opened:
+            g = network.edge_s[e]
+            matrix[[a, b, a, b], [a, b, b, a]] += g, g, -g, -g
+    for node, volts in ((place, 0.0), *((free + s, v) for s, v in enumerate(network.fixed_v))):
+        matrix[node] = 0
+        matrix[node, node], right[node] = 1, volts
+    volts = np.linalg.lstsq(matrix, right, rcond=None)[0]
+    a, b = network.edge[network.wire_edge[wire]]
+    return (volts[a] - volts[b]) * network.edge_s[network.wire_edge[wire]]
+
+
+@pytest.mark.parametrize("ohm", [0.0, 0.02])
+def test_fuses_that_share_a_short_have_their_turns(make, ohm):
+    """Every place tried one by one, the fuses opened by hand: the most loaded first."""
+    wires = [
+        ("psu", "j", "14 AWG", 2.0),
+        ("j", "a[5]", "16 AWG", 1.0, 7.5),
+        ("j", "a[30]", "16 AWG", 2.0, 5.0),
+        ("psu", "a.end", "18 AWG", 1.0, 5.0),
+    ]
+    kind = make.kind(rail_ohm_per_m=0.2)
+    network = build(make.house({"a": (kind, 50)}, [make.supply(ohm=ohm)], wires))
+    least = {1: np.inf, 2: np.inf, 3: np.inf}
+    for place in (*range(50), 50 + [*network.beside].index("the end of run a")):
+        left = dict.fromkeys(least)
+        while left:
+            opened = {network.wire_edge[w] for w in least if w not in left}
+            amps = {w: by_hand(network, w, place, opened) for w in left}
+            first = max(left, key=lambda w: abs(amps[w]) / house_fuse_a(network, w))
+            least[first] = min(least[first], amps[first])
+            del left[first]
+    shorts = far_shorts(network)
+    assert shorts[0] is None
+    assert [short.amps for short in shorts[1:]] == pytest.approx([*least.values()])
+
+
+def house_fuse_a(network, wire):
+    """Its rating."""
+    return network.house.wires[wire].fuse_a
+
+
 def test_the_worst_place_in_a_loop_is_inside_it(make):
     """A ring hangs on one fuse: the farthest point is half way round, with R/4 behind it."""
     kind = make.kind()
@@ -117,8 +174,8 @@ def test_the_worst_place_in_a_loop_is_inside_it(make):
     assert short.amps == pytest.approx(5 / (wire_ohm + ring_ohm), rel=1e-3)
 
 
-def test_a_fuse_behind_the_part_it_feeds_has_no_short_of_its_own(make):
-    """A fused wire from the fed end of a run to its starved end: no other way to a supply."""
+def test_a_fuse_between_two_ends_of_the_same_part_sees_what_goes_that_way(make):
+    """A wire with two fuses from the fed end of a run to its starved end."""
     wires = [
         ("psu", "a.start", "14 AWG", 1.0, 7.5),
         ("a.start", "joint", "14 AWG", 1.0, 5.0),
@@ -128,7 +185,9 @@ def test_a_fuse_behind_the_part_it_feeds_has_no_short_of_its_own(make):
     feed, out, back = far_shorts(build(house))
     assert feed.where.endswith("of run a")
     assert out.where == "junction joint"
-    assert back is None
+    # both carry the same wherever the short is
+    assert back.amps <= out.amps
+    assert back.rated_a == 60
 
 
 def test_no_fuse_no_short(make):

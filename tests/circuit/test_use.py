@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from sim.circuit import build, energy, join, loads, run_uses, supply_uses, wire_uses
+from sim.circuit.use import wall_w
 
 
 def test_energy_of_a_12_v_strip(make):
@@ -25,6 +26,20 @@ def test_energy_of_a_12_v_strip(make):
     assert told.idle_wall_w - no_load_w == pytest.approx(8.690, abs=5e-4)
     year_kwh = told.day_kwh(4) * 365 - no_load_w * 24 * 0.365
     assert year_kwh == pytest.approx(39.87 + 63.43, abs=2e-2)
+
+
+def test_current_pushed_into_a_supply_earns_nothing_at_the_wall(make):
+    """12.4 V pushes 12.0 V: what the first gives is paid, what the second takes is not returned."""
+    supplies = [make.supply("low", 12.0, 0.05), make.supply("high", 12.4, 0.05)]
+    wires = [("low", "a.start", "14 AWG", 1.0), ("high", "a.end", "14 AWG", 1.0)]
+    kind = make.series_kind(rail_ohm_per_m=0.01)
+    network = build(make.house({"a": (kind, 20)}, supplies, wires))
+    dark = loads(network, np.zeros((1, 20, 4), dtype=np.uint8))
+    low_a, high_a = dark.supply_a[0]
+    assert low_a < 0 < high_a
+    # 87 % efficiency, 1 W each without load
+    paid_w = high_a * (12.4 - 0.05 * high_a) / 0.87 + 2 * 1.0
+    assert wall_w(network, dark) == pytest.approx([paid_w])
 
 
 def test_without_supplies_the_wall_is_the_pixels(make):

@@ -151,10 +151,11 @@ def test_fuses_that_fit_a_load() -> None:
 def test_cold_resistance_between_and_beyond_the_rows() -> None:
     table = fuses()
     assert table.cold_ohm(10) == pytest.approx(0.0075)
-    between = table.cold_ohm(7.5)
-    assert between is not None
-    assert 0.0075 < between < 0.017
-    assert table.cold_ohm(2) is None
+    assert 0.0075 < table.cold_ohm(7.5) < 0.017
+    assert table.cold_ohm(2) == pytest.approx(0.017 * 5 / 2, rel=1e-3)
+    # Sizes that are not made, and may still be written: inverse to the rating.
+    assert table.cold_ohm(0.5) == pytest.approx(2 * table.cold_ohm(1))
+    assert table.cold_ohm(80) == pytest.approx(table.cold_ohm(40) / 2)
 
 
 def test_a_fuse_holds_its_rating_and_opens_beyond() -> None:

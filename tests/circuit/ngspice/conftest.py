@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from layouts import fuses
 from layouts.records import CHANNELS, House, Kind, WireEnd
 
 #: Tight enough that ngspice is good to a few nanovolt.
@@ -71,7 +72,8 @@ def netlist(house: House, codes: np.ndarray, level: str = "1") -> list[str]:
     lines = []
     hot = 1 + 0.00393 * (house.temperature_c - 20)
     for run in house.runs:
-        rail = run.kind.rail_ohm_per_m * run.pitch_m * hot
+        lead_m = max(run.pitch_m, run.kind.pitch_m) if run.kind.mount == "string" else run.pitch_m
+        rail = run.kind.rail_ohm_per_m * lead_m * hot
         used = {e.pad for w in house.wires for e in (w.start, w.end) if e.name == run.name}
         for pad in range(run.count + 1):
             end_pad = pad == 0 or pad == run.count
@@ -87,9 +89,10 @@ def netlist(house: House, codes: np.ndarray, level: str = "1") -> list[str]:
             lines.append(f"Bpixel_{run.name}_{k} {plus} {minus} I={law}")
     for w, wire in enumerate(house.wires):
         ohm = copper_ohm(wire.length_m, wire.size.area_mm2, house.temperature_c)
-        for pole in "pn":
+        fuse_ohm = 0.0 if wire.fuse_a is None else fuses().cold_ohm(wire.fuse_a)
+        for pole, extra_ohm in (("p", fuse_ohm), ("n", 0.0)):
             a, b = (f"{pole}_{node(house, end)}" for end in (wire.start, wire.end))
-            lines.append(f"Rwire_{pole}_{w} {a} {b} {ohm!r}")
+            lines.append(f"Rwire_{pole}_{w} {a} {b} {ohm + extra_ohm!r}")
     for s, supply in enumerate(house.supplies):
         inner = f"p_{supply.name}" if supply.source_ohm == 0 else f"inner_{s}"
         lines.append(f"Vsupply_{s} {inner} n_{supply.name} {supply.volts!r}")

@@ -1,6 +1,7 @@
 """Every topology a house can have, against ngspice: within a microvolt."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -144,6 +145,57 @@ def test_the_topologies_do_starve(make: SimpleNamespace, law: str) -> None:
         solution = solve(build(house), shown("full", len(house.pixels))[None])
         starved += bool((solution.dim[..., :3] < 1).any())
     assert starved >= 8
+
+
+def fused_house(make: SimpleNamespace, topology: str) -> House:
+    """Fuses of several ratings, also one below those that makers are quoted for."""
+    runs = {"a": (make.kind(), 60), "b": (make.kind(mount="string", rail_ohm_per_m=0.05), 40)}
+    wires = [
+        ("psu", "j", "14 AWG", 2.0, 15.0),
+        ("j", "a.start", "18 AWG", 1.0, 5.0),
+        ("j", "b.start", "18 AWG", 0.5, 3.0),
+    ]
+    if topology == "ring":
+        wires.append(("j", "a.end", "18 AWG", 0.5, 2.0))
+    return make.house(runs, [make.supply(ohm=0.01)], wires)
+
+
+def test_fuses_count_in_volts_as_in_ngspice(
+    make: SimpleNamespace, spice: Callable[[House, np.ndarray], np.ndarray]
+) -> None:
+    # ngspice with each fuse's resistance in + alone
+    house = fused_house(make, "tree")
+    codes = shown("full", 100)
+    found = solve(build(house), codes[None]).volts[0]
+    assert np.abs(found - spice(house, codes)).max() < MICROVOLT
+    bare = replace(house, wires=tuple(replace(wire, fuse_a=None) for wire in house.wires))
+    assert (solve(build(bare), codes[None]).volts[0] - found).min() > 0.02
+
+
+def test_fuses_in_a_ring_are_off_by_a_millivolt_or_so(
+    make: SimpleNamespace, spice: Callable[[House, np.ndarray], np.ndarray]
+) -> None:
+    house = fused_house(make, "ring")
+    codes = shown("half", 100)
+    off = spice(house, codes) - solve(build(house), codes[None]).volts[0]
+    # ngspice with each fuse's resistance in + alone
+    assert np.abs(off).max() < 2e-3
+
+
+def test_leads_of_a_string_mounted_closer_keep_their_length(
+    make: SimpleNamespace, spice: Callable[[House, np.ndarray], np.ndarray]
+) -> None:
+    string = make.kind(mount="string", pitch_m=0.1, rail_ohm_per_m=0.03)
+    wires = [("psu", "a.start", "16 AWG", 1.0)]
+    house = make.house({"a": (string, 50)}, [make.supply()], wires)
+    close = replace(house, runs=(replace(house.runs[0], pitch_m=0.04, length_m=2.0),))
+    codes = shown("full", 50)
+    found = solve(build(close), codes[None]).volts[0]
+    assert found == pytest.approx(solve(build(house), codes[None]).volts[0], abs=1e-12)
+    assert np.abs(found - spice(close, codes)).max() < MICROVOLT
+    strip = replace(string, mount="strip")
+    strips = replace(close, runs=(replace(close.runs[0], kind=strip),))
+    assert solve(build(strips), codes[None]).volts[0, -1] > found[-1] + 0.01
 
 
 def test_random_trees_agree_with_ngspice(
