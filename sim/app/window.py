@@ -34,6 +34,8 @@ NO_DISPLAY = (
     "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
     "or see the demo: evenfall demo --out evenfall-demo"
 )
+#: Drivers of SDL that show nothing; fine where somebody asked for one, as tests do.
+UNSEEN = ("dummy", "offscreen")
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
 #: After an event widgets may still move for this long; then what stands still is not drawn again.
@@ -251,11 +253,14 @@ class Window:
 
 def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
     """The window, as large as asked, or fitting the screen."""
+    asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # what SDL says of sound and fonts is not for people
         try:
             pygame.display.init()
             pygame.font.init()
+            if not asked_for and pygame.display.get_driver() in UNSEEN:
+                raise pygame.error("SDL found no screen and would draw where nobody looks")
             if size_px is None:
                 width, height = pygame.display.get_desktop_sizes()[0]
                 size_px = (min(1280, width), min(720, height))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -348,10 +349,15 @@ def test_a_picture_of_the_window_is_saved(window: Window) -> None:
     assert Path("evenfall-shed-2.png").exists()
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is a screen")
+@pytest.mark.parametrize("display", [None, ":9731"])
 def test_without_a_display_one_line_says_what_to_do(
-    house_file: Path, monkeypatch: pytest.MonkeyPatch
+    house_file: Path, monkeypatch: pytest.MonkeyPatch, display: str | None
 ) -> None:
-    monkeypatch.setenv("SDL_VIDEODRIVER", "none-such")
+    for name in ("SDL_VIDEODRIVER", "DISPLAY", "WAYLAND_DISPLAY"):
+        monkeypatch.delenv(name, raising=False)
+    if display:
+        monkeypatch.setenv("DISPLAY", display)
     with pytest.raises(EvenfallError) as refused:
         run_window(house_file)
     assert str(refused.value) == NO_DISPLAY
