@@ -233,7 +233,8 @@ def _figures(state: State, shown: Shown | None, fps: float) -> tuple[str, ...]:
     if shown is None or state.facts is None:
         return ()
     exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev
-    found = [f"{fps:.0f} fps", f"exposure {exposure_ev:.1f} EV"]
+    found = [f"{fps:.0f} fps"] if fps >= 1 else []  # not known in the first moments
+    found.append(f"exposure {exposure_ev:.1f} EV")
     span_s = state.facts.span_s
     if state.facts.frames > 1:
         found.append(f"{time_text(state.frame_s, span_s, 2)} of {time_text(span_s, span_s)}")
