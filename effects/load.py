@@ -19,6 +19,7 @@ from layouts.document import Document, read
 from layouts.errors import InputError, Problem
 from layouts.names import did_you_mean
 from layouts.records import House
+from layouts.slips import lost_in_lists
 
 
 def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Scheme:
@@ -33,7 +34,9 @@ def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Sch
     try:
         file = check(document, SchemeFile)
     except InputError as error:
-        raise InputError([*error.problems, *problems]) from None
+        told = {(problem.line, problem.column) for problem in problems}
+        others = [each for each in error.problems if (each.line, each.column) not in told]
+        raise InputError([*others, *problems]) from None
     if problems:
         raise InputError(problems)
     return Scheme(
@@ -77,6 +80,8 @@ def _in_units(effect: Effect, given: Mapping[str, float | str]) -> dict[str, flo
 
 def _problems(document: Document, house: House | None) -> Iterator[Problem]:
     """What is wrong with names and numbers; parts of a wrong shape are left to the model."""
+    for slip in lost_in_lists(document.lines):
+        yield Problem(document.file, slip.line, slip.column, slip.what, slip.do)
     layers = document.data.get("layers") if isinstance(document.data, dict) else None
     for number, layer in enumerate(layers if isinstance(layers, list) else ()):
         if isinstance(layer, dict):
@@ -102,6 +107,11 @@ def _zone_problems(
 
 
 def _palette_problems(document: Document, at: At, layer: dict[str, Any]) -> Iterator[Problem]:
+    written = layer.get("palette")
+    for number, value in enumerate(written if isinstance(written, list) else (written,)):
+        if isinstance(value, int | float) and not isinstance(value, bool) and value >= 1000:
+            do = f'a white is written "{value:g} K" in quotes'
+            yield document.problem((*at, "palette", number), f"{value:g} is no colour", do)
     texts = list(_texts(layer, "palette"))
     for path, text in texts:
         if len(texts) == 1 and text in palettes():
@@ -127,11 +137,16 @@ def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Itera
         hint = did_you_mean(name, effects())
         yield document.problem((*at, "effect"), f"unknown effect '{name}'", hint)
         return
+    told = [*(p.name for p in effect.parameters), "direction", "seed"]
+    for key, value in layer.items():
+        if key in told and isinstance(value, str | int | float):
+            what = f"'{key}' is a parameter of {name}"
+            yield document.problem((*at, key), what, f"write set: {{{key}: {value}}}", key=True)
     for key, value in given.items() if isinstance(given, dict) else ():
         path = (*at, "set", key)
         wrong = _wrong(effect, key, value)
         if wrong is None:
-            hint = did_you_mean(key, [*(p.name for p in effect.parameters), "direction", "seed"])
+            hint = did_you_mean(key, told)
             yield document.problem(path, f"{name} has no parameter '{key}'", hint, key=True)
         elif wrong:
             what, _, do = wrong.partition("; ")

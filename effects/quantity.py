@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from layouts.numerals import mended
 from layouts.units import length_m
 
 #: unit of a parameter → what may be written after a number, and how many of the unit it is
@@ -29,9 +30,20 @@ def quantity(value: float | str, unit: str) -> float:
         return length_m(value)
     if unit == "m/s" and value.rstrip().endswith("/s"):
         return length_m(value.rstrip().removesuffix("/s"))
+    if unit == "m/s" and _is_length(value):
+        raise ValueError(f"'{value}' is a length, not a speed; write '{value}/s'")
     found = _NUMBER.fullmatch(value)
     scale = _PLAIN.get(unit, {}).get(found[2]) if found else None
     if found is None or scale is None:
         example = f"'2 {unit}'" if unit else "'50 %'"
-        raise ValueError(f"'{value}' is not a number; write it like {example} or 2")
+        do = mended(value)[1] or f"write it like {example} or 2"
+        raise ValueError(f"'{value}' is not a number; {do}")
     return float(found[1]) * scale
+
+
+def _is_length(text: str) -> bool:
+    try:
+        length_m(text)
+    except ValueError:
+        return False
+    return True

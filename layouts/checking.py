@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, Problem
 from layouts.names import did_you_mean, nearest
+from layouts.numerals import number_hint
+from layouts.slips import cut_by_comma, lost_colour, too_many_by_commas
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -91,11 +93,14 @@ def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) 
     """
     told: dict[tuple[Any, ...], tuple[bool, list[str], str]] = {}
     meant = _meant(document, model, errors)
-    for error in errors:
-        path = existing(document.data, error["loc"])
+    paths = [existing(document.data, error["loc"]) for error in errors]
+    passed = {path[:depth] for path in paths for depth in range(len(path))}
+    for path, error in zip(paths, errors, strict=True):
+        if error["type"] in _EXPECTED and path in passed:
+            continue  # one branch of a union; another got deeper
         if error["type"] == "missing" and (*path, error["loc"][-1]) in meant:
             continue  # the misspelt key is told
-        at_key, what, do = _words(model, path, error)
+        at_key, what, do = _words(document, model, path, error)
         where = (path, what) if at_key or not what.startswith("expected ") else (path, "expected")
         _, whats, _ = told.setdefault(where, (at_key, [], do))
         if what not in whats:
@@ -145,18 +150,22 @@ def _either(whats: list[str]) -> str:
     return f"expected {' or '.join(wanted)}, found {found}"
 
 
-def _words(model: type[BaseModel], path: Path, error: Any) -> tuple[bool, str, str]:
+def _words(
+    document: Document, model: type[BaseModel], path: Path, error: Any
+) -> tuple[bool, str, str]:
     """Whether the key is meant, what is wrong and what to do."""
     kind, context, found = error["type"], error.get("ctx", {}), error["input"]
     if kind == "extra_forbidden":
-        return True, f"unknown key '{path[-1]}'", did_you_mean(str(path[-1]), keys_at(model, path))
+        key = str(path[-1])
+        comma = cut_by_comma(*document.line_at(path, key=True), key)
+        return True, f"unknown key '{key}'", comma or did_you_mean(key, keys_at(model, path))
     if kind == "missing":
         return False, f"the key '{error['loc'][-1]}' is missing", "add it"
     if kind == "value_error":
         what, _, do = str(context["error"]).partition("; ")
         return error["loc"][-1] == "[key]", what, do
     if kind in _EXPECTED:
-        do = "put it in quotes" if kind == "string_type" and isinstance(found, int | float) else ""
+        do = _instead(document, model, path, error)
         return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", do
     if kind in _BOUNDS:
         key, words = _BOUNDS[kind]
@@ -167,8 +176,31 @@ def _words(model: type[BaseModel], path: Path, error: Any) -> tuple[bool, str, s
     if kind == "too_short":
         return False, _length(f"at least {context['min_length']}", context), "add some"
     if kind == "too_long":
-        return False, _length(f"at most {context['max_length']}", context), "leave some out"
+        extra = context["actual_length"] - context["max_length"]
+        commas = too_many_by_commas(*document.line_at(path), extra)
+        wanted = f"at most {context['max_length']}"
+        return False, _length(wanted, context), commas or "leave some out"
     return False, error["msg"], ""
+
+
+def _instead(document: Document, model: type[BaseModel], path: Path, error: Any) -> str:
+    """What to write in the place of a value of the wrong type."""
+    kind, found = error["type"], error["input"]
+    if kind == "string_type" and isinstance(found, int | float):
+        return "put it in quotes"
+    if kind in ("float_type", "int_type") and isinstance(found, str):
+        return number_hint(found, str(path[-1]))
+    if found is not None or not path:
+        return ""
+    colour = lost_colour(document.line_at(path)[0])
+    if colour or not isinstance(path[-1], str):
+        return colour
+    empty = {"list_type": "[]", "dict_type": "{}"}.get(kind, "one")
+    return (
+        f"write {empty} or leave the key out"
+        if path[-1] in optional_at(model, path)
+        else "write one"
+    )
 
 
 def _length(wanted: str, context: Any) -> str:
@@ -187,10 +219,20 @@ def _shown(value: Any) -> str:
 
 def keys_at(model: Any, path: Path) -> list[str]:
     """The keys that `model` allows beside the last step of `path`."""
+    return [info.alias or name for name, info in _fields_at(model, path)]
+
+
+def optional_at(model: Any, path: Path) -> list[str]:
+    """Those of them that may be left out."""
+    fields = _fields_at(model, path)
+    return [info.alias or name for name, info in fields if not info.is_required()]
+
+
+def _fields_at(model: Any, path: Path) -> list[tuple[str, Any]]:
     models = _models(model)
     for step in path[:-1]:
         models = [found for each in models for found in _step(each, step)]
-    return [info.alias or name for each in models for name, info in each.model_fields.items()]
+    return [field for each in models for field in each.model_fields.items()]
 
 
 def _step(model: Any, step: str | int) -> list[Any]:

@@ -37,6 +37,7 @@ class Document:
     data: Any
     root: Node
     problems: tuple[Problem, ...] = ()  # found while reading; `check` tells them with its own
+    lines: tuple[str, ...] = ()  # as written
 
     def at(self, path: Sequence[Step] = (), key: bool = False) -> Place:
         """Line and column, both from 1, of the value at `path`, or of its key.
@@ -54,6 +55,11 @@ class Document:
                 place = node.key_at[step]
             node = child
         return place
+
+    def line_at(self, path: Sequence[Step], key: bool = False) -> tuple[str, int]:
+        """The line on which what stands at `path` begins, and the column where."""
+        line, column = self.at(path, key)
+        return self.lines[line - 1] if line <= len(self.lines) else "", column
 
     def problem(
         self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False
@@ -77,7 +83,7 @@ def parse(text: str, file: str) -> Document:
     from layouts.nodes import tree
 
     root, problems = tree(text, file)
-    return Document(file, root.value, root, problems)
+    return Document(file, root.value, root, problems, tuple(text.splitlines()))
 
 
 def _text(path: pathlib.Path, name: str, max_bytes: int) -> str:

@@ -6,7 +6,7 @@ Codes are stable. Every text says what is the matter and what to change.
     wire-behind-big-fuse, fuse-not-made                             fuses that do not fit
     supply-unused, no-supplies                                      power that leads nowhere
     refresh-rate, data-hop, run-without-output, addresses-overlap   data
-    strip-pitch, outside-drawing, figures-borrowed                  placing, and figures
+    strip-pitch, standoff-far, outside-drawing, figures-borrowed    placing, and figures
 """
 
 from __future__ import annotations
@@ -26,6 +26,8 @@ from layouts.timing import frame_time_s
 
 #: How much a strip's pitch may differ from its kind's before it cannot be what was bought.
 PITCH_SLACK = 0.02
+#: Nothing is mounted further [m] from its wall, eaves included; common practice, no source.
+FAR_STANDOFF_M = 2.0
 
 
 def house_findings(house: House) -> tuple[Finding, ...]:
@@ -136,6 +138,12 @@ def _placing(house: House) -> Iterator[Finding]:
                 " or the kind's pitch"
             )
             yield Finding("warning", "strip-pitch", run.name, text)
+        if run.standoff_m > FAR_STANDOFF_M:
+            text = (
+                f"run {run.name} stands off {run.standoff_m:g} m from the wall; check the unit of"
+                " its standoff"
+            )
+            yield Finding("warning", "standoff-far", run.name, text)
         xy_m = house.pixels.xy_m[run.pixels]
         out = np.any((xy_m < 0) | (xy_m > (width_m, height_m)), axis=1)
         if out.any():
@@ -148,7 +156,7 @@ def _placing(house: House) -> Iterator[Finding]:
 
 def _figures(house: House) -> Iterator[Finding]:
     for kind in {run.kind.name: run.kind for run in house.runs}.values():
-        if any(row.tag == "borrowed" for row in stated(kind)):
+        if any(row.tag == "borrowed" and row.field.endswith(".lm") for row in stated(kind)):
             text = (
                 f"the light of {kind.name} is that of another kind, its own sheet was not seen;"
                 " measure yours and give its lumens under 'kinds'"

@@ -14,11 +14,11 @@ from layouts.inherit import KindError, kind, leaves, merged
 from layouts.outputs import build_outputs
 from layouts.records import House, Kind, Location
 from layouts.refusals import Refusals
-from layouts.runs import build_runs
+from layouts.runs import build_runs, refuse_beyond
 from layouts.salvage import salvage
 from layouts.units import METRES
 from layouts.wiring import build_supplies, build_wires
-from layouts.zones import build_zones
+from layouts.zones import ALL, build_zones
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile
@@ -74,6 +74,8 @@ def _build(file: HouseFile, refusals: Refusals) -> House:
     runs, pixels = build_runs(file.runs, whole, known, refusals)
     zones = build_zones(file.zones, runs, refusals)
     wires = build_wires(file, runs, refusals)
+    if refusals.complete("drawing"):
+        refuse_beyond(file.runs, file.drawing.viewer, refusals)
     outputs = build_outputs(file.outputs, runs, refusals)
     drawing = build_drawing(file.drawing, refusals)
     refusals.raise_any()
@@ -99,6 +101,9 @@ def _refuse_twins(file: HouseFile, refusals: Refusals) -> None:
     surfaces = [each.name for each in file.drawing.surfaces]
     _once(surfaces, ("drawing", "surfaces"), "surface", {}, refusals)
     _once([each.name for each in file.outputs], ("outputs",), "output", {}, refusals)
+    for index, run in enumerate(file.runs):
+        if run.name == ALL:
+            refusals.add(("runs", index, "name"), f"'{ALL}' is every pixel", "choose another name")
     ends: dict[str, str] = {}
     _once([each.name for each in file.runs], ("runs",), "run", ends, refusals)
     _once([each.name for each in file.supplies], ("supplies",), "supply", ends, refusals)

@@ -14,6 +14,7 @@ from typing import Any
 import yaml
 
 from layouts.errors import InputError, Problem
+from layouts.slips import curly_quoted, cut_by_comma, not_yaml
 
 MAX_DEPTH = 40
 MAX_NODES = 1_000_000
@@ -69,9 +70,11 @@ class _Builder:
 
     def __init__(self, text: str, file: str):
         self._text, self._file = text, file
+        self._lines = text.splitlines()
         self._anchors: dict[str | None, Node | None] = {}
         self.problems: list[Problem] = []
         self._depth = 0
+        self._open: list[Place] = []  # the brackets and braces not closed yet
 
     def document(self) -> Node:
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -87,13 +90,33 @@ class _Builder:
             if not isinstance(event, yaml.StreamEndEvent):
                 raise _Broken(_at(event), "a second document starts here", "keep one a file")
         except yaml.MarkedYAMLError as error:
-            mark = error.problem_mark or error.context_mark
-            at = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-            raise _Broken(at, f"this is not YAML: {error.problem}", "correct the line") from None
+            raise self._not_yaml(error) from None
         except yaml.YAMLError as error:
             first = str(error).splitlines()[0]
             raise _Broken((1, 1), f"this is not YAML: {first}", "correct the file") from None
         return root
+
+    def _not_yaml(self, error: yaml.MarkedYAMLError) -> _Broken:
+        """What to tell of an error: its cause where the lines show it, else what the parser says.
+
+        The parser finds out where it cannot go on, often a line or more below the cause.
+        """
+        mark = error.problem_mark or error.context_mark
+        at = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        opened = list(self._open)
+        if error.context_mark and "quoted" in str(error.context):
+            opened.append((error.context_mark.line + 1, error.context_mark.column + 1))
+        slip = not_yaml(self._lines, opened[0][0] if opened else at[0], at[0])
+        if slip is not None:
+            return _Broken((slip.line, slip.column), slip.what, slip.do)
+        do = "correct the line"
+        if "cannot start" in str(error.problem):
+            do = "put the text in quotes"
+        elif opened:
+            line, column = opened[-1]
+            do += f", or close the {self._lines[line - 1][column - 1]} of line {line}"
+            do += f", column {column}"
+        return _Broken(at, f"this is not YAML: {error.problem}", do)
 
     def _next(self) -> Any:
         return self._parser.get_event()
@@ -117,8 +140,12 @@ class _Builder:
             self._depth += 1
             if self._depth > MAX_DEPTH:
                 raise _Broken(at, f"nested more than {MAX_DEPTH} deep", "write it flatter")
+            if event.flow_style:
+                self._open.append(at)
             is_list = isinstance(event, yaml.SequenceStartEvent)
             node = self._list(at) if is_list else self._mapping(at)
+            if event.flow_style:
+                self._open.pop()
             self._depth -= 1
         if node.size > MAX_NODES:
             raise _Broken(at, f"expands to more than {MAX_NODES:,} values", "use fewer aliases")
@@ -145,9 +172,12 @@ class _Builder:
             key, node = event.value, self._node(self._next())
             size += node.size
             if key in children:
-                first = key_at[key][0]
-                what = f"the key '{key}' is here twice, first in line {first}"
-                self.problems.append(Problem(self._file, *place, what, "remove one"))
+                what, do = f"the key '{key}' is here twice", "remove one"
+                if comma := cut_by_comma(self._lines[place[0] - 1], place[1], key):
+                    do = comma
+                else:
+                    what += f", first in line {key_at[key][0]}"
+                self.problems.append(Problem(self._file, *place, what, do))
                 continue
             children[key], key_at[key] = node, place
         value = {key: child.value for key, child in children.items()}
@@ -173,6 +203,11 @@ class _Builder:
             what = f"'{text}' is not a finite number"
             self.problems.append(Problem(self._file, *at, what, "write a number"))
             return None
+        inner = curly_quoted(text)
+        if inner is not None:
+            do = f'write straight quotes: "{inner}"'
+            self.problems.append(Problem(self._file, *at, "typographic quotes", do))
+            return inner
         return text
 
 

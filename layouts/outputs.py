@@ -24,7 +24,7 @@ def build_outputs(
         path = ("outputs", index)
         for place, name in enumerate(entry.chain):
             if name not in run_names:
-                refusals.unknown((*path, "chain", place), "run", name, run_names)
+                refusals.unknown_run((*path, "chain", place), name)
             elif name in chained:
                 what = f"run '{name}' is already on output '{chained[name]}'"
                 refusals.add((*path, "chain", place), what, "chain every run once")

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
 from layouts.names import checked_name, nearest
+from layouts.numerals import mended
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
@@ -45,6 +46,9 @@ def _aim(value: Any) -> str | float:
         return float(value)
     if value in AIMS:
         return str(value)
+    do = mended(value)[1] if isinstance(value, str) else ""
+    if do:
+        raise ValueError(f"{value!r} is not an aim; {do}")
     raise ValueError(
         f"{value!r} is not an aim; write {', '.join(AIMS)} or degrees from straight down"
         " towards the wall, -180 to 180"

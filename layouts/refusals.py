@@ -56,6 +56,16 @@ class Refusals:
         """`name`, at `path`, is no `what`."""
         self.add(path, f"unknown {what} '{name}'", did_you_mean(name, names))
 
+    def unknown_run(self, path: Path, name: str) -> None:
+        """`name`, at `path`, is no run: told unless the name of a run is itself in doubt."""
+        names = self.names("runs")
+        if len(set(names)) == len(names) == self._entries("runs"):
+            self.unknown(path, "run", name, names)
+
+    def _entries(self, section: str) -> int:
+        written = self._made.document.data.get(section)
+        return len(written) if isinstance(written, list) else 0
+
     def raise_any(self) -> None:
         """Raises InputError if there were problems."""
         if self._problems:

@@ -25,6 +25,18 @@ if TYPE_CHECKING:
 MAX_PIXELS = 200_000
 
 
+def refuse_beyond(entries: list[RunEntry], viewer_m: float, refusals: Refusals) -> None:
+    """Refuses runs that would hang behind whoever looks at the house."""
+    for index, entry in enumerate(entries):
+        if entry.standoff >= viewer_m:
+            what = (
+                f"run '{entry.name}' stands off {entry.standoff:g} m, beyond the viewer at"
+                f" {viewer_m:g} m"
+            )
+            do = f"check the unit: '{entry.standoff:g} mm'?" if entry.standoff >= 10 else "check it"
+            refusals.add(("runs", index, "standoff"), what, do)
+
+
 def build_runs(
     entries: list[RunEntry], kinds: Mapping[str, Kind], known: list[str], refusals: Refusals
 ) -> tuple[tuple[Run, ...], Pixels]:

@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 import re
 
+from layouts.numerals import mended
+
 #: Metres in one of each unit; the inch is 25.4 mm and the foot 12 in exactly.
 METRES = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048, "in": 0.0254}
 
 _NUMBER = r"(\d+(?:\.\d*)?|\.\d+)"
 _METRIC = re.compile(rf"([-+]?){_NUMBER}\s*(m|cm|mm)")
 _IMPERIAL = re.compile(
-    rf"([-+]?)(?:{_NUMBER}\s*(?:ft|'|′))?\s*(?:{_NUMBER}\s*(?:in|\"|″))?", re.IGNORECASE
+    rf"([-+]?)(?:{_NUMBER}\s*(?:ft|'|′|’))?\s*(?:{_NUMBER}\s*(?:in|\"|″|”))?", re.IGNORECASE
 )
 _AWG = re.compile(r"(\d+)\s*AWG", re.IGNORECASE)
 _MM2 = re.compile(rf"{_NUMBER}\s*mm(?:2|²)")
@@ -39,9 +41,8 @@ def _text_m(text: str) -> float:
         sign = match[1]
         metres = float(match[2] or 0) * METRES["ft"] + float(match[3] or 0) * METRES["in"]
     else:
-        raise ValueError(
-            f"'{text}' is not a length; write it like '2.5 m', '40 mm' or '12 ft 6 in'"
-        )
+        do = mended(text)[1] or "write it like '2.5 m', '40 mm' or '12 ft 6 in'"
+        raise ValueError(f"'{text}' is not a length; {do}")
     return -metres if sign == "-" else metres
 
 
@@ -70,4 +71,5 @@ def wire_area_mm2(text: str) -> tuple[str, float]:
         if not 0.2 <= area_mm2 <= 50:
             raise ValueError(f"wire {area_mm2:g} mm2 is not known here; write 0.2 to 50 mm2")
         return f"{area_mm2:g} mm2", area_mm2
-    raise ValueError(f"{text!r} is not a wire size; write it like '16 AWG' or '1.5 mm2'")
+    do = mended(stripped)[1] or "write it like '16 AWG' or '1.5 mm2'"
+    raise ValueError(f"{text!r} is not a wire size; {do}")

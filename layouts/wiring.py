@@ -53,7 +53,8 @@ def build_wires(file: HouseFile, runs: tuple[Run, ...], refusals: Refusals) -> t
         names = [*ends.run_names, *ends.supply_names, *reached]
         _nowhere(file.wires, reached, names, refusals)
         if file.supplies and len(wires) == len(file.wires):
-            _unpowered(file, wires, refusals)
+            loose = {("junction", name) for name, count in reached.items() if count == 1}
+            _unpowered(file, wires, loose, refusals)
     return tuple(wires)
 
 
@@ -78,7 +79,7 @@ class _Ends:
             what = f"'{name}' is a supply and has no points"
             self._refusals.add(path, what, f"write '{name}'")
         else:
-            self._refusals.unknown(path, "run", name, self.run_names)
+            self._refusals.unknown_run(path, name)
         return None
 
     def _junction(self, name: str, path: Path) -> WireEnd | None:
@@ -115,9 +116,13 @@ def _nowhere(
                 refusals.add(("wires", index, key), what, do)
 
 
-def _unpowered(file: HouseFile, wires: list[Wire], refusals: Refusals) -> None:
+def _unpowered(
+    file: HouseFile, wires: list[Wire], loose: set[tuple[str, str]], refusals: Refusals
+) -> None:
+    """Runs without power, but for those whose wires end at a `loose` end: that may be the cause."""
     groups = connected(wires)
     powered = {groups.get(("supply", supply.name)) for supply in file.supplies} - {None}
+    powered |= {groups[end] for end in loose}
     for index, run in enumerate(file.runs):
         if groups.get(("run", run.name)) not in powered:
             what = f"run '{run.name}' has no power: no wire leads to it from any supply"

@@ -27,7 +27,11 @@ def build_zones(
     for name, items in entries.items():
         path = ("zones", name)
         if name == ALL or name in run_names:
-            what = f"'{name}' is a zone already: every run is one, and '{ALL}' is every pixel"
+            what = (
+                f"'{ALL}' is every pixel"
+                if name == ALL
+                else f"'{name}' is a run, so a zone already"
+            )
             refusals.add(path, what, "choose another name", key=True)
             continue
         if not items:
@@ -70,7 +74,7 @@ def _part(
         if part.name in entries or part.name == ALL:
             refusals.add(path, f"'{part.name}' is a zone, not a run", "list its runs")
         else:
-            refusals.unknown(path, "run", part.name, run_names)
+            refusals.unknown_run(path, part.name)
         return None
     if part.name not in runs:
         return None  # complained about already

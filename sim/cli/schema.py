@@ -1,4 +1,4 @@
-"""`evenfall schema house|scheme|season`: the JSON Schema of a file, for an editor to complete."""
+"""`evenfall schema WHICH`: the JSON Schema of a file people write, for an editor to complete."""
 
 from __future__ import annotations
 
@@ -16,12 +16,13 @@ class Format(StrEnum):
     house = "house"
     scheme = "scheme"
     season = "season"
+    prices = "prices"
 
 
 def schema(
-    of: Annotated[Format, typer.Argument(metavar="house|scheme|season", help="Which file.")],
+    of: Annotated[Format, typer.Argument(metavar="house|scheme|season|prices", help="Which file.")],
 ) -> None:
-    """Print the JSON Schema of a house, scheme or season file."""
+    """Print the JSON Schema of a house, scheme, season or price file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -30,7 +31,11 @@ def schema(
         from effects import scheme_schema
 
         print_json(scheme_schema())
-    else:
+    elif of is Format.season:
         from sim.season import season_schema
 
         print_json(season_schema())
+    else:
+        from sim.report.prices import prices_schema
+
+        print_json(prices_schema())

@@ -70,6 +70,11 @@ def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
     return Prices(document.file, model.currency, model.note, per_pixel)
 
 
+def prices_schema() -> dict[str, Any]:
+    """The JSON Schema of a price file, for editors that complete and check keys."""
+    return _model().model_json_schema()
+
+
 def _model() -> type[BaseModel]:
     """The shape of the file; pydantic is imported only when one is read."""
     from sim.report.prices_schema import PriceFile

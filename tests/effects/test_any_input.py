@@ -107,7 +107,7 @@ def test_units(text, unit, by_hand):
     assert quantity(text, unit) == pytest.approx(by_hand)
 
 
-@pytest.mark.parametrize(("text", "unit"), [("2 kg", "s"), ("s", "s"), ("2 m", "m/s"), ("", "")])
+@pytest.mark.parametrize(("text", "unit"), [("2 kg", "s"), ("s", "s"), ("", "")])
 def test_what_is_no_quantity(text, unit):
     with pytest.raises(ValueError, match="write it like"):
         quantity(text, unit)

@@ -154,6 +154,62 @@ def test_refusals(refusals, wall, text, says):
     assert "a.yaml:" + says.replace("{house}", wall.file) in refusals(text, wall)
 
 
+HASH = '# starts a comment; write "#ff0000" in quotes'
+BLOCK = HEAD + "layers:\n  - effect: chase\n    palette:"
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        # colours without quotes
+        (BLOCK + ' ["2400 K", #ff0000]\n    blend: add\n', f"5:25: {HASH}"),
+        (BLOCK + " [#ff0000]\n", f"5:15: {HASH}"),
+        (BLOCK + "\n      - #ff0000\n", f"6:8: expected text, found nothing; {HASH}"),
+        (BLOCK + " #ff0000\n", f"5:13: expected text or a list, found nothing; {HASH}"),
+        (BLOCK + ' ["2400 K", #ff0000,\n      "3000 K"]\n', f"5:25: {HASH}"),
+        (LAYER + '{effect: chase, palette: ["2400 K", #ff0000], blend: add}\n', f"4:41: {HASH}"),
+        # whites without a unit
+        (
+            BLOCK + " [2700]\n",
+            '5:15: 2700 is no colour; a white is written "2700 K" in quotes',
+        ),
+        (
+            BLOCK + " 2700\n",
+            '5:14: 2700 is no colour; a white is written "2700 K" in quotes',
+        ),
+        (BLOCK + " [5]\n", "5:15: expected text, found 5; put it in quotes"),
+        # parameters in the wrong place, of the wrong unit
+        (
+            LAYER + "{effect: chase, palette: porch, band: 2 ft}",
+            "4:37: 'band' is a parameter of chase; write set: {band: 2 ft}",
+        ),
+        (
+            LAYER + "{effect: chase, palette: porch, direction: backward}",
+            "4:37: 'direction' is a parameter of chase; write set: {direction: backward}",
+        ),
+        (
+            LAYER + "{effect: chase, palette: porch, set: {speed: 1 ft}}",
+            "4:50: speed: '1 ft' is a length, not a speed; write '1 ft/s'",
+        ),
+        (
+            LAYER + '{effect: chase, palette: porch, set: {soft: "0,5"}}',
+            "4:49: soft: '0,5' is not a number; write a decimal point: 0.5",
+        ),
+        (
+            LAYER + "{effect: chase, palette: porch, opacity: 50%}",
+            "4:46: expected a number, found '50%'; write 0.5",
+        ),
+    ],
+)
+def test_a_slip_is_answered_by_one_line(refusals, text, says):
+    assert refusals(text) == ["a.yaml:" + says]
+
+
+def test_a_comment_may_name_a_colour(load):
+    text = BLOCK + ' ["2400 K",  # then #ff0000\n      "3000 K"]  #ff0000\n'
+    assert load(text).layers[0].palette == ("2400 K", "3000 K")
+
+
 def test_all_problems_at_once_in_reading_order(refusals):
     text = HEAD + (
         "brightness: 3\n"

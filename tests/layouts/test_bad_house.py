@@ -69,8 +69,7 @@ Refused = Callable[[str], list[str]]
         ),
         (
             "zones: {¶all: [eave]}",
-            "'all' is a zone already: every run is one, and 'all' is every pixel; choose "
-            "another name",
+            "'all' is every pixel; choose another name",
         ),
         (
             'zones: {¶"a.b": [eave]}',

@@ -30,13 +30,10 @@ def refused(path: Path, **options: int) -> list[str]:
         (b"\x89PNG\r\n", "1:1: this is not a text file in UTF-8; save it as UTF-8 text"),
         (
             b"a: [1, 2\nb: 3\n",
-            "2:2: this is not YAML: did not find expected ',' or ']'; correct the line",
+            "2:2: this is not YAML: did not find expected ',' or ']'; correct the line, or close"
+            " the [ of line 1, column 4",
         ),
-        (
-            b"a:\tb\n\tc: 1",
-            "2:1: this is not YAML: found a tab character that violates indentation;"
-            " correct the line",
-        ),
+        (b"a:\tb\n\tc: 1", "2:1: a tab; YAML is indented with spaces"),
         (b"a: 1\n---\nb: 2\n", "2:1: a second document starts here; keep one a file"),
         (b"a: &x [*x]\n", "1:8: alias '*x' stands inside itself; write it out"),
         (b"a: *x\n", "1:4: no anchor '&x' above; write the value out"),

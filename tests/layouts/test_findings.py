@@ -232,3 +232,11 @@ def test_borrowed_figures_are_named(found: Found) -> None:
 def test_dangers_come_first(found: Found) -> None:
     text = runs(EAVE) + TWO + wires("from: a, to: eave.start, wire: 14 AWG, length: 2")
     assert [finding.level for finding in found(text)] == ["danger", "note"]
+
+
+@pytest.mark.parametrize(("standoff", "told"), [("2", []), ("2.01", ["standoff-far"])])
+def test_a_run_far_from_its_wall(found: Found, standoff: str, told: list[str]) -> None:
+    text = quiet(runs(f"name: eave, pixels: ws2813, path: [[0, 3], [5, 3]], standoff: {standoff}"))
+    only = found(text)
+    assert [finding.code for finding in only] == told
+    assert all("stands off 2.01 m from the wall; check the unit" in each.text for each in only)

@@ -33,7 +33,7 @@ def test_length_from_text(text: str, metres: float) -> None:
     assert length_m(text) == pytest.approx(metres, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", ["", "m", "2.5", "2,5 m", "1e3 m", "2 m 3", "6 in 12 ft", "3 mi"])
+@pytest.mark.parametrize("text", ["", "m", "2.5", "1e3 m", "2 m 3", "6 in 12 ft", "3 mi"])
 def test_text_that_is_no_length(text: str) -> None:
     with pytest.raises(ValueError, match="is not a length; write it like"):
         length_m(text)

@@ -1,0 +1,84 @@
+"""Numbers as people write them, and how the same number is written here."""
+
+from __future__ import annotations
+
+import re
+
+_TYPOGRAPHIC_MINUS = str.maketrans("−–", "--")
+_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
+_NUMBER = re.compile(r"([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S*)")
+_PREFIXES = {"": 1.0, "k": 1e3, "m": 1e-3, "u": 1e-6, "µ": 1e-6, "n": 1e-9}
+_BASES = {
+    **{unit: unit for unit in ("V", "A", "W", "Ω", "Hz", "K", "lm", "m", "s", "°C", "°", "%")},
+    **{"ohm": "Ω", "C": "°C", "deg": "°", "min": "min", "h": "h", "fps": "fps"},
+}
+#: The unit of a bare number under each key that has one.
+UNIT_OF = {
+    **dict.fromkeys(("volts", "vf", "headroom_v", "min_v"), "V"),
+    **dict.fromkeys(("amps", "fuse"), "A"),
+    **dict.fromkeys(("ma", "idle_ma"), "mA"),
+    **dict.fromkeys(("nm", "fwhm_nm"), "nm"),
+    **dict.fromkeys(("bit_us", "reset_us"), "us"),
+    **dict.fromkeys(("source_ohm", "rail_ohm_per_m"), "Ω"),
+    **dict.fromkeys(("seconds", "from", "until", "ease"), "s"),
+    **dict.fromkeys(("latitude", "longitude", "beam_half_deg"), "°"),
+    "cct": "K",
+    "lm": "lm",
+    "no_load_w": "W",
+    "pwm_hz": "Hz",
+    "data_hop_m": "m",
+    "temperature_c": "°C",
+    "fps": "fps",
+}
+
+
+def mended(text: str) -> tuple[str, str]:
+    """`text` with a decimal point and a plain minus, and what to do; "" where nothing is amiss."""
+    plain = text.strip().translate(_TYPOGRAPHIC_MINUS)
+    pointed = _COMMA.sub(r"\1.\2", plain)
+    if pointed != plain:
+        return pointed, f"write a decimal point: {pointed}"
+    if plain != text.strip():
+        return plain, f"write {plain} with a plain minus"
+    return plain, ""
+
+
+def number_hint(text: str, key: str) -> str:
+    """What to write where `text` stands for the number under `key`; "" where nobody can know."""
+    plain, _ = mended(text)
+    found = _NUMBER.fullmatch(plain)
+    if not found:
+        return ""
+    number, unit = found.groups()
+    if not unit:
+        return mended(text)[1] or f"write {number} without quotes"
+    wanted = UNIT_OF.get(key, "")
+    if unit == "%" and not wanted:
+        return f"write {_in_digits(float(number) / 100)}"
+    factor = _factor(unit, wanted)
+    if factor is None:
+        return f"write the number alone, in {wanted}" if wanted else "write the number alone"
+    if factor != 1:
+        return f"write {_in_digits(float(number) * factor)}"
+    return mended(text.strip().removesuffix(unit))[1] or f"write {number}"
+
+
+def _in_digits(value: float) -> str:
+    return f"{value:.10g}"
+
+
+def _factor(unit: str, wanted: str) -> float | None:
+    """How many `wanted` one `unit` is, where both measure the same."""
+    own, other = _split(unit), _split(wanted)
+    if own is None or other is None or own[1] != other[1]:
+        return None
+    return own[0] / other[0]
+
+
+def _split(unit: str) -> tuple[float, str] | None:
+    """A unit's prefix as a factor, and its base."""
+    for written, base in _BASES.items():
+        prefix = unit.removesuffix(written)
+        if unit.endswith(written) and prefix in _PREFIXES:
+            return _PREFIXES[prefix], base
+    return None
