@@ -84,7 +84,7 @@ def ambient_cd_m2(
         lux = (open_[shown] * tilt)[:, None] * sky_light + street[shown][:, None] * rest
         seen = lux * albedo[which] * canvas.shade[slot][shown] / np.pi
         far = np.array([s.depth_m for s in canvas.sheets] or [0.0])[which]
-        haze = (1 - np.exp(np.minimum(far + 1.5, 0) / 16))[:, None]
+        haze = (1 - np.exp(np.minimum(far + 1.5, 0) / 30))[:, None]
         seen = seen * (1 - haze) + 0.5 * haze * horizon
         out[shown] += (share[shown][:, None] * seen).astype(np.float32)
         behind = (ids < 0) & (share > 0)

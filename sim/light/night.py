@@ -3,8 +3,9 @@
 The sky of an hour is given by three luminances; what it throws on the house is their integral
 (`sky.sky_lx`), so the sky that is drawn and the light on the walls cannot disagree. On open ground
 that integral is what a clear sky gives at the sun's height: 3.4 lx at −6°, the end of civil
-twilight [handbook]; 0.8 lx at −7.2° (Seidelmann 1992, Explanatory Supplement to the Astronomical
-Almanac, polynomial for −12° to −5°) [from memory]; late at night some hundredths of a lux, of which
+twilight [handbook], 2.4 lx at −6.3° and 0.8 lx at −7.2° (Seidelmann 1992, Explanatory Supplement to
+the Astronomical Almanac, polynomial for −12° to −5°, which gives 3.4 lx at −6° too) [from memory];
+late at night some hundredths of a lux, of which
 a town's glow is most [common practice, no source]. Full moon 0.25 lx [handbook]; a residential
 street 2 to 7.5 lx on the road [from memory], a small part of that on a house set back from it
 [common practice, no source], the same at every hour. How the sky's light is shared between zenith,
@@ -52,14 +53,14 @@ HOURS: dict[str, Hour] = {
     for hour in (
         Hour(
             "dusk",
-            sun_deg=-6.0,
+            sun_deg=-6.3,
             street_lx=0.4,
             moon_lx=0.0,
-            zenith_cd_m2=0.74,
+            zenith_cd_m2=0.60,
             zenith_colour=_unit(0.12, 0.26, 0.72),
-            horizon_cd_m2=4.1,
+            horizon_cd_m2=3.3,
             horizon_colour=_unit(0.62, 0.66, 0.86),
-            glow_cd_m2=6.0,
+            glow_cd_m2=5.2,
             glow_colour=_unit(1.0, 0.46, 0.20),
             window_cd_m2=20.0,
             windows_lit=1.0,

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.light.materials.garden import TREE_M
 from sim.light.materials.noise import noise
 from sim.light.view import View
 
 SUB = 8  # lines a picture pixel is cut into; along each line the covered length is exact
-FINE = 4  # finer pixels a side, where leaves fray an outline
+FINE = 2  # finer pixels a side, where leaves fray an outline
 LEAF_M = 0.07  # how far leaves stand out of the outline of a hedge
 BOUGH, BOUGH_M = 0.045, 0.3  # how far the boughs of a tree do, in widths of the tree; at most
-TREE_M = 1.8  # foliage taller than this is a tree
 
 
 def covered(points_px: np.ndarray, width: int, height: int) -> np.ndarray:
@@ -21,7 +21,7 @@ def covered(points_px: np.ndarray, width: int, height: int) -> np.ndarray:
     the way out takes away, what lies to its right; running sums along the rows give the coverage.
     """
     lines = (np.arange(height * SUB) + 0.5) / SUB
-    change = np.zeros((height, width + 1))
+    change = np.zeros((height, width + 1), dtype=np.float32)
     start, end = points_px, np.roll(points_px, -1, axis=0)
     for (ax, ay), (bx, by) in zip(start, end, strict=True):
         first, last = np.searchsorted(lines, sorted((ay, by)))

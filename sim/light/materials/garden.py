@@ -7,14 +7,25 @@ import numpy as np
 from sim.light.materials.noise import clouds, noise, ramp
 from sim.light.materials.patch import Look, Patch
 
+TREE_M = 1.8  # foliage taller than this has boughs
+
+
+def _boughs(p: Patch, above_m: float) -> np.ndarray:
+    """How far boughs stand out, 0..1, at a height above each place."""
+    bend = 0.35 * noise(p.x * 1.3, p.y * 1.3, p.seed + 8)
+    return clouds(p.x * 1.5 + bend, (p.y + above_m) * 1.9 + bend, p.seed + 9, 2)
+
 
 def hedge(p: Patch) -> Look:
-    """Leaves in clumps: lit on top, dark below and between."""
+    """Leaves in clumps: lit on top, dark below and between. A tree has boughs as well."""
     leaf = noise(p.x * 26, p.y * 26, p.seed)
     twig = noise(p.x * 11 + 3, p.y * 11, p.seed + 1)
     clump = clouds(p.x * 2.4, p.y * 2.4, p.seed + 2)
     shade = (0.45 + 0.75 * leaf) * (0.6 + 0.75 * twig) * (0.62 + 0.75 * clump)
     shade = shade * (0.9 + 0.72 * np.clip(p.up, 0, 1))
+    if p.size_m[1] > TREE_M:  # each bough catches the sky on its upper side and shades the next
+        rise = _boughs(p, 0.0) - _boughs(p, 0.22)
+        shade = shade * np.clip(1 + 2.4 * rise, 0.3, 2.2) * (0.75 + 0.5 * np.clip(p.up, 0, 1))
     hue = clump - 0.5
     colour = np.stack([1 + 0.35 * hue, 1 + 0.1 * hue, 1 - 0.3 * hue], axis=-1)
     return Look(shade[..., None] * colour)

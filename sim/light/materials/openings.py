@@ -45,7 +45,7 @@ def glass_lit(p: Patch) -> Look:
     pool = np.exp(-(((p.x - lamp_x) / 0.42) ** 2 + ((p.y - lamp_y) / 0.5) ** 2))
     light = (room + 1.5 * pool)[..., None] * (_LAMP + 0.1 * pool[..., None] * _LINEN)
     # a sill of plants and things, dark against the room
-    skyline = 0.08 + 0.16 * noise(p.x * 6, 0 * p.y, p.seed + 3) ** 2
+    skyline = 0.07 + 0.09 * clouds(p.x * 6, 0 * p.y, p.seed + 3, 2)
     things = ramp(skyline * min(1.3, tall) - (p.y - p.box_m[1]), -0.01, 0.03)
     light = light * (1 - 0.7 * things)[..., None]
     if wide > 0.45:

@@ -7,6 +7,8 @@ import numpy as np
 from sim.light.materials.noise import clouds, hash01, line, ramp
 from sim.light.materials.patch import Look, Patch
 
+_MIRRORED = 0.05  # of the sky, by the smoothest slates [common practice, no source]
+
 
 def _courses(
     p: Patch, gauge_m: float, width_m: float, ragged: float
@@ -44,7 +46,10 @@ def shingle(p: Patch) -> Look:
 
 
 def slate(p: Patch) -> Look:
-    """Slates of 250 mm in half bond, courses of 200 mm; blue-grey with a few purple ones."""
+    """Slates of 250 mm in half bond, courses of 200 mm; blue-grey with a few purple ones.
+
+    Seen as flat as a roof is from the street, their faces mirror a little of the sky.
+    """
     gauge = 0.20
     course, piece, rise, side = _courses(p, gauge, 0.25, 0.0)
     tone = hash01(piece, course, p.seed + 2)
@@ -54,7 +59,9 @@ def slate(p: Patch) -> Look:
     shade = shade * (1 - 0.36 * line(side, 0.007, p.pixel_m))
     shade = shade * (0.88 + 0.24 * clouds(p.x * 0.5, p.y * 0.8, p.seed + 5))
     colour = np.stack([1 + 0.14 * purple, 1 - 0.06 * purple, 1 + 0.06 * purple], axis=-1)
-    return Look(shade[..., None] * colour)
+    return Look(
+        shade[..., None] * colour, sheen=(_MIRRORED * (0.3 + 0.7 * tone) * shade)[..., None]
+    )
 
 
 def tile(p: Patch) -> Look:
