@@ -103,6 +103,8 @@ def _zone_problems(
         name, _ = zone_name(entry, house.zones)
         if name not in house.zones:
             hint = did_you_mean(name, house.zones)
+            if "[" in name:
+                hint = "make a zone of it in the house file, and name that"
             yield document.problem((*at, *path), f"no zone '{name}' in {house.file}", hint)
 
 

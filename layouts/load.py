@@ -11,6 +11,7 @@ from layouts.document import read
 from layouts.drawing import build_drawing
 from layouts.errors import InputError
 from layouts.inherit import KindError, kind, leaves, merged
+from layouts.names import ALL
 from layouts.outputs import build_outputs
 from layouts.records import House, Kind, Location
 from layouts.refusals import Refusals
@@ -18,7 +19,7 @@ from layouts.runs import build_runs, refuse_beyond
 from layouts.salvage import salvage
 from layouts.units import METRES
 from layouts.wiring import build_supplies, build_wires
-from layouts.zones import ALL, build_zones
+from layouts.zones import build_zones
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile

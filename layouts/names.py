@@ -6,6 +6,9 @@ import difflib
 import re
 from collections.abc import Iterable
 
+#: The name of the zone of every pixel, which nothing else may have.
+ALL = "all"
+
 _NAME = re.compile(r"\w[\w \-]*")
 
 

@@ -112,10 +112,15 @@ class _Builder:
         do = "correct the line"
         if "cannot start" in str(error.problem):
             do = "put the text in quotes"
+        elif error.context_mark and "expected ':'" in str(error.problem):
+            at = (error.context_mark.line + 1, error.context_mark.column + 1)
+            do = "write 'key: value'"
         elif opened:
             line, column = opened[-1]
             do += f", or close the {self._lines[line - 1][column - 1]} of line {line}"
             do += f", column {column}"
+        elif "block" in str(error.context):
+            do = "check the line and its indentation"
         return _Broken(at, f"this is not YAML: {error.problem}", do)
 
     def _next(self) -> Any:

@@ -7,7 +7,7 @@ from typing import Any
 
 from layouts.document import Path
 from layouts.errors import InputError
-from layouts.names import did_you_mean
+from layouts.names import ALL, did_you_mean
 from layouts.salvage import Salvage
 
 
@@ -59,7 +59,8 @@ class Refusals:
     def unknown_run(self, path: Path, name: str) -> None:
         """`name`, at `path`, is no run: told unless the name of a run is itself in doubt."""
         names = self.names("runs")
-        if len(set(names)) == len(names) == self._entries("runs"):
+        doubtful = ALL in names or not len(set(names)) == len(names) == self._entries("runs")
+        if not doubtful:
             self.unknown(path, "run", name, names)
 
     def _entries(self, section: str) -> int:

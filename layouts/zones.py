@@ -7,11 +7,10 @@ from collections.abc import Mapping
 import numpy as np
 
 from layouts.document import Path
+from layouts.names import ALL
 from layouts.points import run_slice
 from layouts.records import Run, Zone
 from layouts.refusals import Refusals
-
-ALL = "all"
 
 
 def build_zones(

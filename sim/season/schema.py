@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import BeforeValidator, Field
 
 from layouts.schema import LocationEntry, Part
 from sim.season.records import Moment
@@ -29,13 +29,13 @@ def moment(text: Any) -> Moment:
     raise ValueError(f"'{text}' is no time; write dusk, sunset-0:30, sunrise+1:00 or 22:45")
 
 
-def _moment_text(text: str) -> str:
+def _moment_text(text: Any) -> Any:
     moment(text)
     return text
 
 
 _MOMENTS = {"examples": ["dusk", "sunset-0:30", "16:30", "22:45", "sunrise"]}
-MomentText = Annotated[str, AfterValidator(_moment_text), Field(json_schema_extra=_MOMENTS)]
+MomentText = Annotated[str, BeforeValidator(_moment_text), Field(json_schema_extra=_MOMENTS)]
 _Days = Annotated[int, Field(ge=0, le=60)]
 
 

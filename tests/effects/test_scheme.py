@@ -128,6 +128,11 @@ LAYER = HEAD + "layers:\n  - "
             "4:20: no zone 'gabel' in {house}; did you mean 'gable'?",
         ),
         (
+            LAYER + '{zones: ["eave[0:50]"], effect: fade, palette: porch}',
+            "4:14: no zone 'eave[0:50]' in {house}; make a zone of it in the house file, and name"
+            " that",
+        ),
+        (
             LAYER + "{effect: fade, palete: porch}",
             "4:20: unknown key 'palete'; did you mean 'palette'?",
         ),

@@ -124,6 +124,17 @@ Refused = Callable[[str], list[str]]
             "from: ¶@box, to: left",
             "this is not YAML: found character that cannot start any token; put the text in quotes",
         ),
+        (
+            "name: Base",
+            "¶name Base",
+            "this is not YAML: could not find expected ':'; write 'key: value'",
+        ),
+        (
+            "  - {name: right",
+            "   ¶- {name: right",
+            "this is not YAML: did not find expected '-' indicator; check the line and its"
+            " indentation",
+        ),
         # names
         ("from: box, to: left", "from: ¶bxo, to: left", NOWHERE),
         (
@@ -148,7 +159,9 @@ def test_a_slip_is_answered_by_one_line(refused: Refused, old: str, new: str, pr
 def test_a_run_may_not_be_called_all(refused: Refused) -> None:
     text = HOUSE.replace("name: right,", "name: ¶all,").replace("[left, right]", "[left, all]")
     text = text.replace("right[0:34]", "all[0:34]").replace("right.end", "all.end")
-    assert refused(text) == ["¶ 'all' is every pixel; choose another name"]
+    told = ["¶ 'all' is every pixel; choose another name"]
+    assert refused(text) == told
+    assert refused(HOUSE.replace("name: right,", "name: ¶all,")) == told
 
 
 def test_two_decimal_commas_in_one_entry(refused: Refused) -> None:

@@ -97,6 +97,14 @@ nights:
             ["2:16: '25:10' is no time; write dusk, sunset-0:30, sunrise+1:00 or 22:45"],
         ),
         (
+            "evening: {off: 22.45}\n",
+            ["2:16: '22.45' is no time; write dusk, sunset-0:30, sunrise+1:00 or 22:45"],
+        ),
+        (
+            "tariff: {per_kwh: 0,25, currency: EUR}\n",
+            ["2:21: unknown key '25'; write a decimal point: 0.25"],
+        ),
+        (
             "evening: {on: sunset-7:00}\n",
             ["2:15: 'sunset-7:00' is more than 6:00 from sunset; write a clock time"],
         ),
