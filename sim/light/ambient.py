@@ -16,6 +16,7 @@ from sim.light.sky import sky_lx
 from sim.light.transport import trace
 from sim.light.view import View
 
+HAZE_M = 30.0  # the haze of depth: what is this far back shows a third of itself, for the eye
 COARSE = 4  # picture pixels to a cell of the map of overhangs
 
 
@@ -64,8 +65,10 @@ def ambient_cd_m2(
     height, width = canvas.front_m.shape
     y = view.top_m - (np.arange(height) + 0.5) * view.pixel_m
     x = view.left_m + (np.arange(width) + 0.5) * view.pixel_m
-    sky_light = sky_lx(hour)
+    sky_light = sky_lx(hour).astype(np.float32)
     rest = hour.street_lx * np.array(STREET_COLOUR) + hour.moon_lx * np.array(MOON_COLOUR)
+    rest = rest.astype(np.float32)
+    plain = (albedo.reshape(-1, 3) / np.pi).astype(np.float32)
     open_ = openness(canvas, view)
     out = np.zeros((height, width, 3), dtype=np.float32)
     horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour, dtype=np.float32)
@@ -73,20 +76,21 @@ def ambient_cd_m2(
     street = (1.15 - 0.35 * (x - view.left_m) / (width * view.pixel_m))[None, :] * (
         1.1 - 0.05 * np.clip(y, 0, 10)
     )[:, None]
+    street = street.astype(np.float32)
+    # per sheet: lawn lies flat and sees more of the sky than a wall does; what is far is hazy
+    flat = np.array([s.facing == GROUND for s in canvas.sheets] or [False])
+    far = np.array([s.depth_m for s in canvas.sheets] or [0.0], dtype=np.float32)
+    haze = 1 - np.exp(np.minimum(far + 1.5, 0) / HAZE_M)
     for slot in (0, 1):
         ids, share = canvas.sheet[slot], canvas.share[slot]
         shown = (ids >= 0) & (share > 0)
         which = ids[shown]
-        # a roof leans back and lawn lies flat: both see more of the sky than a wall does
-        tilt = np.where(canvas.roof[shown], 1.5, 1.0)
-        flat = np.array([s.facing == GROUND for s in canvas.sheets] or [False])[which]
-        tilt = np.where(flat, 1.7, tilt)
+        # a roof leans back
+        tilt = np.where(canvas.roof[shown], np.float32(1.5), np.float32(1))
+        tilt[flat[which]] = 1.7
         lux = (open_[shown] * tilt)[:, None] * sky_light + street[shown][:, None] * rest
-        seen = lux * albedo[which] * canvas.shade[slot][shown] / np.pi
-        far = np.array([s.depth_m for s in canvas.sheets] or [0.0])[which]
-        haze = (1 - np.exp(np.minimum(far + 1.5, 0) / 30))[:, None]
-        seen = seen * (1 - haze) + 0.5 * haze * horizon
-        out[shown] += (share[shown][:, None] * seen).astype(np.float32)
+        seen = lux * ((1 - haze)[:, None] * plain)[which] * canvas.shade[slot][shown]
+        out[shown] += share[shown][:, None] * (seen + (0.5 * haze[:, None] * horizon)[which])
         behind = (ids < 0) & (share > 0)
         out[behind] += share[behind][:, None] * sky[behind]
     return out + canvas.sheen[..., None] * horizon

@@ -17,14 +17,19 @@ def _west(across_deg: np.ndarray) -> np.ndarray:
     return np.exp(-(((across_deg - 24) / 34) ** 2))
 
 
+def _colours(hour: Hour) -> np.ndarray:
+    """(3, 3) float32 zenith, horizon and afterglow as linear sRGB [cd/m²]."""
+    colours = np.array([hour.zenith_colour, hour.horizon_colour, hour.glow_colour], np.float32)
+    strengths = np.array([hour.zenith_cd_m2, hour.horizon_cd_m2, hour.glow_cd_m2], np.float32)
+    return colours * strengths[:, None]
+
+
 def clear_cd_m2(hour: Hour, up_deg: np.ndarray, across_deg: np.ndarray) -> np.ndarray:
     """(..., 3) cloudless sky at heights above the horizon and directions right of straight on.
 
     Linear sRGB whose luminance is in cd/m².
     """
-    zenith = hour.zenith_cd_m2 * np.array(hour.zenith_colour)
-    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
-    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
+    zenith, horizon, glow = _colours(hour)
     low = np.exp(-1.15 * up_deg / 11.0)[..., None]
     after = np.exp(-((up_deg / 5.5) ** 1.3)) * (0.3 + 0.7 * _west(across_deg))
     return zenith + low * (horizon - zenith) + after[..., None] * glow
@@ -53,13 +58,12 @@ def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
     )
     eye_x, eye_y, eye_z = view.eye_m
     # the sky is far away: its height above the horizon, stretched as a wide lens shows it
-    up = np.clip(np.degrees(np.arctan2(y - eye_y, eye_z)), 0, None)[:, None]
-    across = np.degrees(np.arctan2(x - eye_x, eye_z))[None, :]
+    up = np.clip(np.degrees(np.arctan2(y - eye_y, eye_z)), 0, None)[:, None].astype(np.float32)
+    across = np.degrees(np.arctan2(x - eye_x, eye_z))[None, :].astype(np.float32)
     sky = clear_cd_m2(hour, up, across)
     bands = clouds(across / 16, up / 2.4, _SEED, 4)
     veil = ramp(bands, 0.52, 0.85) * np.exp(-(((up - 11) / 9) ** 2))
-    horizon = hour.horizon_cd_m2 * np.array(hour.horizon_colour)
-    glow = hour.glow_cd_m2 * np.array(hour.glow_colour)
+    _, horizon, glow = _colours(hour)
     lit = 0.75 * horizon + (0.55 * np.exp(-up / 8.0) * _west(across))[..., None] * glow
     sky = sky + (0.6 * veil)[..., None] * (lit - 0.6 * sky)
     return (sky + _stars(view, hour, up[:, 0])).astype(np.float32)
