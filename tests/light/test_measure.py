@@ -99,3 +99,26 @@ def test_light_adds(house_of, scene_of, wall, full):
 def test_every_zone_names_its_source():
     assert [zone.name for zone in ZONES] == ["E0", "E1", "E2", "E3", "E4"]
     assert all("[" in zone.tag for zone in ZONES)
+
+
+@pytest.mark.parametrize("standoff_m", [0.005, 0.02, 0.1])
+def test_wall_takes_what_a_strip_close_to_it_gives(house_of, scene_of, wall, full, standoff_m):
+    x = np.linspace(1, 9, 241)
+    house = house_of(
+        np.column_stack([x, 0 * x + 4.9]),
+        standoff_m=standoff_m,
+        aim=(0, -1, 0),
+        surfaces=(wall((0, 0, 10, 6), texture="render"),),
+    )
+    got = facade(scene_of(house, (640, 360)), full(house))
+    # E = I0 y z / (x² + y² + z²)² at y below the strip, I0 = 1 cd; along the wall ∫ dx is closed,
+    # u / 2c²(u² + c²) + atan(u / c) / 2c³ with c² = y² + z²; downwards it is summed
+    y = np.geomspace(1e-5, 4.9, 2000)
+    square = y**2 + standoff_m**2
+    c = np.sqrt(square)
+    flux = 0.0
+    for u in (x[:, None], 10 - x[:, None]):
+        along = u / (2 * square * (u**2 + square)) + np.arctan(u / c) / (2 * square * c)
+        flux += np.trapezoid(y * standoff_m * along, y).sum()
+    # grey of 0.5, Lambertian: L = ρ E / π
+    assert got["reflected_cd_m2"] * got["area_m2"] == pytest.approx(0.5 * flux / np.pi, rel=0.03)
