@@ -23,6 +23,8 @@ from .elimination import LANES, Array, Pattern, factor, substitute, substitute_f
 #: [A] a node counts as balanced below this: 1 pA through 10 Ω is 10 pV.
 BALANCED_A = 1e-12
 _ROUNDS = 100
+#: Every so many nodes are looked at to see which way the voltages go.
+_SAMPLE = 16
 _CUTS = 60
 #: A step may pass the minimum along its line a little: the content must not rise at its end by
 #: more than this share of its fall at the start. Easy for some rounds, which is quicker; strict
@@ -59,6 +61,14 @@ class Room(NamedTuple):
     tangent: np.ndarray
     diagonal: np.ndarray
     entry: np.ndarray  # (Z, LANES)
+
+
+class Last(NamedTuple):
+    """The frame before the one at hand; arrays (M, LANES)."""
+
+    v: np.ndarray
+    current: np.ndarray
+    ahead_v: np.ndarray  # where the two frames before it had pointed to
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -150,6 +160,32 @@ def _start(net: Pattern, law: Pixels, full_a: Array, room: Room) -> None:
     for k in range(len(net.node)):
         for b in range(LANES):
             residual[k, b] = -slope[k, b] * v[k, b]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _go_on(net: Pattern, room: Room, last: Last) -> None:
+    """Begin with the frame before, or where the last two frames point to.
+
+    Both are balanced but for how the pixels' currents now differ: what the wires carry at the
+    voltages pointed to is as linear as they are. Light that changes evenly is met so in one round;
+    where the frame before was met better by standing still, one stands still.
+    """
+    v, current, residual = room.v, room.current, room.residual
+    still, ahead = 0.0, 0.0
+    for k in range(0, len(net.node), _SAMPLE):
+        for b in range(LANES):
+            still += abs(v[k, b] - last.v[k, b])
+            ahead += abs(v[k, b] - last.ahead_v[k, b])
+            last.ahead_v[k, b] = v[k, b] + (v[k, b] - last.v[k, b])
+    share = 1.0 if ahead < 0.5 * still else 0.0
+    for k in range(len(net.node)):
+        for b in range(LANES):
+            residual[k, b] = -current[k, b] - share * (current[k, b] - last.current[k, b])
+            last.current[k, b] = current[k, b]
+        for b in range(LANES):
+            past = last.v[k, b]
+            last.v[k, b] = v[k, b]
+            v[k, b] += share * (v[k, b] - past)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -260,6 +296,8 @@ def solve_frames(
     room = Room(
         v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
     )
+    last_v, last_current, ahead_v = np.empty((3, size, LANES))
+    last = Last(last_v, last_current, ahead_v)
     starved = False
     stretch = -(-len(codes) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
@@ -267,11 +305,9 @@ def solve_frames(
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(codes) - 1)
+        met = starved
         if starved:
-            # The frames before were balanced, so what is not is how the currents now differ.
-            for k in range(size):
-                for b in range(LANES):
-                    residual[k, b] = -current[k, b]
+            _go_on(net, room, last)
         else:
             _full(net, law, codes, shown, full_a)
             for k in range(size):
@@ -288,6 +324,8 @@ def solve_frames(
             if lane >= 0:
                 return shown[lane], where
             starved = not _enough(net, law, v)
+            if not met:
+                last.v[:], last.current[:], last.ahead_v[:] = v, current, v
         for k in range(size):
             at = net.node[k]
             for b in range(LANES):
