@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import os
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from sim.app import actions as act
 from sim.app.actions import Loaded
 from sim.app.state import Facts, LayerFacts, ParameterFacts, RunFacts, State
 from sim.app.update import update
+from sim.app.window import Window
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -108,3 +112,35 @@ def state(facts: Facts) -> State:
     from dataclasses import replace
 
     return replace(read, playing=False)
+
+
+SIZE = (960, 600)
+
+
+@pytest.fixture
+def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    monkeypatch.chdir(house_file.parent)
+    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=SIZE)
+    one.do(act.PlayPause())
+    _until(one, lambda: one.shown is not None and one.backstage.idle)
+    yield one
+    assert one.close()
+
+
+def _until(window: Window, condition: Callable[[], bool], seconds: float = 60.0) -> None:
+    end = time.monotonic() + seconds
+    while True:
+        window.step(0.02)
+        if condition():
+            break
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.005)
+    for _ in range(3):
+        window.step(0.5)  # messages, slides and sprites come to rest
+
+
+@pytest.fixture
+def until() -> Callable[..., None]:
+    """Turns the loop of a window until something is so: `until(window, condition)`."""
+    return _until

@@ -1,47 +1,21 @@
-"""The whole window drawn without a screen: what is on it follows files, state and pointer."""
+"""The whole window drawn without a screen: what is on it follows files and state."""
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import pygame
 import pytest
 
-from layouts import EvenfallError
 from sim.app import actions as act
 from sim.app.layout import layout
-from sim.app.screen import places
 from sim.app.state import OVERLAYS
-from sim.app.window import NO_DISPLAY, Window, run_window
+from sim.app.window import Window
 
 SIZE = (960, 600)
-
-
-@pytest.fixture
-def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    monkeypatch.chdir(house_file.parent)
-    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=SIZE)
-    one.do(act.PlayPause())
-    until(one, lambda: one.shown is not None and one.backstage.idle)
-    yield one
-    assert one.close()
-
-
-def until(window: Window, condition: Callable[[], bool], seconds: float = 60.0) -> None:
-    end = time.monotonic() + seconds
-    while True:
-        window.step(0.02)
-        if condition():
-            break
-        assert time.monotonic() < end, "waited in vain"
-        time.sleep(0.005)
-    for _ in range(3):
-        window.step(0.5)  # messages, slides and sprites come to rest
+Until = Callable[[Window, Callable[[], bool]], None]
 
 
 def seen(window: Window) -> np.ndarray:
@@ -79,7 +53,9 @@ def test_the_ribbon_holds_the_amps_of_the_frame_on_show(window: Window) -> None:
 
 
 def test_a_broken_file_shows_where_and_keeps_the_last_good_picture(
-    window: Window, house_file: Path
+    window: Window,
+    house_file: Path,
+    until: Until,
 ) -> None:
     before, good = window.shown, house_file.read_text()
     house_file.write_text(good.replace("standoff", "standof", 1))
@@ -98,7 +74,9 @@ def test_a_broken_file_shows_where_and_keeps_the_last_good_picture(
 
 
 def test_a_file_broken_from_the_start_can_be_mended(
-    house_file: Path, monkeypatch: pytest.MonkeyPatch
+    house_file: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    until: Until,
 ) -> None:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     good = house_file.read_text()
@@ -117,7 +95,9 @@ def test_a_file_broken_from_the_start_can_be_mended(
 
 
 def test_a_house_without_a_scheme_or_a_supply_is_shown_dark(
-    house_file: Path, monkeypatch: pytest.MonkeyPatch
+    house_file: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    until: Until,
 ) -> None:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     for scheme in house_file.parent.glob("*.scheme.yaml"):
@@ -141,7 +121,9 @@ def test_a_house_without_a_scheme_or_a_supply_is_shown_dark(
 
 
 def test_values_are_written_to_the_scheme_file_and_nothing_else(
-    window: Window, house_file: Path
+    window: Window,
+    house_file: Path,
+    until: Until,
 ) -> None:
     scheme = house_file.parent / "winter.scheme.yaml"
     before = scheme.read_text()
@@ -179,7 +161,7 @@ def test_every_overlay_changes_the_house_and_goes_again(window: Window, overlay:
     assert (house_of(window) == plain).all()
 
 
-def test_left_of_the_divider_is_the_picture_of_one_kind_alone(window: Window) -> None:
+def test_left_of_the_divider_is_the_picture_of_one_kind_alone(window: Window, until: Until) -> None:
     alone = house_of(window)
     window.do(act.ToggleCompare())
     until(window, lambda: window.backstage.idle and window.backstage.stage.right is not None)
@@ -194,14 +176,16 @@ def test_left_of_the_divider_is_the_picture_of_one_kind_alone(window: Window) ->
     assert set(window.backstage.loads) == {"left", "right"}
 
 
-def test_one_exposure_whatever_the_kind(window: Window) -> None:
+def test_one_exposure_whatever_the_kind(window: Window, until: Until) -> None:
     before = window.backstage.stage
     window.do(act.Set("kind", "sk6812-rgbw-warm"))
     until(window, lambda: window.backstage.idle and window.backstage.stage is not before)
     assert window.backstage.stage.exposure_ev == before.exposure_ev
 
 
-def test_a_kind_of_another_voltage_gets_supplies_that_suit_it_and_says_so(window: Window) -> None:
+def test_a_kind_of_another_voltage_gets_supplies_that_suit_it_and_says_so(
+    window: Window, until: Until
+) -> None:
     window.do(act.Set("kind", "ws2815"))
     until(window, lambda: window.backstage.idle and window.backstage.stage.left.kind == "ws2815")
     supply = window.backstage.stage.left.rig.house.supplies[0]
@@ -239,7 +223,9 @@ def test_reduced_flashing_lets_the_light_follow_slowly(window: Window) -> None:
 @pytest.mark.parametrize(("size", "scale"), [((640, 400), 2.0), ((1600, 900), 1.0),
                                              ((1280, 720), 1.5), ((500, 900), 1.25),
                                              ((160, 120), 1.0)])  # fmt: skip
-def test_everything_open_at_many_sizes(window: Window, size: tuple[int, int], scale: float) -> None:
+def test_everything_open_at_many_sizes(
+    window: Window, size: tuple[int, int], scale: float, until: Until
+) -> None:
     while window.state.scale != scale:
         window.do(act.Zoom(1))
     window.surface = pygame.display.set_mode(size, pygame.RESIZABLE)
@@ -271,96 +257,3 @@ def test_the_focused_control_is_in_sight(window: Window) -> None:
     top = row.place.y - state.scroll * state.scale
     assert top >= 0
     assert top + row.place.h <= parts.drawer.h
-
-
-def test_a_click_on_a_pixel_tells_about_it(window: Window) -> None:
-    x, y = (int(v) for v in places(window.shown)[45])
-    press(window, x, y)
-    assert window.state.selection == 45
-    press(window, 5, 5)
-    assert window.state.selection is None
-
-
-def press(window: Window, x: int, y: int) -> None:
-    for kind in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
-        pygame.event.post(pygame.event.Event(kind, button=1, pos=(x, y), touch=False))
-    window.step(0.0)
-
-
-def test_dragging_the_ribbon_moves_in_time(window: Window) -> None:
-    curve = layout(window.state).curve
-    y = curve.y + 5
-    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONDOWN, button=1, pos=(curve.x, y)))
-    at = curve.x + curve.w // 2
-    pygame.event.post(
-        pygame.event.Event(pygame.MOUSEMOTION, pos=(at, 3), rel=(9, 0), buttons=(1, 0, 0))
-    )
-    window.step(0.0)
-    assert window.state.facts is not None
-    assert window.state.time_s == pytest.approx(window.state.facts.span_s / 2, rel=0.01)
-    assert window.state.drag == "ribbon"
-    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONUP, button=1, pos=(at, 3)))
-    window.step(0.0)
-    assert window.state.drag is None
-
-
-def test_what_stands_still_is_not_drawn_again(
-    window: Window, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    pygame.event.clear()
-    for _ in range(5):
-        window.step(0.2)
-    drawn: list[int] = []
-    monkeypatch.setattr(pygame.display, "flip", lambda: drawn.append(1))
-    for _ in range(10):
-        window.step(0.2)
-    assert not drawn
-    window.do(act.Step(1))
-    window.step(0.0)
-    assert len(drawn) == 1
-
-
-def key(window: Window, kind: int, key: int) -> None:
-    pygame.event.post(pygame.event.Event(kind, key=key, mod=0, unicode="", scancode=0))
-
-
-def test_a_key_held_down_moves_on_but_never_switches_twice(window: Window) -> None:
-    key(window, pygame.KEYDOWN, pygame.K_RIGHT)
-    for _ in range(20):
-        window.step(0.05)
-    key(window, pygame.KEYUP, pygame.K_RIGHT)
-    window.step(0.05)
-    moved = window.state.frame
-    assert 10 <= moved <= 16
-    key(window, pygame.KEYDOWN, pygame.K_v)
-    for _ in range(20):
-        window.step(0.05)
-    assert window.state.overlays == {"volts"}
-    assert window.state.frame == moved
-
-
-def test_a_picture_of_the_window_is_saved(window: Window) -> None:
-    window.step(0.0)
-    held = pygame.surfarray.array3d(window.surface)
-    window.do(act.Screenshot())
-    window.do(act.Screenshot())
-    saved = pygame.image.load("evenfall-shed-1.png")
-    assert (pygame.surfarray.array3d(saved) == held).all()
-    assert Path("evenfall-shed-2.png").exists()
-
-
-@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is a screen")
-@pytest.mark.parametrize("display", [None, ":9731"])
-def test_without_a_display_one_line_says_what_to_do(
-    house_file: Path, monkeypatch: pytest.MonkeyPatch, display: str | None
-) -> None:
-    for name in ("SDL_VIDEODRIVER", "DISPLAY", "WAYLAND_DISPLAY"):
-        monkeypatch.delenv(name, raising=False)
-    if display:
-        monkeypatch.setenv("DISPLAY", display)
-    with pytest.raises(EvenfallError) as refused:
-        run_window(house_file)
-    assert str(refused.value) == NO_DISPLAY
-    assert "\n" not in NO_DISPLAY
-    assert "evenfall render" in NO_DISPLAY
-    assert "evenfall demo --out" in NO_DISPLAY
