@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.integrate import trapezoid
 
 from sim.light import facade, illuminance_lx, luminance, obtrusive, probe
 from sim.light.zones import ZONES
@@ -119,6 +120,6 @@ def test_wall_takes_what_a_strip_close_to_it_gives(house_of, scene_of, wall, ful
     flux = 0.0
     for u in (x[:, None], 10 - x[:, None]):
         along = u / (2 * square * (u**2 + square)) + np.arctan(u / c) / (2 * square * c)
-        flux += np.trapezoid(y * standoff_m * along, y).sum()
+        flux += trapezoid(y * standoff_m * along, y).sum()
     # grey of 0.5, Lambertian: L = ρ E / π
     assert got["reflected_cd_m2"] * got["area_m2"] == pytest.approx(0.5 * flux / np.pi, rel=0.03)

@@ -71,8 +71,8 @@ def door(p: Patch) -> Look:
     lit_side = np.where(v - np.floor(v) > 0.5, -1.0, 1.0)
     shade = 1 + 0.28 * rim * lit_side + 0.05 * (noise(p.x * 40, p.y * 3, p.seed) - 0.5)
     knob = np.hypot(p.x - (p.box_m[0] + 0.9 * wide), p.y - (p.box_m[1] + 0.47 * tall))
-    brass = ramp(knob, 0.032 + p.pixel_m, 0.032)[..., None]
-    return Look(shade[..., None] * (1 - brass) + brass * np.array([2.6, 2.8, 1.4]))
+    iron = ramp(knob, 0.032 + p.pixel_m, 0.032)
+    return Look((shade * (1 - iron) + 0.25 * iron)[..., None])
 
 
 def trim(p: Patch) -> Look:
