@@ -141,7 +141,7 @@ def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Itera
         return
     told = [*(p.name for p in effect.parameters), "direction", "seed"]
     for key, value in layer.items():
-        if key in told and isinstance(value, str | int | float):
+        if key in told and key not in _layer_keys() and isinstance(value, str | int | float):
             what = f"'{key}' is a parameter of {name}"
             yield document.problem((*at, key), what, f"write set: {{{key}: {value}}}", key=True)
     for key, value in given.items() if isinstance(given, dict) else ():
@@ -153,6 +153,12 @@ def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Itera
         elif wrong:
             what, _, do = wrong.partition("; ")
             yield document.problem(path, f"{key}: {what}", do)
+
+
+def _layer_keys() -> set[str]:
+    from effects.schema import LayerFile
+
+    return {info.alias or name for name, info in LayerFile.model_fields.items()}
 
 
 def _wrong(effect: Effect, key: str, value: Any) -> str | None:

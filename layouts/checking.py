@@ -192,15 +192,12 @@ def _instead(document: Document, model: type[BaseModel], path: Path, error: Any)
         return number_hint(found, str(path[-1]))
     if found is not None or not path:
         return ""
-    colour = lost_colour(document.line_at(path)[0])
+    colour = lost_colour(*document.line_at(path))
     if colour or not isinstance(path[-1], str):
         return colour
     empty = {"list_type": "[]", "dict_type": "{}"}.get(kind, "one")
-    return (
-        f"write {empty} or leave the key out"
-        if path[-1] in optional_at(model, path)
-        else "write one"
-    )
+    may_be_left_out = path[-1] in optional_at(model, path)
+    return f"write {empty} or leave the key out" if may_be_left_out else "write one"
 
 
 def _length(wanted: str, context: Any) -> str:

@@ -16,6 +16,9 @@ _CURLY = re.compile('[“”„‟«»]([^“”„‟«»"]*)[“”„‟«»]
 _WHOLE_CURLY = re.compile("[“”„‟«‘‚]([^“”„‟«»‘’]*)[“”»’‘]")
 _TIGHT = re.compile(r"(?<![\d.])(\d+),(\d+)(?![\d.])")
 _BEFORE = re.compile(r"(?<![\d.])([-+]?\d+),$")
+_LOST = re.compile(r"\s*(#(?:[0-9a-fA-F]{6}|[0-9a-fA-F]{3}))(?!\w)")
+#: No number is longer; what stands further before a place is not looked at, however long the line.
+_REACH = 24
 
 
 @dataclass(frozen=True)
@@ -54,10 +57,10 @@ def curly_quoted(text: str) -> str | None:
     return found[1] if found else None
 
 
-def lost_colour(line: str) -> str:
-    """What to do where a value is nothing because its colour reads as a comment; "" elsewhere."""
-    found = _HASH.search(_QUOTED.sub("", line))
-    return "; ".join(_comment(found[0])) if found else ""
+def lost_colour(line: str, column: int) -> str:
+    """What to do where nothing is found at `column` because a colour there reads as a comment."""
+    found = _LOST.match(line, column - 1)
+    return "; ".join(_comment(found[1])) if found else ""
 
 
 def lost_in_lists(lines: Sequence[str]) -> list[Slip]:
@@ -76,7 +79,7 @@ def _comment(colour: str) -> tuple[str, str]:
 
 def cut_by_comma(line: str, column: int, key: str) -> str:
     """What to do about `key` at `column` of `line` where it is what follows a decimal comma."""
-    before = _BEFORE.search(line[: column - 1])
+    before = _BEFORE.search(line[max(0, column - _REACH) : column - 1])
     if before and key[:1].isdigit():
         return f"write a decimal point: {before[1]}.{key}"
     return ""

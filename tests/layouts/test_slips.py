@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import contextlib
+import time
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from layouts import load_house
 from layouts.errors import InputError
 from layouts.nodes import tree
 from layouts.numerals import mended, number_hint
@@ -181,6 +184,19 @@ def test_a_bad_end_hides_no_other_run_without_power(refused: Refused) -> None:
     )
     assert any("run 'right' has no power" in line for line in refused(text))
     assert not any("run 'left' has no power" in line for line in refused(text))
+
+
+def test_long_lines_of_slips_are_answered_soon(tmp_path: Path) -> None:
+    """What a slip costs does not grow with the line it stands on."""
+    began = time.perf_counter()
+    file = tmp_path / "house.yaml"
+    file.write_text(HOUSE.replace("amps: 20", "amps: 20,5," + "5 A, " * 40_000))
+    with pytest.raises(InputError):
+        load_house(file)
+    file.write_text(HOUSE.replace("[left, right]", f"[left,{' ~,' * 40_000} right]"))
+    with pytest.raises(InputError):
+        load_house(file)
+    assert time.perf_counter() - began < 20
 
 
 def test_quoted_and_commented_text_is_no_slip() -> None:
