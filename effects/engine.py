@@ -43,10 +43,13 @@ def _compose(
     position, level = bound.effect.field(
         time_s, part.place, bound.settings, bound.colours, bound.layer.seed
     )
-    here = out[:, part.at]  # a view where the pixels are neighbours, else a copy
-    _mix(here, _looked_up(bound, position), level * share, bound.layer.blend)
-    if not isinstance(part.at, slice):
-        out[:, part.at] = here
+    rows, cover = _looked_up(bound, position), level * share
+    if isinstance(part.at, slice):
+        _mix(out[:, part.at], rows, cover, bound.layer.blend)
+        return
+    here = out.take(part.at, axis=1)
+    _mix(here, rows, cover, bound.layer.blend)
+    out[:, part.at] = here
 
 
 def presence(layer: Layer, time_s: np.ndarray) -> np.ndarray:

@@ -219,12 +219,10 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
         for k in range(len(net.node)):
             for b in range(LANES):
                 before[b] += step[k, b] * residual[k, b]
+                trial[k, b] = v[k, b] + step[k, b]
         share[:] = 1.0
         slack = _EASY if turn < _EASY_ROUNDS else _STRICT
         for _ in range(_CUTS):
-            for k in range(len(net.node)):
-                for b in range(LANES):
-                    trial[k, b] = v[k, b] + share[b] * step[k, b]
             _draw(net, law, room.demand, trial, drawn, tangent)
             # After a share of the step, (1 − share) of the residual is left, and what the
             # pixels' currents bend away from their tangents is added.
@@ -244,6 +242,9 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
                     passed = True
             if not passed:
                 break
+            for k in range(len(net.node)):
+                for b in range(LANES):
+                    trial[k, b] = v[k, b] + share[b] * step[k, b]
         v, trial = trial, v
         current, drawn = drawn, current
         slope, tangent = tangent, slope

@@ -52,6 +52,11 @@ def fill_codes(asked, brightness, kind, which, law, table, frame, out):
         for n in range(asked.shape[1]):
             if kind[n] != which:
                 continue
+            # Much light stands still from one frame to the next.
+            if t > 0 and not frame.size and _same(asked, t, n):
+                for c in range(4):
+                    out[t, n, c] = out[t - 1, n, c]
+                continue
             r, g, b, w, _ = _pixel(
                 asked[t, n, 0], asked[t, n, 1], asked[t, n, 2], brightness, law, table
             )
@@ -62,6 +67,16 @@ def fill_codes(asked, brightness, kind, which, law, table, frame, out):
             out[t, n, 1] = np.uint8(g * 255.0 + up)
             out[t, n, 2] = np.uint8(b * 255.0 + up)
             out[t, n, 3] = np.uint8(w * 255.0 + up)
+
+
+@_compiled
+def _same(asked, t, n):
+    """Whether a pixel is asked for the colour of the frame before."""
+    return (
+        asked[t, n, 0] == asked[t - 1, n, 0]
+        and asked[t, n, 1] == asked[t - 1, n, 1]
+        and asked[t, n, 2] == asked[t - 1, n, 2]
+    )
 
 
 @_compiled

@@ -168,6 +168,19 @@ def test_codes_are_duties_to_the_nearest(house_of):
     assert not found[:, 50:, 3].any()  # the RGB kind has no w
 
 
+@pytest.mark.parametrize("colour", ["matched", "raw"])
+def test_light_that_stands_still_in_part_is_mixed_as_frame_by_frame(house_of, colour):
+    """Between frames each channel of some pixel changes alone, and most pixels not at all."""
+    made = mixer(house_of(WARM, WS2812B, count=20), colour=colour)
+    rng = np.random.default_rng(4)
+    asked = np.repeat(rng.random((1, 40, 3)), 9, axis=0)
+    for frame in range(1, 9):
+        asked[frame:, rng.integers(40), frame % 3] = rng.random()
+    alone = np.concatenate([codes(made, asked[t : t + 1], 0.6) for t in range(9)])
+    np.testing.assert_array_equal(codes(made, asked, 0.6), alone)
+    assert (np.diff(alone.astype(int), axis=0) != 0).any(axis=(1, 2)).all()
+
+
 def test_each_kind_has_its_own_mixture(house_of):
     both = mixer(house_of(WARM, WS2812B))
     asked = np.array([[[0.4, 0.3, 0.2]] * 2])
