@@ -71,6 +71,8 @@ def ours_us(house: House, steps: np.ndarray) -> tuple[float, np.ndarray]:
     again = np.tile(steps, SWEEPS)
     codes = np.repeat(again.astype(np.uint8), PIXELS * 4).reshape(len(again), PIXELS, 4)
     network = build(house)
+    # Twice as much once: the allocator then keeps the memory between calls, as it does in a scan.
+    solve(network, np.tile(codes, (2, 1, 1)))
     solution = solve(network, codes)
     times = []
     for _ in range(ROUNDS):
