@@ -22,11 +22,11 @@ from sim.report.compare_text import (
     white_in_words,
 )
 from sim.report.text import clock, count, number, percent
+from sim.report.typeface import typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
-    from PIL.ImageFont import FreeTypeFont
 
 GROUND = (11, 15, 24)  # the window's night blue
 WARM, QUIET, LINE = (243, 235, 221), (170, 168, 162), (44, 53, 72)
@@ -100,9 +100,9 @@ def _sheet(
     )
     draw = ImageDraw.Draw(sheet)
     title = f"{comparison.scheme.name} on {comparison.house.name}"
-    draw.text((margin, unit * 28), title, WARM, _font(unit * 34, bold=True))
+    draw.text((margin, unit * 28), title, WARM, typeface(unit * 34, bold=True))
     said = _conditions(comparison, exposure_ev, at_s, bool(materials))
-    draw.text((margin, unit * 74), said, QUIET, _font(unit * 18))
+    draw.text((margin, unit * 74), said, QUIET, typeface(unit * 18))
     for index, (house, report) in enumerate(zip(houses, comparison.kinds, strict=True)):
         left = margin + index % columns * (width + gap)
         top = head + index // columns * (height + foot)
@@ -136,12 +136,12 @@ def _label(
 ) -> None:
     left, top = at
     white = report.white.rendition
-    draw.text((left, top + unit * 16), report.kind.name, WARM, _font(unit * 26, bold=True))
+    draw.text((left, top + unit * 16), report.kind.name, WARM, typeface(unit * 26, bold=True))
     facts = (
         f"{channels_in_words(report)}   up to {number(report.lumens_peak)} lm   "
         f"peak {report.peak_a:.1f} A   white {kelvin(white.cct_k)}, Ra {white_in_words(report)}"
     )
-    draw.text((left, top + unit * 54), facts, WARM, _font(unit * 18))
+    draw.text((left, top + unit * 54), facts, WARM, typeface(unit * 18))
     for index, name in enumerate(materials):
         _swatch(
             draw,
@@ -162,10 +162,9 @@ def _swatch(draw: ImageDraw, name: str, shift: Shift, at: tuple[float, float], u
     )
     draw.rectangle((left, top, left + side, top + side), looks)
     draw.rectangle((left, top, left + side, top + side / 2), should)
-    draw.text((left + side + unit * 10, top + unit * 4), name, WARM, _font(unit * 15))
-    draw.text(
-        (left + side + unit * 10, top + unit * 26), shift_in_words(shift), QUIET, _font(unit * 15)
-    )
+    beside, small = left + side + unit * 10, typeface(unit * 15)
+    draw.text((beside, top + unit * 4), name, WARM, small)
+    draw.text((beside, top + unit * 26), shift_in_words(shift), QUIET, small)
 
 
 def _scale(
@@ -179,21 +178,10 @@ def _scale(
     for x, code in enumerate(codes.tolist()):
         draw.line((left + x, top, left + x, top + bar), (code, code, code))
     draw.rectangle((left, top, left + width, top + bar), outline=LINE)
-    font = _font(unit * 15)
+    font = typeface(unit * 15)
     for power in range(round(low), round(high) + 1):
         x = left + (power - low) / (high - low) * width
         draw.line((x, top + bar, x, top + bar + unit * 6), QUIET)
         text = f"{10.0**power:g}" + (" cd/m²" if power == round(high) else "")
         anchor = "la" if power == round(low) else "ra" if power == round(high) else "ma"
         draw.text((x, top + bar + unit * 10), text, QUIET, font, anchor=anchor)
-
-
-def _font(size: float, bold: bool = False) -> FreeTypeFont:
-    """Noto Sans (SIL Open Font License) as it ships with pygame_gui, which is not imported."""
-    from importlib.metadata import distribution
-
-    from PIL import ImageFont
-
-    name = "NotoSans-Bold.ttf" if bold else "NotoSans-Regular.ttf"
-    file = distribution("pygame_gui").locate_file(f"pygame_gui/data/{name}")
-    return ImageFont.truetype(str(file), round(size))

@@ -6,14 +6,11 @@ from collections.abc import Sequence
 from io import BytesIO
 from itertools import pairwise
 from math import ceil
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from effects import Palette
-
-if TYPE_CHECKING:
-    from PIL.ImageFont import FreeTypeFont
+from sim.report.typeface import typeface
 
 GROUND = (11, 15, 24)
 WARM, QUIET = (243, 235, 221), (150, 150, 150)
@@ -35,7 +32,7 @@ def palette_sheet_png(palettes: Sequence[Palette], *, columns: int = 3, scale: f
         "RGB", (px(columns * (COLUMN + GAP) + GAP), px(per_column * ROW + 2 * GAP)), GROUND
     )
     draw = ImageDraw.Draw(page)
-    name_font, occasion_font = _font(px(17), bold=True), _font(px(13))
+    name_font, occasion_font = typeface(px(17), bold=True), typeface(px(13))
     for number, palette in enumerate(palettes):
         x = GAP + (number // per_column) * (COLUMN + GAP)
         y = GAP + (number % per_column) * ROW
@@ -62,15 +59,3 @@ def _strip(palette: Palette, width: int) -> np.ndarray:
     rgb = np.maximum(table[np.rint(position * STEPS).astype(int) % len(table)], 0)
     rgb = rgb / np.maximum(rgb.max(axis=1, keepdims=True), 1)
     return np.rint(encoded(rgb) * 255).astype(np.uint8)[None]
-
-
-def _font(size: int, bold: bool = False) -> FreeTypeFont:
-    """Noto Sans (SIL Open Font License) as it ships with pygame_gui, which is not imported."""
-    from importlib.metadata import distribution
-
-    from PIL import ImageFont
-
-    name = "NotoSans-Bold.ttf" if bold else "NotoSans-Regular.ttf"
-    return ImageFont.truetype(
-        str(distribution("pygame_gui").locate_file(f"pygame_gui/data/{name}")), size
-    )
