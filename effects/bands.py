@@ -1,4 +1,4 @@
-"""Bands and gaps along a line, antialiased: what chase and weave share."""
+"""Bands and gaps along a line, antialiased: what chase and crossing share."""
 
 from __future__ import annotations
 

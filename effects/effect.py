@@ -9,7 +9,7 @@ import numpy as np
 
 from effects.place import Place
 from layouts.errors import EvenfallError
-from layouts.names import did_you_mean
+from layouts.files.names import did_you_mean
 
 Settings = Mapping[str, float]
 

@@ -7,7 +7,7 @@ import numpy as np
 from effects.palette import STEPS
 from effects.scheme import Blend, Layer
 from effects.shape import HALF, ONE, smooth
-from effects.show import PART, BoundLayer, Part, Show
+from effects.show import PART, BoundLayer, Show, ShownPart
 
 #: Frames × pixels worked on at once: what passes between the steps then stays in the cache.
 _BLOCK = 32_768
@@ -37,7 +37,7 @@ def asked(show: Show, time_s: np.ndarray) -> np.ndarray:
 
 
 def _compose(
-    out: np.ndarray, bound: BoundLayer, part: Part, time_s: np.ndarray, share: np.ndarray
+    out: np.ndarray, bound: BoundLayer, part: ShownPart, time_s: np.ndarray, share: np.ndarray
 ) -> None:
     """Lay some pixels of a layer on what is there, `out` (T, N, 3), at `time_s` (T, 1)."""
     position, level = bound.effect.field(

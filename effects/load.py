@@ -14,12 +14,12 @@ from effects.place import DIRECTIONS, zone_name
 from effects.quantity import quantity
 from effects.registry import effects
 from effects.scheme import Layer, Scheme
-from layouts.checking import check
-from layouts.document import Document, read
 from layouts.errors import InputError, Problem
-from layouts.names import did_you_mean
+from layouts.files.checking import check
+from layouts.files.document import Document, read
+from layouts.files.names import did_you_mean
+from layouts.files.typos import lost_in_lists
 from layouts.records import House
-from layouts.slips import lost_in_lists
 
 
 def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Scheme:
@@ -80,8 +80,8 @@ def _in_units(effect: Effect, given: Mapping[str, float | str]) -> dict[str, flo
 
 def _problems(document: Document, house: House | None) -> Iterator[Problem]:
     """What is wrong with names and numbers; parts of a wrong shape are left to the model."""
-    for slip in lost_in_lists(document.lines):
-        yield Problem(document.file, slip.line, slip.column, slip.what, slip.do)
+    for typo in lost_in_lists(document.lines):
+        yield Problem(document.file, typo.line, typo.column, typo.what, typo.do)
     layers = document.data.get("layers") if isinstance(document.data, dict) else None
     for number, layer in enumerate(layers if isinstance(layers, list) else ()):
         if isinstance(layer, dict):

@@ -71,8 +71,8 @@ def ring(texts: tuple[str, ...], colour: str) -> np.ndarray:
 def palettes() -> Mapping[str, Palette]:
     """Every palette that comes with Evenfall, by name."""
     from effects.schema import PaletteFile
-    from layouts.checking import check
-    from layouts.document import read
+    from layouts.files.checking import check
+    from layouts.files.document import read
 
     found: dict[str, Palette] = {}
     for name in FILES:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from layouts.numerals import mended
+from layouts.files.numerals import mended
 from layouts.units import length_m
 
 #: unit of a parameter → what may be written after a number, and how many of the unit it is

@@ -9,22 +9,22 @@ from types import MappingProxyType
 from effects.effect import Effect
 from effects.fields.banner import BANNER
 from effects.fields.chase import CHASE
-from effects.fields.drift import DRIFT
+from effects.fields.crossing import CROSSING
+from effects.fields.dart import DART
 from effects.fields.fade import FADE
 from effects.fields.flurry import FLURRY
 from effects.fields.gather import GATHER
 from effects.fields.glint import GLINT
 from effects.fields.hearth import HEARTH
-from effects.fields.march import MARCH
+from effects.fields.picket import PICKET
+from effects.fields.repaint import REPAINT
 from effects.fields.rings import RINGS
 from effects.fields.steady import STEADY
-from effects.fields.streak import STREAK
-from effects.fields.sweep import SWEEP
 from effects.fields.swell import SWELL
 from effects.fields.thaw import THAW
 from effects.fields.tide import TIDE
 from effects.fields.twinkle import TWINKLE
-from effects.fields.weave import WEAVE
+from effects.fields.wander import WANDER
 from effects.fields.wick import WICK
 from layouts.errors import EvenfallError
 
@@ -32,21 +32,21 @@ from layouts.errors import EvenfallError
 OWN: tuple[Effect, ...] = (
     STEADY,
     CHASE,
-    MARCH,
-    SWEEP,
+    PICKET,
+    REPAINT,
     FADE,
     SWELL,
     TWINKLE,
     GLINT,
     WICK,
     HEARTH,
-    DRIFT,
+    WANDER,
     TIDE,
     RINGS,
     FLURRY,
     THAW,
-    STREAK,
-    WEAVE,
+    DART,
+    CROSSING,
     BANNER,
     GATHER,
 )

@@ -14,7 +14,7 @@ from effects.place import Place, place
 from effects.registry import effects
 from effects.scheme import Layer, Scheme
 from layouts.errors import EvenfallError
-from layouts.names import did_you_mean
+from layouts.files.names import did_you_mean
 from layouts.records import House
 
 #: A scheme whose layers meet again only after longer than this counts as never repeating [s].
@@ -26,7 +26,7 @@ PART = 4096
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class ShownPart:
     """Some of a layer's pixels. A field knows no other pixels, so that parts stand alone."""
 
     place: Place
@@ -40,7 +40,7 @@ class BoundLayer:
     layer: Layer
     effect: Effect
     settings: dict[str, float]
-    parts: tuple[Part, ...]
+    parts: tuple[ShownPart, ...]
     period_s: float | None
     ring: np.ndarray  # (K·STEPS, 4)
     colours: int  # K
@@ -88,7 +88,7 @@ def _bound(house: House, layer: Layer, colour: str) -> BoundLayer:
         layer,
         effect,
         settings,
-        tuple(Part(where.part(span), _as_slice(index[span])) for span in spans),
+        tuple(ShownPart(where.part(span), _as_slice(index[span])) for span in spans),
         effect.period_s(settings, count, where) if spans else 0.0,
         ring(texts, colour),
         count,

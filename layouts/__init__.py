@@ -1,9 +1,10 @@
 """The house and all that is fixed to it."""
 
-from layouts.addresses import Addresses, addresses
+from layouts.addresses import Addresses, addresses, frame_time_s
 from layouts.catalogue import fuses, kinds, materials, profiles, wire_size, wire_sizes
 from layouts.change import with_kind
 from layouts.errors import EvenfallError, InputError, Problem
+from layouts.files.write import write_atomically
 from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.findings import house_findings
 from layouts.load import house_schema, load_house
@@ -28,9 +29,7 @@ from layouts.records import (
     WireSize,
     Zone,
 )
-from layouts.starting import write_starter
-from layouts.timing import frame_time_s
-from layouts.write import write_atomically
+from layouts.starter import write_starter
 
 __all__ = [
     "CHANNELS",

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layouts.catalogue import materials
+from layouts.files.refusals import Refusals
 from layouts.polygon import area_m2, first_crossing, is_convex
 from layouts.records import Drawing, Photo, Surface
-from layouts.refusals import Refusals
 
 if TYPE_CHECKING:
     from layouts.schema import DrawingEntry, PhotoEntry

@@ -16,13 +16,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from layouts.addresses import overlaps
-from layouts.feeding import supplies_joined, supply_mismatches, unused_supplies
+from layouts.addresses import frame_time_s, overlaps
 from layouts.finding import Finding, by_urgency
-from layouts.fusing import fuse_findings
+from layouts.fuse_findings import fuse_findings
+from layouts.power_paths import supplies_joined, supply_mismatches, unused_supplies
 from layouts.provenance import stated
 from layouts.records import House, Output, Run
-from layouts.timing import frame_time_s
 
 #: How much a strip's pitch may differ from its kind's before it cannot be what was bought.
 PITCH_SLACK = 0.02

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.copper import ohm_per_m
-from layouts.names import did_you_mean
+from layouts.files.names import did_you_mean
 from layouts.records import CHANNELS, Channel, Kind
 from layouts.units import length_m, wire_area_mm2
 

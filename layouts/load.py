@@ -7,16 +7,16 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from layouts.catalogue import kind_entries, kinds, materials, profiles, wire_sizes
-from layouts.document import read
 from layouts.drawing import build_drawing
 from layouts.errors import InputError
+from layouts.files.document import read
+from layouts.files.names import ALL
+from layouts.files.recovery import recover
+from layouts.files.refusals import Refusals
 from layouts.inherit import KindError, kind, leaves, merged
-from layouts.names import ALL
 from layouts.outputs import build_outputs
 from layouts.records import House, Kind, Location
-from layouts.refusals import Refusals
 from layouts.runs import build_runs, refuse_beyond
-from layouts.salvage import salvage
 from layouts.units import METRES
 from layouts.wiring import build_supplies, build_wires
 from layouts.zones import build_zones
@@ -44,7 +44,7 @@ def load_house(path: str | os.PathLike[str]) -> House:
     document = read(path)
     units = document.data.get("units") if isinstance(document.data, dict) else None
     context = {"units": units if isinstance(units, str) and units in METRES else "m"}
-    made = salvage(document, HouseFile, context, _FALLBACK)
+    made = recover(document, HouseFile, context, _FALLBACK)
     if made.model is None:
         raise InputError(made.problems)
     return _build(made.model, Refusals(made))

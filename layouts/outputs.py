@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from layouts.addresses import MAX_UNIVERSE, SLOTS, first_slots, overlaps
+from layouts.files.refusals import Refusals
 from layouts.records import Output, Run
-from layouts.refusals import Refusals
 
 if TYPE_CHECKING:
     from layouts.schema import OutputEntry

@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
-from layouts.names import checked_name, nearest
-from layouts.numerals import mended
+from layouts.files.names import checked_name, nearest
+from layouts.files.numerals import mended
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layouts.catalogue import profiles
+from layouts.files.refusals import Refusals
 from layouts.place import (
     LEAST_ACROSS,
     across,
@@ -17,7 +18,6 @@ from layouts.place import (
     path_length_m,
 )
 from layouts.records import Kind, Pixels, Run
-from layouts.refusals import Refusals
 
 if TYPE_CHECKING:
     from layouts.schema import RunEntry

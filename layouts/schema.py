@@ -39,13 +39,13 @@ from layouts.quantities import (
 )
 
 
-class Part(BaseModel):
+class StrictModel(BaseModel):
     """What every part of a file has in common: no unknown keys, no guessed types."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
 
 
-class ChannelEntry(Part):
+class ChannelEntry(StrictModel):
     """One colour of a kind: `nm` and `fwhm_nm` for a colour, `cct` for a phosphor white."""
 
     ma: Milliamps | None = Field(None, description="current [mA] at full duty")
@@ -56,7 +56,7 @@ class ChannelEntry(Part):
     lm: Lumens | None = Field(None, description="luminous flux [lm] of one pixel at full duty")
 
 
-class ChannelsEntry(Part):
+class ChannelsEntry(StrictModel):
     """The colours of a kind."""
 
     r: ChannelEntry | None = None
@@ -65,7 +65,7 @@ class ChannelsEntry(Part):
     w: ChannelEntry | None = None
 
 
-class KindEntry(Part):
+class KindEntry(StrictModel):
     """A kind of pixel; with `like`, only what differs."""
 
     like: str | None = Field(None, description="the kind this one starts from")
@@ -105,7 +105,7 @@ class KindEntry(Part):
     )
 
 
-class RunEntry(Part):
+class RunEntry(StrictModel):
     """One unbroken piece of strip or string, in data order."""
 
     name: Name
@@ -120,7 +120,7 @@ class RunEntry(Part):
     spare_first: Annotated[int, Field(ge=0)] = Field(0, description="leading pixels kept dark")
 
 
-class SupplyEntry(Part):
+class SupplyEntry(StrictModel):
     """A DC power supply."""
 
     name: Name
@@ -131,7 +131,7 @@ class SupplyEntry(Part):
     source_ohm: Ohms = Field(0.0, description="resistance inside it and of its terminals")
 
 
-class WireEntry(Part):
+class WireEntry(StrictModel):
     """A pair of conductors from one end to another."""
 
     start: str = Field(alias="from", description="a supply, a junction, or a point of a run")
@@ -141,7 +141,7 @@ class WireEntry(Part):
     fuse: Fuse | None = Field(None, description="rating [A]")
 
 
-class OutputEntry(Part):
+class OutputEntry(StrictModel):
     """A controller's data port."""
 
     name: Name
@@ -155,7 +155,7 @@ class OutputEntry(Part):
     fps: FramesPerSecond | None = Field(None, description="frames a second that are asked")
 
 
-class SurfaceEntry(Part):
+class SurfaceEntry(StrictModel):
     """A painted polygon."""
 
     name: str
@@ -164,7 +164,7 @@ class SurfaceEntry(Part):
     depth: Length = Field(0.0, description="larger is nearer to the viewer")
 
 
-class PhotoEntry(Part):
+class PhotoEntry(StrictModel):
     """A photograph of the house behind the lights."""
 
     file: str = Field(description="in the folder of the house file, or below it")
@@ -173,7 +173,7 @@ class PhotoEntry(Part):
     )
 
 
-class DrawingEntry(Part):
+class DrawingEntry(StrictModel):
     """What is painted, in painting order, and from where it is seen."""
 
     size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] = Field(
@@ -184,7 +184,7 @@ class DrawingEntry(Part):
     photo: PhotoEntry | None = None
 
 
-class LocationEntry(Part):
+class LocationEntry(StrictModel):
     """Where on Earth the house stands."""
 
     latitude: Annotated[float, Field(ge=-90, le=90)] = Field(description="north is positive")
@@ -193,7 +193,7 @@ class LocationEntry(Part):
     country: Country = Field(examples=["DE", "US", "GB-ENG"])
 
 
-class HouseFile(Part):
+class HouseFile(StrictModel):
     """A house and all that is fixed to it."""
 
     format: Literal["evenfall-house/1"]

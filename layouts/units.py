@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from layouts.numerals import mended
+from layouts.files.numerals import mended
 
 #: Metres in one of each unit; the inch is 25.4 mm and the foot 12 in exactly.
 METRES = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048, "in": 0.0254}

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from layouts.catalogue import wire_size
-from layouts.document import Path
-from layouts.names import checked_name, did_you_mean
+from layouts.files.document import Path
+from layouts.files.names import checked_name, did_you_mean
+from layouts.files.refusals import Refusals
 from layouts.points import pad, split_end
 from layouts.records import Run, Supply, Wire, WireEnd
-from layouts.refusals import Refusals
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile, SupplyEntry, WireEntry

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from layouts.document import Path
-from layouts.names import ALL
+from layouts.files.document import Path
+from layouts.files.names import ALL
+from layouts.files.refusals import Refusals
 from layouts.points import run_slice
 from layouts.records import Run, Zone
-from layouts.refusals import Refusals
 
 
 def build_zones(

@@ -30,7 +30,7 @@ from sim.circuit import (
     WireUse,
     bracket,
     class_2_findings,
-    decisive,
+    critical_frames,
     energy,
     exceeds,
     far_shorts,
@@ -169,7 +169,7 @@ def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling:
     seen, best = watched.loads, Ceiling(1.0, "")
     at = np.empty(0, dtype=np.int64)
     while True:
-        at = np.union1d(at, decisive(rig.network, seen))
+        at = np.union1d(at, critical_frames(rig.network, seen))
         shown = partial(on_wire, rig, show, at / watched.fps)
         found = bracket(rig.network, shown, best.brightness)
         best = Ceiling(found.brightness, found.limit or best.limit)

@@ -20,8 +20,8 @@ os.environ["SDL_VIDEODRIVER"] = "dummy"
 import pygame
 from PIL import Image
 
-from sim.app import actions as act
-from sim.app.screen import places
+from sim.app.state import actions as act
+from sim.app.view.screen import places
 from sim.app.window import Window
 
 HERE = Path(__file__).resolve().parent

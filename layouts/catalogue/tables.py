@@ -11,7 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from layouts.fuse import Fuses, Opening
+from layouts.fuses import Fuses, Opening
 from layouts.records import Kind, Material, Profile, WireSize
 
 FOLDER = Path(__file__).parent
@@ -19,7 +19,7 @@ FOLDER = Path(__file__).parent
 
 def rows(name: str) -> dict[str, Any]:
     """The plain content of one data file."""
-    from layouts.document import read
+    from layouts.files.document import read
 
     data: dict[str, Any] = read(FOLDER / f"{name}.yaml").data
     return data

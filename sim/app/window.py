@@ -15,20 +15,20 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 import pygame
 
 from layouts import EvenfallError
-from layouts.write import write_atomically
-from sim.app import actions as act
-from sim.app.backstage import Backstage
-from sim.app.facts import changes_of
-from sim.app.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
-from sim.app.layout import layout
-from sim.app.model import Stage, refusal
-from sim.app.player import Player, Shown
-from sim.app.pointer import moved, near_divider, pressed, turned
-from sim.app.screen import Screen, places
-from sim.app.state import SCALES, State
-from sim.app.update import update
+from layouts.files.write import write_atomically
+from layouts.files.writeback import write_values
+from sim.app.state import actions as act
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
+from sim.app.state.pointer import moved, near_divider, pressed, turned
+from sim.app.state.record import SCALES, State
+from sim.app.state.update import update
+from sim.app.state.window_layout import layout
 from sim.app.view.icon import icon
-from sim.app.writeback import write_values
+from sim.app.view.screen import Screen, places
+from sim.app.work.backstage import Backstage
+from sim.app.work.file_facts import changes_of
+from sim.app.work.player import Player, Shown
+from sim.app.work.stage import Stage, refusal
 
 NO_DISPLAY = (
     "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "

@@ -1,13 +1,13 @@
 """Volts and amperes of every pixel, wire and supply."""
 
 from .build import Network, build
-from .ceiling import Ceiling, bracket, decisive, exceeds
-from .limits import class_2_findings, load_findings, strain
+from .ceiling import Ceiling, bracket, critical_frames, exceeds
+from .fuse_opening import Short, far_shorts, short_findings
+from .limits import class_2_findings, load_findings, utilisation
+from .loading import Energy, RunUse, SupplyUse, WireUse, energy, run_uses, supply_uses, wire_uses
 from .loads import Loads, join, loads
 from .results import Power, Solution, kirchhoff_residual_a, power
-from .shorts import Short, far_shorts, short_findings
 from .solve import solve, solve_constant
-from .use import Energy, RunUse, SupplyUse, WireUse, energy, run_uses, supply_uses, wire_uses
 
 __all__ = [
     "Ceiling",
@@ -23,7 +23,7 @@ __all__ = [
     "bracket",
     "build",
     "class_2_findings",
-    "decisive",
+    "critical_frames",
     "energy",
     "exceeds",
     "far_shorts",
@@ -36,7 +36,7 @@ __all__ = [
     "short_findings",
     "solve",
     "solve_constant",
-    "strain",
     "supply_uses",
+    "utilisation",
     "wire_uses",
 ]

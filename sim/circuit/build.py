@@ -34,14 +34,14 @@ from layouts.errors import EvenfallError
 from layouts.records import House, Run, Wire, WireEnd
 
 from .law import Law, law
-from .order import Plan, plans
+from .order import Elimination, eliminations
 
 if TYPE_CHECKING:
     from .elimination import Pattern
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class Component:
     """A connected network ready to be solved: 1/D (M,) and L (Z,) of it without pixels."""
 
     pattern: Pattern
@@ -66,15 +66,15 @@ class Network:
     first_source_edge: int  # from here on, edges are the resistances inside the supplies
     beside: tuple[str, ...]  # (M − N,) in words, where the nodes that are no pixels are
     push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
-    plans: tuple[Plan, ...]  # of each part that only fixed nodes join to others
+    eliminations: tuple[Elimination, ...]  # of each part that only fixed nodes join to others
 
     @cached_property
-    def parts(self) -> tuple[Part, ...]:
+    def parts(self) -> tuple[Component, ...]:
         """Its separate parts as the compiled core reads them, factored."""
         from .elimination import LANES, Pattern, factor
 
         made = []
-        for plan in self.plans:
+        for plan in self.eliminations:
             push_a = self.push_a[plan.node]
             pattern = Pattern(
                 *(plan.node, plan.column, plan.row, plan.product, plan.target),
@@ -83,7 +83,7 @@ class Network:
             inverse = np.repeat(plan.diagonal_s[:, None], LANES, axis=1)
             entry = np.empty((len(plan.row), LANES))
             factor(pattern, inverse, entry)
-            made.append(Part(pattern, inverse[:, 0].copy(), entry[:, 0].copy()))
+            made.append(Component(pattern, inverse[:, 0].copy(), entry[:, 0].copy()))
         return tuple(made)
 
     def place(self, node: int) -> str:
@@ -203,7 +203,7 @@ def build(house: House) -> Network:
         first_source_edge=first_source,
         beside=tuple(_in_words(key) for key, node in nodes.number.items() if node not in ideal),
         push_a=push,
-        plans=plans(edge, edge_s, free, part_of),
+        eliminations=eliminations(edge, edge_s, free, part_of),
     )
 
 

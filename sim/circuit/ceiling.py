@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .build import Network
-from .limits import limited, strain
+from .limits import limit_name, utilisation
 from .loads import Loads, loads
 
 #: The bracket is halved this often: finer than one step of an 8-bit code.
@@ -34,12 +34,12 @@ def bracket(
     """
 
     def worst(brightness: float) -> tuple[float, int]:
-        per_limit = strain(network, loads(network, codes_at(brightness))).max(axis=0)
+        per_limit = utilisation(network, loads(network, codes_at(brightness))).max(axis=0)
         return float(per_limit.max()), int(per_limit.argmax())
 
     used, column = worst(0.0)
     if used > 1:
-        return Ceiling(0.0, limited(network, column))
+        return Ceiling(0.0, limit_name(network, column))
     used, column = worst(high)
     if used <= 1:
         return Ceiling(high, "")
@@ -51,14 +51,14 @@ def bracket(
             low = middle
         else:
             high, limit = middle, column
-    return Ceiling(low, limited(network, limit))
+    return Ceiling(low, limit_name(network, limit))
 
 
-def decisive(network: Network, watched: Loads) -> np.ndarray:
+def critical_frames(network: Network, watched: Loads) -> np.ndarray:
     """The frames that come nearest to each limit: enough to search with, without repeats."""
-    return np.unique(strain(network, watched).argmax(axis=0))
+    return np.unique(utilisation(network, watched).argmax(axis=0))
 
 
 def exceeds(network: Network, watched: Loads) -> bool:
     """Whether any frame goes past a limit by more than rounding."""
-    return bool((strain(network, watched) > 1 + 1e-6).any())
+    return bool((utilisation(network, watched) > 1 + 1e-6).any())

@@ -21,7 +21,7 @@ LANES = 16
 
 
 class Pattern(NamedTuple):
-    """A connected network as arrays, in elimination order; see `sim.circuit.order.Plan`."""
+    """A connected network as arrays, in elimination order; see `sim.circuit.order.Elimination`."""
 
     node: np.ndarray  # (M,) int64
     column: np.ndarray  # (M + 1,) int64

@@ -32,7 +32,7 @@ _CUTS = 60
 _EASY, _STRICT, _EASY_ROUNDS = 0.2, 1e-3, 8
 
 
-class Pixels(NamedTuple):
+class LawTable(NamedTuple):
     """The pixel law as arrays; see `sim.circuit.law.Law`."""
 
     kind: np.ndarray  # (N,) int64
@@ -72,7 +72,7 @@ class Last(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _full(net: Pattern, law: Pixels, codes: Array, shown: Array, full_a: Array) -> None:
+def _full(net: Pattern, law: LawTable, codes: Array, shown: Array, full_a: Array) -> None:
     """What every pixel draws with enough voltage."""
     for k in range(len(net.node)):
         pixel = net.node[k]
@@ -93,7 +93,7 @@ def _full(net: Pattern, law: Pixels, codes: Array, shown: Array, full_a: Array) 
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _demand(net: Pattern, law: Pixels, codes: Array, shown: Array, demand: Array) -> None:
+def _demand(net: Pattern, law: LawTable, codes: Array, shown: Array, demand: Array) -> None:
     """The same without the idle current, channel by channel; a series pixel has one channel."""
     for k in range(len(net.node)):
         pixel = net.node[k]
@@ -116,7 +116,7 @@ def _demand(net: Pattern, law: Pixels, codes: Array, shown: Array, demand: Array
 @njit(cache=True, nogil=True, error_model="numpy")
 def _draw(
     net: Pattern,
-    law: Pixels,
+    law: LawTable,
     demand: Array,
     v: Array,
     current: Array,
@@ -144,7 +144,7 @@ def _draw(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _start(net: Pattern, law: Pixels, full_a: Array, room: Room) -> None:
+def _start(net: Pattern, law: LawTable, full_a: Array, room: Room) -> None:
     """Begin with each pixel as the resistor that draws its full current at full voltage."""
     v, slope, residual, diagonal = room.v, room.slope, room.residual, room.diagonal
     for k in range(len(net.node)):
@@ -189,7 +189,7 @@ def _go_on(net: Pattern, room: Room, last: Last) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
+def _newton(net: Pattern, law: LawTable, room: Room) -> tuple[int, int]:
     """Balance the network, from `room.v` and the residual without the pixels' part.
 
     Returns (−1, −1), or (lane, position) of the worst node if it does not converge.
@@ -262,7 +262,7 @@ def _newton(net: Pattern, law: Pixels, room: Room) -> tuple[int, int]:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _enough(net: Pattern, law: Pixels, v: Array) -> bool:
+def _enough(net: Pattern, law: LawTable, v: Array) -> bool:
     """True where every pixel of every lane has the voltage to draw and shine in full."""
     short = False
     for k in range(len(net.node)):
@@ -276,7 +276,7 @@ def _enough(net: Pattern, law: Pixels, v: Array) -> bool:
 @njit(cache=True, nogil=True, error_model="numpy")
 def solve_frames(
     net: Pattern,
-    law: Pixels,
+    law: LawTable,
     fixed_diagonal: Array,
     fixed_entry: Array,
     codes: Array,

@@ -21,7 +21,7 @@ import numpy as np
 from layouts.records import CHANNELS, House, Kind
 
 if TYPE_CHECKING:
-    from .kernel import Pixels
+    from .kernel import LawTable
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,12 +39,12 @@ class Law:
     full_v: np.ndarray  # (K,) [V] from here up the pixel draws and shines in full
 
     @cached_property
-    def table(self) -> Pixels:
+    def table(self) -> LawTable:
         """The law as the compiled core reads it."""
-        from .kernel import Pixels
+        from .kernel import LawTable
 
         last = np.where(self.amps > 0, np.arange(1, len(CHANNELS) + 1), 1).max(axis=1)
-        return Pixels(
+        return LawTable(
             self.kind,
             self.idle_a,
             self.min_v,

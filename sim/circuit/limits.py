@@ -20,8 +20,8 @@ from layouts.finding import Finding, Level
 from layouts.records import Supply
 
 from .build import Network
+from .loading import RunUse, SupplyUse, WireUse
 from .loads import Loads
-from .use import RunUse, SupplyUse, WireUse
 
 #: Share of its rating that a supply may give for hours: NEC 210.20(A), 125 % of continuous load.
 SUPPLY_LOAD = 0.8
@@ -33,7 +33,7 @@ _BACKFED_A = 1e-3
 _FULL = 1 - 1e-9
 
 
-def strain(network: Network, loads: Loads) -> np.ndarray:
+def utilisation(network: Network, loads: Loads) -> np.ndarray:
     """(T, S + S + W + R) how far each goes towards its limit; above 1: past it.
 
     Supplies, supplies that are pushed (0, or infinite: no brightness cures it), wires, runs.
@@ -59,8 +59,8 @@ def strain(network: Network, loads: Loads) -> np.ndarray:
     return np.concatenate([loads.supply_a / supply_a, pushed, wires, runs], axis=1)
 
 
-def limited(network: Network, column: int) -> str:
-    """In words, whose limit a column of `strain` is."""
+def limit_name(network: Network, column: int) -> str:
+    """In words, whose limit a column of `utilisation` is."""
     house = network.house
     names = [f"{SUPPLY_LOAD:.0%} of supply {supply.name}" for supply in house.supplies]
     names += [f"current pushed into supply {supply.name}" for supply in house.supplies]

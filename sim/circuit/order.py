@@ -17,7 +17,7 @@ import numpy as np
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class Elimination:
     """An elimination order of the M nodes of one connected network, with its pattern.
 
     Positions count in elimination order. Column k holds the entries below the diagonal of
@@ -33,7 +33,9 @@ class Plan:
     target: np.ndarray  # products of two entries of a column: entry they change, or −1: diagonal
 
 
-def plans(edge: np.ndarray, edge_s: np.ndarray, free: int, part_of: np.ndarray) -> tuple[Plan, ...]:
+def eliminations(
+    edge: np.ndarray, edge_s: np.ndarray, free: int, part_of: np.ndarray
+) -> tuple[Elimination, ...]:
     """One plan for each separate part of the nodes 0..free-1.
 
     They are joined by `edge` (E, 2) of `edge_s` (E,) [S]; edges to nodes ≥ `free` (fixed ones)
@@ -108,7 +110,7 @@ def _pattern(
     below: list[list[int]],
     weight: list[dict[int, float]],
     diagonal: np.ndarray,
-) -> Plan:
+) -> Elimination:
     """The plan of one part, from its order."""
     place = {node: k for k, node in enumerate(order)}
     rows: list[int] = []
@@ -129,7 +131,7 @@ def _pattern(
             target.extend(where[rows[i], rows[j]] for j in range(i + 1, last))
         product.append(len(target))
     node_at = np.array(order, dtype=np.int64)
-    return Plan(
+    return Elimination(
         node=node_at,
         diagonal_s=diagonal[node_at],
         column=np.array(column, dtype=np.int64),

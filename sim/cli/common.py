@@ -208,9 +208,9 @@ def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
 
 def print_json(data: Any) -> None:
     """`data` (records, mappings, arrays, numbers) as JSON on stdout."""
-    from sim.report.plain import plain
+    from sim.report.jsonable import jsonable
 
-    print(json.dumps(plain(data), indent=2, ensure_ascii=False, allow_nan=False))
+    print(json.dumps(jsonable(data), indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def will_write(path: Path | None) -> None:
@@ -227,7 +227,7 @@ def will_write(path: Path | None) -> None:
 
 def write_out(path: Path, data: bytes) -> None:
     """Write a result: whole or not at all. A path that cannot be written ends with status 2."""
-    from layouts.write import write_atomically
+    from layouts.files.write import write_atomically
 
     try:
         write_atomically(path, data)

@@ -74,7 +74,7 @@ def compare(
 
     Every kind gets the same pixels in the same places, the same wires and the same exposure.
     """
-    from layouts.names import did_you_mean
+    from layouts.files.names import did_you_mean
     from sim.light.night import HOURS
 
     will_write(out)

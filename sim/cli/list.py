@@ -39,7 +39,7 @@ def list_(
     things = _things(what)
     if name is not None:
         if name not in things:
-            from layouts.names import did_you_mean
+            from layouts.files.names import did_you_mean
 
             fail(f"no {name!r} among the {what}; {did_you_mean(name, things)}")
         things = {name: things[name]}

@@ -36,7 +36,7 @@ def season(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """Plan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
+    """YearPlan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
     if out is not None and out.suffix not in _FORMS:
         fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
     will_write(out)
@@ -55,16 +55,16 @@ def season(
     dangers = [finding for finding in planned.findings if finding.level == "danger"]
     if out is not None:
         if out.suffix == ".html":
-            from sim.season.page import page
+            from sim.report.season_page import page
 
             data = page(lit_house.name, planned, costs, planned.findings, WIRING)
         else:
-            from sim.season.ics import ics
+            from sim.report.season_ics import ics
 
             data = ics(lit_house.name, planned)
         write_out(out, data)
     if json:
-        from sim.season.told import as_json
+        from sim.report.season_data import as_json
 
         print_json(as_json(lit_house.name, planned, costs))
     elif out is not None:
@@ -72,8 +72,8 @@ def season(
         if dangers:
             stderr().print(findings_block(dangers))
     else:
+        from sim.report.season_screen import season_screen
         from sim.report.text import cautions_block, heading
-        from sim.season.screen import season_screen
 
         screen = console()
         for part in season_screen(lit_house.name, planned, costs, screen.width):

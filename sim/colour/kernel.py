@@ -28,7 +28,7 @@ GOLDEN = 0.6180339887498949
 OKLAB_L = (0.2104542553, 0.7936177850, -0.0040720468)
 
 
-class Law(NamedTuple):
+class MixLaw(NamedTuple):
     """How one kind mixes; matrices are flat, row by row."""
 
     raw: bool

@@ -26,7 +26,7 @@ import numpy as np
 from layouts.errors import EvenfallError
 from layouts.records import House, Kind
 from sim.colour.emitters import RGB_TO_XYZ, emission_xyz_lm
-from sim.colour.kernel import BALANCE, LEAST, MOST, Law, fill_codes, fill_duty, room
+from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
@@ -50,7 +50,7 @@ class Mixer:
     white: str | float
     gamma: float
     unit_lm: tuple[float, ...]  # Q: flux asked of one pixel by white at level 1; `common` strays
-    laws: tuple[Law, ...]  # Q
+    laws: tuple[MixLaw, ...]  # Q
     kind: np.ndarray  # (N,) int32 index into `kinds`; -1: a spare, stays dark
     table: np.ndarray  # (256,) duty of a raw code
 
@@ -145,7 +145,7 @@ def _check(colour: str, white: str | float, gamma: float) -> None:
         raise EvenfallError(f"a gamma of {gamma:g} is outside 0.1..10; plain controllers use 2-3")
 
 
-def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, Law]:
+def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
     """The unit luminance [lm] and the law of one kind."""
     missing = [name for name in "rgb" if kind.channel(name) is None]
     if missing:
@@ -162,7 +162,7 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, Law]:
     content = np.ones(3) if alike else to_duty @ light[:, 3]
     rule, share = _rule(kind, white, content)
     bounds = content > 0.0
-    law = Law(
+    law = MixLaw(
         raw=colour == "raw",
         matrix=_flat(to_duty @ RGB_TO_XYZ),
         to_lms=_flat(XYZ_TO_LMS @ RGB_TO_XYZ),

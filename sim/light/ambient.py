@@ -8,13 +8,12 @@ from PIL import Image
 from layouts.records import House
 from sim.light import windows
 from sim.light.canvas import Canvas
-from sim.light.facing import GROUND
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
 from sim.light.relief import Relief
 from sim.light.sky import sky_lx
 from sim.light.transport import trace
-from sim.light.view import View
+from sim.light.view import GROUND, View
 
 HAZE_M = 30.0  # the haze of depth: what is this far back shows a third of itself, for the eye
 COARSE = 4  # picture pixels to a cell of the map of overhangs

@@ -14,13 +14,12 @@ import numpy as np
 
 from layouts.records import Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
-from sim.light.facing import GROUND, LEAVES, WALL
 from sim.light.materials import GLAZED, LEAFY, LYING, ROOFS, Look, Patch, look
 from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
 from sim.light.tone import LUMINANCE
-from sim.light.view import View
+from sim.light.view import GROUND, LEAVES, WALL, View
 from sim.light.windows import is_lit
 
 BACKDROP = -1  # sheet number of the sky

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.light.canvas import Canvas
-from sim.light.facing import WALL
-from sim.light.view import View
+from sim.light.view import WALL, View
 
 NODES_ACROSS = 256
 

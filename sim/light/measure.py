@@ -6,12 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from sim.light.facing import WALL
+from sim.light.environmental_zones import ZONES
 from sim.light.scene import Scene, luminance
 from sim.light.sources import inside
 from sim.light.tone import LUMINANCE
 from sim.light.transport import trace
-from sim.light.zones import ZONES
+from sim.light.view import WALL
 
 #: Textures that are walls: what counts as façade.
 FACADE = frozenset({"siding", "brick", "render", "stone", "timber", "trim", "door", "photo"})

@@ -16,7 +16,6 @@ from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import display, radiance
-from sim.light.facing import WALL
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import Lattice, lattice_of
 from sim.light.night import HOURS, Hour
@@ -26,7 +25,7 @@ from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
 from sim.light.tone import LUMINANCE, code_table, dither_tile, ev_of, scale_of
 from sim.light.transport import Transport, trace
-from sim.light.view import View, view_of
+from sim.light.view import WALL, View, view_of
 
 LIT_CD_M2 = 0.05  # walls darker than this do not count for the exposure
 LIGHT_TONE = 0.42  # of the luminance of brightly lit walls is shown as middle grey

@@ -24,10 +24,10 @@ from dataclasses import dataclass
 import numba
 import numpy as np
 
-from sim.light.facing import GROUND, WALL
 from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.sources import Tree
+from sim.light.view import GROUND, WALL
 
 FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell

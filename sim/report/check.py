@@ -19,8 +19,8 @@ from sim.frame import rig_for
 from sim.scan import Progress, scan, wiring_findings
 
 from .cautions import FLASHING, WIRING
+from .colour_losses import shade_findings
 from .flash import flash_findings
-from .shades import shade_findings
 from .text import QUIET, cautions_block, count, findings_block, heading, indent
 
 

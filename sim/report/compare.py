@@ -12,17 +12,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from effects import Scheme, bind
-from layouts.addresses import addresses
+from layouts.addresses import addresses, frame_time_s
 from layouts.change import with_kind
 from layouts.errors import EvenfallError
-from layouts.names import did_you_mean
+from layouts.files.names import did_you_mean
 from layouts.records import House, Kind, Supply
-from layouts.timing import frame_time_s
 from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
+from sim.report.colour_losses import Shades, looks, shades
 from sim.report.power import PowerReport, power_report
 from sim.report.prices import Prices
-from sim.report.shades import Shades, looks, shades
 from sim.report.white import AskedWhite, WhiteQuality, asked_white, white_quality
 from sim.scan import Progress
 

@@ -12,8 +12,8 @@ from layouts.finding import Finding
 from layouts.records import House
 from sim.light.cells import Cells
 from sim.light.flash import HOT_AREA_SR, LONG_S, MOST_TRANSITIONS, Verdict
+from sim.report.flash_remedy import advice
 from sim.report.flashing import Flash, watch_flash
-from sim.report.slower import advice
 
 #: A run counts as flashing when a pixel of it is so near a hot cell [m].
 _NEAR_M = 0.6

@@ -14,7 +14,7 @@ from layouts.provenance import Stated
 from layouts.records import Kind, Material, Profile, WireSize
 
 from .figures import figures
-from .plain import plain
+from .jsonable import jsonable
 from .text import QUIET, count, heading, indent, number, table
 
 
@@ -123,9 +123,9 @@ def list_screen(what: str, things: Mapping[str, Any]) -> Iterator[RenderableType
 
 def as_json(thing: Any) -> dict[str, Any]:
     """One row as plain data; where it has sources, every figure with its source and tag."""
-    data: dict[str, Any] = plain(thing)
+    data: dict[str, Any] = jsonable(thing)
     if getattr(thing, "sources", None):
-        data["figures"] = [plain(figure) for figure in figures(thing)]
+        data["figures"] = [jsonable(figure) for figure in figures(thing)]
         del data["sources"]
     return data
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError
-from layouts.names import did_you_mean
+from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
 
     `kinds` are those a price may name. Raises InputError with every problem of the file.
     """
-    from layouts.document import check, read
+    from layouts.files.document import check, read
 
     path = Path(house.file).with_name("prices.yaml")
     if not path.exists():

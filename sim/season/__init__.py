@@ -2,18 +2,18 @@
 
 from sim.season.bill import Bill, Share, Watts, bill
 from sim.season.load import load_season, season_schema
-from sim.season.plan import Evening, Plan, plan
+from sim.season.plan import Evening, YearPlan, plan
 from sim.season.records import Season
-from sim.season.watts import Measured, measure, warned
+from sim.season.watts import SchemeWatts, measure, warned
 
 __all__ = [
     "Bill",
     "Evening",
-    "Measured",
-    "Plan",
+    "SchemeWatts",
     "Season",
     "Share",
     "Watts",
+    "YearPlan",
     "bill",
     "load_season",
     "measure",

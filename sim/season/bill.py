@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from sim.season.plan import Evening, Plan
+from sim.season.plan import Evening, YearPlan
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Bill:
         return self.saved_kwh * self.per_kwh
 
 
-def bill(plan: Plan, watts: Watts) -> Bill:
+def bill(plan: YearPlan, watts: Watts) -> Bill:
     """Hours and energy of the planned year: lit at each scheme's mean watts, idle the rest."""
     tariff = plan.season.tariff
     per_kwh = tariff.per_kwh if tariff else None
@@ -93,7 +93,7 @@ def bill(plan: Plan, watts: Watts) -> Bill:
     return Bill(months, schemes, whole, watts, per_kwh)
 
 
-def _hours(plan: Plan, month: int) -> float:
+def _hours(plan: YearPlan, month: int) -> float:
     """[h] of a local month, changes of the clocks included."""
     zone = ZoneInfo(plan.season.location.timezone)
     after = (plan.year, month + 1) if month < 12 else (plan.year + 1, 1)

@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from effects import Scheme, load_scheme
-from layouts.document import Document, check, read
 from layouts.errors import EvenfallError, InputError, Problem
-from layouts.names import did_you_mean, nearest
+from layouts.files.document import Document, check, read
+from layouts.files.names import did_you_mean, nearest
 from layouts.records import House, Location
 from sim.season.dark import never_after
 from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions

@@ -17,7 +17,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from layouts.document import read
+from layouts.files.document import read
 from sim.season.feasts import advent, easter, orthodox_easter
 
 _FEASTS = {"easter": easter, "orthodox_easter": orthodox_easter, "advent": advent}

@@ -40,7 +40,7 @@ class Evening:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class YearPlan:
     """A season of one year."""
 
     season: Season
@@ -49,7 +49,7 @@ class Plan:
     findings: tuple[Finding, ...]
 
 
-def plan(season: Season, year: int) -> Plan:
+def plan(season: Season, year: int) -> YearPlan:
     """The evenings of `year`, 1 January to 31 December; raises EvenfallError for the year."""
     check_year(year)
     known = occasions(season.location.country, year)
@@ -62,7 +62,7 @@ def plan(season: Season, year: int) -> Plan:
         *_sky_findings(season, evenings),
         *dark_findings(season, year, evenings, _told(season)),
     )
-    return Plan(season, year, evenings, by_urgency(findings))
+    return YearPlan(season, year, evenings, by_urgency(findings))
 
 
 #: (rank, order in the file, entry): the largest counts.

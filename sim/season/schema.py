@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from layouts.schema import LocationEntry, Part
+from layouts.schema import LocationEntry, StrictModel
 from sim.season.records import Moment
 
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
@@ -39,7 +39,7 @@ MomentText = Annotated[str, BeforeValidator(_moment_text), Field(json_schema_ext
 _Days = Annotated[int, Field(ge=0, le=60)]
 
 
-class TariffEntry(Part):
+class TariffEntry(StrictModel):
     """What electricity costs."""
 
     per_kwh: Annotated[float, Field(ge=0)]
@@ -48,14 +48,14 @@ class TariffEntry(Part):
     )
 
 
-class EveningEntry(Part):
+class EveningEntry(StrictModel):
     """From when to when the lights are on; a clock time before 12:00 is the morning after."""
 
     on: MomentText = "dusk"
     off: MomentText = "23:00"
 
 
-class NightEntry(Part):
+class NightEntry(StrictModel):
     """One or more evenings and their scheme."""
 
     when: str = Field(
@@ -68,7 +68,7 @@ class NightEntry(Part):
     after: _Days = Field(0, description="evenings after it that show the scheme too")
 
 
-class SeasonFile(Part):
+class SeasonFile(StrictModel):
     """A season file."""
 
     format: Literal["evenfall-season/1"]

@@ -11,7 +11,7 @@ from layouts import house_findings
 from layouts.finding import Finding, by_urgency
 from layouts.records import House
 from sim.season.bill import Watts
-from sim.season.plan import Plan
+from sim.season.plan import YearPlan
 from sim.season.records import Season
 
 #: A mean needs far fewer frames than a peak: so many are spread over what is watched. A prime
@@ -20,7 +20,7 @@ FRAMES = 251
 
 
 @dataclass(frozen=True)
-class Measured:
+class SchemeWatts:
     """The schemes of a season on a house; the mappings are by a scheme's name in the season."""
 
     watts: Watts
@@ -30,7 +30,7 @@ class Measured:
 
 def measure(
     house: House, season: Season, progress: Callable[[float, float], None] | None = None
-) -> Measured:
+) -> SchemeWatts:
     """What each scheme takes from the mains on average and overloads, and the house when dark.
 
     At most 251 frames of a scheme are watched: a peak between them is not seen.
@@ -50,10 +50,10 @@ def measure(
         dangers[name] = _dangers(watched.load_findings)
         if progress:
             progress(len(lit), len(season.schemes))
-    return Measured(Watts(lit, _idle_w(house)), _dangers(house_findings(house)), dangers)
+    return SchemeWatts(Watts(lit, _idle_w(house)), _dangers(house_findings(house)), dangers)
 
 
-def warned(plan: Plan, measured: Measured) -> Plan:
+def warned(plan: YearPlan, measured: SchemeWatts) -> YearPlan:
     """The plan with the dangers of the house and of every scheme that it lights."""
     evenings: dict[str, int] = {}
     for evening in plan.evenings:

@@ -190,7 +190,7 @@ def _month(word: str) -> int:
 
 
 def _index(word: str, names: list[str], what: str) -> int:
-    from layouts.names import did_you_mean
+    from layouts.files.names import did_you_mean
 
     if word.casefold() in names:
         return names.index(word.casefold())

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from sim.app import actions as act
-from sim.app.actions import Loaded
-from sim.app.state import Facts, LayerFacts, ParameterFacts, RunFacts, State
-from sim.app.update import update
+from sim.app.state import actions as act
+from sim.app.state.actions import Loaded
+from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
+from sim.app.state.update import update
 from sim.app.window import Window
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")

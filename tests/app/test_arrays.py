@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from sim.app import look
-from sim.app.calm import RATE_PER_S, limited
-from sim.app.plot import curve_image
-from sim.app.ribbon import Load, columns, stretches
-from sim.app.scales import even_scale, mapped, round_step, round_ticks, time_text, time_ticks
+from sim.app.state.ribbon import Load, columns, stretches
+from sim.app.state.scales import even_scale, mapped, round_step, round_ticks, time_text, time_ticks
+from sim.app.view import theme
+from sim.app.view.plot import curve_image
+from sim.app.work.flash_limiter import RATE_PER_S, limited
 from sim.light.flash import transitions
 
 
@@ -47,10 +47,10 @@ def test_stretches_cover_exactly_what_is_true(over: np.ndarray) -> None:
     assert all(a_end < b_start for (_, a_end), (b_start, _) in pairwise(found))
 
 
-def load_of(supply_a: np.ndarray, strain: np.ndarray) -> Load:
+def load_of(supply_a: np.ndarray, utilisation: np.ndarray) -> Load:
     rated_a = np.array([20.0, 10.0])
     return Load(
-        supply_a.sum(axis=1), supply_a, strain, "80% of supply b", rated_a, ("a", "b"), 40.0
+        supply_a.sum(axis=1), supply_a, utilisation, "80% of supply b", rated_a, ("a", "b"), 40.0
     )
 
 
@@ -74,10 +74,10 @@ def test_the_curve_is_as_high_as_its_amps_and_marks_what_is_over() -> None:
     supply_a = np.array([[2.0, 3.0], [2.0, 9.0], [2.0, 11.0], [np.nan, np.nan]])
     load = load_of(supply_a, np.array([0.4, 1.1, 1.4, np.nan]))
     image = curve_image(load, None, (4, 100), top_a=20.0, line_px=2)
-    lit = (image != np.array(look.PANEL)).any(axis=2)
+    lit = (image != np.array(theme.PANEL)).any(axis=2)
     assert lit.sum(axis=1).tolist() == [25, 55, 65, 0]
     assert [tuple(image[x, 100 - int(lit[x].sum())]) for x in range(3)] == [
-        look.WARM, look.AMBER, look.OVER]  # fmt: skip
+        theme.WARM, theme.AMBER, theme.OVER]  # fmt: skip
     assert len(np.unique(image[2, 60:], axis=0)) == 2  # stripes as well as colour
 
 
@@ -85,8 +85,8 @@ def test_the_other_side_is_a_bare_line() -> None:
     flat = np.tile([1.0, 1.0], (8, 1))
     load, other = load_of(flat, np.zeros(8)), load_of(4 * flat, np.zeros(8))
     image = curve_image(load, other, (8, 50), top_a=10.0, line_px=1)
-    assert (image[:, 10] == look.FAINT).all()
-    assert (image[:, 11:39] == look.PANEL).all()
+    assert (image[:, 10] == theme.FAINT).all()
+    assert (image[:, 11:39] == theme.PANEL).all()
 
 
 def _linear(srgb8: np.ndarray) -> np.ndarray:
@@ -147,14 +147,14 @@ def test_axis_numbers_are_round() -> None:
     assert [time_text(65.126, 600, 2), time_text(1.5, 3, 2)] == ["1:05.13", "1.50 s"]
 
 
-def _luminance(colour: look.Colour) -> float:
+def _luminance(colour: theme.Colour) -> float:
     return float(_linear(np.array(colour)) @ np.array([0.2126, 0.7152, 0.0722]))
 
 
 # WCAG 2.2, 1.4.3: at least 4.5 : 1 for type, contrast (L1 + 0.05) / (L2 + 0.05).
-@pytest.mark.parametrize("ground", [look.NIGHT, look.PANEL, look.RAISED])
-@pytest.mark.parametrize("ink", [look.WARM, look.QUIET, look.AMBER, look.OVER, look.FAINT])
-def test_type_stands_out_from_its_ground(ink: look.Colour, ground: look.Colour) -> None:
+@pytest.mark.parametrize("ground", [theme.NIGHT, theme.PANEL, theme.RAISED])
+@pytest.mark.parametrize("ink", [theme.WARM, theme.QUIET, theme.AMBER, theme.OVER, theme.FAINT])
+def test_type_stands_out_from_its_ground(ink: theme.Colour, ground: theme.Colour) -> None:
     assert (_luminance(ink) + 0.05) / (_luminance(ground) + 0.05) >= 4.5
 
 

@@ -7,12 +7,12 @@ from itertools import pairwise
 
 import pytest
 
-from sim.app import actions as act
-from sim.app.controls import Control, control, controls, knee_of
-from sim.app.drawer import content_height, rows, scroll_to
-from sim.app.layout import layout
-from sim.app.state import SCALES, Facts, ParameterFacts, State
-from sim.app.update import update
+from sim.app.state import actions as act
+from sim.app.state.controls import Control, control, controls, knee_of
+from sim.app.state.drawer import content_height, rows, scroll_to
+from sim.app.state.record import SCALES, Facts, ParameterFacts, State
+from sim.app.state.update import update
+from sim.app.state.window_layout import layout
 
 
 def test_a_slider_carries_unit_and_range_of_the_parameter_table(state: State) -> None:
@@ -24,7 +24,7 @@ def test_a_slider_carries_unit_and_range_of_the_parameter_table(state: State) ->
 
 def test_the_ceiling_is_a_mark_on_the_brightness(state: State) -> None:
     assert control(state, "brightness").mark is None
-    assert control(update(state, act.Measured(0.62)), "brightness").mark == 0.62
+    assert control(update(state, act.CeilingMeasured(0.62)), "brightness").mark == 0.62
 
 
 def test_a_share_of_white_in_the_file_stays_a_choice(state: State, facts: Facts) -> None:

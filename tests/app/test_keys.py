@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.app import actions as act
-from sim.app.keys import BINDINGS, Press, action_for
-from sim.app.state import State
+from sim.app.state import actions as act
+from sim.app.state.keys import BINDINGS, Press, action_for
+from sim.app.state.record import State
 from sim.app.view.cards import help_columns
 
 
@@ -41,7 +41,7 @@ def test_the_help_shows_every_line_of_the_table() -> None:
 def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     kinds = {type(binding.action) for binding in BINDINGS}
     by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set}
-    inward = {act.Tick, act.Loaded, act.Refused, act.Measured, act.Say, act.Resize}
+    inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize}
     every = {value for value in vars(act).values()
              if isinstance(value, type) and value.__module__ == act.__name__}  # fmt: skip
     assert every - kinds == by_mouse_alone | inward

@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.app import actions as act
-from sim.app.controls import controls
-from sim.app.drawer import Row, content_height, rows
-from sim.app.layout import Layout, layout
-from sim.app.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
-from sim.app.state import SCALES, State
-from sim.app.update import update
+from sim.app.state import actions as act
+from sim.app.state.controls import controls
+from sim.app.state.drawer import Row, content_height, rows
+from sim.app.state.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
+from sim.app.state.record import SCALES, State
+from sim.app.state.update import update
+from sim.app.state.window_layout import Layout, layout
 
 AT_PX = np.array([[100.0, 200.0], [110.0, 200.0], [400.0, 90.0]])
 

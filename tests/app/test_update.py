@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from layouts import Problem
-from sim.app import actions as act
-from sim.app.state import Facts, State
-from sim.app.update import SLIDE_S, update
+from sim.app.state import actions as act
+from sim.app.state.record import Facts, State
+from sim.app.state.update import SLIDE_S, update
 
 
 def after(state: State, *actions: act.Action) -> State:
@@ -106,21 +106,21 @@ def test_edits_survive_a_save_that_does_not_touch_them(state: State, facts: Fact
 
 def test_another_scheme_starts_without_edits(state: State, facts: Facts) -> None:
     changed = after(state, act.Set("0.speed", 2.0), act.Set("brightness", 0.2),
-                    act.Set("0.mute", True), act.Set("scheme", "plain"))  # fmt: skip
+                    act.Set("0.hide", True), act.Set("scheme", "plain"))  # fmt: skip
     assert changed.scheme_path == "plain.scheme.yaml"
     read = after(changed, act.Loaded(replace(facts, scheme="plain",
                                              scheme_file="plain.scheme.yaml")))  # fmt: skip
     assert not read.changed
-    assert not read.muted
+    assert not read.hidden
 
 
 def test_a_house_with_fewer_pixels_and_layers_loses_what_pointed_at_them(
     state: State, facts: Facts
 ) -> None:
-    looked = after(state, act.Select(55), act.Set("1.solo", True), act.Set("1.mute", True))
+    looked = after(state, act.Select(55), act.Set("1.only", True), act.Set("1.hide", True))
     fewer = replace(facts, runs=facts.runs[:1], layers=facts.layers[:1])
     read = after(looked, act.Loaded(fewer))
-    assert (read.selection, read.solo, read.muted) == (None, None, frozenset())
+    assert (read.selection, read.only, read.hidden) == (None, None, frozenset())
 
 
 def test_a_broken_file_keeps_everything_and_says_where(state: State) -> None:
@@ -144,7 +144,7 @@ def test_the_divider_stays_on_the_picture(state: State) -> None:
 
 
 def test_keys_walk_through_every_control_and_open_the_drawer(state: State) -> None:
-    from sim.app.controls import controls
+    from sim.app.state.controls import controls
 
     names = [control.id for control in controls(state)]
     seen = []

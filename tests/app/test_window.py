@@ -9,9 +9,9 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.app import actions as act
-from sim.app.layout import layout
-from sim.app.state import OVERLAYS
+from sim.app.state import actions as act
+from sim.app.state.record import OVERLAYS
+from sim.app.state.window_layout import layout
 from sim.app.window import Window
 
 SIZE = (960, 600)
@@ -195,11 +195,11 @@ def test_a_kind_of_another_voltage_gets_supplies_that_suit_it_and_says_so(
 
 
 def test_solo_and_mute_reach_the_light(window: Window) -> None:
-    window.do(act.Set("0.mute", True))
-    window.do(act.Set("1.mute", True))
+    window.do(act.Set("0.hide", True))
+    window.do(act.Set("1.hide", True))
     window.step(0.0)
     assert window.shown.left.codes.max() == 0
-    window.do(act.Set("1.solo", True))
+    window.do(act.Set("1.only", True))
     window.step(0.0)
     lit = window.shown.left.codes.any(axis=1)
     assert not lit[:40].any()

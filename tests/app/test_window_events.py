@@ -9,9 +9,9 @@ import pygame
 import pytest
 
 from layouts import EvenfallError
-from sim.app import actions as act
-from sim.app.layout import layout
-from sim.app.screen import places
+from sim.app.state import actions as act
+from sim.app.state.window_layout import layout
+from sim.app.view.screen import places
 from sim.app.window import NO_DISPLAY, Window, run_window
 
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.app.backstage import Backstage
-from sim.app.watch import EVERY_S, Watch
-from sim.app.worker import Alive, Worker
+from sim.app.work.backstage import Backstage
+from sim.app.work.watch import EVERY_S, Watch
+from sim.app.work.worker import Alive, Worker
 
 
 def until(condition: Callable[[], bool], seconds: float = 5.0) -> None:

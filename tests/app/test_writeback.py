@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layouts import InputError
-from layouts.document import parse, read
-from sim.app.writeback import CannotWrite, changed, scalar, write_values
+from layouts.files.document import parse, read
+from layouts.files.writeback import CannotWrite, changed, scalar, write_values
 
 TEXT = """\
 # Winter, as last year.

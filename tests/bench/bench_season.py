@@ -17,10 +17,10 @@ import numpy as np
 from effects import bind, load_scheme
 from layouts import load_house
 from sim.report.flashing import street, watch_flash
+from sim.report.season_ics import ics
+from sim.report.season_page import page
 from sim.season import bill, load_season, measure, plan, warned
-from sim.season.ics import ics
 from sim.season.occasions import occasions
-from sim.season.page import page
 
 DEMO = Path(__file__).parents[2] / "demo"
 YEAR, ROUNDS = 2026, 3

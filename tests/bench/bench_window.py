@@ -22,7 +22,7 @@ if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
 import numpy as np
 import pygame
 
-from sim.app import actions as act
+from sim.app.state import actions as act
 from sim.app.window import Window
 
 DEMO = Path(__file__).parents[2] / "demo"

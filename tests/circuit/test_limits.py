@@ -11,8 +11,8 @@ from sim.circuit import (
     load_findings,
     loads,
     run_uses,
-    strain,
     supply_uses,
+    utilisation,
     wire_uses,
 )
 from sim.circuit.limits import class_2_w
@@ -133,8 +133,8 @@ def test_at_the_ceiling_nothing_is_exceeded_and_above_it_something_is(make, whic
     ceiling = bracket(network, shown)
     assert ceiling.limit == limit
     assert 0.1 < ceiling.brightness < 1
-    assert strain(network, loads(network, shown(ceiling.brightness))).max() <= 1
-    assert strain(network, loads(network, shown(ceiling.brightness + 1 / 128))).max() > 1
+    assert utilisation(network, loads(network, shown(ceiling.brightness))).max() <= 1
+    assert utilisation(network, loads(network, shown(ceiling.brightness + 1 / 128))).max() > 1
     levels = set(found(house, round(255 * ceiling.brightness)).values())
     assert levels <= {"note"}
 

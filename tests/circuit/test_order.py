@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sim.circuit.elimination import LANES, Pattern, factor, substitute
-from sim.circuit.order import Plan, plans
+from sim.circuit.order import Elimination, eliminations
 
 
 def random_graph(nodes: int, extra: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
@@ -27,7 +27,7 @@ def dense(edge: np.ndarray, edge_s: np.ndarray, nodes: int) -> np.ndarray:
     return matrix[:nodes, :nodes]
 
 
-def solved(made: Plan, extra_s: np.ndarray, wanted: np.ndarray) -> np.ndarray:
+def solved(made: Elimination, extra_s: np.ndarray, wanted: np.ndarray) -> np.ndarray:
     """x of (network + extra_s on the diagonal)·x = wanted, by node."""
     pattern = Pattern(
         *(made.node, made.column, made.row, made.product, made.target),
@@ -49,7 +49,7 @@ def solved(made: Plan, extra_s: np.ndarray, wanted: np.ndarray) -> np.ndarray:
 def test_elimination_solves_the_network(nodes, extra):
     for seed in range(5):
         edge, edge_s = random_graph(nodes, extra, seed)
-        (made,) = plans(edge, edge_s, nodes, np.zeros(nodes, dtype=np.int64))
+        (made,) = eliminations(edge, edge_s, nodes, np.zeros(nodes, dtype=np.int64))
         rng = np.random.default_rng(seed)
         extra_s, wanted = rng.uniform(0, 1, nodes), rng.normal(size=nodes)
         # numpy's dense LU as the other solver
@@ -59,14 +59,14 @@ def test_elimination_solves_the_network(nodes, extra):
 
 def test_a_tree_fills_in_nothing_and_a_loop_one_number_a_node():
     edge, edge_s = random_graph(500, 0, 1)
-    (made,) = plans(edge, edge_s, 500, np.zeros(500, dtype=np.int64))
+    (made,) = eliminations(edge, edge_s, 500, np.zeros(500, dtype=np.int64))
     assert len(made.row) == 499
     ring = np.array([(k, (k + 1) % 500) for k in range(500)] + [(0, 500)])
-    (made,) = plans(ring, np.ones(501), 500, np.zeros(500, dtype=np.int64))
+    (made,) = eliminations(ring, np.ones(501), 500, np.zeros(500, dtype=np.int64))
     assert len(made.row) <= 2 * 500
 
 
 def test_separate_parts_have_separate_plans():
     edge = np.array([(0, 2), (1, 3), (2, 4), (3, 4)])
-    made = plans(edge, np.ones(4), 4, np.array([0, 1, 0, 1]))
+    made = eliminations(edge, np.ones(4), 4, np.array([0, 1, 0, 1]))
     assert [set(part.node) for part in made] == [{0, 2}, {1, 3}]

@@ -175,7 +175,7 @@ def test_a_zone_of_no_pixels_and_a_spare_one(build):
     )
     nothing = Zone("nothing", np.zeros(0, int), np.zeros(0), 0.0)
     house = replace(house, zones={**house.zones, "nothing": nothing})
-    frame = asked(show(house, Layer("drift", ("nothing",)), steady(GREY)), NOW)[0]
+    frame = asked(show(house, Layer("wander", ("nothing",)), steady(GREY)), NOW)[0]
     assert frame[:, 0] == pytest.approx([0, 128 / 255])  # the spare stays dark
 
 

@@ -74,7 +74,7 @@ def test_chase_meets_in_the_middle(line):
 
 
 def test_backward_is_the_mirror_image(line):
-    for name in ("chase", "streak", "sweep", "wick"):
+    for name in ("chase", "dart", "repaint", "wick"):
         _, forward = field(line, name, 7.7)
         _, backward = field(line, name, 7.7, direction="backward")
         assert backward[0] == pytest.approx(forward[0, ::-1], abs=5e-3)
@@ -82,7 +82,7 @@ def test_backward_is_the_mirror_image(line):
 
 def test_march_lights_one_of_n(line):
     settings = {"every": 4, "step": 1, "change": 0.2}
-    position, level = field(line, "march", [0.5, 1.5, 1.9], **settings)
+    position, level = field(line, "picket", [0.5, 1.5, 1.9], **settings)
     assert np.flatnonzero(level[0])[:3].tolist() == [0, 4, 8]
     assert np.flatnonzero(level[1])[:3].tolist() == [1, 5, 9]
     assert position[0, [0, 4, 8]] == pytest.approx([0, 1, 2])
@@ -92,11 +92,11 @@ def test_march_lights_one_of_n(line):
 
 
 def test_sweep_front(line):
-    position, _ = field(line, "sweep", [2.5, 8, 12], speed=2, edge=1, hold=5)
+    position, _ = field(line, "repaint", [2.5, 8, 12], speed=2, edge=1, hold=5)
     # The front is at 5 m after 2.5 s and 1 m wide behind; 5.5 s later all is the next colour.
     assert position[0, [pixel(3.9), pixel(4.5), pixel(5.1)]] == pytest.approx([1, 0.5, 0], abs=0.02)
     assert position[1] == pytest.approx(1)
-    # The second sweep starts after 11 m / 2 m/s + 5 s = 10.5 s.
+    # The second crossing starts after 11 m / 2 m/s + 5 s = 10.5 s.
     assert position[2, [pixel(1.9), pixel(3.1)]] == pytest.approx([2, 1])
 
 
@@ -158,7 +158,7 @@ def test_hearth_is_hot_and_cold_at_once(line):
 
 
 def test_drift_shows_every_colour_alike(line):
-    position, _ = field(line, "drift", np.arange(0, 2000, 7.0), size=1)
+    position, _ = field(line, "wander", np.arange(0, 2000, 7.0), size=1)
     shown = np.histogram(position % 3, 3, (0, 3))[0] / position.size
     assert shown == pytest.approx([1 / 3] * 3, abs=0.03)
 
@@ -197,7 +197,7 @@ def test_thaw_runs_down_and_fades(drop):
 
 
 def test_streak_head_and_tail(line):
-    _, level = field(line, "streak", [2.0, 3.6], speed=2, tail=2, rest=5)
+    _, level = field(line, "dart", [2.0, 3.6], speed=2, tail=2, rest=5)
     lit = np.flatnonzero(level[0])
     assert lit.max() in (pixel(4.0) - 1, pixel(4.0))
     assert lit.min() == pytest.approx(pixel(2.0), abs=1)
@@ -208,12 +208,12 @@ def test_streak_head_and_tail(line):
 
 def test_weave_is_two_chases_against_each_other(line):
     settings = {"band": 1.0, "gap": 1.0, "speed": 0.5, "soft": 0.0}
-    position, level = field(line, "weave", 1.0, colours=2, **settings)
+    position, level = field(line, "crossing", 1.0, colours=2, **settings)
     # Colour 0 has run to 0.5..1.5 m, colour 1 back to −0.5..0.5 m and 1.5..2.5 m.
     colours = position[0, [pixel(0.25), pixel(1.0), pixel(2.0)]] % 2
     assert colours == pytest.approx([1, 0, 1], abs=0.01)
     assert (level[0, :400] > 0.4).all()
-    crossed, _ = field(line, "weave", 0.0, colours=2, **settings)
+    crossed, _ = field(line, "crossing", 0.0, colours=2, **settings)
     assert crossed[0, pixel(0.5)] % 1 == pytest.approx(0.5)  # half of each where they cross
 
 

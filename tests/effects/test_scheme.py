@@ -99,8 +99,8 @@ LAYER = HEAD + "layers:\n  - "
             "4:50: speed: '3 furlongs' is not a number; write it like '2 m/s' or 2",
         ),
         (
-            LAYER + "{effect: march, palette: porch, set: {every: 2.5}}",
-            "4:50: every: 2.5 is not a whole number",
+            LAYER + "{effect: picket, palette: porch, set: {every: 2.5}}",
+            "4:51: every: 2.5 is not a whole number",
         ),
         (
             LAYER + "{effect: fade, palette: porch, set: {direction: up}}",

@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 from layouts import InputError, addresses, house_findings, kinds, load_house, with_kind
 
 ROOT = Path(__file__).resolve().parents[2]
-STARTER = yaml.safe_load((ROOT / "layouts" / "starter" / "house.yaml").read_text(encoding="utf-8"))
+STARTER = yaml.safe_load(
+    (ROOT / "layouts" / "starter_files" / "house.yaml").read_text(encoding="utf-8")
+)
 NAMES = ["", "all", "box", "left gable", "left gable[0:-1]", "left gable[9", "left gable@"]
 WORDS = ["left gable@1e400 m", "box.x", ".start", "[0]", "16 AWG", "12' 6\"", "1e9 m", "down", "\0"]
 ODD = [None, True, [], {}, [1], {"a": 1}, [[0, 0], [0, 0]], 1e-320, 1e308, 10**17, -1, 0]

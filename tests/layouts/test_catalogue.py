@@ -235,7 +235,7 @@ def test_luminous_reflectance_of_the_measured_patches() -> None:
 
 
 def test_every_data_file_reads_without_a_problem() -> None:
-    from layouts.document import read
+    from layouts.files.document import read
 
     for file in FOLDER.glob("*.yaml"):
         assert read(file).problems == (), file.name

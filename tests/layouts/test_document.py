@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ConfigDict
 
-from layouts.document import check, read
 from layouts.errors import InputError
-from layouts.nodes import tree
+from layouts.files.document import check, read
+from layouts.files.nodes import tree
 
 
 def refused(path: Path, **options: int) -> list[str]:

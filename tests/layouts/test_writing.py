@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from layouts import EvenfallError, house_findings, load_house, write_atomically, write_starter
-from layouts.document import read
+from layouts.files.document import read
 
 
 def test_a_file_is_written_and_replaced(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ import pytest
 from scipy.integrate import trapezoid
 
 from sim.light import facade, illuminance_lx, luminance, obtrusive, probe
-from sim.light.zones import ZONES
+from sim.light.environmental_zones import ZONES
 
 
 @pytest.fixture

@@ -15,11 +15,10 @@ from layouts.records import Drawing, Photo, Surface
 from sim.light import HOURS, luminance, picture, to_px
 from sim.light.albedo import XYZ_TO_RGB, albedo_rgb
 from sim.light.canvas import paint
-from sim.light.facing import GROUND
 from sim.light.materials import GLAZED, TEXTURES, Patch, look
 from sim.light.raster import covered
 from sim.light.tone import LUMINANCE
-from sim.light.view import view_of
+from sim.light.view import GROUND, view_of
 
 
 def test_every_material_can_be_drawn():

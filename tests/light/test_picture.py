@@ -12,8 +12,8 @@ import pytest
 from layouts import load_house
 from sim.frame import scene
 from sim.light import HOURS, luminance, picture, to_m, to_px
-from sim.light.facing import GROUND
 from sim.light.tone import srgb_decode
+from sim.light.view import GROUND
 
 ROOT = Path(__file__).parents[2]
 HOUSES = ("cottage", "townhouse", "bungalow")

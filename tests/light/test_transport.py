@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from sim.light import illuminance_lx
-from sim.light.facing import GROUND, LEAVES, WALL
 from sim.light.relief import Relief
 from sim.light.sources import sources_of, tree_of
 from sim.light.transport import trace
+from sim.light.view import GROUND, LEAVES, WALL
 
 NOTHING = Relief(
     np.full((2, 2), -100, np.float32), np.full((2, 2), -100, np.float32), -50.0, 50.0, 50.0

@@ -17,7 +17,7 @@ from sim.frame import frame
 from sim.report.compare import chosen, compare, rerated
 from sim.report.compare_json import comparison_json
 from sim.report.compare_text import comparison_screen, shift_in_words, white_in_words
-from sim.report.plain import plain
+from sim.report.jsonable import jsonable
 
 HOUSE = """\
 format: evenfall-house/1
@@ -209,7 +209,7 @@ def test_a_kind_of_the_house_file_can_be_chosen(house):
 
 
 def test_json_has_every_promised_field(comparison):
-    data = json.loads(json.dumps(plain(comparison_json(comparison)), allow_nan=False))
+    data = json.loads(json.dumps(jsonable(comparison_json(comparison)), allow_nan=False))
     assert data["house"] == "test house"
     assert data["scheme"] == "test white"
     promised = (

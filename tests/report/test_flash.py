@@ -7,8 +7,8 @@ import pytest
 from effects import Layer, Scheme, effects, load_scheme
 from layouts import load_house
 from sim.report.flash import flash_findings
+from sim.report.flash_remedy import slowest_needed
 from sim.report.flashing import watch_flash
-from sim.report.slower import slowest_needed
 
 HOUSE = """\
 format: evenfall-house/1
@@ -86,7 +86,7 @@ def test_a_danger_says_where_when_and_what_passes(house):
 
 
 def test_the_advised_speed_passes_and_is_not_needlessly_slow(house):
-    fast = scheme(Layer("drift", palette=("#402000",)), wave(3.3))
+    fast = scheme(Layer("wander", palette=("#402000",)), wave(3.3))
     slowed = slowest_needed(house, fast, watch_flash(house, fast))
     assert slowed.layers == (1,)
     assert slowed.scheme.layers[0] == fast.layers[0]

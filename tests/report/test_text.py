@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from layouts.finding import Finding
-from sim.report.plain import plain
+from sim.report.jsonable import jsonable
 from sim.report.text import amps, count, load_bar, number
 
 
@@ -49,11 +49,11 @@ def test_a_bar_is_as_long_as_asked_and_shows_both_marks(share, width):
 
 def test_records_become_plain_data():
     found = Finding("note", "a-code", "here", "text")
-    assert plain({"a": (found,), "b": np.float32(0.1), "c": np.arange(2), "d": Path("x")}) == {
+    assert jsonable({"a": (found,), "b": np.float32(0.1), "c": np.arange(2), "d": Path("x")}) == {
         "a": [{"level": "note", "code": "a-code", "where": "here", "text": "text"}],
         "b": 0.100000001,
         "c": [0, 1],
         "d": "x",
     }
-    assert plain(5.339999999999999) == 5.34
-    assert math.isnan(plain(math.nan))
+    assert jsonable(5.339999999999999) == 5.34
+    assert math.isnan(jsonable(math.nan))

@@ -13,13 +13,13 @@ from rich.console import Console
 from effects import Layer, Scheme
 from layouts.finding import Finding
 from layouts.records import Location
+from sim.report.season_data import as_json, entries
+from sim.report.season_ics import ics
+from sim.report.season_page import page
+from sim.report.season_screen import season_screen
+from sim.report.season_swatch import swatch
 from sim.season import Watts, bill, plan
 from sim.season.days import dates, weekday_names
-from sim.season.ics import ics
-from sim.season.page import page
-from sim.season.screen import season_screen
-from sim.season.swatch import swatch
-from sim.season.told import as_json, entries
 
 WATTS = Watts({"warm": 60.0, "spooky": 20.0, "frost": 30.0}, 3.0)
 AWKWARD = "Shed; the old, \\ Bärenstraße – eine Straße mit einem sehr langen Namen"

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import sim.season.occasions
-from layouts.document import read
+from layouts.files.document import read
 from sim.season.occasions import UnknownCountry, key, occasions
 
 # 5 U.S.C. 6103 and the Office of Personnel Management's list of federal holidays for 2026 [from

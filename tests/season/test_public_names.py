@@ -7,11 +7,11 @@ def test_public_names():
     assert sim.season.__all__ == [
         "Bill",
         "Evening",
-        "Measured",
-        "Plan",
+        "SchemeWatts",
         "Season",
         "Share",
         "Watts",
+        "YearPlan",
         "bill",
         "load_season",
         "measure",

@@ -6,9 +6,9 @@ from functools import lru_cache
 
 import pygame
 
-from sim.app import look
-from sim.app.layout import Rect
-from sim.app.look import Colour
+from sim.app.state.window_layout import Rect
+from sim.app.view import theme
+from sim.app.view.theme import Colour
 
 
 class Kit:
@@ -22,7 +22,7 @@ class Kit:
 
     @staticmethod
     def _font(size_px: int, bold: bool) -> pygame.font.Font:
-        return pygame.font.Font(look.font_file(bold), size_px)
+        return pygame.font.Font(theme.font_file(bold), size_px)
 
     def _size(self, text: str, size_px: int, bold: bool) -> tuple[int, int]:
         return self.font(size_px, bold).size(text)
@@ -60,8 +60,8 @@ class Brush:
         text: str,
         x: float,
         y: float,
-        colour: Colour = look.WARM,
-        size: float = look.BODY,
+        colour: Colour = theme.WARM,
+        size: float = theme.BODY,
         bold: bool = False,
         align: str = "left",
         width: int | None = None,
@@ -78,11 +78,11 @@ class Brush:
         self.surface.blit(drawn, (round(left), round(y)))
         return Rect(round(left), round(y), w, h)
 
-    def size(self, text: str, size: float = look.BODY, bold: bool = False) -> tuple[int, int]:
+    def size(self, text: str, size: float = theme.BODY, bold: bool = False) -> tuple[int, int]:
         """Width and height [px] that a line would take."""
         return self.kit.size(text, self.px(size), bold)
 
-    def cut(self, text: str, width: int, size: float = look.BODY, bold: bool = False) -> str:
+    def cut(self, text: str, width: int, size: float = theme.BODY, bold: bool = False) -> str:
         """The text, shortened with an ellipsis to fit `width` [px]."""
         if self.size(text, size, bold)[0] <= width:
             return text
@@ -90,7 +90,7 @@ class Brush:
             text = text[:-1]
         return text.rstrip() + "…"
 
-    def wrapped(self, text: str, width: int, size: float = look.BODY) -> list[str]:
+    def wrapped(self, text: str, width: int, size: float = theme.BODY) -> list[str]:
         """The text in lines of at most `width` [px], broken between words."""
         lines, line = [], ""
         for word in text.split():
@@ -118,12 +118,12 @@ class Brush:
         rounded = self.px(radius) if radius else 0
         pygame.draw.rect(self.surface, colour, rect, self.px(width), border_radius=rounded)
 
-    def across(self, x: int, right: int, y: int, colour: Colour = look.LINE) -> None:
+    def across(self, x: int, right: int, y: int, colour: Colour = theme.LINE) -> None:
         """A horizontal hairline."""
         pygame.draw.line(self.surface, colour, (x, y), (right - 1, y), self.px(0.75))
 
     def down(
-        self, x: int, y: int, bottom: int, colour: Colour = look.LINE, width: float = 0.75
+        self, x: int, y: int, bottom: int, colour: Colour = theme.LINE, width: float = 0.75
     ) -> None:
         """A vertical hairline."""
         pygame.draw.line(self.surface, colour, (x, y), (x, bottom - 1), self.px(width))
@@ -137,5 +137,5 @@ class Brush:
 
     def card(self, rect: Rect) -> None:
         """A panel that floats over the house."""
-        self.fill(rect, look.NIGHT, alpha=232, radius=8)
-        self.frame(rect, look.LINE, radius=8)
+        self.fill(rect, theme.NIGHT, alpha=232, radius=8)
+        self.frame(rect, theme.LINE, radius=8)

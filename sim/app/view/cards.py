@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pygame
 
-from sim.app import look
-from sim.app.inspect import Report
-from sim.app.keys import BINDINGS
-from sim.app.layout import Layout, Rect
-from sim.app.state import State
+from sim.app.state.inspect import Report
+from sim.app.state.keys import BINDINGS
+from sim.app.state.record import State
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 
@@ -25,21 +25,21 @@ def draw_inspector(
     height = px(50) + line * len(report.rows)
     card = _free_place(parts, width, height, at, at_px)
     right = card.x > at[0]
-    pygame.draw.aaline(brush.surface, look.AMBER, at,
+    pygame.draw.aaline(brush.surface, theme.AMBER, at,
                        (card.x if right else card.right, card.y + height / 2))  # fmt: skip
-    pygame.draw.circle(brush.surface, look.NIGHT, (round(at[0]), round(at[1])), px(8), px(3))
-    pygame.draw.circle(brush.surface, look.AMBER, (round(at[0]), round(at[1])), px(7), px(1.5))
+    pygame.draw.circle(brush.surface, theme.NIGHT, (round(at[0]), round(at[1])), px(8), px(3))
+    pygame.draw.circle(brush.surface, theme.AMBER, (round(at[0]), round(at[1])), px(7), px(1.5))
     brush.card(card)
     top = card.y + px(12)
-    brush.text(report.title, card.x + px(16), top, look.WARM, look.TITLE, bold=True)
+    brush.text(report.title, card.x + px(16), top, theme.WARM, theme.TITLE, bold=True)
     swatch = Rect(card.right - px(44), top + px(2), px(28), px(18))
     brush.fill(swatch, report.srgb, radius=4)
-    brush.frame(swatch, look.LINE, radius=4)
+    brush.frame(swatch, theme.LINE, radius=4)
     for index, (label, value) in enumerate(report.rows):
         y_row = top + px(30) + index * line
         warns = report.starved and label == "volts"
-        brush.text(label, card.x + px(16), y_row, look.QUIET)
-        brush.text(value, card.right - px(16), y_row, look.OVER if warns else look.WARM,
+        brush.text(label, card.x + px(16), y_row, theme.QUIET)
+        brush.text(value, card.right - px(16), y_row, theme.OVER if warns else theme.WARM,
                    align="right")  # fmt: skip
 
 
@@ -78,24 +78,24 @@ def draw_banner(brush: Brush, parts: Layout, state: State) -> None:
     body = [line for problem in shown for line in _problem_lines(brush, problem, width - px(44))]
     more = len(state.problems) - len(shown)
     if more:
-        body.append((f"and {more} more", look.QUIET))
+        body.append((f"and {more} more", theme.QUIET))
     height = px(42) + len(body) * px(20) + px(10)
     card = Rect(parts.picture.x + (parts.picture.w - width) // 2, px(16), width, height)
     brush.fill(card, (44, 20, 24), alpha=244, radius=8)
-    brush.frame(card, look.OVER, radius=8)
-    brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), look.OVER, radius=2)
+    brush.frame(card, theme.OVER, radius=8)
+    brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), theme.OVER, radius=2)
     brush.text("This file cannot be read; the picture is the last good one", card.x + px(22),
-               card.y + px(12), look.WARM, bold=True, width=width - px(110))  # fmt: skip
-    brush.text("Esc hides this", card.right - px(18), card.y + px(13), look.QUIET, look.SMALL,
+               card.y + px(12), theme.WARM, bold=True, width=width - px(110))  # fmt: skip
+    brush.text("Esc hides this", card.right - px(18), card.y + px(13), theme.QUIET, theme.SMALL,
                align="right")  # fmt: skip
     for index, (line, colour) in enumerate(body):
         brush.text(line, card.x + px(22), card.y + px(40) + index * px(20), colour)
 
 
-def _problem_lines(brush: Brush, problem: object, width: int) -> list[tuple[str, look.Colour]]:
+def _problem_lines(brush: Brush, problem: object, width: int) -> list[tuple[str, theme.Colour]]:
     text = str(problem)
     first, *rest = brush.wrapped(text, width)
-    return [(first, look.WARM), *((line, look.QUIET) for line in rest)]
+    return [(first, theme.WARM), *((line, theme.QUIET) for line in rest)]
 
 
 def draw_message(brush: Brush, parts: Layout, text: str) -> None:
@@ -114,12 +114,12 @@ def draw_message(brush: Brush, parts: Layout, text: str) -> None:
 def draw_loading(brush: Brush, parts: Layout, text: str) -> None:
     """What one reads before the first picture."""
     picture = parts.picture
-    brush.fill(picture, look.NIGHT)
+    brush.fill(picture, theme.NIGHT)
     middle = picture.x + picture.w // 2
-    brush.text("Evenfall", middle, picture.h * 0.42, look.WARM, look.LARGE, align="centre")
-    brush.text(text, middle, picture.h * 0.42 + brush.px(40), look.QUIET, align="centre")
+    brush.text("Evenfall", middle, picture.h * 0.42, theme.WARM, theme.LARGE, align="centre")
+    brush.text(text, middle, picture.h * 0.42 + brush.px(40), theme.QUIET, align="centre")
     once = "The first run compiles its kernels once; that takes some twenty seconds."
-    brush.text(once, middle, picture.h * 0.42 + brush.px(66), look.FAINT, look.SMALL,
+    brush.text(once, middle, picture.h * 0.42 + brush.px(66), theme.FAINT, theme.SMALL,
                align="centre")  # fmt: skip
 
 
@@ -143,24 +143,24 @@ def draw_help(brush: Brush, state: State) -> None:
     """The key table over everything, made smaller where the window is small."""
     width, height = state.size_px
     whole = Rect(0, 0, width, height)
-    brush.fill(whole, look.NIGHT, alpha=238)
+    brush.fill(whole, theme.NIGHT, alpha=238)
     fitted, columns = _fitted(brush, width, height)
     px = fitted.px
     column_w = _column_width(fitted, columns)
     x = (width - len(columns) * column_w + px(40)) // 2
     top = px(64)
-    fitted.text("Keys", x, px(20), look.WARM, look.LARGE, bold=True)
+    fitted.text("Keys", x, px(20), theme.WARM, theme.LARGE, bold=True)
     fitted.text("Everything works with the mouse alone and with the keys alone.",
-                x + px(84), px(30), look.QUIET)  # fmt: skip
+                x + px(84), px(30), theme.QUIET)  # fmt: skip
     for column in columns:
         key_w = max(fitted.size(keys)[0] for keys, _ in column) + px(18)
         for index, (keys, label) in enumerate(column):
             y = top + index * px(22)
             if not keys and label:
-                fitted.text(label, x, y, look.AMBER, bold=True)
+                fitted.text(label, x, y, theme.AMBER, bold=True)
                 continue
-            fitted.text(keys, x, y, look.WARM)
-            fitted.text(label, x + key_w, y, look.QUIET)
+            fitted.text(keys, x, y, theme.WARM)
+            fitted.text(label, x + key_w, y, theme.QUIET)
         x += column_w
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pygame
 
-from sim.app import look
-from sim.app.controls import Control
-from sim.app.drawer import Row
-from sim.app.layout import Layout, Rect
-from sim.app.pointer import knob_x
-from sim.app.ribbon import Load
-from sim.app.state import State
+from sim.app.state.controls import Control
+from sim.app.state.drawer import Row
+from sim.app.state.pointer import knob_x
+from sim.app.state.record import State
+from sim.app.state.ribbon import Load
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.circuit.limits import SUPPLY_LOAD
 
@@ -24,7 +24,7 @@ CAUTION = (
 
 def caution_height(brush: Brush, parts: Layout) -> int:
     """How tall the caution is when wrapped to the drawer's width [px]."""
-    lines = brush.wrapped(CAUTION, parts.drawer.w - brush.px(40), look.SMALL)
+    lines = brush.wrapped(CAUTION, parts.drawer.w - brush.px(40), theme.SMALL)
     return len(lines) * brush.px(17) + brush.px(6)
 
 
@@ -44,7 +44,7 @@ def draw_drawer(
     surface = brush.surface
     before = surface.get_clip()
     surface.set_clip(pygame.Rect(drawer))
-    brush.fill(drawer, look.PANEL)
+    brush.fill(drawer, theme.PANEL)
     brush.down(drawer.x, drawer.y, drawer.bottom)
     shift_y = drawer.y - round(state.scroll * parts.scale)
     for row in rows:
@@ -52,15 +52,15 @@ def draw_drawer(
         if place.bottom < drawer.y or place.y > drawer.bottom:
             continue
         if row.form == "title":
-            brush.text(row.text, place.x, place.y + brush.px(16), look.WARM, look.TITLE, bold=True,
-                       width=place.w)  # fmt: skip
+            brush.text(row.text, place.x, place.y + brush.px(16), theme.WARM, theme.TITLE,
+                       bold=True, width=place.w)  # fmt: skip
         elif row.form == "section":
             _section(brush, row, place)
         elif row.form == "supply" and load is not None:
             _supply(brush, place, load, row.supply, now_a)
         elif row.form == "caution":
-            for index, line in enumerate(brush.wrapped(CAUTION, place.w, look.SMALL)):
-                brush.text(line, place.x, place.y + index * brush.px(17), look.FAINT, look.SMALL)
+            for index, line in enumerate(brush.wrapped(CAUTION, place.w, theme.SMALL)):
+                brush.text(line, place.x, place.y + index * brush.px(17), theme.FAINT, theme.SMALL)
         elif row.control is not None:
             target = _moved(row.target, drawer.x, shift_y)
             _control(brush, row.control, place, target, state)
@@ -71,14 +71,14 @@ def draw_drawer(
 def draw_help_line(brush: Brush, parts: Layout, text: str) -> None:
     """What a control does, at the foot of the drawer."""
     drawer = parts.drawer
-    lines = brush.wrapped(text, drawer.w - brush.px(40), look.SMALL)
+    lines = brush.wrapped(text, drawer.w - brush.px(40), theme.SMALL)
     height = len(lines) * brush.px(17) + brush.px(14)
     foot = Rect(drawer.x, drawer.bottom - height, drawer.w, height)
-    brush.fill(foot, look.RAISED)
+    brush.fill(foot, theme.RAISED)
     brush.across(foot.x, foot.right, foot.y)
     for index, line in enumerate(lines):
         y = foot.y + brush.px(6) + index * brush.px(17)
-        brush.text(line, foot.x + brush.px(20), y, look.QUIET, look.SMALL)
+        brush.text(line, foot.x + brush.px(20), y, theme.QUIET, theme.SMALL)
 
 
 def _moved(rect: Rect, dx: int, dy: int) -> Rect:
@@ -88,7 +88,7 @@ def _moved(rect: Rect, dx: int, dy: int) -> Rect:
 def _section(brush: Brush, row: Row, place: Rect) -> None:
     layered = row.text[:1].isdigit()
     width = place.w - (brush.px(108) if layered else 0)
-    brush.text(row.text, place.x, place.y + brush.px(7), look.WARM, look.SMALL, bold=True,
+    brush.text(row.text, place.x, place.y + brush.px(7), theme.WARM, theme.SMALL, bold=True,
                width=width)  # fmt: skip
     brush.across(place.x, place.right, place.bottom - brush.px(1))
 
@@ -101,49 +101,49 @@ def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: S
         _, height = brush.size("0")
         y = place.y + (place.h - height) / 2
         width = target.x - place.x - brush.px(8) if control.form == "choice" else None
-        colour = look.WARM if focused else look.QUIET
+        colour = theme.WARM if focused else theme.QUIET
         brush.text(control.label, place.x, y, colour, width=width)
         if control.form == "switch":
             _switch(brush, bool(control.value), target)
     if focused:
         margin = brush.px(3)
-        brush.frame(target.inset(-margin, -margin, -margin, -margin), look.AMBER, radius=8,
+        brush.frame(target.inset(-margin, -margin, -margin, -margin), theme.AMBER, radius=8,
                     width=1.5)  # fmt: skip
 
 
 def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:
     bright = state.focus == control.id
     y = place.y + brush.px(3)
-    brush.text(control.label, place.x, y, look.WARM if bright else look.QUIET)
-    brush.text(control.text, place.right, y, look.WARM, align="right")
+    brush.text(control.label, place.x, y, theme.WARM if bright else theme.QUIET)
+    brush.text(control.text, place.right, y, theme.WARM, align="right")
     knob = brush.px(16)
     left, right = target.x + knob // 2, target.right - knob // 2
     middle, thick = target.y + target.h // 2, brush.px(3)
     track = Rect(left, middle - thick // 2, right - left, thick)
-    brush.fill(track, look.LINE, radius=2)
+    brush.fill(track, theme.LINE, radius=2)
     filled = round(track.w * control.share)
     if control.mark_share is not None and control.mark is not None:
         at = left + round((right - left) * control.mark_share)
         past = filled - (at - left)
-        brush.fill(track._replace(w=min(filled, at - left)), look.WARM, radius=2)
+        brush.fill(track._replace(w=min(filled, at - left)), theme.WARM, radius=2)
         if past > 0:
-            brush.fill(track._replace(x=at, w=past), look.OVER)
-        colour = look.OVER if past > 0 else look.AMBER
+            brush.fill(track._replace(x=at, w=past), theme.OVER)
+        colour = theme.OVER if past > 0 else theme.AMBER
         brush.down(at, middle - brush.px(8), middle + brush.px(8), colour, 2)
         text = f"ceiling {100 * control.mark:.0f} %"
         label_w, _ = brush.size(control.label)
-        brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, look.SMALL)
+        brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, theme.SMALL)
     else:
-        brush.fill(track._replace(w=filled), look.WARM, radius=2)
-    colour = look.AMBER if state.drag == control.id else look.WARM
+        brush.fill(track._replace(w=filled), theme.WARM, radius=2)
+    colour = theme.AMBER if state.drag == control.id else theme.WARM
     pygame.draw.aacircle(brush.surface, colour, (round(knob_x(control, target)), middle), knob // 2)
 
 
 def _switch(brush: Brush, on: bool, target: Rect) -> None:
-    brush.fill(target, look.AMBER if on else look.LINE, radius=9)
+    brush.fill(target, theme.AMBER if on else theme.LINE, radius=9)
     radius = target.h // 2 - brush.px(3)
     x = target.right - target.h // 2 if on else target.x + target.h // 2
-    colour = look.NIGHT if on else look.QUIET
+    colour = theme.NIGHT if on else theme.QUIET
     pygame.draw.aacircle(brush.surface, colour, (x, target.y + target.h // 2), radius)
 
 
@@ -151,30 +151,30 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     rated_a, amps = float(load.rated_a[index]), float(now_a[index]) if len(now_a) else 0.0
     share = amps / rated_a if rated_a else 0.0
     over = share > 1.0
-    colour = look.OVER if over else look.AMBER if share > SUPPLY_LOAD else look.WARM
+    colour = theme.OVER if over else theme.AMBER if share > SUPPLY_LOAD else theme.WARM
     y = place.y + brush.px(5)
     word = "over" if over else "above 80 %" if share > SUPPLY_LOAD else f"{100 * share:.0f} %"
     brush.text(word, place.right, y, colour, align="right")
     middle = f"{amps:.1f} of {rated_a:.3g} A"
-    brush.text(middle, place.right - brush.px(84), y, look.WARM, align="right")
-    brush.text(load.names[index], place.x, y, look.QUIET, width=place.w - brush.px(190))
+    brush.text(middle, place.right - brush.px(84), y, theme.WARM, align="right")
+    brush.text(load.names[index], place.x, y, theme.QUIET, width=place.w - brush.px(190))
     bar = Rect(place.x, place.y + brush.px(28), place.w, brush.px(6))
-    brush.fill(bar, look.LINE, radius=3)
+    brush.fill(bar, theme.LINE, radius=3)
     brush.fill(bar._replace(w=round(bar.w * min(share, 1.0))), colour, radius=3)
     peak = load.peaks[index]
     if peak > 0:
         x = bar.x + round(bar.w * min(peak / rated_a, 1.0))
         brush.down(
-            min(x, bar.right - 1), bar.y - brush.px(2), bar.bottom + brush.px(2), look.QUIET, 1.5
+            min(x, bar.right - 1), bar.y - brush.px(2), bar.bottom + brush.px(2), theme.QUIET, 1.5
         )
     limit = bar.x + round(bar.w * SUPPLY_LOAD)
-    brush.down(limit, bar.y - brush.px(3), bar.bottom + brush.px(3), look.AMBER, 1)
+    brush.down(limit, bar.y - brush.px(3), bar.bottom + brush.px(3), theme.AMBER, 1)
 
 
 def _scrollbar(brush: Brush, parts: Layout, state: State, content_px: int) -> None:
     thumb = scroll_thumb(parts, state, content_px)
     if thumb is not None:
-        brush.fill(thumb, look.FAINT, alpha=150, radius=3)
+        brush.fill(thumb, theme.FAINT, alpha=150, radius=3)
 
 
 def scroll_thumb(parts: Layout, state: State, content_px: int) -> Rect | None:

@@ -6,9 +6,9 @@ import numpy as np
 import pygame
 
 from layouts import House
-from sim.app import look
-from sim.app.layout import Layout, Rect
-from sim.app.scales import even_scale, mapped, round_step, round_ticks
+from sim.app.state.scales import even_scale, mapped, round_step, round_ticks
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 _TABLE = even_scale()
@@ -64,7 +64,7 @@ def _rings(brush: Brush, picture: Rect, at_px: np.ndarray) -> None:
     for x, y in at_px[cells]:
         if 0 <= x < picture.w and 0 <= y < picture.h:
             pygame.draw.circle(
-                brush.surface, look.OVER, (round(x), round(y)), brush.px(5), brush.px(1)
+                brush.surface, theme.OVER, (round(x), round(y)), brush.px(5), brush.px(1)
             )
 
 
@@ -79,25 +79,25 @@ def _legend(
     x, y = card.x + px(14), card.y + px(8)
     least = int(volts.argmin()) if len(volts) else 0
     run = house.runs[house.pixels.run[least]] if len(volts) else None
-    brush.text("Volts", x, y, look.QUIET)
+    brush.text("Volts", x, y, theme.QUIET)
     if run is not None:
         text = f"least {volts[least]:.2f} V · {run.name}[{least - run.first}]"
-        brush.text(text, card.right - px(14), y, look.WARM, align="right")
+        brush.text(text, card.right - px(14), y, theme.WARM, align="right")
     bar = Rect(x, y + px(24), width - px(28), px(10))
     columns = mapped(np.linspace(low, high, bar.w), low, high, _TABLE)
     image = np.repeat(columns[:, None, :], bar.h, axis=1)
     brush.surface.blit(pygame.surfarray.make_surface(image), (bar.x, bar.y))
     for tick in round_ticks(low, high, 5):
         at = bar.x + round((tick - low) / ((high - low) or 1) * (bar.w - 1))
-        brush.down(at, bar.bottom, bar.bottom + px(4), look.FAINT)
-        half = brush.size(f"{tick:g}", look.SMALL)[0] // 2
+        brush.down(at, bar.bottom, bar.bottom + px(4), theme.FAINT)
+        half = brush.size(f"{tick:g}", theme.SMALL)[0] // 2
         at = min(max(at, bar.x + half), bar.right - half)
-        brush.text(f"{tick:g}", at, bar.bottom + px(4), look.QUIET, look.SMALL, align="centre")
+        brush.text(f"{tick:g}", at, bar.bottom + px(4), theme.QUIET, theme.SMALL, align="centre")
     if starved:
         middle = bar.bottom + px(34)
-        pygame.draw.circle(brush.surface, look.OVER, (bar.x + px(5), middle), px(5), px(1))
+        pygame.draw.circle(brush.surface, theme.OVER, (bar.x + px(5), middle), px(5), px(1))
         brush.text("ringed: below what its data logic needs", bar.x + px(16), middle - px(9),
-                   look.OVER, look.SMALL)  # fmt: skip
+                   theme.OVER, theme.SMALL)  # fmt: skip
 
 
 def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> None:
@@ -107,14 +107,14 @@ def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> N
         own = at_px[run.pixels]
         first, middle = own[0], own[len(own) // 2]
         arrow = own[min(3, len(own) - 1)]
-        pygame.draw.aaline(brush.surface, look.AMBER, tuple(first), tuple(arrow))
+        pygame.draw.aaline(brush.surface, theme.AMBER, tuple(first), tuple(arrow))
         pygame.draw.circle(
-            brush.surface, look.AMBER, (round(first[0]), round(first[1])), brush.px(4)
+            brush.surface, theme.AMBER, (round(first[0]), round(first[1])), brush.px(4)
         )
-        _label(brush, parts, f"{run.name} · {run.count}", middle, taken, look.WARM)
+        _label(brush, parts, f"{run.name} · {run.count}", middle, taken, theme.WARM)
         step = _number_step(own, brush.px(64))
         for index in range(step, run.count, step):
-            _label(brush, parts, str(index), own[index], taken, look.QUIET, small=True)
+            _label(brush, parts, str(index), own[index], taken, theme.QUIET, small=True)
 
 
 def _number_step(at_px: np.ndarray, apart_px: float) -> int:
@@ -126,10 +126,10 @@ def _number_step(at_px: np.ndarray, apart_px: float) -> int:
 
 def _label(
     brush: Brush, parts: Layout, text: str, at: np.ndarray, taken: list[Rect],
-    colour: look.Colour, small: bool = False,
+    colour: theme.Colour, small: bool = False,
 ) -> None:  # fmt: skip
     """A name on a dark ground beside a place; moved up or down, or left out, where it is full."""
-    size = look.SMALL if small else look.BODY
+    size = theme.SMALL if small else theme.BODY
     w, h = brush.size(text, size)
     pad = brush.px(5)
     x = min(max(round(at[0]) - w // 2 - pad, 0), max(parts.picture.w - w - 2 * pad, 0))
@@ -137,7 +137,7 @@ def _label(
         place = Rect(x, round(at[1]) + dy, w + 2 * pad, h)
         clear = not any(place.meets(other) for other in taken)
         if clear and place.y >= 0 and place.bottom <= parts.picture.h:
-            brush.fill(place, look.NIGHT, alpha=190, radius=5)
+            brush.fill(place, theme.NIGHT, alpha=190, radius=5)
             brush.text(text, place.x + pad, place.y, colour, size)
             taken.append(place)
             return
@@ -163,10 +163,12 @@ def draw_zones(
         colour = ZONES[index % len(ZONES)]
         brush.fill(Rect(card.x + brush.px(12), y + brush.px(7), brush.px(14), brush.px(4)), colour)
         lit = zone.name in asked
-        brush.text(zone.name, card.x + brush.px(34), y, look.WARM if lit else look.QUIET, bold=lit)
+        brush.text(
+            zone.name, card.x + brush.px(34), y, theme.WARM if lit else theme.QUIET, bold=lit
+        )
 
 
-def _beads(brush: Brush, picture: Rect, points: np.ndarray, colour: look.Colour) -> None:
+def _beads(brush: Brush, picture: Rect, points: np.ndarray, colour: theme.Colour) -> None:
     x, y = np.rint(points).astype(int).T
     thick = brush.px(2)
     kept = (x >= 0) & (x < picture.w - thick) & (y >= 0) & (y < picture.h - thick)

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 
 import pygame
 
-from sim.app import look
-from sim.app.layout import Layout, Rect, column_at
-from sim.app.plot import curve_image, top_of
-from sim.app.ribbon import Load, columns, stretches
-from sim.app.scales import time_text, time_ticks
-from sim.app.state import State
+from sim.app.state.record import State
+from sim.app.state.ribbon import Load, columns, stretches
+from sim.app.state.scales import time_text, time_ticks
+from sim.app.state.window_layout import Layout, Rect, column_at
+from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.plot import curve_image, top_of
 from sim.circuit.limits import SUPPLY_LOAD
 
 #: The short forms of `sim.report.cautions.WIRING`; the longest that has room is shown.
@@ -46,15 +46,15 @@ class Ribbon:
             return
         self._headline(brush, parts, sides, now_a, state.facts.span_s)
         x = round(column_at(curve, state.frame_s, state.facts.span_s))
-        brush.down(x, curve.y - brush.px(4), curve.bottom, look.AMBER, 1.5)
+        brush.down(x, curve.y - brush.px(4), curve.bottom, theme.AMBER, 1.5)
         radius = brush.px(4)
-        pygame.draw.circle(brush.surface, look.AMBER, (x, curve.y - radius), radius)
+        pygame.draw.circle(brush.surface, theme.AMBER, (x, curve.y - radius), radius)
 
     def _still(self, brush: Brush, state: State, parts: Layout, sides: list[Load]) -> None:
         """All that does not move, drawn in the ribbon's own coordinates."""
         whole = parts.ribbon
         curve = Rect(parts.curve.x - whole.x, parts.curve.y - whole.y, *parts.curve[2:])
-        brush.surface.fill(look.PANEL)
+        brush.surface.fill(theme.PANEL)
         brush.across(0, whole.w, 0)
         brush.across(curve.x, curve.right, curve.bottom)
         if state.facts is None:
@@ -63,7 +63,7 @@ class Ribbon:
             _ticks(brush, curve, state.facts.span_s)
         else:
             y = curve.bottom + brush.px(3)
-            brush.text("this scheme stands still", curve.x, y, look.FAINT, look.SMALL)
+            brush.text("this scheme stands still", curve.x, y, theme.FAINT, theme.SMALL)
         if sides:
             other = sides[1] if len(sides) > 1 else None
             top_a = top_of(sides[0], other)
@@ -79,14 +79,14 @@ class Ribbon:
         whole = parts.ribbon
         x, y = whole.x + brush.px(16), whole.y + brush.px(8)
         right = whole.right - brush.px(16)
-        box = brush.text("Load", x, y, look.QUIET)
-        box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, look.WARM, bold=True)
+        box = brush.text("Load", x, y, theme.QUIET)
+        box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
         for text, colour in _summary(sides, span_s):
             box = brush.text(text, box.right + brush.px(16), y, colour)
         room = right - box.right - brush.px(24)
-        fitting = [text for text in CAUTIONS if brush.size(text, look.SMALL)[0] <= room]
+        fitting = [text for text in CAUTIONS if brush.size(text, theme.SMALL)[0] <= room]
         text = fitting[0] if fitting else CAUTIONS[-1]
-        brush.text(text, right, y + brush.px(1), look.FAINT, look.SMALL, align="right")
+        brush.text(text, right, y + brush.px(1), theme.FAINT, theme.SMALL, align="right")
 
 
 def _ticks(brush: Brush, curve: Rect, span_s: float) -> None:
@@ -95,10 +95,10 @@ def _ticks(brush: Brush, curve: Rect, span_s: float) -> None:
         x = round(column_at(curve, at_s, span_s))
         brush.down(x, curve.bottom, curve.bottom + brush.px(4))
         text = time_text(at_s, span_s)
-        half = brush.size(text, look.SMALL)[0] / 2
+        half = brush.size(text, theme.SMALL)[0] / 2
         middle = min(max(x, curve.x + half), curve.right - half)
         y = curve.bottom + brush.px(3)
-        brush.text(text, middle, y, look.FAINT, look.SMALL, align="centre")
+        brush.text(text, middle, y, theme.FAINT, theme.SMALL, align="centre")
 
 
 def _marks(brush: Brush, curve: Rect, load: Load) -> None:
@@ -106,7 +106,7 @@ def _marks(brush: Brush, curve: Rect, load: Load) -> None:
     over = columns(load.over.astype(float), curve.w) > 0
     past = (columns(load.past.astype(float), curve.w) > 0) | over
     for start, end in stretches(past):
-        colour = look.OVER if over[start:end].any() else look.AMBER
+        colour = theme.OVER if over[start:end].any() else theme.AMBER
         width = max(end - start, brush.px(2))
         brush.fill(Rect(curve.x + start, curve.bottom, width, brush.px(3)), colour)
 
@@ -118,32 +118,32 @@ def _limits(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
         if not 0 < level_a <= top_a:
             continue
         y = round(curve.bottom - level_a / top_a * curve.h)
-        colour = look.OVER if share == 1.0 else look.AMBER
+        colour = theme.OVER if share == 1.0 else theme.AMBER
         brush.dashed(curve.x, curve.right, y, colour)
         # The rating's word above its line, the other below: the two are often close.
         text = f"{name}  {level_a:.3g} A"
-        width, height = brush.size(text, look.SMALL)
+        width, height = brush.size(text, theme.SMALL)
         top = y - height if share == 1.0 else y + brush.px(1)
         left = curve.right - width - brush.px(10)
-        brush.fill(Rect(left, top, width + brush.px(10), height), look.PANEL, alpha=210, radius=3)
-        brush.text(text, curve.right - brush.px(4), top, colour, look.SMALL, align="right")
+        brush.fill(Rect(left, top, width + brush.px(10), height), theme.PANEL, alpha=210, radius=3)
+        brush.text(text, curve.right - brush.px(4), top, colour, theme.SMALL, align="right")
 
 
-def _summary(sides: list[Load], span_s: float) -> list[tuple[str, look.Colour]]:
+def _summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
     """Peak, other side's peak, what is past its limit, and how far the work has come."""
     if not sides or not sides[0].ready:
         return []
     load = sides[0]
     peak_a, peak_s = load.peak
     when = time_text(peak_s, span_s, 2)
-    said: list[tuple[str, look.Colour]] = [(f"peak {peak_a:.1f} A at {when}", look.QUIET)]
+    said: list[tuple[str, theme.Colour]] = [(f"peak {peak_a:.1f} A at {when}", theme.QUIET)]
     if len(sides) > 1 and sides[1].ready:
-        said.append((f"right side peak {sides[1].peak[0]:.1f} A", look.FAINT))
+        said.append((f"right side peak {sides[1].peak[0]:.1f} A", theme.FAINT))
     if load.fullest is not None and load.fullest[1] > 1:
         name, share = load.fullest
-        said.append((f"{name} over its rating: {100 * share:.0f} %", look.OVER))
+        said.append((f"{name} over its rating: {100 * share:.0f} %", theme.OVER))
     elif load.limit_passed:
-        said.append((f"past a limit: {load.limit}", look.AMBER))
+        said.append((f"past a limit: {load.limit}", theme.AMBER))
     if load.ready < 1:
-        said.append((f"computing {100 * load.ready:.0f} %", look.FAINT))
+        said.append((f"computing {100 * load.ready:.0f} %", theme.FAINT))
     return said

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.app import look
-from sim.app.actions import (
+from sim.app.state.actions import (
     Action,
     PlayPause,
     Screenshot,
@@ -16,8 +15,9 @@ from sim.app.actions import (
     ToggleHelp,
     ToggleOverlay,
 )
-from sim.app.layout import Layout, Rect
-from sim.app.state import State
+from sim.app.state.record import State
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.light.tone import scale_of, srgb_encode
 
@@ -85,24 +85,24 @@ def draw_tools(
     The scale of luminance is that of an exposure [EV].
     """
     place = parts.tools
-    brush.fill(place, look.PANEL)
+    brush.fill(place, theme.PANEL)
     brush.across(place.x, place.right, place.y)
     for tool in row:
         if tool.on:
             under = Rect(tool.place.x + brush.px(10), tool.place.bottom - brush.px(3),
                          tool.place.w - brush.px(20), brush.px(2))  # fmt: skip
-            brush.fill(under, look.AMBER)
+            brush.fill(under, theme.AMBER)
     right_end = min(tool.place.x for tool in row if tool.label in ("Save picture",))
     left_end = max(tool.place.right for tool in row if tool.label == "Compare")
     room = right_end - left_end - brush.px(32)
     shown = list(figures)
-    while shown and brush.size("     ".join(shown), look.SMALL)[0] > room:
+    while shown and brush.size("     ".join(shown), theme.SMALL)[0] > room:
         shown.pop(0)
     x = right_end - brush.px(16)
-    _, height = brush.size("0", look.SMALL)
+    _, height = brush.size("0", theme.SMALL)
     y = place.y + (place.h - height) / 2
     for text in reversed(shown):
-        box = brush.text(text, x, y, look.QUIET, look.SMALL, align="right")
+        box = brush.text(text, x, y, theme.QUIET, theme.SMALL, align="right")
         x = box.x - brush.px(18)
     if exposure_ev is not None and x - left_end > brush.px(190):
         _luminances(brush, x, place, exposure_ev)
@@ -110,13 +110,13 @@ def draw_tools(
 
 def _luminances(brush: Brush, right: int, place: Rect, exposure_ev: float) -> None:
     """Greys as the picture shows them, with the luminance that each stands for."""
-    box = brush.text("cd/m²", right, place.y + (place.h - brush.size("0", look.SMALL)[1]) / 2,
-                     look.QUIET, look.SMALL, align="right")  # fmt: skip
+    box = brush.text("cd/m²", right, place.y + (place.h - brush.size("0", theme.SMALL)[1]) / 2,
+                     theme.QUIET, theme.SMALL, align="right")  # fmt: skip
     x, side = box.x - brush.px(10), brush.px(12)
     for luminance in (10.0, 1.0, 0.1):
-        box = brush.text(f"{luminance:g}", x, box.y, look.QUIET, look.SMALL, align="right")
+        box = brush.text(f"{luminance:g}", x, box.y, theme.QUIET, theme.SMALL, align="right")
         grey = round(255 * float(srgb_encode(np.array(luminance * scale_of(exposure_ev)))))
         patch = Rect(box.x - side - brush.px(5), place.y + (place.h - side) // 2, side, side)
         brush.fill(patch, (grey, grey, grey), radius=2)
-        brush.frame(patch, look.LINE, radius=2)
+        brush.frame(patch, theme.LINE, radius=2)
         x = patch.x - brush.px(10)

@@ -10,11 +10,11 @@ import pygame_gui
 from pygame_gui.core import ObjectID, UIContainer
 from pygame_gui.elements import UIButton, UIDropDownMenu
 
-from sim.app import look
-from sim.app.actions import Action, Set
-from sim.app.controls import Control
-from sim.app.drawer import Row
-from sim.app.layout import Layout, Rect
+from sim.app.state.actions import Action, Set
+from sim.app.state.controls import Control
+from sim.app.state.drawer import Row
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view import theme
 from sim.app.view.tools import Tool
 
 
@@ -25,7 +25,7 @@ class Widgets:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the library warns of its own missing glyphs
             self.manager = pygame_gui.UIManager(
-                size_px, look.theme(scale), enable_live_theme_updates=False
+                size_px, theme.theme(scale), enable_live_theme_updates=False
             )
         self.scale = scale
         self._key: object = None

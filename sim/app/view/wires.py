@@ -6,10 +6,10 @@ import numpy as np
 import pygame
 
 from layouts import House, Wire
-from sim.app import look
-from sim.app.layout import Layout, Rect
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.state.wire_plan import planned_wires
+from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.app.wiring import plan
 
 
 def draw_wires(
@@ -24,15 +24,15 @@ def draw_wires(
     px, picture = brush.px, parts.picture
     if not house.supplies:
         brush.card(Rect(px(16), px(16), px(280), px(38)))
-        brush.text("The house file names no supplies", px(30), px(25), look.QUIET)
+        brush.text("The house file names no supplies", px(30), px(25), theme.QUIET)
         return
-    drawn = plan(house, at_px, (picture.w, picture.h), brush.scale)
+    drawn = planned_wires(house, at_px, (picture.w, picture.h), brush.scale)
     told = [
         _told(wire, float(amps)) for wire, amps in zip(house.wires, np.abs(wire_a), strict=True)
     ]
     for path in drawn.paths:
         if path:
-            pygame.draw.lines(brush.surface, look.NIGHT, False, path, px(4))
+            pygame.draw.lines(brush.surface, theme.NIGHT, False, path, px(4))
     for path, (_, colour) in zip(drawn.paths, told, strict=True):
         if path:
             pygame.draw.lines(brush.surface, colour, False, path, px(1.5))
@@ -40,12 +40,12 @@ def draw_wires(
             pygame.draw.aacircle(brush.surface, colour, (round(x), round(y)), px(4))
     taken: list[Rect] = []
     for name, (x, y) in drawn.junctions.items():
-        pygame.draw.aacircle(brush.surface, look.AMBER, (round(x), round(y)), px(4))
-        _tag(brush, parts, name, x + px(8), y - px(9), taken, look.QUIET)
+        pygame.draw.aacircle(brush.surface, theme.AMBER, (round(x), round(y)), px(4))
+        _tag(brush, parts, name, x + px(8), y - px(9), taken, theme.QUIET)
     for path, (text, colour) in zip(drawn.paths, told, strict=True):
         if path:
             x, y = path[-1]
-            ink = look.WARM if colour == look.AMBER else colour
+            ink = theme.WARM if colour == theme.AMBER else colour
             _tag(brush, parts, text, x + px(8), y + px(14), taken, ink)
     for supply, amps in zip(house.supplies, supply_a, strict=True):
         text = f"{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
@@ -55,10 +55,10 @@ def draw_wires(
         box = Rect(left, round(y), w + px(24), h + px(12))
         brush.card(box)
         over = amps > supply.rated_a
-        brush.text(text, box.x + px(12), box.y + px(6), look.OVER if over else look.WARM)
+        brush.text(text, box.x + px(12), box.y + px(6), theme.OVER if over else theme.WARM)
 
 
-def _told(wire: Wire, amps: float) -> tuple[str, look.Colour]:
+def _told(wire: Wire, amps: float) -> tuple[str, theme.Colour]:
     """What is said of a wire, and its colour: over its fuse, or over what its copper carries."""
     fuse = f" · fuse {wire.fuse_a:g} A" if wire.fuse_a is not None else ""
     at_supply = "supply" in (wire.start.kind, wire.end.kind)
@@ -66,21 +66,21 @@ def _told(wire: Wire, amps: float) -> tuple[str, look.Colour]:
         fuse = " · no fuse"
     over = amps > min(wire.size.ampacity_a, wire.fuse_a or np.inf)
     word = " · over" if over else ""
-    return f"{amps:.1f} A · {wire.size.name}{fuse}{word}", look.OVER if over else look.AMBER
+    return f"{amps:.1f} A · {wire.size.name}{fuse}{word}", theme.OVER if over else theme.AMBER
 
 
 def _tag(
     brush: Brush, parts: Layout, text: str, x: float, y: float, taken: list[Rect],
-    colour: look.Colour,
+    colour: theme.Colour,
 ) -> None:  # fmt: skip
     """A line on a dark ground right of a wire, moved down to where there is room."""
-    w, h = brush.size(text, look.SMALL)
+    w, h = brush.size(text, theme.SMALL)
     pad = brush.px(5)
     left = min(max(round(x), 0), max(parts.picture.w - w - 2 * pad, 0))
     for step in range(8):
         place = Rect(left, round(y) + step * (h + 1), w + 2 * pad, h)
         if not any(place.meets(one) for one in taken):
-            brush.fill(place, look.NIGHT, alpha=208, radius=4)
-            brush.text(text, place.x + pad, place.y, colour, look.SMALL)
+            brush.fill(place, theme.NIGHT, alpha=208, radius=4)
+            brush.text(text, place.x + pad, place.y, colour, theme.SMALL)
             taken.append(place)
             return

@@ -1,0 +1,220 @@
+"""YAML as a tree of nodes that remember where they stood.
+
+Plain scalars follow the core schema of YAML 1.2: only `true` and `false` are booleans, so `on`,
+`off`, `16:30` and `2026-12-24` stay the text they look like. What a hostile or broken file could
+do is bounded here: its depth, what its aliases expand to, its tags.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from layouts.errors import InputError, Problem
+from layouts.files.typos import curly_quoted, cut_by_comma, not_yaml
+
+MAX_DEPTH = 40
+MAX_NODES = 1_000_000
+
+_INT = re.compile(r"[-+]?[0-9]+")
+_FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_NOT_FINITE = re.compile(r"[-+]?\.inf|\.nan", re.IGNORECASE)
+_NULLS = {"", "~", "null", "Null", "NULL"}
+_BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
+
+Place = tuple[int, int]
+
+
+@dataclass(slots=True)
+class Node:
+    """A value, where it stood, and how many values it holds with all that is below it."""
+
+    value: Any
+    at: Place
+    size: int = 1
+    children: dict[Any, Node] | list[Node] | None = None
+    key_at: dict[Any, Place] | None = None
+
+    def child(self, step: str | int) -> Node | None:
+        if isinstance(self.children, dict):
+            return self.children.get(step)
+        if isinstance(self.children, list) and isinstance(step, int):
+            return self.children[step] if 0 <= step < len(self.children) else None
+        return None
+
+
+class _Broken(Exception):
+    """Where and why a file cannot be read any further."""
+
+    def __init__(self, at: Place, what: str, do: str = ""):
+        self.at, self.what, self.do = at, what, do
+
+
+def tree(text: str, file: str) -> tuple[Node, tuple[Problem, ...]]:
+    """The root node of the one YAML document in `text`, and what is wrong without hiding the rest.
+
+    Raises InputError, in the name of `file`, for what is not YAML or goes beyond the bounds.
+    """
+    try:
+        builder = _Builder(text, file)
+        return builder.document(), tuple(builder.problems)
+    except _Broken as broken:
+        raise InputError([Problem(file, *broken.at, broken.what, broken.do)]) from None
+
+
+class _Builder:
+    """Makes nodes from parser events, so that depth and aliases are bounded as they come."""
+
+    def __init__(self, text: str, file: str):
+        self._text, self._file = text, file
+        self._lines = text.splitlines()
+        self._anchors: dict[str | None, Node | None] = {}
+        self.problems: list[Problem] = []
+        self._depth = 0
+        self._open: list[Place] = []  # the brackets and braces not closed yet
+
+    def document(self) -> Node:
+        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+        try:
+            self._parser = loader(self._text)
+            self._next()  # stream start
+            if isinstance(self._next(), yaml.StreamEndEvent):
+                do = "start from 'evenfall new' or a demo file"
+                raise _Broken((1, 1), "the file is empty", do)
+            root = self._node(self._next())
+            self._next()  # document end
+            event = self._next()
+            if not isinstance(event, yaml.StreamEndEvent):
+                raise _Broken(_at(event), "a second document starts here", "keep one a file")
+        except yaml.MarkedYAMLError as error:
+            raise self._not_yaml(error) from None
+        except yaml.YAMLError as error:
+            first = str(error).splitlines()[0]
+            raise _Broken((1, 1), f"this is not YAML: {first}", "correct the file") from None
+        return root
+
+    def _not_yaml(self, error: yaml.MarkedYAMLError) -> _Broken:
+        """What to tell of an error: its cause where the lines show it, else what the parser says.
+
+        The parser finds out where it cannot go on, often a line or more below the cause.
+        """
+        mark = error.problem_mark or error.context_mark
+        at = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        opened = list(self._open)
+        if error.context_mark and "quoted" in str(error.context):
+            opened.append((error.context_mark.line + 1, error.context_mark.column + 1))
+        typo = not_yaml(self._lines, opened[0][0] if opened else at[0], at[0])
+        if typo is not None:
+            return _Broken((typo.line, typo.column), typo.what, typo.do)
+        do = "correct the line"
+        if "cannot start" in str(error.problem):
+            do = "put the text in quotes"
+        elif error.context_mark and "expected ':'" in str(error.problem):
+            at = (error.context_mark.line + 1, error.context_mark.column + 1)
+            do = "write 'key: value'"
+        elif opened:
+            line, column = opened[-1]
+            do += f", or close the {self._lines[line - 1][column - 1]} of line {line}"
+            do += f", column {column}"
+        elif "block" in str(error.context):
+            do = "check the line and its indentation"
+        return _Broken(at, f"this is not YAML: {error.problem}", do)
+
+    def _next(self) -> Any:
+        return self._parser.get_event()
+
+    def _node(self, event: Any) -> Node:
+        at = _at(event)
+        if isinstance(event, yaml.AliasEvent):
+            if event.anchor not in self._anchors:
+                raise _Broken(at, f"no anchor '&{event.anchor}' above", "write the value out")
+            node = self._anchors[event.anchor]
+            if node is None:
+                raise _Broken(at, f"alias '*{event.anchor}' stands inside itself", "write it out")
+            return node
+        if event.anchor:
+            self._anchors[event.anchor] = None
+        if event.tag:
+            raise _Broken(at, f"the tag '{event.tag}' is not allowed", "leave it out")
+        if isinstance(event, yaml.ScalarEvent):
+            node = Node(self._scalar(event, at), at)
+        else:
+            self._depth += 1
+            if self._depth > MAX_DEPTH:
+                raise _Broken(at, f"nested more than {MAX_DEPTH} deep", "write it flatter")
+            if event.flow_style:
+                self._open.append(at)
+            is_list = isinstance(event, yaml.SequenceStartEvent)
+            node = self._list(at) if is_list else self._mapping(at)
+            if event.flow_style:
+                self._open.pop()
+            self._depth -= 1
+        if node.size > MAX_NODES:
+            raise _Broken(at, f"expands to more than {MAX_NODES:,} values", "use fewer aliases")
+        if event.anchor:
+            self._anchors[event.anchor] = node
+        return node
+
+    def _list(self, at: Place) -> Node:
+        children: list[Node] = []
+        size = 1
+        while not isinstance(event := self._next(), yaml.SequenceEndEvent):
+            children.append(self._node(event))
+            size += children[-1].size
+        return Node([child.value for child in children], at, size, children)
+
+    def _mapping(self, at: Place) -> Node:
+        children: dict[Any, Node] = {}
+        key_at: dict[Any, Place] = {}
+        size = 1
+        while not isinstance(event := self._next(), yaml.MappingEndEvent):
+            place = _at(event)
+            if not isinstance(event, yaml.ScalarEvent):
+                raise _Broken(place, "a key must be a plain word", "write 'key: value'")
+            key, node = event.value, self._node(self._next())
+            size += node.size
+            if key in children:
+                what, do = f"the key '{key}' is here twice", "remove one"
+                if comma := cut_by_comma(self._lines[place[0] - 1], place[1], key):
+                    do = comma
+                else:
+                    what += f", first in line {key_at[key][0]}"
+                self.problems.append(Problem(self._file, *place, what, do))
+                continue
+            children[key], key_at[key] = node, place
+        value = {key: child.value for key, child in children.items()}
+        return Node(value, at, size, children, key_at)
+
+    def _scalar(self, event: Any, at: Place) -> Any:
+        text: str = event.value
+        if not event.implicit[0]:
+            return text  # quoted, or tagged as text
+        if text in _NULLS:
+            return None
+        if text in _BOOLS:
+            return _BOOLS[text]
+        if _INT.fullmatch(text) and len(text) <= 18:
+            return int(text)
+        finite = True
+        if _FLOAT.fullmatch(text):
+            number = float(text)
+            finite = abs(number) != float("inf")
+            if finite:
+                return number
+        if not finite or _NOT_FINITE.fullmatch(text):
+            what = f"'{text}' is not a finite number"
+            self.problems.append(Problem(self._file, *at, what, "write a number"))
+            return None
+        inner = curly_quoted(text)
+        if inner is not None:
+            do = f'write straight quotes: "{inner}"'
+            self.problems.append(Problem(self._file, *at, "typographic quotes", do))
+            return inner
+        return text
+
+
+def _at(event: Any) -> Place:
+    return event.start_mark.line + 1, event.start_mark.column + 1

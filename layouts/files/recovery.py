@@ -1,0 +1,129 @@
+"""Going on with what is sound in a broken file, so that all that is wrong is told at once.
+
+What does not fit the model is taken out, entry by entry until the rest is valid. Lists grow
+shorter by that, so the places of what is left are looked up in the file as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from layouts.errors import InputError, Problem
+from layouts.files.checking import all_problems, broken, wrong_format
+from layouts.files.document import Document, Path
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+M = TypeVar("M", bound="BaseModel")
+
+#: A wrong value, what lacks it then, and so on outwards.
+MAX_ROUNDS = 6
+
+
+@dataclass
+class Recovery(Generic[M]):
+    """What could be made of a document; `model` is None where nothing could."""
+
+    document: Document
+    model: M | None
+    problems: list[Problem] = field(default_factory=list)
+    dropped: set[Path] = field(default_factory=set)  # what was taken out
+    kept: dict[Path, list[int]] = field(default_factory=dict)  # list in the rest → old indices
+
+    def complete(self, sections: tuple[str, ...]) -> bool:
+        """Whether these lists at the top have lost no entry."""
+        lost = {path[0] for path in self.dropped if len(path) <= 2}
+        return lost.isdisjoint(sections)
+
+    def original(self, path: Path) -> Path:
+        """Where what stands at `path` in the rest stands in the file."""
+        result: Path = ()
+        for depth, step in enumerate(path):
+            indices = self.kept.get(path[:depth])
+            result = (*result, indices[step] if indices and isinstance(step, int) else step)
+        return result
+
+
+def recover(
+    document: Document, model: type[M], context: Any, fallback: Mapping[str, Any]
+) -> Recovery[M]:
+    """Every problem of the document, and a model of what is sound in it.
+
+    `fallback` stands in for what the model needs and the file does not give. Raises
+    InputError for a file of another format, whose problems would be noise.
+    """
+    from pydantic import ValidationError
+
+    wrong = wrong_format(document, model)
+    if wrong is not None:
+        raise InputError([wrong])
+    result: Recovery[M] = Recovery(document, None)
+    for round_number in range(MAX_ROUNDS):
+        result.kept = {}
+        data = _without(document.data, (), (), result.dropped, result.kept)
+        if round_number > 0:
+            data = _filled(data, fallback)
+        try:
+            result.model = model.model_validate(data, context=context)
+            break
+        except ValidationError as error:
+            errors = error.errors(include_url=False)
+        if round_number == 0:
+            result.problems = all_problems(document, model, errors)
+        paths = {result.original(_unit(data, path, kind)) for path, kind in broken(data, errors)}
+        if () in paths:
+            break
+        result.dropped |= paths
+    if not result.problems:
+        result.problems = list(document.problems)
+    return result
+
+
+def _filled(data: dict[str, Any], fallback: Mapping[str, Any]) -> dict[str, Any]:
+    """`data` with what it lacks from `fallback`, mapping by mapping."""
+    filled = {**fallback, **data}
+    for key, deeper in fallback.items():
+        if isinstance(deeper, dict) and isinstance(filled[key], dict):
+            filled[key] = _filled(filled[key], deeper)
+    return filled
+
+
+def _unit(data: Any, path: Path, error: str) -> Path:
+    """What to take out for an error at `path`.
+
+    An unknown key alone; otherwise the entry it belongs to, for a default in the place of a wrong
+    value would make more wrong: the innermost mapping in a list, or what a name or a key of the
+    second level stands for.
+    """
+    if error == "extra_forbidden":
+        return path
+    unit = path[:2]
+    for depth, step in enumerate(path):
+        data = data[step]
+        if isinstance(step, int) and isinstance(data, dict):
+            unit = path[: depth + 1]
+    return unit
+
+
+def _without(
+    value: Any, path: Path, new_path: Path, dropped: set[Path], kept: dict[Path, list[int]]
+) -> Any:
+    """A copy of `value` without what stands at `dropped`; fills `kept`."""
+    if isinstance(value, dict):
+        return {
+            key: _without(each, (*path, key), (*new_path, key), dropped, kept)
+            for key, each in value.items()
+            if (*path, key) not in dropped
+        }
+    if isinstance(value, list):
+        indices = [index for index in range(len(value)) if (*path, index) not in dropped]
+        if len(indices) < len(value):
+            kept[new_path] = indices
+        return [
+            _without(value[index], (*path, index), (*new_path, place), dropped, kept)
+            for place, index in enumerate(indices)
+        ]
+    return value

@@ -1,0 +1,73 @@
+"""Collecting problems while a house is put together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from layouts.errors import InputError
+from layouts.files.document import Path
+from layouts.files.names import ALL, did_you_mean
+from layouts.files.recovery import Recovery
+
+
+class Refusals:
+    """The problems of one file, gathered until `raise_any`.
+
+    Paths are those of the model that was made of it, from which broken parts may be missing.
+    """
+
+    def __init__(self, made: Recovery[Any]):
+        self._made = made
+        self._problems = list(made.problems)
+
+    @property
+    def file(self) -> str:
+        """The file, as it was named."""
+        return self._made.document.file
+
+    def complete(self, *sections: str) -> bool:
+        """Whether the model has all that the file has in these lists at its top."""
+        return self._made.complete(sections)
+
+    def keys(self, section: str) -> list[str]:
+        """The keys of a mapping at the top of the file, broken ones too."""
+        written = self._made.document.data.get(section)
+        return [key for key in written if isinstance(key, str)] if isinstance(written, dict) else []
+
+    def names(self, section: str) -> list[str]:
+        """The names in a list at the top of the file, those of broken entries too."""
+        written = self._made.document.data.get(section)
+        entries = written if isinstance(written, list) else []
+        named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
+        return [name for name in named if isinstance(name, str)]
+
+    def add(self, path: Path, what: str, do: str = "", *, key: bool = False) -> None:
+        """One more problem, with what stands at `path`."""
+        place = self._made.original(path)
+        self._problems.append(self._made.document.problem(place, what, do, key=key))
+
+    def add_error(self, path: Path, error: ValueError) -> None:
+        """One more problem: what `error` says, up to a semicolon, and what to do behind it."""
+        what, _, do = str(error).partition("; ")
+        self.add(path, what, do)
+
+    def unknown(self, path: Path, what: str, name: str, names: Iterable[str]) -> None:
+        """`name`, at `path`, is no `what`."""
+        self.add(path, f"unknown {what} '{name}'", did_you_mean(name, names))
+
+    def unknown_run(self, path: Path, name: str) -> None:
+        """`name`, at `path`, is no run: told unless the name of a run is itself in doubt."""
+        names = self.names("runs")
+        doubtful = ALL in names or not len(set(names)) == len(names) == self._entries("runs")
+        if not doubtful:
+            self.unknown(path, "run", name, names)
+
+    def _entries(self, section: str) -> int:
+        written = self._made.document.data.get(section)
+        return len(written) if isinstance(written, list) else 0
+
+    def raise_any(self) -> None:
+        """Raises InputError if there were problems."""
+        if self._problems:
+            raise InputError(self._problems)

@@ -1,0 +1,144 @@
+"""The key table. The help on F1 is drawn from it, so what is listed is what works."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sim.app.state.actions import (
+    Action,
+    Activate,
+    Back,
+    Expose,
+    Focus,
+    FullScreen,
+    Jump,
+    Nudge,
+    NudgeDivider,
+    PlayPause,
+    Quit,
+    Revert,
+    Screenshot,
+    Step,
+    StepPixel,
+    StepRun,
+    StepSeconds,
+    ToggleCompare,
+    ToggleDrawer,
+    ToggleHelp,
+    ToggleOverlay,
+    WriteValues,
+    Zoom,
+)
+from sim.app.state.record import State
+
+
+class Press(NamedTuple):
+    """A key as SDL names it, in lower case, with the modifiers that count."""
+
+    key: str
+    shift: bool = False
+    ctrl: bool = False
+
+    def __str__(self) -> str:
+        names = {"return": "Enter", "escape": "Esc", "page up": "Page up", "page down": "Page down",
+                 ".": "Full stop", ",": "Comma"}  # fmt: skip
+        key = names.get(self.key, self.key.capitalize() if len(self.key) > 1 else self.key.upper())
+        return ("Ctrl " if self.ctrl else "") + ("Shift " if self.shift else "") + key
+
+
+@dataclass(frozen=True)
+class Binding:
+    """One line of the table: any of the presses does `action`."""
+
+    presses: tuple[Press, ...]
+    action: Action
+    label: str
+    group: str
+    focused: bool | None = None  # True: only while a control has the keys; False: only while none
+
+
+def _key(text: str) -> tuple[Press, ...]:
+    """`"shift+left, home"` → the presses it names."""
+    presses = []
+    for one in text.split(", "):
+        *modifiers, key = one.split("+")
+        presses.append(Press(key, "shift" in modifiers, "ctrl" in modifiers))
+    return tuple(presses)
+
+
+def _bind(
+    group: str, keys: str, action: Action, label: str, focused: bool | None = None
+) -> Binding:
+    return Binding(_key(keys), action, label, group, focused)
+
+
+#: The arrows and Space belong to the control that has the keys, and to time while none has.
+BINDINGS: tuple[Binding, ...] = (
+    _bind("Time", "space", PlayPause(), "play or pause", False),
+    _bind("Time", "right", Step(1), "one frame on", False),
+    _bind("Time", "left", Step(-1), "one frame back", False),
+    _bind("Time", "shift+right", StepSeconds(1.0), "one second on"),
+    _bind("Time", "shift+left", StepSeconds(-1.0), "one second back"),
+    _bind("Time", "home", Jump("start"), "first frame"),
+    _bind("Time", "end", Jump("end"), "last frame"),
+    _bind("Light", "up", Nudge(1, "brightness"), "brightness up 1 %", False),
+    _bind("Light", "down", Nudge(-1, "brightness"), "brightness down 1 %", False),
+    _bind("Light", "shift+up", Nudge(10, "brightness"), "brightness up 10 %"),
+    _bind("Light", "shift+down", Nudge(-10, "brightness"), "brightness down 10 %"),
+    _bind("Light", "e", Expose(-0.25), "lighter picture, a quarter of an EV"),
+    _bind("Light", "shift+e", Expose(0.25), "darker picture"),
+    _bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
+    _bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
+    _bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),
+    _bind("Compare", "page up", Nudge(-1, "scheme"), "previous scheme"),
+    _bind("Compare", "k", Nudge(1, "kind"), "next kind of pixel"),
+    _bind("Compare", "c", ToggleCompare(), "two kinds side by side"),
+    _bind("Compare", "shift+k", Nudge(1, "other"), "next kind on the right"),
+    _bind("Compare", "[", NudgeDivider(-0.02), "divider to the left"),
+    _bind("Compare", "]", NudgeDivider(0.02), "divider to the right"),
+    _bind("Look closer", "v", ToggleOverlay("volts"), "volts along the runs"),
+    _bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
+    _bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
+    _bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
+    _bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
+    _bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
+    _bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
+    _bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
+    _bind("Drawer", "d", ToggleDrawer(), "open or shut the drawer"),
+    _bind("Drawer", "tab", Focus(1), "next control"),
+    _bind("Drawer", "shift+tab", Focus(-1), "previous control"),
+    _bind("Drawer", "right, up", Nudge(1), "more, or next", True),
+    _bind("Drawer", "left, down", Nudge(-1), "less, or previous", True),
+    _bind("Drawer", "return, space", Activate(), "press", True),
+    _bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
+    _bind("Drawer", "ctrl+z", Revert(), "back to what the file says"),
+    _bind("Window", "f1", ToggleHelp(), "this list"),
+    _bind("Window", "escape", Back(), "leave what is in front"),
+    _bind("Window", "f11", FullScreen(), "full screen"),
+    _bind("Window", "f12", Screenshot(), "save a picture"),
+    _bind("Window", "ctrl+=", Zoom(1), "larger type"),
+    _bind("Window", "ctrl+-", Zoom(-1), "smaller type"),
+    _bind("Window", "ctrl+q", Quit(), "close"),
+)
+
+
+def action_for(state: State, press: Press) -> Action | None:
+    """What a key does now; None where it does nothing."""
+    focused = state.focus is not None
+    for binding in BINDINGS:
+        if press in binding.presses and binding.focused in (None, focused):
+            return binding.action
+    return None
+
+
+#: A key held down goes on after this, then again and again [s].
+REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus)
+
+
+def repeats(action: Action) -> bool:
+    """Whether a key held down does its action again: moving does, switching does not."""
+    if isinstance(action, Nudge):
+        return action.control in (None, "brightness")
+    return isinstance(action, _REPEATING)

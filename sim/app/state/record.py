@@ -1,0 +1,170 @@
+"""What the window knows, as one frozen record. Nothing here draws, loads or waits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from layouts import Problem
+
+#: What can be laid over the house, in the order of the tool row.
+OVERLAYS = ("volts", "runs", "wires", "zones")
+HOURS = ("dusk", "evening", "late")
+COLOURS = ("matched", "raw")
+WHITES = ("off", "most", "economy", "common")
+#: Sizes of type and widgets a person can choose, as factors.
+SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
+#: How far the exposure may be moved from the scene's own [EV].
+EXPOSURE_REACH_EV = 6.0
+
+Value = float | str | bool
+#: (number of the layer, name of the parameter); `palette` and `opacity` are names too.
+EditKey = tuple[int, str]
+
+
+@dataclass(frozen=True)
+class ParameterFacts:
+    """One thing of a layer that can be set: from the parameter table of its effect."""
+
+    name: str
+    value: Value  # as the scheme file has it
+    unit: str = ""
+    low: float = 0.0
+    high: float = 1.0
+    choices: tuple[str, ...] = ()
+    help: str = ""
+    whole: bool = False
+    usual: float = 0.0  # what the effect takes where the file says nothing
+
+
+@dataclass(frozen=True)
+class LayerFacts:
+    """One layer of the scheme in the file."""
+
+    effect: str
+    zones: tuple[str, ...]
+    parameters: tuple[ParameterFacts, ...]
+
+
+@dataclass(frozen=True)
+class RunFacts:
+    """One run: its name and which pixels of the house it holds."""
+
+    name: str
+    first: int
+    count: int
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What the files say, in the words the window needs; made by `sim.app.work.stage`."""
+
+    house: str
+    scheme: str
+    scheme_file: str
+    schemes: tuple[tuple[str, str], ...]  # (path, name) of every scheme beside the house
+    kinds: tuple[str, ...]
+    own_kinds: tuple[str, ...]  # the kinds the house file itself names
+    runs: tuple[RunFacts, ...]
+    layers: tuple[LayerFacts, ...]
+    brightness: float
+    colour: str
+    white: str | float
+    fps: float
+    span_s: float  # what the ribbon shows: one period, or the seconds scanned
+    frames: int  # in that span
+
+    @property
+    def pixels(self) -> int:
+        """How many pixels the house has."""
+        return sum(run.count for run in self.runs)
+
+
+@dataclass(frozen=True)
+class Message:
+    """A short line that goes away by itself."""
+
+    text: str
+    left_s: float
+
+
+def _no_edits() -> Mapping[EditKey, Value]:
+    return MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything a click or a key can change. `update` makes the next one."""
+
+    house_path: str
+    scheme_path: str | None = None
+    facts: Facts | None = None
+    problems: tuple[Problem, ...] = ()
+
+    time_s: float = 0.0
+    playing: bool = True
+    hour: str = "evening"
+    exposure_offset_ev: float = 0.0
+    calm: bool = False  # limit how fast the picture may change
+
+    brightness: float | None = None  # None: as the scheme file says
+    colour: str | None = None
+    white: str | float | None = None
+    edits: Mapping[EditKey, Value] = field(default_factory=_no_edits)
+    hidden: frozenset[int] = frozenset()
+    only: int | None = None
+    ceiling: float | None = None  # the highest brightness within every limit, once known
+    ceiling_limit: str = ""  # what is at its limit there
+
+    kind: str | None = None  # None: the kinds of the house file
+    compare: bool = False
+    other: str | None = None  # the kind right of the divider
+    divider: float = 0.5  # of the picture's width
+
+    overlays: frozenset[str] = frozenset()
+    drawer: bool = False
+    drawer_open: float = 0.0  # 0 shut .. 1 open; follows `drawer`
+    scroll: float = 0.0  # of the drawer [px at 100 %]
+    help: bool = False
+    selection: int | None = None  # pixel of the house
+    focus: str | None = None  # control that the keys move
+    drag: str | None = None  # "ribbon", "divider", "scroll", or the id of a slider
+    grip_px: float = 0.0  # how far right of a knob's middle it was taken
+
+    size_px: tuple[int, int] = (1280, 720)
+    scale: float = 1.0
+    message: Message | None = None
+
+    @property
+    def frame(self) -> int:
+        """The frame of the scheme that is on show: the controller sends nothing in between."""
+        return int(self.time_s * self.facts.fps + 1e-6) if self.facts else 0
+
+    @property
+    def frame_s(self) -> float:
+        """When the frame on show was sent [s]."""
+        return self.frame / self.facts.fps if self.facts else 0.0
+
+    @property
+    def shown_brightness(self) -> float:
+        """The master brightness in force, 0..1."""
+        if self.brightness is not None:
+            return self.brightness
+        return self.facts.brightness if self.facts else 1.0
+
+    @property
+    def changed(self) -> bool:
+        """Whether something differs from the scheme file that could be written to it."""
+        asked = (self.brightness, self.colour, self.white)
+        return bool(self.edits) or any(value is not None for value in asked)
+
+    def value(self, layer: int, name: str) -> Value:
+        """What a parameter of a layer stands at: the edit, or what the file says."""
+        if (layer, name) in self.edits:
+            return self.edits[(layer, name)]
+        assert self.facts is not None
+        for parameter in self.facts.layers[layer].parameters:
+            if parameter.name == name:
+                return parameter.value
+        raise KeyError(name)

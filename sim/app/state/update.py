@@ -1,0 +1,280 @@
+"""state + action → state. No clock, no file, no screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from sim.app.state import actions as act
+from sim.app.state.controls import control, controls
+from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, Message, State
+from sim.app.state.setting import alike, compare, set_control, without_file_values
+
+#: How long the drawer takes to slide [s].
+SLIDE_S = 0.16
+
+
+def update(state: State, action: act.Action) -> State:
+    """The state after `action`. Commands of the loop leave it as it is."""
+    if isinstance(action, act.COMMANDS):
+        return state
+    return _HANDLERS[type(action)](state, action)
+
+
+# --- time ---
+
+
+def _tick(state: State, action: act.Tick) -> State:
+    if state.playing and state.facts and state.drag != "ribbon":
+        state = replace(state, time_s=_within(state, state.time_s + action.seconds))
+    if state.message:
+        left_s = state.message.left_s - action.seconds
+        state = replace(
+            state, message=replace(state.message, left_s=left_s) if left_s > 0 else None
+        )
+    target = 1.0 if state.drawer else 0.0
+    if state.drawer_open != target:
+        step = action.seconds / SLIDE_S
+        moved = state.drawer_open + (step if target else -step)
+        state = replace(state, drawer_open=min(max(moved, 0.0), 1.0))
+    return state
+
+
+def _within(state: State, time_s: float) -> float:
+    """A time inside the ribbon: the scheme starts over at its end."""
+    span_s = state.facts.span_s if state.facts else 0.0
+    return time_s % span_s if span_s > 0 else 0.0
+
+
+def _seek(state: State, action: act.Seek) -> State:
+    if state.facts is None:
+        return state
+    last_s = (state.facts.frames - 1) / state.facts.fps
+    return replace(state, time_s=min(max(action.time_s, 0.0), last_s))
+
+
+def _step(state: State, action: act.Step) -> State:
+    if state.facts is None:
+        return state
+    time_s = _within(state, (state.frame + action.frames) / state.facts.fps)
+    return replace(state, playing=False, time_s=time_s)
+
+
+def _step_seconds(state: State, action: act.StepSeconds) -> State:
+    return replace(state, time_s=_within(state, state.time_s + action.seconds))
+
+
+def _jump(state: State, action: act.Jump) -> State:
+    return _seek(state, act.Seek(0.0 if action.to == "start" else float("inf")))
+
+
+def _play_pause(state: State, _: act.PlayPause) -> State:
+    return replace(state, playing=not state.playing)
+
+
+# --- files ---
+
+
+def _loaded(state: State, action: act.Loaded) -> State:
+    """The files as they are now. Edits stay where the layer still has that parameter."""
+    facts = action.facts
+    same = state.facts is not None and state.facts.scheme_file == facts.scheme_file
+    known = {
+        (index, parameter.name)
+        for index, layer in enumerate(facts.layers)
+        for parameter in layer.parameters
+    }
+    edits = {key: value for key, value in state.edits.items() if same and key in known}
+    if not same:
+        state = replace(
+            state, brightness=None, colour=None, white=None, hidden=frozenset(), only=None
+        )
+    kept = state.selection is not None and state.selection < facts.pixels
+    state = replace(
+        state,
+        facts=facts,
+        scheme_path=facts.scheme_file or None,
+        problems=(),
+        edits=without_file_values(facts, edits),
+        hidden=frozenset(index for index in state.hidden if index < len(facts.layers)),
+        only=state.only if state.only is not None and state.only < len(facts.layers) else None,
+        selection=state.selection if kept else None,
+        kind=state.kind if state.kind in facts.kinds else None,
+        other=state.other if state.other in facts.kinds else None,
+        brightness=None if alike(state.brightness, facts.brightness) else state.brightness,
+        colour=None if state.colour == facts.colour else state.colour,
+        white=None if alike(state.white, facts.white) else state.white,
+    )
+    state = replace(state, focus=state.focus if control(state, state.focus or "") else None)
+    return replace(state, time_s=_within(state, state.time_s))
+
+
+def _refused(state: State, action: act.Refused) -> State:
+    return replace(state, problems=action.problems)
+
+
+def _measured(state: State, action: act.CeilingMeasured) -> State:
+    return replace(state, ceiling=action.ceiling, ceiling_limit=action.limit)
+
+
+def _say(state: State, action: act.Say) -> State:
+    return replace(state, message=Message(action.text, 4.0 + len(action.text) / 25))
+
+
+# --- controls ---
+
+
+def _set(state: State, action: act.Set) -> State:
+    return set_control(state, action.control, action.value)
+
+
+def _nudge(state: State, action: act.Nudge) -> State:
+    target = control(state, action.control or state.focus or "")
+    if target is None:
+        return state
+    if target.form == "button":
+        return state
+    return set_control(state, target.id, target.stepped(action.steps))
+
+
+def _activate(state: State, _: act.Activate) -> State:
+    """Buttons that reach outside (`write`) are the loop's; see `window`."""
+    if state.focus == "revert":
+        return _revert(state, act.Revert())
+    return _nudge(state, act.Nudge(1))
+
+
+def _focus(state: State, action: act.Focus) -> State:
+    names = [one.id for one in controls(state)]
+    if not names:
+        return state
+    if state.focus in names:
+        at = (names.index(state.focus) + action.steps) % len(names)
+    else:
+        at = 0 if action.steps > 0 else len(names) - 1
+    return replace(state, focus=names[at], drawer=True)
+
+
+def _revert(state: State, _: act.Revert) -> State:
+    return replace(state, brightness=None, colour=None, white=None, edits={})
+
+
+# --- what is laid over, and where one looks ---
+
+
+def _back(state: State, _: act.Back) -> State:
+    if state.help:
+        return replace(state, help=False)
+    if state.focus is not None:
+        return replace(state, focus=None)
+    if state.selection is not None:
+        return replace(state, selection=None)
+    if state.problems:
+        return replace(state, problems=())
+    return replace(state, drawer=False)
+
+
+def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
+    return replace(state, overlays=state.overlays ^ {action.name})
+
+
+def _toggle_drawer(state: State, _: act.ToggleDrawer) -> State:
+    return replace(state, drawer=not state.drawer, focus=None)
+
+
+def _toggle_help(state: State, _: act.ToggleHelp) -> State:
+    return replace(state, help=not state.help)
+
+
+def _toggle_compare(state: State, _: act.ToggleCompare) -> State:
+    return compare(state, not state.compare)
+
+
+def _move_divider(state: State, action: act.MoveDivider) -> State:
+    return replace(state, divider=min(max(action.to, 0.0), 1.0))
+
+
+def _nudge_divider(state: State, action: act.NudgeDivider) -> State:
+    return _move_divider(state, act.MoveDivider(state.divider + action.by))
+
+
+def _drag(state: State, action: act.Drag) -> State:
+    return replace(state, drag=action.what, grip_px=action.grip_px)
+
+
+def _select(state: State, action: act.Select) -> State:
+    return replace(state, selection=action.pixel)
+
+
+def _step_pixel(state: State, action: act.StepPixel) -> State:
+    if state.facts is None or not state.facts.pixels:
+        return state
+    start = 0 if action.by > 0 else -1
+    at = start if state.selection is None else state.selection + action.by
+    return replace(state, selection=at % state.facts.pixels)
+
+
+def _step_run(state: State, action: act.StepRun) -> State:
+    if state.facts is None or not state.facts.runs:
+        return state
+    runs = state.facts.runs
+    if state.selection is None:
+        return replace(state, selection=runs[0 if action.by > 0 else -1].first)
+    at = max(index for index, run in enumerate(runs) if run.first <= state.selection)
+    return replace(state, selection=runs[(at + action.by) % len(runs)].first)
+
+
+def _expose(state: State, action: act.Expose) -> State:
+    moved = state.exposure_offset_ev + action.by_ev
+    limit = EXPOSURE_REACH_EV
+    return replace(state, exposure_offset_ev=min(max(moved, -limit), limit))
+
+
+def _resize(state: State, action: act.Resize) -> State:
+    return replace(state, size_px=action.size_px)
+
+
+def _zoom(state: State, action: act.Zoom) -> State:
+    nearest = min(range(len(SCALES)), key=lambda index: abs(SCALES[index] - state.scale))
+    at = min(max(nearest + action.steps, 0), len(SCALES) - 1)
+    return replace(state, scale=SCALES[at], scroll=0.0)
+
+
+def _scroll(state: State, action: act.Scroll) -> State:
+    moved = state.scroll + action.by
+    return replace(state, scroll=min(max(moved, 0.0), max(action.limit, 0.0)))
+
+
+_HANDLERS: dict[type, Callable[[State, Any], State]] = {
+    act.Tick: _tick,
+    act.Loaded: _loaded,
+    act.Refused: _refused,
+    act.CeilingMeasured: _measured,
+    act.Say: _say,
+    act.PlayPause: _play_pause,
+    act.Seek: _seek,
+    act.Step: _step,
+    act.StepSeconds: _step_seconds,
+    act.Jump: _jump,
+    act.Set: _set,
+    act.Nudge: _nudge,
+    act.Activate: _activate,
+    act.Focus: _focus,
+    act.Back: _back,
+    act.ToggleOverlay: _toggle_overlay,
+    act.ToggleDrawer: _toggle_drawer,
+    act.ToggleHelp: _toggle_help,
+    act.ToggleCompare: _toggle_compare,
+    act.MoveDivider: _move_divider,
+    act.NudgeDivider: _nudge_divider,
+    act.Drag: _drag,
+    act.Select: _select,
+    act.StepPixel: _step_pixel,
+    act.StepRun: _step_run,
+    act.Expose: _expose,
+    act.Resize: _resize,
+    act.Zoom: _zoom,
+    act.Scroll: _scroll,
+    act.Revert: _revert,
+}

@@ -1,0 +1,113 @@
+"""Where everything stands: rectangles from the size of the window and the scale. Pure.
+
+All numbers here are pixels at 100 %; `Layout` holds pixels of the screen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sim.app.state.record import State
+
+DRAWER, DRAWER_LEAST = 336, 240
+RIBBON = 112
+TOOLS = 36
+PAD = 16
+#: The picture is never narrower than this, however large the type.
+PICTURE_LEAST = 240
+
+
+class Rect(NamedTuple):
+    """A rectangle of the screen [px]."""
+
+    x: int
+    y: int
+    w: int
+    h: int
+
+    @property
+    def right(self) -> int:
+        """One past the last column."""
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> int:
+        """One past the last row."""
+        return self.y + self.h
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies in it."""
+        return self.x <= x < self.right and self.y <= y < self.bottom
+
+    def meets(self, other: Rect) -> bool:
+        """Whether two rectangles share any place."""
+        across = self.x < other.right and other.x < self.right
+        return across and self.y < other.bottom and other.y < self.bottom
+
+    def inset(self, left: int, top: int, right: int, bottom: int) -> Rect:
+        """Smaller by a margin on each side, never negative."""
+        w, h = max(self.w - left - right, 0), max(self.h - top - bottom, 0)
+        return Rect(self.x + left, self.y + top, w, h)
+
+
+@dataclass(frozen=True)
+class Layout:
+    """The parts of the window [px of the screen]."""
+
+    scale: float
+    picture: Rect  # what is seen of the house now
+    scene: Rect  # what the picture is computed for: where the drawer comes to rest
+    drawer: Rect
+    ribbon: Rect
+    curve: Rect  # the plot inside the ribbon
+    tools: Rect
+
+    def px(self, size: float) -> int:
+        """A size at 100 % in pixels of the screen, at least 1."""
+        return max(1, round(size * self.scale))
+
+    @property
+    def divider_reach(self) -> int:
+        """How near the divider a press takes hold of it."""
+        return self.px(14)
+
+
+def layout(state: State) -> Layout:
+    """Where everything stands for a state."""
+    width, height = state.size_px
+    scale = state.scale
+
+    def px(size: float) -> int:
+        return max(1, round(size * scale))
+
+    tools_h = px(TOOLS)
+    ribbon_h = min(px(RIBBON), max(height // 3, 1))
+    body_h = max(height - tools_h - ribbon_h, 1)
+    drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), min(px(DRAWER_LEAST), width))
+    shown_w = round(drawer_w * _eased(state.drawer_open))
+    ribbon = Rect(0, body_h, width, ribbon_h)
+    return Layout(
+        scale=scale,
+        picture=Rect(0, 0, max(width - shown_w, 1), body_h),
+        scene=Rect(0, 0, max(width - (drawer_w if state.drawer else 0), 1), body_h),
+        drawer=Rect(width - shown_w, 0, drawer_w, body_h),
+        ribbon=ribbon,
+        curve=ribbon.inset(px(PAD), px(38), px(PAD), px(22)),
+        tools=Rect(0, body_h + ribbon_h, width, tools_h),
+    )
+
+
+def _eased(share: float) -> float:
+    """Slow at both ends."""
+    return share * share * (3 - 2 * share)
+
+
+def time_at(curve: Rect, x: float, span_s: float) -> float:
+    """The time [s] under a column of the ribbon."""
+    return (x - curve.x) / max(curve.w, 1) * span_s
+
+
+def column_at(curve: Rect, time_s: float, span_s: float) -> float:
+    """The column of the ribbon [px] that shows a time."""
+    return curve.x + (time_s / span_s if span_s > 0 else 0.0) * curve.w

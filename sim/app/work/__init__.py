@@ -1,0 +1,1 @@
+"""What goes on beside the picture: files watched, frames made, loads measured."""

@@ -1,0 +1,124 @@
+"""What goes on beside the picture: files watched, stages made, loads measured.
+
+Two threads: one makes stages, the other, of lower priority, measures loads. Everything they tell
+comes back through `follow`, on the thread of the window.
+"""
+
+from __future__ import annotations
+
+import time
+
+from effects import Show
+from layouts import EvenfallError
+from sim.app.state.actions import Action, CeilingMeasured
+from sim.app.state.record import State
+from sim.app.state.ribbon import Load
+from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
+from sim.app.work.stage import Maker, Stage, Wanted, refusal, wanted
+from sim.app.work.watch import Stamp, Watch, stamp
+from sim.app.work.worker import Worker
+
+#: A load is computed anew once what it depends on has been at rest for this long [s].
+REST_S = 0.15
+
+
+class Backstage:
+    """Owns the threads; `stage` and `loads` are the newest that they have made."""
+
+    def __init__(self) -> None:
+        self.stage: Stage | None = None
+        self.loads: dict[str, Load] = {}
+        self._maker, self._watch = Maker(), Watch()
+        self._makes, self._measures = Worker("stage"), Worker("load", low=True)
+        self._stamp: Stamp | None = None
+        self._wanted: Wanted | None = None
+        self._measured: tuple[object, ...] = ()
+        self._ceiling_of: tuple[object, ...] = ()
+        self._measure_at_s: float | None = None
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being made or measured, or is about to be."""
+        return self._makes.idle and self._measures.idle and self._measure_at_s is None
+
+    @property
+    def pictures_must_wait(self) -> bool:
+        """Whether a picture now would run into a scene that is being made.
+
+        Both are parallel kernels; of the layers numba can run those on, `workqueue` alone cannot
+        be entered by two threads at once.
+        """
+        if self._makes.idle:
+            return False
+        import numba
+
+        try:
+            return bool(numba.threading_layer() == "workqueue")
+        except ValueError:  # none has run yet
+            return False
+
+    def reread(self, state: State) -> None:
+        """Read the files anew without waiting for the watch."""
+        self._stamp = stamp(_files(state))
+
+    def follow(self, state: State) -> list[Action]:
+        """Ask for what the state needs, and take what is ready."""
+        if self._stamp is None or self._watch.changed(_files(state), time.monotonic()):
+            self.reread(state)
+        assert self._stamp is not None
+        asked = wanted(state, self._stamp)
+        if asked != self._wanted:
+            self._wanted = asked
+            self._makes.submit(lambda alive: self._maker.stage(asked))
+        told: list[Action] = []
+        for result in self._makes.drain():
+            if isinstance(result, Stage):
+                self.stage = result
+            elif isinstance(result, Exception):
+                told.append(_refused(result, state))
+            else:
+                told.append(result)
+        for result in self._measures.drain():
+            if isinstance(result, MeasuredLoad):
+                self.loads[result.side] = result.load
+            elif isinstance(result, FoundCeiling):
+                told.append(CeilingMeasured(result.brightness, result.limit))
+            else:
+                told.append(_refused(result, state))
+        return told
+
+    def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
+        """Compute the load anew once what it depends on has come to rest."""
+        rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
+        bright = state.shown_brightness
+        of_ceiling = (stage.left.rig, show)
+        key = (show, *rigs.values(), bright)
+        now_s = time.monotonic()
+        told: list[Action] = []
+        if key != self._measured:
+            self._measured, self._measure_at_s = key, now_s + REST_S
+            if of_ceiling != self._ceiling_of and state.ceiling is not None:
+                told.append(CeilingMeasured(None))
+        if self._measure_at_s is not None and now_s >= self._measure_at_s:
+            self._measure_at_s = None
+            if "right" not in rigs:
+                self.loads.pop("right", None)
+            seek = of_ceiling != self._ceiling_of or state.ceiling is None
+            self._ceiling_of = of_ceiling
+            self._measures.submit(lambda alive: measure(rigs, show, bright, seek, alive))
+        return told
+
+    def close(self) -> bool:
+        """End the threads; whether both ended at once."""
+        return all([self._makes.close(), self._measures.close()])
+
+
+def _refused(error: Exception, state: State) -> Action:
+    """What a house or scheme that cannot be computed is told as; anything else is a fault."""
+    if isinstance(error, EvenfallError):
+        return refusal(error, state.house_path)
+    raise error
+
+
+def _files(state: State) -> tuple[str | None, str | None]:
+    return state.house_path, state.scheme_path

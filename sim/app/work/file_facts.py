@@ -1,0 +1,126 @@
+"""Between records and the window: what the files say, and the scheme as it stands with edits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from effects import Layer, Scheme, Show, effects, palettes
+from layouts import House, kinds
+from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State, Value
+from sim.scan import frame_count, span_s
+
+#: How the drawer names colours that a scheme lists itself instead of a palette.
+OWN_COLOURS = "own colours"
+NO_SCHEME = "no scheme"
+
+
+def schemes_beside(house_file: str | Path, also: str | None = None) -> tuple[tuple[str, str], ...]:
+    """(path, name) of every scheme file in the house's folder; `also` is one from elsewhere."""
+    found = sorted(Path(house_file).parent.glob("*.scheme.yaml"))
+    if also and not any(_same(Path(also), one) for one in found):
+        found.append(Path(also))
+    return tuple((str(path), path.name.removesuffix(".yaml").removesuffix(".scheme"))
+                 for path in found)  # fmt: skip
+
+
+def _same(a: Path, b: Path) -> bool:
+    return a.resolve() == b.resolve()
+
+
+def facts_of(house: House, scheme: Scheme | None, show: Show | None) -> Facts:
+    """What the window needs to know of a house and its scheme."""
+    file = scheme.file if scheme else ""
+    listed = schemes_beside(house.file, file or None)
+    name = next(
+        (name for path, name in listed if file and _same(Path(path), Path(file))), NO_SCHEME
+    )
+    return Facts(
+        house=house.name,
+        scheme=name,
+        scheme_file=file,
+        schemes=listed,
+        kinds=tuple(kinds()),
+        own_kinds=tuple(dict.fromkeys(run.kind.name for run in house.runs)),
+        runs=tuple(RunFacts(run.name, run.first, run.count) for run in house.runs),
+        layers=tuple(_layer_facts(layer) for layer in scheme.layers) if scheme else (),
+        brightness=scheme.brightness if scheme else 0.0,
+        colour=scheme.colour if scheme else "matched",
+        white=scheme.white if scheme else "most",
+        fps=scheme.fps if scheme else 40.0,
+        span_s=span_s(show) if show else 1.0,
+        frames=frame_count(span_s(show), show.fps) if show else 1,
+    )
+
+
+def _layer_facts(layer: Layer) -> LayerFacts:
+    names = tuple(palettes())
+    own = isinstance(layer.palette, tuple)
+    palette = OWN_COLOURS if own else str(layer.palette)
+    found = [
+        ParameterFacts("palette", palette, choices=(OWN_COLOURS, *names) if own else names),
+        ParameterFacts("opacity", layer.opacity, help="share of what lies below that it covers"),
+    ]
+    for parameter in effects()[layer.effect].parameters:
+        found.append(
+            ParameterFacts(
+                parameter.name,
+                layer.settings[parameter.name],
+                parameter.unit,
+                parameter.low,
+                parameter.high,
+                help=parameter.help,
+                whole=parameter.whole,
+                usual=parameter.default,
+            )
+        )
+    return LayerFacts(layer.effect, layer.zones, tuple(found))
+
+
+def edited(scheme: Scheme, state: State) -> Scheme:
+    """The scheme with the window's edits, without hidden layers, or with one layer alone.
+
+    The brightness is left as it is: it goes its own way to every frame.
+    """
+    layers = []
+    for index, layer in enumerate(scheme.layers):
+        alone = state.only is not None and index != state.only
+        if alone or (index in state.hidden and index != state.only):
+            continue
+        changes = {name: value for (at, name), value in state.edits.items() if at == index}
+        layers.append(_edited_layer(layer, changes))
+    return replace(
+        scheme,
+        layers=tuple(layers),
+        colour=state.colour or scheme.colour,  # type: ignore[arg-type]
+        white=scheme.white if state.white is None else state.white,
+    )
+
+
+def _edited_layer(layer: Layer, changes: Mapping[str, Value]) -> Layer:
+    of_layer: dict[str, Any] = {}
+    settings = dict(layer.settings)
+    for name, value in changes.items():
+        if name == "palette":
+            of_layer["palette"] = layer.palette if value == OWN_COLOURS else value
+        elif name == "opacity":
+            of_layer["opacity"] = value
+        else:
+            settings[name] = float(value)
+    return replace(layer, settings=MappingProxyType(settings), **of_layer)
+
+
+def changes_of(state: State) -> dict[tuple[str | int, ...], Value]:
+    """What to write to the scheme file: path of the node → value."""
+    found: dict[tuple[str | int, ...], Value] = {}
+    for name in ("brightness", "colour", "white"):
+        value = getattr(state, name)
+        if value is not None:
+            found[(name,)] = value
+    for (layer, name), value in state.edits.items():
+        top = name in ("palette", "opacity")
+        found[("layers", layer, name) if top else ("layers", layer, "set", name)] = value
+    return found

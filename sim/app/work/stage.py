@@ -1,0 +1,155 @@
+"""From files and state to what can be drawn: rigs, scenes, shows, made once and kept.
+
+`Wanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass
+
+from effects import Scheme, bind, load_scheme
+from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
+from sim.app.state.actions import Loaded, Refused, Say
+from sim.app.state.record import State
+from sim.app.state.window_layout import layout
+from sim.app.work.file_facts import facts_of, schemes_beside
+from sim.app.work.watch import Stamp
+from sim.frame import Rig, rig, scene
+from sim.light import Scene
+from sim.report.compare import rerated
+
+_KEPT_SCENES = 4
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What decides what has to be made."""
+
+    house_path: str
+    scheme_path: str | None
+    stamp: Stamp  # of the files
+    kind: str | None
+    other: str | None
+    compare: bool
+    colour: str | None
+    white: str | float | None
+    hour: str
+    size_px: tuple[int, int]
+
+
+def wanted(state: State, stamp: Stamp) -> Wanted:
+    """What a state needs to be drawn."""
+    place = layout(state).scene
+    return Wanted(
+        state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
+        state.colour, state.white, state.hour, (place.w, place.h),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One house with one kind of pixel, ready to be asked for frames and pictures."""
+
+    kind: str | None
+    rig: Rig
+    scene: Scene
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """All that one picture comes from; replaced as a whole, so that its parts always fit."""
+
+    house: House
+    scheme: Scheme | None
+    left: Side
+    right: Side | None
+    exposure_ev: float  # the same on both sides, kept while the kind changes
+
+
+class Maker:
+    """Makes stages and keeps what can be used again. Used by one thread at a time."""
+
+    def __init__(self) -> None:
+        self._files: tuple[House, Scheme | None] | None = None  # the last good ones
+        self._files_of: Hashable = None
+        self._refused: Hashable = None
+        self._house_stamp: Stamp = ()
+        self._houses: dict[str | None, House] = {}
+        self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
+        self._exposures: dict[str, float] = {}
+
+    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Say | Stage]:
+        """The files as facts, or what is wrong with them; then the stage.
+
+        While the files are wrong, other wishes are met with the last good ones.
+        """
+        key = (asked.house_path, asked.scheme_path, asked.stamp)
+        if key not in (self._files_of, self._refused):
+            try:
+                house, scheme = self._read(asked)
+                show = bind(house, scheme) if scheme else None
+            except EvenfallError as error:
+                self._refused = key
+                yield refusal(error, asked.house_path)
+                return
+            if asked.stamp[:1] != self._house_stamp:
+                self._house_stamp = asked.stamp[:1]
+                self._houses.clear()
+                self._scenes.clear()
+            self._files, self._files_of = (house, scheme), key
+            yield Loaded(facts_of(house, scheme, show))
+        if self._files is None:
+            return
+        house, scheme = self._files
+        for kind in (asked.kind, asked.other if asked.compare else None):
+            if kind not in self._houses:
+                self._houses[kind], notes = _of_kind(house, kind)
+                if notes:
+                    yield Say("; ".join(notes))
+        left = self._side(scheme, asked, asked.kind)
+        right = self._side(scheme, asked, asked.other) if asked.compare else None
+        exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
+        yield Stage(house, scheme, left, right, exposure_ev)
+
+    def _read(self, asked: Wanted) -> tuple[House, Scheme | None]:
+        house = load_house(asked.house_path)
+        path = asked.scheme_path
+        if path is None:
+            beside = schemes_beside(house.file)
+            path = beside[0][0] if beside else None
+        return house, load_scheme(path, house) if path else None
+
+    def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
+        built = self._houses[kind]
+        made = rig(
+            built,
+            colour=asked.colour or (scheme.colour if scheme else "matched"),
+            white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
+            gamma=scheme.gamma if scheme else 2.2,
+        )
+        return Side(kind, made, self._scene(built, asked, kind))
+
+    def _scene(self, house: House, asked: Wanted, kind: str | None) -> Scene:
+        key = (kind, asked.size_px, asked.hour)
+        if key not in self._scenes:
+            self._scenes[key] = scene(house, asked.size_px, asked.hour)
+            while len(self._scenes) > _KEPT_SCENES:
+                self._scenes.popitem(last=False)
+        self._scenes.move_to_end(key)
+        return self._scenes[key]
+
+
+def _of_kind(house: House, kind: str | None) -> tuple[House, tuple[str, ...]]:
+    """The house with every run of a kind, and what else had to change for it, in words."""
+    if kind is None:
+        return house, ()
+    return rerated(with_kind(house, kinds()[kind]), kinds()[kind])
+
+
+def refusal(error: EvenfallError, path: str) -> Refused:
+    """What is wrong, with its places where it has any, else at the top of the file at `path`."""
+    if isinstance(error, InputError):
+        return Refused(error.problems)
+    return Refused((Problem(path, 1, 1, str(error)),))
