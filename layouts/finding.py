@@ -12,6 +12,18 @@ LEVELS: tuple[Level, ...] = ("danger", "warning", "note")
 
 
 @dataclass(frozen=True)
+class Remedy:
+    """One change that would mend a finding, as data: a planner reads it, the report words it."""
+
+    action: (
+        str  # stable, e.g. "add-feed", "thicker-wire", "larger-supply", "cut", "lower-brightness"
+    )
+    target: str = ""  # the run, pad, wire or supply it is done to, as a house file names it
+    value: float | None = None  # how much, where that is known
+    unit: str = ""
+
+
+@dataclass(frozen=True)
 class Finding:
     """One statement about one place; `code` is stable so that programs can build on it."""
 
@@ -19,6 +31,10 @@ class Finding:
     code: str
     where: str
     text: str
+    value: float | None = None  # what was found
+    limit: float | None = None  # what it should keep to
+    unit: str = ""  # of both
+    remedies: tuple[Remedy, ...] = ()
 
 
 def by_urgency(findings: list[Finding] | tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -2,11 +2,12 @@
 
 from .build import Network, build
 from .ceiling import Ceiling, bracket, critical_frames, exceeds
-from .fuse_opening import Short, far_shorts, short_findings
+from .fuse_opening import Short, far_shorts
 from .limits import class_2_findings, load_findings, utilisation
 from .loading import Energy, RunUse, SupplyUse, WireUse, energy, run_uses, supply_uses, wire_uses
 from .loads import Loads, join, loads
 from .results import Power, Solution, kirchhoff_residual_a, power
+from .short_findings import short_findings
 from .solve import solve, solve_constant
 
 __all__ = [

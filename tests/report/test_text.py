@@ -50,7 +50,18 @@ def test_a_bar_is_as_long_as_asked_and_shows_both_marks(share, width):
 def test_records_become_plain_data():
     found = Finding("note", "a-code", "here", "text")
     assert jsonable({"a": (found,), "b": np.float32(0.1), "c": np.arange(2), "d": Path("x")}) == {
-        "a": [{"level": "note", "code": "a-code", "where": "here", "text": "text"}],
+        "a": [
+            {
+                "level": "note",
+                "code": "a-code",
+                "where": "here",
+                "text": "text",
+                "value": None,
+                "limit": None,
+                "unit": "",
+                "remedies": [],
+            }
+        ],
         "b": 0.100000001,
         "c": [0, 1],
         "d": "x",
