@@ -14,7 +14,7 @@ from layouts.files.typos import cut_by_comma, lost_colour, too_many_by_commas
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from layouts.files.document import Document, Path
+    from layouts.files.written import Path, Written
 
 M = typing.TypeVar("M", bound="BaseModel")
 
@@ -46,7 +46,7 @@ _BOUNDS = {
 }
 
 
-def check(document: Document, model: type[M], context: Any = None) -> M:
+def check(document: Written, model: type[M], context: Any = None) -> M:
     """The document as an instance of `model`.
 
     Raises InputError with every way in which it does not fit, each at its line and column, and
@@ -68,7 +68,7 @@ def check(document: Document, model: type[M], context: Any = None) -> M:
     return made
 
 
-def wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
+def wrong_format(document: Written, model: type[BaseModel]) -> Problem | None:
     """The one problem of a file of another format, where the rest would be noise."""
     if not isinstance(document.data, dict):
         found = _FOUND.get(type(document.data), "something else")
@@ -86,7 +86,7 @@ def wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
     return document.problem(("format",), what, f"expected '{wanted[0]}'")
 
 
-def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
+def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
     """What the reader found and the model's `errors`, one problem a place.
 
     The branches of a union are told as alternatives.
@@ -114,7 +114,7 @@ def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) 
     return problems
 
 
-def _meant(document: Document, model: type[BaseModel], errors: list[Any]) -> set[Path]:
+def _meant(document: Written, model: type[BaseModel], errors: list[Any]) -> set[Path]:
     """The paths that misspelt keys were meant for."""
     meant: set[Path] = set()
     for error in errors:
@@ -151,7 +151,7 @@ def _either(whats: list[str]) -> str:
 
 
 def _words(
-    document: Document, model: type[BaseModel], path: Path, error: Any
+    document: Written, model: type[BaseModel], path: Path, error: Any
 ) -> tuple[bool, str, str]:
     """Whether the key is meant, what is wrong and what to do."""
     kind, context, found = error["type"], error.get("ctx", {}), error["input"]
@@ -183,7 +183,7 @@ def _words(
     return False, error["msg"], ""
 
 
-def _instead(document: Document, model: type[BaseModel], path: Path, error: Any) -> str:
+def _instead(document: Written, model: type[BaseModel], path: Path, error: Any) -> str:
     """What to write in the place of a value of the wrong type."""
     kind, found = error["type"], error["input"]
     if kind == "string_type" and isinstance(found, int | float):

@@ -14,15 +14,12 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, Problem
 from layouts.files.checking import check
+from layouts.files.written import Path, Step
 
 if TYPE_CHECKING:
     from layouts.files.nodes import Node, Place
 
 __all__ = ["Document", "Path", "Step", "check", "parse", "read"]
-
-#: A key of a mapping or an index of a list; a path is any number of them.
-Step = str | int
-Path = tuple[Step, ...]
 
 
 @dataclass(frozen=True)
