@@ -6,13 +6,14 @@ The bounds are those of sense, not of taste: they keep slips of the pen and over
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
 from layouts.files.names import checked_name, nearest
-from layouts.files.numerals import mended
+from layouts.files.numerals import in_unit, mended
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
@@ -91,20 +92,45 @@ Aim = Annotated[Any, BeforeValidator(_aim), WithJsonSchema(_AIM)]
 Timezone = Annotated[str, AfterValidator(_timezone)]
 Country = Annotated[str, AfterValidator(_country)]
 
+
+@dataclass(frozen=True)
+class _In:
+    """A number, bare or with a unit that measures the same as `unit`: `500 mA` for amperes."""
+
+    unit: str
+    example: str
+
+    def _read(self, value: Any) -> Any:
+        said = in_unit(value, self.unit) if isinstance(value, str) else None
+        return value if said is None else said
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_before_validator_function(self._read, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"type": "string", "examples": [self.example]}]}
+
+
 #: Extra-low voltage: 60 V dc is the most that low-voltage lighting may have (NEC 411.3).
-Volts = Annotated[float, Field(gt=0, le=60)]
-Amps = Annotated[float, Field(gt=0, le=1000)]
-Fuse = Annotated[float, AfterValidator(_fuse), Field(le=1000)]
-Milliamps = Annotated[float, Field(gt=0, le=10_000)]
-IdleMilliamps = Annotated[float, Field(ge=0, le=1000)]
-Ohms = Annotated[float, Field(ge=0, le=100)]
-Watts = Annotated[float, Field(ge=0, le=1000)]
-Share = Annotated[float, Field(ge=0.01, le=1)]
-Lumens = Annotated[float, Field(ge=0, le=100_000)]
-Nanometres = Annotated[float, Field(ge=380, le=730)]
-Kelvins = Annotated[float, Field(ge=1000, le=20_000)]
-Width = Annotated[float, Field(ge=1, le=200)]
-Microseconds = Annotated[float, Field(gt=0, le=1_000_000)]
-Hertz = Annotated[float, Field(gt=0, le=1_000_000)]
-FramesPerSecond = Annotated[float, Field(gt=0, le=1000)]
-Celsius = Annotated[float, Field(ge=-60, le=120)]
+Volts = Annotated[float, Field(gt=0, le=60), _In("V", "5 V")]
+Amps = Annotated[float, Field(gt=0, le=1000), _In("A", "10 A")]
+Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), _In("A", "7.5 A")]
+Milliamps = Annotated[float, Field(gt=0, le=10_000), _In("mA", "20 mA")]
+IdleMilliamps = Annotated[float, Field(ge=0, le=1000), _In("mA", "1 mA")]
+Ohms = Annotated[float, Field(ge=0, le=100), _In("Ω", "90 mΩ")]
+Watts = Annotated[float, Field(ge=0, le=1000), _In("W", "0.5 W")]
+Share = Annotated[float, Field(ge=0.01, le=1), _In("", "86 %")]
+Lumens = Annotated[float, Field(ge=0, le=100_000), _In("lm", "2 lm")]
+Nanometres = Annotated[float, Field(ge=380, le=730), _In("nm", "620 nm")]
+Kelvins = Annotated[float, Field(ge=1000, le=20_000), _In("K", "3000 K")]
+Width = Annotated[float, Field(ge=1, le=200), _In("nm", "20 nm")]
+Microseconds = Annotated[float, Field(gt=0, le=1_000_000), _In("us", "1.25 us")]
+Hertz = Annotated[float, Field(gt=0, le=1_000_000), _In("Hz", "2 kHz")]
+FramesPerSecond = Annotated[float, Field(gt=0, le=1000), _In("fps", "40 fps")]
+Celsius = Annotated[float, Field(ge=-60, le=120), _In("°C", "-10 °C")]
+HopMetres = Annotated[float, Field(gt=0, le=1000), _In("m", "3 m")]
+Degrees = Annotated[float, Field(gt=0, le=90), _In("°", "60 °")]
+Latitude = Annotated[float, Field(ge=-90, le=90), _In("°", "48 °")]
+Longitude = Annotated[float, Field(ge=-180, le=180), _In("°", "8 °")]

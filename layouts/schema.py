@@ -15,12 +15,16 @@ from layouts.quantities import (
     Amps,
     Celsius,
     Country,
+    Degrees,
     FramesPerSecond,
     Fuse,
     Hertz,
+    HopMetres,
     IdleMilliamps,
     Kelvins,
+    Latitude,
     Length,
+    Longitude,
     Lumens,
     Microseconds,
     Milliamps,
@@ -85,7 +89,7 @@ class KindEntry(StrictModel):
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
-    data_hop_m: Annotated[float, Field(gt=0, le=1000)] | None = Field(
+    data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )
     per_metre: Annotated[float, Field(gt=0, le=1 / 0.0005)] | None = Field(
@@ -100,7 +104,7 @@ class KindEntry(StrictModel):
     leds_per_pixel: Annotated[int, Field(ge=1, le=100)] | None = Field(
         None, description="packages on one address"
     )
-    beam_half_deg: Annotated[float, Field(gt=0, le=90)] | None = Field(
+    beam_half_deg: Degrees | None = Field(
         None, description="angle at which the intensity has halved"
     )
 
@@ -187,8 +191,8 @@ class DrawingEntry(StrictModel):
 class LocationEntry(StrictModel):
     """Where on Earth the house stands."""
 
-    latitude: Annotated[float, Field(ge=-90, le=90)] = Field(description="north is positive")
-    longitude: Annotated[float, Field(ge=-180, le=180)] = Field(description="east is positive")
+    latitude: Latitude = Field(description="north is positive")
+    longitude: Longitude = Field(description="east is positive")
     timezone: Timezone = Field(examples=["Europe/Berlin"])
     country: Country = Field(examples=["DE", "US", "GB-ENG"])
 

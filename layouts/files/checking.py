@@ -39,11 +39,12 @@ _EXPECTED = {
     "model_attributes_type": "a mapping of keys to values",
 }
 _BOUNDS = {
-    "greater_than": ("gt", "more than"),
-    "greater_than_equal": ("ge", "at least"),
-    "less_than": ("lt", "less than"),
-    "less_than_equal": ("le", "at most"),
+    "greater_than": "gt",
+    "greater_than_equal": "ge",
+    "less_than": "lt",
+    "less_than_equal": "le",
 }
+_BOUND_WORDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 
 
 def check(document: Written, model: type[M], context: Any = None) -> M:
@@ -168,8 +169,10 @@ def _words(
         do = _instead(document, model, path, error)
         return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", do
     if kind in _BOUNDS:
-        key, words = _BOUNDS[kind]
-        return False, f"{_shown(found)} is out of range", f"write {words} {context[key]:g}"
+        key = _BOUNDS[kind]
+        bounds = {key: context[key], **bounds_at(model, path)}
+        said = [f"{_BOUND_WORDS[each]} {bounds[each]:g}" for each in _BOUND_WORDS if each in bounds]
+        return False, f"{_shown(found)} is out of range", f"write {' and '.join(said)}"
     if kind == "literal_error":
         names = [part for part in context["expected"].split("'") if part not in ("", ", ", " or ")]
         return False, f"{_shown(found)} is not one of the choices", did_you_mean(str(found), names)
@@ -223,6 +226,23 @@ def optional_at(model: Any, path: Path) -> list[str]:
     """Those of them that may be left out."""
     fields = _fields_at(model, path)
     return [info.alias or name for name, info in fields if not info.is_required()]
+
+
+def bounds_at(model: Any, path: Path) -> dict[str, float]:
+    """The bounds (gt, ge, lt, le) of the number that `model` has at `path`."""
+    found: dict[str, float] = {}
+    for name, info in _fields_at(model, path):
+        if path and path[-1] in (name, info.alias):
+            for each in (*info.metadata, *_metadata(info.annotation)):
+                for part in (each, *getattr(each, "metadata", ())):
+                    found |= {key: getattr(part, key) for key in _BOUND_WORDS if hasattr(part, key)}
+    return found
+
+
+def _metadata(annotation: Any) -> list[Any]:
+    """What stands in Annotated, through unions."""
+    own = list(getattr(annotation, "__metadata__", ()))
+    return own + [each for part in typing.get_args(annotation) for each in _metadata(part)]
 
 
 def _fields_at(model: Any, path: Path) -> list[tuple[str, Any]]:

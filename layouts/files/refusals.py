@@ -14,7 +14,8 @@ from layouts.files.written import Path
 class Refusals:
     """The problems of one house, gathered until `raise_any`.
 
-    It was read from a file or made in code: what was `written` says how a place is told. Paths are those of the model that was made of it, from which broken parts may be missing.
+    It was read from a file or made in code: what was `written` says how a place is told. Paths are
+    those of the model that was made of it, from which broken parts may be missing.
     """
 
     def __init__(self, made: Recovery[Any]):

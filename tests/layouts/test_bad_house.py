@@ -32,7 +32,7 @@ Refused = Callable[[str], list[str]]
         ("temperature_c: ¶.nan", "'.nan' is not a finite number; write a number"),
         ("temperature_c: ¶-.inf", "'-.inf' is not a finite number; write a number"),
         ("temperature_c: ¶warm", "expected a number, found 'warm'"),
-        ("temperature_c: ¶400", "400 is out of range; write at most 120"),
+        ("temperature_c: ¶400", "400 is out of range; write at least -60 and at most 120"),
         ("¶name: Twice", "the key 'name' is here twice, first in line 2; remove one"),
         ("supplies: ¶5", "expected a list, found 5"),
         (
@@ -131,7 +131,10 @@ Refused = Callable[[str], list[str]]
             "kinds: {mine: {like: sk6812, pitch: ¶1e-9}}",
             "a pitch of 1e-06 mm is too small; check its unit",
         ),
-        ("kinds: {mine: {like: sk6812, volts: ¶230}}", "230 is out of range; write at most 60"),
+        (
+            "kinds: {mine: {like: sk6812, volts: ¶230}}",
+            "230 is out of range; write more than 0 and at most 60",
+        ),
         (
             "kinds: {mine: {like: sk6812, min_v: ¶6}}",
             "min_v is not below volts; write the least supply voltage",
