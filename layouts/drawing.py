@@ -7,38 +7,53 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layouts.catalogue import materials
 from layouts.files.refusals import Refusals
+from layouts.known import Known
 from layouts.polygon import area_m2, first_crossing, is_convex
-from layouts.records import Drawing, Photo, Surface
+from layouts.records import Drawing, Photo, Run, Surface
 
 if TYPE_CHECKING:
     from layouts.schema import DrawingEntry, PhotoEntry
 
 #: An outline that encloses less [m²] is a slip of the pen.
 LEAST_AREA_M2 = 1e-6
+#: Left free [m] at the right and above where no size is given, so that the light there is seen.
+ROOM_M = 0.5
 
 
-def build_drawing(entry: DrawingEntry, refusals: Refusals) -> Drawing:
+def build_drawing(
+    entry: DrawingEntry, runs: tuple[Run, ...], known: Known, refusals: Refusals
+) -> Drawing:
     """The drawing; unknown materials, impossible outlines and lost photographs are refused."""
-    known = materials()
+    materials = known.materials
     surfaces = []
     for index, each in enumerate(entry.surfaces):
         path = ("drawing", "surfaces", index)
         outline_m = np.array(each.outline, dtype=float).reshape(-1, 2)
         outline_m.flags.writeable = False
         _check_outline(each.name, outline_m, (*path, "outline"), refusals)
-        if each.material not in known:
-            refusals.unknown((*path, "material"), "material", each.material, known)
+        if each.material not in materials:
+            refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
-        surfaces.append(Surface(each.name, outline_m, known[each.material], each.depth))
-    width, height = entry.size
+        surfaces.append(Surface(each.name, outline_m, materials[each.material], each.depth))
     return Drawing(
-        size_m=(width, height),
+        size_m=(entry.size[0], entry.size[1]) if entry.size else _taken_up(surfaces, runs),
         viewer_m=entry.viewer,
         surfaces=tuple(surfaces),
         photo=_photo(entry.photo, refusals) if entry.photo else None,
     )
+
+
+def _taken_up(surfaces: list[Surface], runs: tuple[Run, ...]) -> tuple[float, float]:
+    """The width and height [m], from the origin, that the surfaces and runs take up.
+
+    A surface that leaves the picture to the left or below, as a lawn does, may leave it to the
+    right too, and is not counted.
+    """
+    points = [np.zeros((1, 2)), *(run.path_m for run in runs)]
+    points += [surface.outline_m for surface in surfaces if surface.outline_m.min() >= 0]
+    width, height = np.concatenate(points).max(axis=0) + ROOM_M
+    return max(float(width), ROOM_M), max(float(height), ROOM_M)
 
 
 def _check_outline(

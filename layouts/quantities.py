@@ -19,6 +19,10 @@ from layouts.units import length_m, wire_area_mm2
 AIMS = ("down", "up", "wall", "out")
 LEAST_PITCH_M = 0.0005
 _LENGTH = {"anyOf": [{"type": "number"}, {"type": "string", "examples": ["2.5 m", "12 ft 6 in"]}]}
+_CUT = {"anyOf": [{"type": "integer", "minimum": 1}, {"type": "string", "examples": ["2.5 m"]}]}
+_SPOT = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}]
+}
 _AIM = {"anyOf": [{"enum": list(AIMS)}, {"type": "number", "minimum": -180, "maximum": 180}]}
 
 
@@ -38,7 +42,9 @@ def _pitch(value: float) -> float:
     return value
 
 
-def _wire_size(value: Any) -> str:
+def _wire_size(value: Any, info: ValidationInfo) -> str:
+    if isinstance(value, str) and value in (info.context or {}).get("wires", ()):
+        return value
     return wire_area_mm2(value)[0]
 
 
@@ -54,6 +60,34 @@ def _aim(value: Any) -> str | float:
         f"{value!r} is not an aim; write {', '.join(AIMS)} or degrees from straight down"
         " towards the wall, -180 to 180"
     )
+
+
+def _cut(value: Any, info: ValidationInfo) -> int | float:
+    """A position as a whole number, or metres along the run as a float."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    if isinstance(value, str):
+        return length_m(value)
+    if isinstance(value, float):
+        raise ValueError(
+            f"{value:g} is not a position, which is a whole number; write a length with its unit:"
+            f" '{value:g} {(info.context or {}).get('units', 'm')}'"
+        )
+    raise ValueError(f"{value!r} is not a cut; write the position behind it, or a length '2.5 m'")
+
+
+def _spot(value: Any, info: ValidationInfo) -> str | tuple[float, float]:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, list | tuple) and len(value) == 2:
+        return _metres(value[0], info), _metres(value[1], info)
+    raise ValueError(f"{value!r} is not a spot; write the name of a place, or [x, y]")
+
+
+def _logic(value: float) -> float:
+    if value not in (3.3, 5.0):
+        raise ValueError(f"a port gives 3.3 V or 5 V, not {value:g} V; write 3.3 or 5")
+    return value
 
 
 def _fuse(value: float) -> float:
@@ -88,6 +122,8 @@ Point = Annotated[list[Length], Field(min_length=2, max_length=2)]
 WireText = Annotated[
     str, BeforeValidator(_wire_size), WithJsonSchema({"type": "string", "examples": ["16 AWG"]})
 ]
+Cut = Annotated[Any, BeforeValidator(_cut), WithJsonSchema(_CUT)]
+Spot = Annotated[Any, BeforeValidator(_spot), WithJsonSchema(_SPOT)]
 Aim = Annotated[Any, BeforeValidator(_aim), WithJsonSchema(_AIM)]
 Timezone = Annotated[str, AfterValidator(_timezone)]
 Country = Annotated[str, AfterValidator(_country)]
@@ -115,6 +151,7 @@ class _In:
 
 #: Extra-low voltage: 60 V dc is the most that low-voltage lighting may have (NEC 411.3).
 Volts = Annotated[float, Field(gt=0, le=60), _In("V", "5 V")]
+LogicVolts = Annotated[float, AfterValidator(_logic), _In("V", "3.3 V")]
 Amps = Annotated[float, Field(gt=0, le=1000), _In("A", "10 A")]
 Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), _In("A", "7.5 A")]
 Milliamps = Annotated[float, Field(gt=0, le=10_000), _In("mA", "20 mA")]

@@ -15,6 +15,7 @@ from layouts.quantities import (
     Amps,
     Celsius,
     Country,
+    Cut,
     Degrees,
     FramesPerSecond,
     Fuse,
@@ -24,6 +25,7 @@ from layouts.quantities import (
     Kelvins,
     Latitude,
     Length,
+    LogicVolts,
     Longitude,
     Lumens,
     Microseconds,
@@ -35,6 +37,7 @@ from layouts.quantities import (
     Point,
     PositiveLength,
     Share,
+    Spot,
     Timezone,
     Volts,
     Watts,
@@ -122,6 +125,11 @@ class RunEntry(StrictModel):
     standoff: PositiveLength = Field(0.05, description="distance from the wall")
     profile: str = Field("bare", description="the mounting channel")
     spare_first: Annotated[int, Field(ge=0)] = Field(0, description="leading pixels kept dark")
+    cuts: list[Cut] = Field(
+        [],
+        description="+ is interrupted before these positions: a number counts pixels, a length is"
+        " the nearest boundary between two",
+    )
 
 
 class SupplyEntry(StrictModel):
@@ -133,6 +141,30 @@ class SupplyEntry(StrictModel):
     efficiency: Share = Field(0.85, description="of mains to DC, 0 to 1")
     no_load_w: Watts = Field(0.5, description="what it takes from the mains with nothing on")
     source_ohm: Ohms = Field(0.0, description="resistance inside it and of its terminals")
+    at: Spot | None = Field(None, description="where it is mounted: a place, or [x, y]")
+
+
+class PlaceEntry(StrictModel):
+    """A spot where a supply or a controller can be mounted."""
+
+    name: Name
+    at: Point
+    mains: bool = Field(False, description="whether there is a socket")
+    sheltered: bool = Field(False, description="whether rain is kept off")
+
+
+class RouteEntry(StrictModel):
+    """A line along which cable may be laid."""
+
+    name: Name
+    path: Annotated[list[Point], Field(min_length=2)]
+
+
+class LeadEntry(StrictModel):
+    """The data wire from a controller to the first pixel."""
+
+    wire: WireText
+    length: PositiveLength
 
 
 class WireEntry(StrictModel):
@@ -157,6 +189,13 @@ class OutputEntry(StrictModel):
         None, description="the first slot in it; 1 if not given"
     )
     fps: FramesPerSecond | None = Field(None, description="frames a second that are asked")
+    at: Spot | None = Field(None, description="where the controller is: a place, or [x, y]")
+    lead: LeadEntry | None = Field(None, description="the data wire to the first pixel")
+    logic_v: LogicVolts | None = Field(None, description="what the port gives for a one, 3.3 or 5")
+    series_ohm: Ohms | None = Field(None, description="in the port's own line")
+    common_minus: str | None = Field(
+        None, description="the supply whose − the controller is joined to"
+    )
 
 
 class SurfaceEntry(StrictModel):
@@ -180,8 +219,8 @@ class PhotoEntry(StrictModel):
 class DrawingEntry(StrictModel):
     """What is painted, in painting order, and from where it is seen."""
 
-    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] = Field(
-        description="width and height"
+    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="width and height; without it, what the surfaces and runs take up"
     )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
     surfaces: list[SurfaceEntry] = []
@@ -214,3 +253,5 @@ class HouseFile(StrictModel):
     supplies: list[SupplyEntry] = []
     wires: list[WireEntry] = []
     outputs: list[OutputEntry] = []
+    places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
+    routes: list[RouteEntry] = Field([], description="along which cable may be laid")

@@ -13,7 +13,7 @@ import numpy as np
 
 from effects import Scheme, bind
 from layouts.addresses import addresses, frame_time_s
-from layouts.change import with_kind
+from layouts.kind_change import with_kind
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind, Supply
