@@ -157,6 +157,7 @@ Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), _In("A", "7.5 A")
 Milliamps = Annotated[float, Field(gt=0, le=10_000), _In("mA", "20 mA")]
 IdleMilliamps = Annotated[float, Field(ge=0, le=1000), _In("mA", "1 mA")]
 Ohms = Annotated[float, Field(ge=0, le=100), _In("Ω", "90 mΩ")]
+SeriesOhms = Annotated[float, Field(ge=0, le=10_000), _In("Ω", "330 ohm")]
 Watts = Annotated[float, Field(ge=0, le=1000), _In("W", "0.5 W")]
 Share = Annotated[float, Field(ge=0.01, le=1), _In("", "86 %")]
 Lumens = Annotated[float, Field(ge=0, le=100_000), _In("lm", "2 lm")]

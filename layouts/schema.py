@@ -36,6 +36,7 @@ from layouts.quantities import (
     Pitch,
     Point,
     PositiveLength,
+    SeriesOhms,
     Share,
     Spot,
     Timezone,
@@ -192,7 +193,7 @@ class OutputEntry(StrictModel):
     at: Spot | None = Field(None, description="where the controller is: a place, or [x, y]")
     lead: LeadEntry | None = Field(None, description="the data wire to the first pixel")
     logic_v: LogicVolts | None = Field(None, description="what the port gives for a one, 3.3 or 5")
-    series_ohm: Ohms | None = Field(None, description="in the port's own line")
+    series_ohm: SeriesOhms | None = Field(None, description="in the port's own line")
     common_minus: str | None = Field(
         None, description="the supply whose − the controller is joined to"
     )
