@@ -118,7 +118,7 @@ def compare(
             if progress:
                 progress(index * total + done, len(kinds) * total)
 
-        changed, notes = rerated(with_kind(house, kind), kind)
+        changed, notes = rerated(with_kind(house, kind, keep="pixels"), kind)
         reports.append(_report(changed, scheme, kind, notes, asked, prices, seconds, counted))
     return Comparison(house, scheme, asked, tuple(reports), prices)
 

@@ -237,19 +237,20 @@ def test_another_kind_keeps_the_metres() -> None:
     assert other.supplies == made.supplies
 
 
-def test_a_string_stays_a_string() -> None:
-    made = house_from(HOUSE)
-    tree = with_kind(made, kinds()["sk6812-rgbw-warm"], keep="metres").run("tree")
-    old = made.run("tree")
-    assert (tree.count, tree.pitch_m, tree.kind.mount) == (old.count, old.pitch_m, "string")
-    assert tree.kind.rail_ohm_per_m == old.kind.rail_ohm_per_m
-    assert tree.kind.channels == kinds()["sk6812-rgbw-warm"].channels
+def test_spread_pixels_stay_spread_and_other_runs_stay() -> None:
+    made = change(house_from(HOUSE), runs={"tree": {"count": 10}})
+    tree = with_kind(made, kinds()["ws2813"], runs=["tree"])
+    # 10 pixels of 10 cm are 60 of 1/60 m, evenly over the 2 m that the ten were spread over
+    assert (tree.run("tree").count, tree.run("tree").pitch_m) == (60, 2 / 60)
+    assert tree.run("left").cuts == made.run("left").cuts
+    assert tree.wires[:2] == made.wires[:2]
 
 
 def test_there_and_back_is_the_same_house() -> None:
     made = house_from(HOUSE)
     half = dataclasses.replace(kinds()["ws2813"], name="half", pitch_m=1 / 30)
-    back = with_kind(with_kind(made, half, keep="metres"), kinds()["ws2813"], keep="metres")
+    strips = ["left", "right"]
+    back = with_kind(with_kind(made, half, runs=strips), kinds()["ws2813"], runs=strips)
     assert [run.count for run in back.runs] == [run.count for run in made.runs]
     assert back.run("left").cuts == made.run("left").cuts
     assert back.zones["half"].parts == made.zones["half"].parts
