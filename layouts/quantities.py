@@ -130,7 +130,7 @@ Country = Annotated[str, AfterValidator(_country)]
 
 
 @dataclass(frozen=True)
-class _In:
+class In:
     """A number, bare or with a unit that measures the same as `unit`: `500 mA` for amperes."""
 
     unit: str
@@ -150,25 +150,25 @@ class _In:
 
 
 #: Extra-low voltage: 60 V dc is the most that low-voltage lighting may have (NEC 411.3).
-Volts = Annotated[float, Field(gt=0, le=60), _In("V", "5 V")]
-LogicVolts = Annotated[float, AfterValidator(_logic), _In("V", "3.3 V")]
-Amps = Annotated[float, Field(gt=0, le=1000), _In("A", "10 A")]
-Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), _In("A", "7.5 A")]
-Milliamps = Annotated[float, Field(gt=0, le=10_000), _In("mA", "20 mA")]
-IdleMilliamps = Annotated[float, Field(ge=0, le=1000), _In("mA", "1 mA")]
-Ohms = Annotated[float, Field(ge=0, le=100), _In("Ω", "90 mΩ")]
-SeriesOhms = Annotated[float, Field(ge=0, le=10_000), _In("Ω", "330 ohm")]
-Watts = Annotated[float, Field(ge=0, le=1000), _In("W", "0.5 W")]
-Share = Annotated[float, Field(ge=0.01, le=1), _In("", "86 %")]
-Lumens = Annotated[float, Field(ge=0, le=100_000), _In("lm", "2 lm")]
-Nanometres = Annotated[float, Field(ge=380, le=730), _In("nm", "620 nm")]
-Kelvins = Annotated[float, Field(ge=1000, le=20_000), _In("K", "3000 K")]
-Width = Annotated[float, Field(ge=1, le=200), _In("nm", "20 nm")]
-Microseconds = Annotated[float, Field(gt=0, le=1_000_000), _In("us", "1.25 us")]
-Hertz = Annotated[float, Field(gt=0, le=1_000_000), _In("Hz", "2 kHz")]
-FramesPerSecond = Annotated[float, Field(gt=0, le=1000), _In("fps", "40 fps")]
-Celsius = Annotated[float, Field(ge=-60, le=120), _In("°C", "-10 °C")]
-HopMetres = Annotated[float, Field(gt=0, le=1000), _In("m", "3 m")]
-Degrees = Annotated[float, Field(gt=0, le=90), _In("°", "60 °")]
-Latitude = Annotated[float, Field(ge=-90, le=90), _In("°", "48 °")]
-Longitude = Annotated[float, Field(ge=-180, le=180), _In("°", "8 °")]
+Volts = Annotated[float, Field(gt=0, le=60), In("V", "5 V")]
+LogicVolts = Annotated[float, AfterValidator(_logic), In("V", "3.3 V")]
+Amps = Annotated[float, Field(gt=0, le=1000), In("A", "10 A")]
+Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), In("A", "7.5 A")]
+Milliamps = Annotated[float, Field(gt=0, le=10_000), In("mA", "20 mA")]
+IdleMilliamps = Annotated[float, Field(ge=0, le=1000), In("mA", "1 mA")]
+Ohms = Annotated[float, Field(ge=0, le=100), In("Ω", "90 mΩ")]
+SeriesOhms = Annotated[float, Field(ge=0, le=10_000), In("Ω", "330 ohm")]
+Watts = Annotated[float, Field(ge=0, le=1000), In("W", "0.5 W")]
+Share = Annotated[float, Field(ge=0.01, le=1), In("", "86 %")]
+Lumens = Annotated[float, Field(ge=0, le=100_000), In("lm", "2 lm")]
+Nanometres = Annotated[float, Field(ge=380, le=730), In("nm", "620 nm")]
+Kelvins = Annotated[float, Field(ge=1000, le=20_000), In("K", "3000 K")]
+Width = Annotated[float, Field(ge=1, le=200), In("nm", "20 nm")]
+Microseconds = Annotated[float, Field(gt=0, le=1_000_000), In("us", "1.25 us")]
+Hertz = Annotated[float, Field(gt=0, le=1_000_000), In("Hz", "2 kHz")]
+FramesPerSecond = Annotated[float, Field(gt=0, le=1000), In("fps", "40 fps")]
+Celsius = Annotated[float, Field(ge=-60, le=120), In("°C", "-10 °C")]
+HopMetres = Annotated[float, Field(gt=0, le=1000), In("m", "3 m")]
+Degrees = Annotated[float, Field(gt=0, le=90), In("°", "60 °")]
+Latitude = Annotated[float, Field(ge=-90, le=90), In("°", "48 °")]
+Longitude = Annotated[float, Field(ge=-180, le=180), In("°", "8 °")]

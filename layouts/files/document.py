@@ -22,6 +22,11 @@ if TYPE_CHECKING:
 __all__ = ["Document", "Path", "Step", "check", "parse", "read"]
 
 
+#: Spaces that do not break, as word processors and web pages set them, mean spaces here; one takes
+#: the place of one, so that columns stay.
+_SPACES = dict.fromkeys(map(ord, "\u00a0\u2007\u202f"), " ")
+
+
 @dataclass(frozen=True)
 class Document:
     """A file as plain Python (`data`), and where each of its parts stands.
@@ -79,6 +84,7 @@ def parse(text: str, file: str) -> Document:
     """The YAML in `text`; `file` is the name that its problems carry. Raises like `read`."""
     from layouts.files.nodes import tree
 
+    text = text.translate(_SPACES)
     root, problems = tree(text, file)
     return Document(file, root.value, root, problems, tuple(text.splitlines()))
 

@@ -14,6 +14,7 @@ _BASES = {
     **{unit: unit for unit in ("V", "A", "W", "Ω", "Hz", "K", "lm", "m", "s", "°C", "°", "%")},
     **{"ohm": "Ω", "ohms": "Ω", "C": "°C", "deg": "°", "min": "min", "h": "h", "fps": "fps"},
 }
+_LONG_S = {"min": 60.0, "h": 3600.0}
 #: The unit of a bare number under each key that has one.
 UNIT_OF = {
     **dict.fromkeys(("volts", "vf", "headroom_v", "min_v"), "V"),
@@ -57,6 +58,8 @@ def in_unit(text: str, unit: str) -> float | None:
     if unit == "°C" and written in ("°F", "F"):
         return (number - 32) / 1.8
     factor = 0.01 if unit == "" and written == "%" else _factor(written, unit)
+    if unit == "s" and factor is None:
+        factor = _LONG_S.get(written)
     return None if factor is None else float(f"{number * factor:.15g}")
 
 

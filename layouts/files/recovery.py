@@ -73,7 +73,14 @@ def recover(
             errors = error.errors(include_url=False)
         if round_number == 0:
             result.problems = all_problems(written, model, errors)
-        paths = {result.original(_unit(data, path, kind)) for path, kind in broken(data, errors)}
+        # A key missing at the top is filled in from `fallback`, and what it holds is not complete.
+        lacking = {(error["loc"][0],) for error in errors if error["type"] == "missing"
+                   and len(error["loc"]) == 1}  # fmt: skip
+        paths = {
+            result.original(_unit(data, path, kind))
+            for path, kind in broken(data, errors)
+            if not (kind == "missing" and path == () and lacking)
+        } | {path for path in lacking if path[0] in fallback}
         if () in paths:
             break
         result.dropped |= paths

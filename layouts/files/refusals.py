@@ -61,6 +61,7 @@ class Refusals:
         """`name`, at `path`, is no run: told unless the name of a run is itself in doubt."""
         names = self.names("runs")
         doubtful = ALL in names or not len(set(names)) == len(names) == self._entries("runs")
+        doubtful = doubtful or "runs" not in self._made.written.data
         if not doubtful:
             self.unknown(path, "run", name, names)
 
