@@ -123,11 +123,22 @@ def _palette_problems(document: Document, at: At, layer: dict[str, Any]) -> Iter
         except ValueError as error:
             if text in palettes():
                 what, do = f"'{text}' is a palette among colours", "name it alone"
+            elif (code := named_colour(text)) is not None:
+                what = f"'{text}' is {'no palette' if len(texts) == 1 else 'no colour here'}"
+                do = f'a colour is written in quotes: "{code}", "oklch(L C h)" or a white "3000 K"'
             elif len(texts) == 1 and text[:1].isalpha() and "(" not in text:
                 what, do = f"unknown palette '{text}'", did_you_mean(text, palettes())
             else:
                 what, _, do = str(error).partition("; ")
             yield document.problem((*at, *path), what, do)
+
+
+def named_colour(word: str) -> str | None:
+    """The "#rrggbb" that CSS Color Module Level 4 gives a colour word, None where it is none."""
+    from PIL import ImageColor  # carries the table of the named colours
+
+    code = ImageColor.colormap.get(word.strip().lower().replace(" ", ""))
+    return code if isinstance(code, str) else None
 
 
 def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Iterator[Problem]:

@@ -6,8 +6,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Share = Annotated[float, Field(ge=0, le=1)]
-Seconds = Annotated[float, Field(ge=0, le=86_400)]
+from layouts.quantities import In
+
+Share = Annotated[float, Field(ge=0, le=1), In("", "60 %")]
+Seconds = Annotated[float, Field(ge=0, le=86_400), In("s", "20 ms")]
 #: One text, or a list of them.
 Texts = str | Annotated[list[str], Field(min_length=1)]
 
@@ -47,8 +49,8 @@ class SchemeFile(_Strict):
     white: Literal["off", "most", "economy", "common"] | Share = "most"
     gamma: Annotated[float, Field(ge=1, le=4)] = Field(default=2.2, description="under raw only")
     dither: Literal["off", "on"] = "off"
-    fps: Annotated[float, Field(ge=1, le=200)] = 40.0
-    seconds: Annotated[float, Field(gt=0, le=86_400)] | None = Field(
+    fps: Annotated[float, Field(ge=1, le=200), In("fps", "40 fps")] = 40.0
+    seconds: Annotated[float, Field(gt=0, le=86_400), In("s", "90 s")] | None = Field(
         default=None, description="the scheme starts again after so many seconds"
     )
     layers: Annotated[list[LayerFile], Field(min_length=1, max_length=64)]

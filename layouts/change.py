@@ -1,12 +1,122 @@
-"""Changing one thing about a house; the result is a new house."""
+"""Changing a house; the result is a new house in which everything fits together again.
+
+Pixels, zones, addresses and the pads of wires follow what is changed. Whatever stays as it was is
+taken over: a house whose wires, supplies or cuts change keeps its pixels.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from typing import Any
 
-from layouts.records import House, Kind
+from layouts import entries
+from layouts.build import Before
+from layouts.files.written import PlainData
+from layouts.known import Known
+from layouts.load import house_of, without_records
+from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire
+
+#: The lists at the top of a house file: what a record of each becomes.
+_LISTS: dict[str, tuple[type, Callable[[Any], entries.Entry]]] = {
+    "runs": (Run, entries.run_entry),
+    "supplies": (Supply, entries.supply_entry),
+    "wires": (Wire, entries.wire_entry),
+    "outputs": (Output, entries.output_entry),
+    "places": (Place, entries.place_entry),
+    "routes": (Route, entries.route_entry),
+}
 
 
-def with_kind(house: House, kind: Kind) -> House:
-    """The same house with every run of `kind`: same pixels in the same places, same supplies."""
-    return replace(house, runs=tuple(replace(run, kind=kind) for run in house.runs))
+def change(house: House, **sections: Any) -> House:
+    """The house with these sections of its file changed: `change(house, temperature_c=-10)`.
+
+    A list (`runs`, `supplies`, `outputs`, `places`, `routes`, `wires`) is given whole, its items
+    as a file writes them or as records: `wires=[*house.wires, {"from": …}]`. All but `wires` can
+    also be given as a mapping by name, with the keys that change; None takes a thing away, a new
+    name adds one: `runs={"gable": {"cuts": [75]}, "porch": None}`. `zones` is such a mapping too,
+    of lists. Bare lengths are in the house's units.
+
+    Addresses that overlap afterwards are a finding; all else that a file would be refused for is
+    refused: raises InputError, its problems by their path. Raises KeyError for the name of what is
+    no section, or is to be taken away and is not there.
+    """
+    return _changed_house(house, Known(), sections)
+
+
+def _changed_house(house: House, known: Known, sections: Mapping[str, Any]) -> House:
+    known.own[Kind] |= entries.own_kinds(house)
+    data = _data(house)
+    before = {run["name"]: run for run in data["runs"]}
+    if "kinds" in sections:
+        _take_kinds(sections["kinds"], data, known)
+    for name, value in sections.items():
+        if name in _LISTS:
+            data[name] = _changed_list(name, house, data[name], value)
+        elif name == "zones":
+            data[name] = {k: v for k, v in {**data[name], **value}.items() if v is not None}
+        elif name == "drawing" and isinstance(value, Drawing):
+            data[name] = entries.drawing_entry(value, house.file)
+        elif name != "kinds":
+            data[name] = value
+    untouched = {
+        run["name"] for run in data["runs"] if isinstance(run, dict) and run in before.values()
+    }
+    kept = Before(
+        house,
+        frozenset(untouched),
+        drawing="drawing" not in sections,
+        zones="zones" not in sections,
+    )
+    return house_of(PlainData(known.taken_out(data), house.file), known, kept)
+
+
+def _data(house: House) -> entries.Entry:
+    """The house as its file would have it; of the drawing only what the runs are held against."""
+    data: entries.Entry = {
+        "format": "evenfall-house/1",
+        "name": house.name,
+        "units": house.units,
+        "temperature_c": house.temperature_c,
+        "drawing": {"viewer": entries.length_entry(house.drawing.viewer_m)},
+        "zones": entries.zone_entries(house),
+    }
+    for name, (_, entry) in _LISTS.items():
+        data[name] = [entry(each) for each in getattr(house, name)]
+    if house.location is not None:
+        data["location"] = vars(house.location).copy()
+    return data
+
+
+def _changed_list(name: str, house: House, now: list[entries.Entry], value: Any) -> list[Any]:
+    """The list `now` as `value` changes it."""
+    record, entry = _LISTS[name]
+    if not isinstance(value, Mapping):
+        taken_over = dict(zip(map(id, getattr(house, name)), now, strict=True))
+        return [
+            taken_over.get(id(each)) or (entry(each) if isinstance(each, record) else each)
+            for each in value
+        ]
+    if name == "wires":
+        raise KeyError("wires have no names; give the whole list: wires=[*house.wires, …]")
+    made = {each["name"]: each for each in now}
+    for called, keys in value.items():
+        if keys is None:
+            del made[called]
+        elif isinstance(keys, record):
+            made[called] = entry(keys)
+        else:
+            old = made.get(called, {"name": called})
+            made[called] = {key: new for key, new in {**old, **keys}.items() if new is not None}
+    return list(made.values())
+
+
+def _take_kinds(changed: Mapping[str, Any], data: entries.Entry, known: Known) -> None:
+    """Puts changed kinds in the place of those of the same name, in the runs too."""
+    for name in changed:
+        known.own[Kind].pop(name, None)
+    written = {name: each for name, each in changed.items() if each is not None}
+    data["kinds"] = without_records(written, known)
+    data["runs"] = [
+        {**run, "pixels": run["pixels"].name} if run["pixels"].name in changed else run
+        for run in data["runs"]
+    ]

@@ -1,44 +1,60 @@
-"""From the drawing's entries to records: outlines, and the photograph."""
+"""From the drawing's entries to records."""
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layouts.catalogue import materials
 from layouts.files.refusals import Refusals
-from layouts.polygon import area_m2, first_crossing, is_convex
-from layouts.records import Drawing, Photo, Surface
+from layouts.known import Known
+from layouts.photo import build_photo
+from layouts.polygon import area_m2, first_crossing
+from layouts.records import Drawing, Run, Surface
 
 if TYPE_CHECKING:
-    from layouts.schema import DrawingEntry, PhotoEntry
+    from layouts.schema import DrawingEntry
 
 #: An outline that encloses less [m²] is a slip of the pen.
 LEAST_AREA_M2 = 1e-6
+#: Left free [m] at the right and above where no size is given, so that the light there is seen.
+ROOM_M = 0.5
 
 
-def build_drawing(entry: DrawingEntry, refusals: Refusals) -> Drawing:
+def build_drawing(
+    entry: DrawingEntry, runs: tuple[Run, ...], known: Known, refusals: Refusals
+) -> Drawing:
     """The drawing; unknown materials, impossible outlines and lost photographs are refused."""
-    known = materials()
+    materials = known.materials
     surfaces = []
     for index, each in enumerate(entry.surfaces):
         path = ("drawing", "surfaces", index)
         outline_m = np.array(each.outline, dtype=float).reshape(-1, 2)
         outline_m.flags.writeable = False
         _check_outline(each.name, outline_m, (*path, "outline"), refusals)
-        if each.material not in known:
-            refusals.unknown((*path, "material"), "material", each.material, known)
+        if each.material not in materials:
+            refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
-        surfaces.append(Surface(each.name, outline_m, known[each.material], each.depth))
-    width, height = entry.size
+        surfaces.append(Surface(each.name, outline_m, materials[each.material], each.depth))
+    size_m = (entry.size[0], entry.size[1]) if entry.size else _taken_up(surfaces, runs)
     return Drawing(
-        size_m=(width, height),
+        size_m=size_m,
         viewer_m=entry.viewer,
         surfaces=tuple(surfaces),
-        photo=_photo(entry.photo, refusals) if entry.photo else None,
+        photo=build_photo(entry.photo, size_m, refusals) if entry.photo else None,
     )
+
+
+def _taken_up(surfaces: list[Surface], runs: tuple[Run, ...]) -> tuple[float, float]:
+    """The width and height [m], from the origin, that the surfaces and runs take up.
+
+    A surface that leaves the picture to the left or below, as a lawn does, may leave it to the
+    right too, and is not counted.
+    """
+    points = [np.zeros((1, 2)), *(run.path_m for run in runs)]
+    points += [surface.outline_m for surface in surfaces if surface.outline_m.min() >= 0]
+    width, height = np.concatenate(points).max(axis=0) + ROOM_M
+    return max(float(width), ROOM_M), max(float(height), ROOM_M)
 
 
 def _check_outline(
@@ -59,24 +75,3 @@ def _check_outline(
     elif abs(area_m2(outline_m)) < LEAST_AREA_M2:
         what = f"the outline of surface '{name}' encloses nothing"
         refusals.add(path, what, "move a point out of the line")
-
-
-def _photo(entry: PhotoEntry, refusals: Refusals) -> Photo | None:
-    """The photograph, where it lies in the house file's folder or below it."""
-    path = ("drawing", "photo", "file")
-    folder = Path(refusals.file).resolve().parent
-    file = (folder / entry.file).resolve()
-    if not file.is_relative_to(folder):
-        what = f"the photo '{entry.file}' lies outside the folder of the house file"
-        refusals.add(path, what, "move it beside the house file")
-        return None
-    if not file.is_file():
-        what = f"there is no photo '{entry.file}'"
-        refusals.add(path, what, "put it beside the house file, or leave 'photo' out")
-        return None
-    corners = np.array(entry.corners, dtype=float)
-    if not is_convex(corners):
-        what = "the photo's corners do not go once around"
-        do = "give lower left, lower right, upper right, upper left"
-        refusals.add(("drawing", "photo", "corners"), what, do)
-    return Photo(str(file), tuple((x, y) for x, y in corners.tolist()))

@@ -17,7 +17,10 @@ class EvenfallError(Exception):
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One thing wrong at one place of a file; line and column count from 1."""
+    """One thing wrong at one place of a file; line and column count from 1.
+
+    For what was not read from a file `file` is the path, like `runs[2].path`, and the line is 0.
+    """
 
     file: str
     line: int
@@ -27,7 +30,8 @@ class Problem:
 
     def __str__(self) -> str:
         hint = f"; {self.do}" if self.do else ""
-        return f"{self.file}:{self.line}:{self.column}: {self.what}{hint}"
+        where = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+        return f"{where}: {self.what}{hint}"
 
 
 class InputError(EvenfallError):

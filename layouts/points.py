@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from layouts.records import Run
-from layouts.units import length_m
+from layouts.units import length_m, length_text
 
 _SLICE = re.compile(r"(?P<name>.+?)\[\s*(?P<first>-?\d*)\s*(?P<colon>:?)\s*(?P<last>-?\d*)\s*\]")
 _PAD = re.compile(r"(?P<name>.+?)(?:\.(?P<word>\w+)|\[\s*(?P<index>-?\d+)\s*\]|@(?P<along>.+))")
@@ -76,9 +76,10 @@ def _pad_at(run: Run, text: str, unit: str) -> int:
     along_m = length_m(value, unit)
     strip_m = run.count * run.pitch_m
     if not 0 <= along_m <= max(strip_m, run.length_m):
+        long = length_text(strip_m, unit)
         raise ValueError(
-            f"run '{run.name}' is {strip_m:.3g} m long, {along_m:.3g} m is beyond it;"
-            f" write 0 to {strip_m:.3g} m"
+            f"run '{run.name}' is {long} long, {length_text(along_m, unit)} is beyond it;"
+            f" write 0 to {long}"
         )
     if along_m <= run.pitch_m / 4:
         return 0

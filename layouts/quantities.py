@@ -6,18 +6,23 @@ The bounds are those of sense, not of taste: they keep slips of the pen and over
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
 from layouts.files.names import checked_name, nearest
-from layouts.files.numerals import mended
+from layouts.files.numerals import in_unit, mended
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
 LEAST_PITCH_M = 0.0005
 _LENGTH = {"anyOf": [{"type": "number"}, {"type": "string", "examples": ["2.5 m", "12 ft 6 in"]}]}
+_CUT = {"anyOf": [{"type": "integer", "minimum": 1}, {"type": "string", "examples": ["2.5 m"]}]}
+_SPOT = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}]
+}
 _AIM = {"anyOf": [{"enum": list(AIMS)}, {"type": "number", "minimum": -180, "maximum": 180}]}
 
 
@@ -37,7 +42,9 @@ def _pitch(value: float) -> float:
     return value
 
 
-def _wire_size(value: Any) -> str:
+def _wire_size(value: Any, info: ValidationInfo) -> str:
+    if isinstance(value, str) and value in (info.context or {}).get("wires", ()):
+        return value
     return wire_area_mm2(value)[0]
 
 
@@ -53,6 +60,34 @@ def _aim(value: Any) -> str | float:
         f"{value!r} is not an aim; write {', '.join(AIMS)} or degrees from straight down"
         " towards the wall, -180 to 180"
     )
+
+
+def _cut(value: Any, info: ValidationInfo) -> int | float:
+    """A position as a whole number, or metres along the run as a float."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    if isinstance(value, str):
+        return length_m(value)
+    if isinstance(value, float):
+        raise ValueError(
+            f"{value:g} is not a position, which is a whole number; write a length with its unit:"
+            f" '{value:g} {(info.context or {}).get('units', 'm')}'"
+        )
+    raise ValueError(f"{value!r} is not a cut; write the position behind it, or a length '2.5 m'")
+
+
+def _spot(value: Any, info: ValidationInfo) -> str | tuple[float, float]:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, list | tuple) and len(value) == 2:
+        return _metres(value[0], info), _metres(value[1], info)
+    raise ValueError(f"{value!r} is not a spot; write the name of a place, or [x, y]")
+
+
+def _logic(value: float) -> float:
+    if value not in (3.3, 5.0):
+        raise ValueError(f"a port gives 3.3 V or 5 V, not {value:g} V; write 3.3 or 5")
+    return value
 
 
 def _fuse(value: float) -> float:
@@ -87,24 +122,53 @@ Point = Annotated[list[Length], Field(min_length=2, max_length=2)]
 WireText = Annotated[
     str, BeforeValidator(_wire_size), WithJsonSchema({"type": "string", "examples": ["16 AWG"]})
 ]
+Cut = Annotated[Any, BeforeValidator(_cut), WithJsonSchema(_CUT)]
+Spot = Annotated[Any, BeforeValidator(_spot), WithJsonSchema(_SPOT)]
 Aim = Annotated[Any, BeforeValidator(_aim), WithJsonSchema(_AIM)]
 Timezone = Annotated[str, AfterValidator(_timezone)]
 Country = Annotated[str, AfterValidator(_country)]
 
+
+@dataclass(frozen=True)
+class In:
+    """A number, bare or with a unit that measures the same as `unit`: `500 mA` for amperes."""
+
+    unit: str
+    example: str
+
+    def _read(self, value: Any) -> Any:
+        said = in_unit(value, self.unit) if isinstance(value, str) else None
+        return value if said is None else said
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
+        from pydantic_core import core_schema
+
+        return core_schema.no_info_before_validator_function(self._read, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"type": "string", "examples": [self.example]}]}
+
+
 #: Extra-low voltage: 60 V dc is the most that low-voltage lighting may have (NEC 411.3).
-Volts = Annotated[float, Field(gt=0, le=60)]
-Amps = Annotated[float, Field(gt=0, le=1000)]
-Fuse = Annotated[float, AfterValidator(_fuse), Field(le=1000)]
-Milliamps = Annotated[float, Field(gt=0, le=10_000)]
-IdleMilliamps = Annotated[float, Field(ge=0, le=1000)]
-Ohms = Annotated[float, Field(ge=0, le=100)]
-Watts = Annotated[float, Field(ge=0, le=1000)]
-Share = Annotated[float, Field(ge=0.01, le=1)]
-Lumens = Annotated[float, Field(ge=0, le=100_000)]
-Nanometres = Annotated[float, Field(ge=380, le=730)]
-Kelvins = Annotated[float, Field(ge=1000, le=20_000)]
-Width = Annotated[float, Field(ge=1, le=200)]
-Microseconds = Annotated[float, Field(gt=0, le=1_000_000)]
-Hertz = Annotated[float, Field(gt=0, le=1_000_000)]
-FramesPerSecond = Annotated[float, Field(gt=0, le=1000)]
-Celsius = Annotated[float, Field(ge=-60, le=120)]
+Volts = Annotated[float, Field(gt=0, le=60), In("V", "5 V")]
+LogicVolts = Annotated[float, AfterValidator(_logic), In("V", "3.3 V")]
+Amps = Annotated[float, Field(gt=0, le=1000), In("A", "10 A")]
+Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), In("A", "7.5 A")]
+Milliamps = Annotated[float, Field(gt=0, le=10_000), In("mA", "20 mA")]
+IdleMilliamps = Annotated[float, Field(ge=0, le=1000), In("mA", "1 mA")]
+Ohms = Annotated[float, Field(ge=0, le=100), In("Ω", "90 mΩ")]
+SeriesOhms = Annotated[float, Field(ge=0, le=10_000), In("Ω", "330 ohm")]
+Watts = Annotated[float, Field(ge=0, le=1000), In("W", "0.5 W")]
+Share = Annotated[float, Field(ge=0.01, le=1), In("", "86 %")]
+Lumens = Annotated[float, Field(ge=0, le=100_000), In("lm", "2 lm")]
+Nanometres = Annotated[float, Field(ge=380, le=730), In("nm", "620 nm")]
+Kelvins = Annotated[float, Field(ge=1000, le=20_000), In("K", "3000 K")]
+Width = Annotated[float, Field(ge=1, le=200), In("nm", "20 nm")]
+Microseconds = Annotated[float, Field(gt=0, le=1_000_000), In("us", "1.25 us")]
+Hertz = Annotated[float, Field(gt=0, le=1_000_000), In("Hz", "2 kHz")]
+FramesPerSecond = Annotated[float, Field(gt=0, le=1000), In("fps", "40 fps")]
+Celsius = Annotated[float, Field(ge=-60, le=120), In("°C", "-10 °C")]
+HopMetres = Annotated[float, Field(gt=0, le=1000), In("m", "3 m")]
+Degrees = Annotated[float, Field(gt=0, le=90), In("°", "60 °")]
+Latitude = Annotated[float, Field(ge=-90, le=90), In("°", "48 °")]
+Longitude = Annotated[float, Field(ge=-180, le=180), In("°", "8 °")]

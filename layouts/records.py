@@ -69,6 +69,10 @@ class Profile:
     transmission: float  # of the luminous flux, 0..1
     beam_half_deg: float | None  # None: leaves the pixel's own beam as it is
     spot_m: float  # diameter of the lit patch of the cover, as seen from the street
+    mount: Literal["strip", "string"] | None = None  # what it holds; None: either
+    wire_bay_mm: tuple[float, float] | None = None  # room beside the pixels, width and height
+    bar_m: float | None = None  # length it is sold in
+    hole_mm: float | None = None  # of the holes that pixels are pushed into
     sources: Mapping[str, str] | None = None
     note: str = ""
 
@@ -88,6 +92,8 @@ class Run:
     standoff_m: float
     profile: Profile
     spares: int  # leading pixels that stay dark
+    spread: bool = False  # its count was written, so the pixels are spread evenly over the path
+    cuts: tuple[int, ...] = ()  # + is interrupted before each of these positions
 
     @property
     def pixels(self) -> slice:
@@ -118,6 +124,29 @@ class Zone:
     pixels: np.ndarray  # (M,) indices into House.pixels, spares left out
     along_m: np.ndarray  # (M,) [m] distance along the zone
     length_m: float
+    parts: tuple[str, ...] = ()  # runs and parts of runs, as written in the file
+
+
+@dataclass(frozen=True)
+class Place:
+    """A spot of the house where a supply or a controller can be mounted."""
+
+    name: str
+    xy_m: tuple[float, float]
+    mains: bool  # whether there is a socket
+    sheltered: bool  # from rain
+
+
+@dataclass(frozen=True, eq=False)
+class Route:
+    """A line along which cable may be laid."""
+
+    name: str
+    path_m: np.ndarray  # (K, 2) [m]
+
+
+#: Where something is mounted: the name of a place, or house coordinates [m].
+Spot = str | tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -130,6 +159,7 @@ class Supply:
     efficiency: float  # 0..1
     no_load_w: float
     source_ohm: float
+    at: Spot | None = None
 
 
 @dataclass(frozen=True)
@@ -174,6 +204,14 @@ class Wire:
 
 
 @dataclass(frozen=True)
+class Lead:
+    """The data wire from a controller to the first pixel."""
+
+    size: WireSize
+    length_m: float
+
+
+@dataclass(frozen=True)
 class Output:
     """A controller's data port and the runs on it, in data order."""
 
@@ -182,6 +220,11 @@ class Output:
     universe: int | None
     address: int | None
     fps: float | None
+    at: Spot | None = None
+    lead: Lead | None = None
+    logic_v: float | None = None  # what the port gives for a one
+    series_ohm: float | None = None  # in the port's own line
+    common_minus: str | None = None  # the supply whose − the controller shares
 
 
 @dataclass(frozen=True)
@@ -234,6 +277,16 @@ class Location:
     country: str
 
 
+#: All of a run that says where its pixels are: first, count, pitch, aim, standoff, spares, path.
+Placing = tuple[int, int, float, str | float, float, int, tuple[tuple[float, float], ...]]
+
+
+def placing(run: Run) -> Placing:
+    """What the places of the pixels of `run` follow from, to be compared."""
+    path = tuple(map(tuple, run.path_m.tolist()))
+    return (run.first, run.count, run.pitch_m, run.aim, run.standoff_m, run.spares, path)
+
+
 @dataclass(frozen=True, eq=False)
 class House:
     """A house and all that is fixed to it."""
@@ -250,6 +303,18 @@ class House:
     outputs: tuple[Output, ...]
     pixels: Pixels
     kinds: Mapping[str, Kind] = field(default_factory=dict)  # to choose from, the file's own too
+    units: str = "m"  # in which its owner measures
+    places: tuple[Place, ...] = ()
+    routes: tuple[Route, ...] = ()
+    placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
+
+    def __post_init__(self) -> None:
+        """Raises ValueError where the runs were exchanged and the pixels still stand elsewhere."""
+        if self.placed and self.placed != tuple(placing(run) for run in self.runs):
+            raise ValueError(
+                f"the runs of house '{self.name}' do not fit its pixels any more; change runs with"
+                " layouts.change(house, runs=…), which places the pixels anew"
+            )
 
     def run(self, name: str) -> Run:
         """The run called `name`; KeyError where there is none."""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layouts.catalogue import profiles
+from layouts.cuts import cuts_of
 from layouts.files.refusals import Refusals
+from layouts.files.written import Path
+from layouts.known import Known
 from layouts.place import (
     LEAST_ACROSS,
     across,
@@ -17,12 +20,15 @@ from layouts.place import (
     count_and_pitch,
     path_length_m,
 )
-from layouts.records import Kind, Pixels, Run
+from layouts.records import Kind, Pixels, Profile, Run, placing
 
 if TYPE_CHECKING:
     from layouts.schema import RunEntry
 
 MAX_PIXELS = 200_000
+
+#: Of the pixels of a run: places (n, 2) [m], aims (n, 3) and distances along it (n,) [m].
+_Places = tuple[np.ndarray, np.ndarray, np.ndarray]
 
 
 def refuse_beyond(entries: list[RunEntry], viewer_m: float, refusals: Refusals) -> None:
@@ -38,82 +44,146 @@ def refuse_beyond(entries: list[RunEntry], viewer_m: float, refusals: Refusals) 
 
 
 def build_runs(
-    entries: list[RunEntry], kinds: Mapping[str, Kind], known: list[str], refusals: Refusals
-) -> tuple[tuple[Run, ...], Pixels]:
+    entries: list[RunEntry],
+    known: Known,
+    kinds: Mapping[str, Kind],
+    names: list[str],
+    refusals: Refusals,
+    before: Placed | None = None,
+) -> Placed:
     """The runs in file order and their pixels.
 
-    `kinds` are those that are whole, `known` every name a file may use for one: a kind that is
-    known but not whole has been complained about already.
+    `kinds` are those that are whole, `names` every name a file may use for one: a kind that is
+    known but not whole has been complained about already. Runs that stand as they did `before`
+    keep their pixels.
     """
     if not entries and refusals.complete("runs"):
         refusals.add(("runs",), "there are no runs", "add one")
-    runs: list[Run] = []
-    places: list[tuple[np.ndarray, np.ndarray, np.ndarray]] = []
-    first = 0
+    made = _Making(known.profiles, kinds, names, refusals, before)
     for index, entry in enumerate(entries):
-        path = ("runs", index)
-        if entry.profile not in profiles():
-            refusals.unknown((*path, "profile"), "profile", entry.profile, profiles())
-        if entry.pixels not in known:
-            refusals.unknown((*path, "pixels"), "kind of pixel", entry.pixels, known)
+        if not made.add(entry, ("runs", index)):
+            break
+    return made.placed()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Runs and their pixels; `untouched` names the runs to be taken over as they are."""
+
+    runs: tuple[Run, ...]
+    pixels: Pixels
+    untouched: frozenset[str] = frozenset()
+
+
+class _Making:
+    """Runs as they are made, one entry after the other."""
+
+    def __init__(
+        self,
+        profiles: Mapping[str, Profile],
+        kinds: Mapping[str, Kind],
+        names: list[str],
+        refusals: Refusals,
+        before: Placed | None,
+    ):
+        self._profiles, self._kinds, self._names = profiles, kinds, names
+        self._refusals, self._before = refusals, before
+        self._old = {run.name: run for run in before.runs} if before else {}
+        self._runs: list[Run] = []
+        self._places: list[_Places] = []
+        self._first = 0
+
+    def add(self, entry: RunEntry, path: Path) -> bool:
+        """Makes one more run, or says why not. False where no more can follow."""
+        run = self._run(entry, path)
+        if run is None:
+            return True
+        if self._first + run.count > MAX_PIXELS:
+            what = f"more than {MAX_PIXELS:,} pixels with run '{entry.name}'"
+            self._refusals.add(path, what, "leave some out")
+            return False
+        places = self._as_before(run) or self._place(run, path)
+        if places is not None:
+            self._runs.append(run)
+            self._places.append(places)
+            self._first += run.count
+        return True
+
+    def _run(self, entry: RunEntry, path: Path) -> Run | None:
+        refusals = self._refusals
+        if self._before and entry.name in self._before.untouched & self._old.keys():
+            return replace(self._old[entry.name], first=self._first)
+        if entry.profile not in self._profiles:
+            refusals.unknown((*path, "profile"), "profile", entry.profile, self._profiles)
+        if entry.pixels not in self._names:
+            refusals.unknown((*path, "pixels"), "kind of pixel", entry.pixels, self._names)
         path_m = np.array(entry.path, dtype=float)
         length_m = path_length_m(path_m)
         if length_m <= 0:
-            refusals.add(
-                (*path, "path"), f"the path of run '{entry.name}' has no length", "move a point"
-            )
-            continue
-        if entry.pixels not in kinds or entry.profile not in profiles():
-            continue
-        kind = kinds[entry.pixels]
+            what = f"the path of run '{entry.name}' has no length"
+            refusals.add((*path, "path"), what, "move a point")
+            return None
+        if entry.pixels not in self._kinds or entry.profile not in self._profiles:
+            return None
+        kind = self._kinds[entry.pixels]
         count, pitch_m = count_and_pitch(length_m, kind, entry.count)
         if count == 0:
             pitch = f"{pitch_m * 1000:.4g} mm"
             what = f"the path of run '{entry.name}' is shorter than one pitch of {pitch}"
             refusals.add((*path, "path"), what, "lengthen it, or give a 'count'")
-            continue
+            return None
         if entry.spare_first >= count:
             what = f"run '{entry.name}' has {count} pixels, all of them spare"
             refusals.add((*path, "spare_first"), what, f"write at most {count - 1}")
-            continue
-        if first + count > MAX_PIXELS:
-            what = f"more than {MAX_PIXELS:,} pixels with run '{entry.name}'"
-            refusals.add(path, what, "leave some out")
-            break
-        along_m = (np.arange(count) + 0.5) * pitch_m
-        xy_m, directions = along_path(path_m, along_m)
-        aim, left = across(entry.aim, directions)
-        if left < LEAST_ACROSS:
-            what = f"the aim '{_shown(entry.aim)}' points along the path of run '{entry.name}'"
-            works = ", ".join(aims_that_work(directions))
-            refusals.add((*path, "aim"), what, f"aims that work here: {works}")
-            continue
+            return None
+        cuts = cuts_of(entry, count, pitch_m, (*path, "cuts"), refusals)
         path_m.flags.writeable = False
-        runs.append(
-            Run(
-                name=entry.name,
-                kind=kind,
-                path_m=path_m,
-                count=count,
-                first=first,
-                pitch_m=pitch_m,
-                length_m=length_m,
-                aim=entry.aim,
-                standoff_m=entry.standoff,
-                profile=profiles()[entry.profile],
-                spares=entry.spare_first,
-            )
+        return Run(
+            name=entry.name,
+            kind=kind,
+            path_m=path_m,
+            count=count,
+            first=self._first,
+            pitch_m=pitch_m,
+            length_m=length_m,
+            aim=entry.aim,
+            standoff_m=entry.standoff,
+            profile=self._profiles[entry.profile],
+            spares=entry.spare_first,
+            spread=entry.count is not None,
+            cuts=cuts,
         )
-        places.append((xy_m, aim, along_m))
-        first += count
-    return tuple(runs), _pixels(runs, places)
+
+    def _as_before(self, run: Run) -> _Places | None:
+        old = self._old.get(run.name)
+        if self._before is None or old is None or placing(old)[1:] != placing(run)[1:]:
+            return None
+        pixels, part = self._before.pixels, old.pixels
+        return pixels.xy_m[part], pixels.aim[part], pixels.along_m[part]
+
+    def _place(self, run: Run, path: Path) -> _Places | None:
+        along_m = (np.arange(run.count) + 0.5) * run.pitch_m
+        xy_m, directions = along_path(run.path_m, along_m)
+        aim, left = across(run.aim, directions)
+        if left >= LEAST_ACROSS:
+            return xy_m, aim, along_m
+        what = f"the aim '{_shown(run.aim)}' points along the path of run '{run.name}'"
+        works = ", ".join(aims_that_work(directions))
+        self._refusals.add((*path, "aim"), what, f"aims that work here: {works}")
+        return None
+
+    def placed(self) -> Placed:
+        runs, before = tuple(self._runs), self._before
+        if before and [placing(run) for run in runs] == [placing(run) for run in before.runs]:
+            return Placed(runs, before.pixels)
+        return Placed(runs, _pixels(self._runs, self._places))
 
 
 def _shown(aim: str | float) -> str:
     return aim if isinstance(aim, str) else f"{aim:g}"
 
 
-def _pixels(runs: list[Run], places: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> Pixels:
+def _pixels(runs: list[Run], places: list[_Places]) -> Pixels:
     counts = [run.count for run in runs]
     index = np.repeat(np.arange(len(runs)), counts)
     along_m = np.concatenate([place[2] for place in places]) if places else np.zeros(0)

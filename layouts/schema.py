@@ -15,12 +15,18 @@ from layouts.quantities import (
     Amps,
     Celsius,
     Country,
+    Cut,
+    Degrees,
     FramesPerSecond,
     Fuse,
     Hertz,
+    HopMetres,
     IdleMilliamps,
     Kelvins,
+    Latitude,
     Length,
+    LogicVolts,
+    Longitude,
     Lumens,
     Microseconds,
     Milliamps,
@@ -30,7 +36,9 @@ from layouts.quantities import (
     Pitch,
     Point,
     PositiveLength,
+    SeriesOhms,
     Share,
+    Spot,
     Timezone,
     Volts,
     Watts,
@@ -85,7 +93,7 @@ class KindEntry(StrictModel):
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
-    data_hop_m: Annotated[float, Field(gt=0, le=1000)] | None = Field(
+    data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )
     per_metre: Annotated[float, Field(gt=0, le=1 / 0.0005)] | None = Field(
@@ -100,7 +108,7 @@ class KindEntry(StrictModel):
     leds_per_pixel: Annotated[int, Field(ge=1, le=100)] | None = Field(
         None, description="packages on one address"
     )
-    beam_half_deg: Annotated[float, Field(gt=0, le=90)] | None = Field(
+    beam_half_deg: Degrees | None = Field(
         None, description="angle at which the intensity has halved"
     )
 
@@ -118,6 +126,11 @@ class RunEntry(StrictModel):
     standoff: PositiveLength = Field(0.05, description="distance from the wall")
     profile: str = Field("bare", description="the mounting channel")
     spare_first: Annotated[int, Field(ge=0)] = Field(0, description="leading pixels kept dark")
+    cuts: list[Cut] = Field(
+        [],
+        description="+ is interrupted before these positions: a number counts pixels, a length is"
+        " the nearest boundary between two",
+    )
 
 
 class SupplyEntry(StrictModel):
@@ -129,6 +142,30 @@ class SupplyEntry(StrictModel):
     efficiency: Share = Field(0.85, description="of mains to DC, 0 to 1")
     no_load_w: Watts = Field(0.5, description="what it takes from the mains with nothing on")
     source_ohm: Ohms = Field(0.0, description="resistance inside it and of its terminals")
+    at: Spot | None = Field(None, description="where it is mounted: a place, or [x, y]")
+
+
+class PlaceEntry(StrictModel):
+    """A spot where a supply or a controller can be mounted."""
+
+    name: Name
+    at: Point
+    mains: bool = Field(False, description="whether there is a socket")
+    sheltered: bool = Field(False, description="whether rain is kept off")
+
+
+class RouteEntry(StrictModel):
+    """A line along which cable may be laid."""
+
+    name: Name
+    path: Annotated[list[Point], Field(min_length=2)]
+
+
+class LeadEntry(StrictModel):
+    """The data wire from a controller to the first pixel."""
+
+    wire: WireText
+    length: PositiveLength
 
 
 class WireEntry(StrictModel):
@@ -153,6 +190,13 @@ class OutputEntry(StrictModel):
         None, description="the first slot in it; 1 if not given"
     )
     fps: FramesPerSecond | None = Field(None, description="frames a second that are asked")
+    at: Spot | None = Field(None, description="where the controller is: a place, or [x, y]")
+    lead: LeadEntry | None = Field(None, description="the data wire to the first pixel")
+    logic_v: LogicVolts | None = Field(None, description="what the port gives for a one, 3.3 or 5")
+    series_ohm: SeriesOhms | None = Field(None, description="in the port's own line")
+    common_minus: str | None = Field(
+        None, description="the supply whose − the controller is joined to"
+    )
 
 
 class SurfaceEntry(StrictModel):
@@ -176,8 +220,8 @@ class PhotoEntry(StrictModel):
 class DrawingEntry(StrictModel):
     """What is painted, in painting order, and from where it is seen."""
 
-    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] = Field(
-        description="width and height"
+    size: Annotated[list[PositiveLength], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="width and height; without it, what the surfaces and runs take up"
     )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
     surfaces: list[SurfaceEntry] = []
@@ -187,8 +231,8 @@ class DrawingEntry(StrictModel):
 class LocationEntry(StrictModel):
     """Where on Earth the house stands."""
 
-    latitude: Annotated[float, Field(ge=-90, le=90)] = Field(description="north is positive")
-    longitude: Annotated[float, Field(ge=-180, le=180)] = Field(description="east is positive")
+    latitude: Latitude = Field(description="north is positive")
+    longitude: Longitude = Field(description="east is positive")
     timezone: Timezone = Field(examples=["Europe/Berlin"])
     country: Country = Field(examples=["DE", "US", "GB-ENG"])
 
@@ -210,3 +254,5 @@ class HouseFile(StrictModel):
     supplies: list[SupplyEntry] = []
     wires: list[WireEntry] = []
     outputs: list[OutputEntry] = []
+    places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
+    routes: list[RouteEntry] = Field([], description="along which cable may be laid")

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from layouts.catalogue import wire_size
-from layouts.files.document import Path
 from layouts.files.names import checked_name, did_you_mean
 from layouts.files.refusals import Refusals
+from layouts.files.written import Path
+from layouts.known import Known
 from layouts.points import pad, split_end
 from layouts.records import Run, Supply, Wire, WireEnd
 
@@ -27,12 +27,15 @@ def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:
             efficiency=entry.efficiency,
             no_load_w=entry.no_load_w,
             source_ohm=entry.source_ohm,
+            at=entry.at,
         )
         for entry in entries
     )
 
 
-def build_wires(file: HouseFile, runs: tuple[Run, ...], refusals: Refusals) -> tuple[Wire, ...]:
+def build_wires(
+    file: HouseFile, runs: tuple[Run, ...], known: Known, refusals: Refusals
+) -> tuple[Wire, ...]:
     """The wires in file order. Ends that lead nowhere and runs without power are refused."""
     ends = _Ends({run.name: run for run in runs}, file.units, refusals)
     wires: list[Wire] = []
@@ -47,7 +50,7 @@ def build_wires(file: HouseFile, runs: tuple[Run, ...], refusals: Refusals) -> t
         if (start.kind, start.name, start.pad) == (end.kind, end.name, end.pad):
             refusals.add(path, f"the wire leads from '{start.text}' to itself", "change an end")
         wires.append(
-            Wire(start, end, wire_size(entry.wire), length_m=entry.length, fuse_a=entry.fuse)
+            Wire(start, end, known.wire(entry.wire), length_m=entry.length, fuse_a=entry.fuse)
         )
     if refusals.complete("wires", "supplies"):
         names = [*ends.run_names, *ends.supply_names, *reached]

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from layouts.files.document import Path
 from layouts.files.names import ALL
 from layouts.files.refusals import Refusals
+from layouts.files.written import Path
 from layouts.points import run_slice
 from layouts.records import Run, Zone
 
@@ -40,7 +40,7 @@ def build_zones(
             _part(item, (*path, index), by_name, run_names, entries, refusals)
             for index, item in enumerate(items)
         ]
-        made = zone(name, [part for part in parts if part is not None])
+        made = zone(name, [part for part in parts if part is not None], tuple(items))
         if None not in parts:
             _check(made, path, refusals)
         zones[name] = made
@@ -87,7 +87,7 @@ def _part(
     return run, first, last
 
 
-def zone(name: str, parts: list[tuple[Run, int, int]]) -> Zone:
+def zone(name: str, parts: list[tuple[Run, int, int]], written: tuple[str, ...] = ()) -> Zone:
     """The zone of pixels `first` to `last` of each run, joined end to end; spares left out."""
     pixels, along = [], []
     length_m = 0.0
@@ -102,6 +102,7 @@ def zone(name: str, parts: list[tuple[Run, int, int]]) -> Zone:
         pixels=np.concatenate(pixels) if pixels else np.zeros(0, dtype=int),
         along_m=np.concatenate(along) if along else np.zeros(0),
         length_m=length_m,
+        parts=written,
     )
     made.pixels.flags.writeable = False
     made.along_m.flags.writeable = False

@@ -14,7 +14,7 @@ from layouts.files.typos import cut_by_comma, lost_colour, too_many_by_commas
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from layouts.files.document import Document, Path
+    from layouts.files.written import Path, Written
 
 M = typing.TypeVar("M", bound="BaseModel")
 
@@ -39,14 +39,15 @@ _EXPECTED = {
     "model_attributes_type": "a mapping of keys to values",
 }
 _BOUNDS = {
-    "greater_than": ("gt", "more than"),
-    "greater_than_equal": ("ge", "at least"),
-    "less_than": ("lt", "less than"),
-    "less_than_equal": ("le", "at most"),
+    "greater_than": "gt",
+    "greater_than_equal": "ge",
+    "less_than": "lt",
+    "less_than_equal": "le",
 }
+_BOUND_WORDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 
 
-def check(document: Document, model: type[M], context: Any = None) -> M:
+def check(document: Written, model: type[M], context: Any = None) -> M:
     """The document as an instance of `model`.
 
     Raises InputError with every way in which it does not fit, each at its line and column, and
@@ -68,7 +69,7 @@ def check(document: Document, model: type[M], context: Any = None) -> M:
     return made
 
 
-def wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
+def wrong_format(document: Written, model: type[BaseModel]) -> Problem | None:
     """The one problem of a file of another format, where the rest would be noise."""
     if not isinstance(document.data, dict):
         found = _FOUND.get(type(document.data), "something else")
@@ -86,7 +87,7 @@ def wrong_format(document: Document, model: type[BaseModel]) -> Problem | None:
     return document.problem(("format",), what, f"expected '{wanted[0]}'")
 
 
-def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
+def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -> list[Problem]:
     """What the reader found and the model's `errors`, one problem a place.
 
     The branches of a union are told as alternatives.
@@ -114,7 +115,7 @@ def all_problems(document: Document, model: type[BaseModel], errors: list[Any]) 
     return problems
 
 
-def _meant(document: Document, model: type[BaseModel], errors: list[Any]) -> set[Path]:
+def _meant(document: Written, model: type[BaseModel], errors: list[Any]) -> set[Path]:
     """The paths that misspelt keys were meant for."""
     meant: set[Path] = set()
     for error in errors:
@@ -151,7 +152,7 @@ def _either(whats: list[str]) -> str:
 
 
 def _words(
-    document: Document, model: type[BaseModel], path: Path, error: Any
+    document: Written, model: type[BaseModel], path: Path, error: Any
 ) -> tuple[bool, str, str]:
     """Whether the key is meant, what is wrong and what to do."""
     kind, context, found = error["type"], error.get("ctx", {}), error["input"]
@@ -168,8 +169,10 @@ def _words(
         do = _instead(document, model, path, error)
         return False, f"expected {_EXPECTED[kind]}, found {_shown(found)}", do
     if kind in _BOUNDS:
-        key, words = _BOUNDS[kind]
-        return False, f"{_shown(found)} is out of range", f"write {words} {context[key]:g}"
+        key = _BOUNDS[kind]
+        bounds = {key: context[key], **bounds_at(model, path)}
+        said = [f"{_BOUND_WORDS[each]} {bounds[each]:g}" for each in _BOUND_WORDS if each in bounds]
+        return False, f"{_shown(found)} is out of range", f"write {' and '.join(said)}"
     if kind == "literal_error":
         names = [part for part in context["expected"].split("'") if part not in ("", ", ", " or ")]
         return False, f"{_shown(found)} is not one of the choices", did_you_mean(str(found), names)
@@ -183,7 +186,7 @@ def _words(
     return False, error["msg"], ""
 
 
-def _instead(document: Document, model: type[BaseModel], path: Path, error: Any) -> str:
+def _instead(document: Written, model: type[BaseModel], path: Path, error: Any) -> str:
     """What to write in the place of a value of the wrong type."""
     kind, found = error["type"], error["input"]
     if kind == "string_type" and isinstance(found, int | float):
@@ -223,6 +226,23 @@ def optional_at(model: Any, path: Path) -> list[str]:
     """Those of them that may be left out."""
     fields = _fields_at(model, path)
     return [info.alias or name for name, info in fields if not info.is_required()]
+
+
+def bounds_at(model: Any, path: Path) -> dict[str, float]:
+    """The bounds (gt, ge, lt, le) of the number that `model` has at `path`."""
+    found: dict[str, float] = {}
+    for name, info in _fields_at(model, path):
+        if path and path[-1] in (name, info.alias):
+            for each in (*info.metadata, *_metadata(info.annotation)):
+                for part in (each, *getattr(each, "metadata", ())):
+                    found |= {key: getattr(part, key) for key in _BOUND_WORDS if hasattr(part, key)}
+    return found
+
+
+def _metadata(annotation: Any) -> list[Any]:
+    """What stands in Annotated, through unions."""
+    own = list(getattr(annotation, "__metadata__", ()))
+    return own + [each for part in typing.get_args(annotation) for each in _metadata(part)]
 
 
 def _fields_at(model: Any, path: Path) -> list[tuple[str, Any]]:

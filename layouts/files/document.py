@@ -14,15 +14,17 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, Problem
 from layouts.files.checking import check
+from layouts.files.written import Path, Step
 
 if TYPE_CHECKING:
     from layouts.files.nodes import Node, Place
 
 __all__ = ["Document", "Path", "Step", "check", "parse", "read"]
 
-#: A key of a mapping or an index of a list; a path is any number of them.
-Step = str | int
-Path = tuple[Step, ...]
+
+#: Spaces that do not break, as word processors and web pages set them, mean spaces here; one takes
+#: the place of one, so that columns stay.
+_SPACES = dict.fromkeys(map(ord, "\u00a0\u2007\u202f"), " ")
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,7 @@ def parse(text: str, file: str) -> Document:
     """The YAML in `text`; `file` is the name that its problems carry. Raises like `read`."""
     from layouts.files.nodes import tree
 
+    text = text.translate(_SPACES)
     root, problems = tree(text, file)
     return Document(file, root.value, root, problems, tuple(text.splitlines()))
 

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 
+#: Greek letters and the signs made of them look alike and are not the same.
+_LOOKALIKES = str.maketrans("\u2126\u03bc", "\u03a9\u00b5")
 _TYPOGRAPHIC_MINUS = str.maketrans("−–", "--")
 _COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
 _NUMBER = re.compile(r"([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S*)")
-_PREFIXES = {"": 1.0, "k": 1e3, "m": 1e-3, "u": 1e-6, "µ": 1e-6, "n": 1e-9}
+_PREFIXES = {"": 1.0, "M": 1e6, "k": 1e3, "m": 1e-3, "u": 1e-6, "µ": 1e-6, "n": 1e-9}
 _BASES = {
     **{unit: unit for unit in ("V", "A", "W", "Ω", "Hz", "K", "lm", "m", "s", "°C", "°", "%")},
-    **{"ohm": "Ω", "C": "°C", "deg": "°", "min": "min", "h": "h", "fps": "fps"},
+    **{"ohm": "Ω", "ohms": "Ω", "C": "°C", "deg": "°", "min": "min", "h": "h", "fps": "fps"},
 }
+_LONG_S = {"min": 60.0, "h": 3600.0}
 #: The unit of a bare number under each key that has one.
 UNIT_OF = {
     **dict.fromkeys(("volts", "vf", "headroom_v", "min_v"), "V"),
@@ -41,6 +44,23 @@ def mended(text: str) -> tuple[str, str]:
     if plain != text.strip():
         return plain, f"write {plain} with a plain minus"
     return plain, ""
+
+
+def in_unit(text: str, unit: str) -> float | None:
+    """The number that `text` says in `unit`, as `10 A` or `500 mA` do in A; None where none.
+
+    `%` is a hundredth where the number has no unit, and °F is understood where °C is wanted.
+    """
+    found = _NUMBER.fullmatch(text.strip().translate(_TYPOGRAPHIC_MINUS).translate(_LOOKALIKES))
+    if found is None or not found[2]:
+        return None
+    number, written = float(found[1]), found[2]
+    if unit == "°C" and written in ("°F", "F"):
+        return (number - 32) / 1.8
+    factor = 0.01 if unit == "" and written == "%" else _factor(written, unit)
+    if unit == "s" and factor is None:
+        factor = _LONG_S.get(written)
+    return None if factor is None else float(f"{number * factor:.15g}")
 
 
 def number_hint(text: str, key: str) -> str:

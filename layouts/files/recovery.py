@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from layouts.errors import InputError, Problem
 from layouts.files.checking import all_problems, broken, wrong_format
-from layouts.files.document import Document, Path
+from layouts.files.written import Path, Written
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -25,9 +25,9 @@ MAX_ROUNDS = 6
 
 @dataclass
 class Recovery(Generic[M]):
-    """What could be made of a document; `model` is None where nothing could."""
+    """What could be made of what was written; `model` is None where nothing could."""
 
-    document: Document
+    written: Written
     model: M | None
     problems: list[Problem] = field(default_factory=list)
     dropped: set[Path] = field(default_factory=set)  # what was taken out
@@ -48,22 +48,22 @@ class Recovery(Generic[M]):
 
 
 def recover(
-    document: Document, model: type[M], context: Any, fallback: Mapping[str, Any]
+    written: Written, model: type[M], context: Any, fallback: Mapping[str, Any]
 ) -> Recovery[M]:
-    """Every problem of the document, and a model of what is sound in it.
+    """Every problem of what was written, and a model of what is sound in it.
 
     `fallback` stands in for what the model needs and the file does not give. Raises
     InputError for a file of another format, whose problems would be noise.
     """
     from pydantic import ValidationError
 
-    wrong = wrong_format(document, model)
+    wrong = wrong_format(written, model)
     if wrong is not None:
         raise InputError([wrong])
-    result: Recovery[M] = Recovery(document, None)
+    result: Recovery[M] = Recovery(written, None)
     for round_number in range(MAX_ROUNDS):
         result.kept = {}
-        data = _without(document.data, (), (), result.dropped, result.kept)
+        data = _without(written.data, (), (), result.dropped, result.kept)
         if round_number > 0:
             data = _filled(data, fallback)
         try:
@@ -72,13 +72,20 @@ def recover(
         except ValidationError as error:
             errors = error.errors(include_url=False)
         if round_number == 0:
-            result.problems = all_problems(document, model, errors)
-        paths = {result.original(_unit(data, path, kind)) for path, kind in broken(data, errors)}
+            result.problems = all_problems(written, model, errors)
+        # A key missing at the top is filled in from `fallback`, and what it holds is not complete.
+        lacking = {(error["loc"][0],) for error in errors if error["type"] == "missing"
+                   and len(error["loc"]) == 1}  # fmt: skip
+        paths = {
+            result.original(_unit(data, path, kind))
+            for path, kind in broken(data, errors)
+            if not (kind == "missing" and path == () and lacking)
+        } | {path for path in lacking if path[0] in fallback}
         if () in paths:
             break
         result.dropped |= paths
     if not result.problems:
-        result.problems = list(document.problems)
+        result.problems = list(written.problems)
     return result
 
 

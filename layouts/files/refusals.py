@@ -6,15 +6,16 @@ from collections.abc import Iterable
 from typing import Any
 
 from layouts.errors import InputError
-from layouts.files.document import Path
 from layouts.files.names import ALL, did_you_mean
 from layouts.files.recovery import Recovery
+from layouts.files.written import Path
 
 
 class Refusals:
-    """The problems of one file, gathered until `raise_any`.
+    """The problems of one house, gathered until `raise_any`.
 
-    Paths are those of the model that was made of it, from which broken parts may be missing.
+    It was read from a file or made in code: what was `written` says how a place is told. Paths are
+    those of the model that was made of it, from which broken parts may be missing.
     """
 
     def __init__(self, made: Recovery[Any]):
@@ -24,7 +25,7 @@ class Refusals:
     @property
     def file(self) -> str:
         """The file, as it was named."""
-        return self._made.document.file
+        return self._made.written.file
 
     def complete(self, *sections: str) -> bool:
         """Whether the model has all that the file has in these lists at its top."""
@@ -32,12 +33,12 @@ class Refusals:
 
     def keys(self, section: str) -> list[str]:
         """The keys of a mapping at the top of the file, broken ones too."""
-        written = self._made.document.data.get(section)
+        written = self._made.written.data.get(section)
         return [key for key in written if isinstance(key, str)] if isinstance(written, dict) else []
 
     def names(self, section: str) -> list[str]:
         """The names in a list at the top of the file, those of broken entries too."""
-        written = self._made.document.data.get(section)
+        written = self._made.written.data.get(section)
         entries = written if isinstance(written, list) else []
         named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
         return [name for name in named if isinstance(name, str)]
@@ -45,7 +46,7 @@ class Refusals:
     def add(self, path: Path, what: str, do: str = "", *, key: bool = False) -> None:
         """One more problem, with what stands at `path`."""
         place = self._made.original(path)
-        self._problems.append(self._made.document.problem(place, what, do, key=key))
+        self._problems.append(self._made.written.problem(place, what, do, key=key))
 
     def add_error(self, path: Path, error: ValueError) -> None:
         """One more problem: what `error` says, up to a semicolon, and what to do behind it."""
@@ -60,11 +61,12 @@ class Refusals:
         """`name`, at `path`, is no run: told unless the name of a run is itself in doubt."""
         names = self.names("runs")
         doubtful = ALL in names or not len(set(names)) == len(names) == self._entries("runs")
+        doubtful = doubtful or "runs" not in self._made.written.data
         if not doubtful:
             self.unknown(path, "run", name, names)
 
     def _entries(self, section: str) -> int:
-        written = self._made.document.data.get(section)
+        written = self._made.written.data.get(section)
         return len(written) if isinstance(written, list) else 0
 
     def raise_any(self) -> None:

@@ -62,6 +62,21 @@ def parse_span_s(text: str | float) -> float:
     return seconds
 
 
+def parse_share(text: str | float) -> float:
+    """`60%`, `60 %` or `0.6` -> 0.6; raises typer.BadParameter outside 0..1."""
+    from layouts.files.numerals import in_unit
+
+    if isinstance(text, (int, float)):
+        return float(text)
+    try:
+        share = float(text) if (said := in_unit(text, "")) is None else said
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is no share; write 0.6 or 60%") from None
+    if not 0 <= share <= 1:
+        raise typer.BadParameter(f"'{text}' is out of range; write 0 to 1, or 0% to 100%")
+    return share
+
+
 def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
     """`1280x720` -> (1280, 720) [px]; raises typer.BadParameter outside 16..8192 a side."""
     if isinstance(text, tuple):

@@ -136,5 +136,5 @@ def _av():  # type: ignore[no-untyped-def]
     try:
         import av
     except ImportError:
-        fail("MP4 needs PyAV: pip install 'evenfall[video]', or write .webp or .gif")
+        fail("MP4 needs PyAV: .venv/bin/pip install '.[video]'; or write .webp or .gif")
     return av

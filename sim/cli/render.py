@@ -17,6 +17,7 @@ from sim.cli.common import (
     announce_compiling,
     console,
     fail,
+    parse_share,
     parse_size_px,
     parse_time_s,
     print_json,
@@ -63,7 +64,12 @@ def render(
     ] = None,
     brightness: Annotated[
         float | None,
-        typer.Option("--brightness", min=0, max=1, help="In place of the scheme's own."),
+        typer.Option(
+            "--brightness",
+            parser=parse_share,
+            metavar="SHARE",
+            help="0 to 1 or 60%, in place of the scheme's own.",
+        ),
     ] = None,
     exposure: Annotated[
         float | None,

@@ -13,9 +13,9 @@ import numpy as np
 
 from effects import Scheme, bind
 from layouts.addresses import addresses, frame_time_s
-from layouts.change import with_kind
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
+from layouts.kind_change import with_kind
 from layouts.records import House, Kind, Supply
 from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
@@ -118,7 +118,7 @@ def compare(
             if progress:
                 progress(index * total + done, len(kinds) * total)
 
-        changed, notes = rerated(with_kind(house, kind), kind)
+        changed, notes = rerated(with_kind(house, kind, keep="pixels"), kind)
         reports.append(_report(changed, scheme, kind, notes, asked, prices, seconds, counted))
     return Comparison(house, scheme, asked, tuple(reports), prices)
 

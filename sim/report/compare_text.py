@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from functools import partial
 from textwrap import fill
@@ -176,10 +177,11 @@ def _suffice(report: KindReport) -> Text:
 
 
 def _frames(report: KindReport) -> Text:
-    text = f"at most {number(report.refresh_hz, 2)}"
     if report.refresh_hz >= report.power.scan.fps:
-        return Text(text)
-    return Text(f"{text} of the {report.power.scan.fps:g} asked", style=STYLE["warning"])
+        return Text(f"at most {number(report.refresh_hz, 2)}")
+    below = math.floor(report.refresh_hz * 10) / 10  # rounded up it might be what is asked
+    text = f"at most {below:g} of the {report.power.scan.fps:g} asked"
+    return Text(text, style=STYLE["warning"])
 
 
 def _white_said(comparison: Comparison) -> str:

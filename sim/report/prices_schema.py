@@ -4,24 +4,22 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
+
+from layouts.schema import StrictModel
 
 Money = Annotated[float, Field(ge=0)]
 
 
-class Price(BaseModel):
+class Price(StrictModel):
     """What pixels of one kind cost."""
-
-    model_config = ConfigDict(extra="forbid")
 
     per_pixel: Money | None = None
     per_metre: Money | None = None
 
 
-class PriceFile(BaseModel):
+class PriceFile(StrictModel):
     """Prices of pixels by kind."""
-
-    model_config = ConfigDict(extra="forbid")
 
     format: Literal["evenfall-prices/1"]
     currency: str

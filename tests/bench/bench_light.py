@@ -43,7 +43,9 @@ def denser(house: House, times: int) -> House:
     )
     runs = tuple(replace(r, first=r.first * times, count=r.count * times) for r in house.runs)
     every = Zone("all", np.arange(len(pixels)), pixels.along_m, 1.0)
-    return replace(house, pixels=pixels, runs=runs, zones=MappingProxyType({"all": every}))
+    return replace(
+        house, pixels=pixels, runs=runs, zones=MappingProxyType({"all": every}), placed=()
+    )
 
 
 def taken_ms(work: Callable[[], object], clock: Callable[[], float]) -> tuple[float, float]:

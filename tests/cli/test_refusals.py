@@ -54,6 +54,7 @@ def test_a_wrong_house_names_line_and_column(run, house, scheme, old, new, says)
         ("speed: 0.4", "speed: 400", "-10..10 m/s"),
         ('"#ff8000"', '"#ff80"', "#ff80"),
         ("brightness: 0.5", "brightness: 5", "at most 1"),
+        ("brightness: 0.5", "brightness: 500 %", "write at least 0 and at most 1"),
         ("brightness: 0.5", "brightness: 0.5\nwhite: lots", "'lots'"),
     ],
 )
@@ -135,3 +136,37 @@ def test_an_output_that_cannot_be_written_is_one_line(run, house, scheme, tmp_pa
     lines = refused(run("power", house, scheme, "--csv", tmp_path / "no" / "such" / "a.csv"))
     assert len(lines) == 1
     assert "cannot be written" in lines[0]
+
+
+@pytest.mark.parametrize(
+    ("share", "says"),
+    [
+        ("160%", "'160%' is out of range; write 0 to 1, or 0% to 100%"),
+        ("-0.1", "'-0.1' is out of range; write 0 to 1, or 0% to 100%"),
+        ("half", "'half' is no share; write 0.6 or 60%"),
+    ],
+)
+def test_a_share_on_the_command_line(run, house, scheme, share, says):
+    (line,) = refused(run("render", house, scheme, "--json", "--brightness", share))
+    assert says in line
+
+
+def test_a_share_may_be_per_cent(run, house, scheme):
+    tenth, same, more = (
+        run("render", house, scheme, "--json", "--brightness", share).stdout
+        for share in ("0.1", "10 %", "60%")
+    )
+    assert tenth == same
+    assert tenth != more
+
+
+def test_prices_are_refused_in_our_words(run, house, scheme):
+    (house.parent / "prices.yaml").write_text(
+        "format: evenfall-prices/1\ncurrency: EUR\n"
+        "kinds:\n  sk6812: {per_metre: 7.50 EUR}\n  ws2813: {per_pixel: -1}\n"
+    )
+    lines = refused(run("compare", house, scheme, "--kinds", "sk6812", "ws2813"))
+    assert [line.partition("prices.yaml:")[2] for line in lines] == [
+        "4:23: expected a number, found '7.50 EUR'; write the number alone",
+        "5:23: -1 is out of range; write at least 0",
+    ]

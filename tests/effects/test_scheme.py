@@ -138,11 +138,11 @@ LAYER = HEAD + "layers:\n  - "
         ),
         (
             LAYER + "{effect: fade, palette: porch, opacity: 2}",
-            "4:45: 2 is out of range; write at most 1",
+            "4:45: 2 is out of range; write at least 0 and at most 1",
         ),
         (
             LAYER + "{effect: fade, palette: porch, from: -1}",
-            "4:42: -1 is out of range; write at least 0",
+            "4:42: -1 is out of range; write at least 0 and at most 86400",
         ),
         (
             LAYER + "{effect: fade, palette: porch, blend: soft}",
@@ -201,8 +201,8 @@ BLOCK = HEAD + "layers:\n  - effect: chase\n    palette:"
             "4:49: soft: '0,5' is not a number; write a decimal point: 0.5",
         ),
         (
-            LAYER + "{effect: chase, palette: porch, opacity: 50%}",
-            "4:46: expected a number, found '50%'; write 0.5",
+            LAYER + "{effect: chase, palette: porch, opacity: 50 A}",
+            "4:46: expected a number, found '50 A'; write the number alone",
         ),
     ],
 )
@@ -257,3 +257,28 @@ def test_schema_completes_keys_effects_and_parameters():
     assert set(chase) == {"band", "gap", "speed", "soft", "direction", "seed"}
     assert chase["speed"]["anyOf"][0] == {"type": "number", "minimum": -10, "maximum": 10}
     assert chase["speed"]["description"].startswith("m/s")
+
+
+@pytest.mark.parametrize(
+    ("palette", "what"),
+    [
+        # W3C CSS Color Module Level 4, named colours: red #ff0000, orange #ffa500
+        ("red", "'red' is no palette; a colour is written in quotes: \"#ff0000\", "),
+        ("[Red]", "'Red' is no palette; a colour is written in quotes: \"#ff0000\", "),
+        ('["#00ff00", orange]', "'orange' is no colour here; a colour is written in quotes:"
+         ' "#ffa500", '),
+    ],
+)  # fmt: skip
+def test_a_colour_word_is_told_how_colours_are_written(refusals, palette, what):
+    (line,) = refusals(HEAD + f"layers: [{{effect: steady, palette: {palette}}}]\n")
+    assert what + '"oklch(L C h)" or a white "3000 K"' in line
+
+
+def test_shares_and_times_carry_units(load):
+    scheme = load(
+        HEAD + "brightness: 60 %\nfps: 25 fps\nseconds: 2 min\n"
+        "layers: [{effect: steady, palette: porch, opacity: 40%, from: 500 ms, until: 90 s}]\n"
+    )
+    (layer,) = scheme.layers
+    assert (scheme.brightness, scheme.fps, scheme.seconds) == (0.6, 25, 120)
+    assert (layer.opacity, layer.from_s, layer.until_s) == (0.4, 0.5, 90)

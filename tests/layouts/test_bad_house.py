@@ -32,7 +32,7 @@ Refused = Callable[[str], list[str]]
         ("temperature_c: ¶.nan", "'.nan' is not a finite number; write a number"),
         ("temperature_c: ¶-.inf", "'-.inf' is not a finite number; write a number"),
         ("temperature_c: ¶warm", "expected a number, found 'warm'"),
-        ("temperature_c: ¶400", "400 is out of range; write at most 120"),
+        ("temperature_c: ¶400", "400 is out of range; write at least -60 and at most 120"),
         ("¶name: Twice", "the key 'name' is here twice, first in line 2; remove one"),
         ("supplies: ¶5", "expected a list, found 5"),
         (
@@ -131,7 +131,10 @@ Refused = Callable[[str], list[str]]
             "kinds: {mine: {like: sk6812, pitch: ¶1e-9}}",
             "a pitch of 1e-06 mm is too small; check its unit",
         ),
-        ("kinds: {mine: {like: sk6812, volts: ¶230}}", "230 is out of range; write at most 60"),
+        (
+            "kinds: {mine: {like: sk6812, volts: ¶230}}",
+            "230 is out of range; write more than 0 and at most 60",
+        ),
         (
             "kinds: {mine: {like: sk6812, min_v: ¶6}}",
             "min_v is not below volts; write the least supply voltage",
@@ -220,11 +223,6 @@ def test_photos_that_are_not_there(refused: Refused, tmp_path: Path) -> None:
             f"3:39: the photo '{outside}' lies outside the folder of the house file;"
             " move it beside the house file"
         ]
-    (tmp_path / "my.jpg").write_bytes(b"jpg")
-    assert with_photo("my.jpg", "[[0, 0], [1, 1], [1, 0], [0, 1]]") == [
-        "3:56: the photo's corners do not go once around;"
-        " give lower left, lower right, upper right, upper left"
-    ]
     (tmp_path / "link.jpg").symlink_to("/etc/hostname")
     assert "outside the folder" in with_photo("link.jpg")[0]
 
@@ -255,7 +253,7 @@ wires:
         "4:9: a list of 1, where at least 2 belong; add some",
         "6:65: unknown material 'brik-red'; did you mean 'brick-red'?",
         "8:58: unknown key 'colour'; there are: name, pixels, path, count, aim, standoff, profile,"
-        " spare_first",
+        " spare_first, cuts",
         "9:41: expected a list, found 7",
         "10:27: unknown kind of pixel 'ws2183'; did you mean 'ws2813'?",
         "12:31: unknown run 'gabel'; did you mean 'gable'?",
@@ -292,3 +290,28 @@ def test_a_file_of_another_format(refused: Refused) -> None:
 
 def test_a_sound_house_is_not_refused(house: Callable[[str], House]) -> None:
     assert len(house(f"{HEAD}{RUN}").pixels) == 300
+
+
+def test_missing_runs_hide_nothing_else(refused: Callable[[str], list[str]]) -> None:
+    assert refused(
+        "format: evenfall-house/1\nname: T\ndrawing: {size: [9, 5]}\n"
+        "zones: {all: [r], a: [r]}\n"
+        "supplies: [{name: box, volts: 5, amps: 9}, {name: box, volts: 5, amps: 9}]\n"
+        "wires: [{from: box, to: attic, wire: 2 mm, length: 1},"
+        " {from: box, to: porch, wire: 14 AWG, length: 1}]\n"
+    ) == [
+        "1:1: the key 'runs' is missing; add it",
+        "4:9: 'all' is every pixel; choose another name",
+        "5:51: 'box' is already the name of another supply; choose another",
+        "6:38: '2 mm' is a length, not the area of a wire; write '2 mm2', or '3.1 mm2' if the"
+        " copper is 2 mm across",
+    ]
+
+
+def test_spaces_that_do_not_break_are_spaces(house: Callable[[str], House]) -> None:
+    made = house(
+        "format:\u00a0evenfall-house/1\nname: T\ndrawing: {size: [9,\u202f5]}\n"
+        "runs:\n\u00a0\u00a0- {name: left eave, pixels: ws2813, path: [[0, 1], [3\u00a0m, 1]]}\n"
+        "zones: {a: [left\u00a0eave]}\n"
+    )
+    assert made.zones["a"].length_m == pytest.approx(3)

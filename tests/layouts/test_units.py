@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from layouts.catalogue import wire_size, wire_sizes
 from layouts.copper import ohm_per_m, temperature_factor
-from layouts.units import METRES, awg_area_mm2, length_m, wire_area_mm2
+from layouts.units import METRES, awg_area_mm2, length_m, length_text, wire_area_mm2
 
 
 @pytest.mark.parametrize(
@@ -26,6 +26,12 @@ from layouts.units import METRES, awg_area_mm2, length_m, wire_area_mm2
         ("12'6\"", 3.81),
         ("6 in", 0.1524),
         ("-3 ft", -0.9144),
+        ("1/2 in", 0.0127),
+        ("9' 6 1/2\"", 2.9083),
+        ("9' 6½\"", 2.9083),
+        ("12 ft 6 1/2 in", 3.8227),
+        ('-6-1/2"', -0.1651),
+        ("3\u00a0ft 2\u00a0in", 0.9652),  # non-breaking spaces, as word processors set them
         (" .5 m ", 0.5),
     ],
 )
@@ -33,7 +39,9 @@ def test_length_from_text(text: str, metres: float) -> None:
     assert length_m(text) == pytest.approx(metres, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", ["", "m", "2.5", "1e3 m", "2 m 3", "6 in 12 ft", "3 mi"])
+@pytest.mark.parametrize(
+    "text", ["", "m", "2.5", "1e3 m", "2 m 3", "6 in 12 ft", "3 mi", "1/2", "1/0 in"]
+)
 def test_text_that_is_no_length(text: str) -> None:
     with pytest.raises(ValueError, match="is not a length; write it like"):
         length_m(text)
@@ -146,3 +154,40 @@ def test_thicker_wire_never_has_more_resistance(one: int, other: int) -> None:
     thick, thin = sorted((one, other))
     assert ohm_per_m(awg_area_mm2(thick)) <= ohm_per_m(awg_area_mm2(thin))
     assert wire_size(f"{thick} AWG").ampacity_a >= wire_size(f"{thin} AWG").ampacity_a
+
+
+@pytest.mark.parametrize(
+    ("metres", "unit", "text"),
+    [
+        (2.5, "m", "2.5 m"),
+        (-0.0004, "m", "0 m"),
+        (0.04, "cm", "4 cm"),
+        (0.0127, "mm", "12.7 mm"),
+        # 9 ft = 2743.2 mm; 6 1/2 in = 165.1 mm
+        (2.9083, "ft", "9 ft 6 1/2 in"),
+        (2.7432, "ft", "9 ft"),
+        (-0.9652, "ft", "-3 ft 2 in"),
+        (0.0127, "ft", "1/2 in"),
+        (0.0, "ft", "0 in"),
+        (3.6575, "ft", "12 ft"),  # a tenth of a millimetre less: never 11 ft 12 in
+        (0.1651, "in", "6 1/2 in"),
+        (1.2192, "in", "48 in"),
+    ],
+)
+def test_a_length_as_it_is_read(metres: float, unit: str, text: str) -> None:
+    assert length_text(metres, unit) == text
+
+
+@given(st.floats(-100, 100), st.sampled_from(list(METRES)))
+def test_a_length_told_can_be_written_again(metres: float, unit: str) -> None:
+    # half of the last digit shown: 1 mm of metres, 0.1 mm of mm and cm, 1/8 in of feet and inches
+    step = {"m": 1e-3, "cm": 1e-4, "mm": 1e-4, "ft": 0.003175, "in": 0.003175}[unit]
+    assert length_m(length_text(metres, unit)) == pytest.approx(metres, abs=step / 2 + 1e-9)
+
+
+def test_a_length_is_not_the_area_of_a_wire() -> None:
+    # π/4 · 2² = 3.14
+    with pytest.raises(
+        ValueError, match=r"write '2 mm2', or '3.1 mm2' if the copper is 2 mm across"
+    ):
+        wire_area_mm2("2 mm")

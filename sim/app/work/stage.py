@@ -145,7 +145,7 @@ def _of_kind(house: House, kind: str | None) -> tuple[House, tuple[str, ...]]:
     """The house with every run of a kind, and what else had to change for it, in words."""
     if kind is None:
         return house, ()
-    return rerated(with_kind(house, kinds()[kind]), kinds()[kind])
+    return rerated(with_kind(house, kinds()[kind], keep="pixels"), kinds()[kind])
 
 
 def refusal(error: EvenfallError, path: str) -> Refused:

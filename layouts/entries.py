@@ -1,0 +1,181 @@
+"""A house as the mapping that its file would hold: the way back from records.
+
+Lengths carry their unit, so that they mean the same whatever the house's units are. A kind,
+profile, wire or material stands there as its record, which `house_from` takes as it is.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from layouts.catalogue import kinds
+from layouts.files.names import ALL
+from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire, Zone
+
+Entry = dict[str, Any]
+
+
+def house_data(house: House) -> Entry:
+    """The mapping that `house_from` makes the same house of."""
+    return {
+        "format": "evenfall-house/1",
+        "name": house.name,
+        "units": house.units,
+        "temperature_c": house.temperature_c,
+        **({"location": vars(house.location).copy()} if house.location else {}),
+        "drawing": drawing_entry(house.drawing, house.file),
+        "kinds": own_kinds(house),
+        "runs": [run_entry(run) for run in house.runs],
+        "zones": zone_entries(house),
+        "supplies": [supply_entry(supply) for supply in house.supplies],
+        "wires": [wire_entry(wire) for wire in house.wires],
+        "outputs": [output_entry(output) for output in house.outputs],
+        "places": [place_entry(place) for place in house.places],
+        "routes": [route_entry(route) for route in house.routes],
+    }
+
+
+def own_kinds(house: House) -> dict[str, Kind]:
+    """The kinds that the catalogue has not."""
+    return {name: kind for name, kind in house.kinds.items() if name not in kinds()}
+
+
+def length_entry(metres: float) -> str:
+    """A length that is read back as exactly the same float."""
+    text = repr(float(metres))
+    return f"{np.format_float_positional(metres, trim='-') if 'e' in text else text} m"
+
+
+def _point(xy_m: Iterable[float]) -> list[str]:
+    return [length_entry(each) for each in xy_m]
+
+
+def _spot(at: Any) -> Any:
+    return at if at is None or isinstance(at, str) else _point(at)
+
+
+def _given(entry: Entry) -> Entry:
+    """`entry` without what was left out."""
+    return {key: value for key, value in entry.items() if value is not None}
+
+
+def run_entry(run: Run) -> Entry:
+    """A run as its file has it; the count is left out where it follows from the path."""
+    strip_m = run.kind.pitch_m
+    filled = not run.spread and run.pitch_m == strip_m
+    filled = filled and run.count == int(run.length_m / strip_m + 1e-6)
+    return _given(
+        {
+            "name": run.name,
+            "pixels": run.kind,
+            "path": [_point(point) for point in run.path_m.tolist()],
+            "count": None if filled else run.count,
+            "aim": run.aim,
+            "standoff": length_entry(run.standoff_m),
+            "profile": run.profile,
+            "spare_first": run.spares,
+            "cuts": list(run.cuts),
+        }
+    )
+
+
+def zone_entries(house: House) -> dict[str, list[str]]:
+    """The zones that are not runs, each by its parts."""
+    own = [name for name in house.zones if name != ALL and name not in {r.name for r in house.runs}]
+    return {name: list(house.zones[name].parts or _parts(house, house.zones[name])) for name in own}
+
+
+def _parts(house: House, zone: Zone) -> Iterator[str]:
+    """The parts of a zone that was made by hand, from its pixels."""
+    indices = zone.pixels
+    breaks = (np.diff(indices) != 1) | (np.diff(house.pixels.run[indices]) != 0)
+    edges = [0, *(np.flatnonzero(breaks) + 1), len(indices)]
+    for begin, end in itertools.pairwise(edges):
+        run = house.runs[int(house.pixels.run[indices[begin]])]
+        yield f"{run.name}[{indices[begin] - run.first}:{indices[end - 1] + 1 - run.first}]"
+
+
+def supply_entry(supply: Supply) -> Entry:
+    return _given(
+        {
+            "name": supply.name,
+            "volts": supply.volts,
+            "amps": supply.rated_a,
+            "efficiency": supply.efficiency,
+            "no_load_w": supply.no_load_w,
+            "source_ohm": supply.source_ohm,
+            "at": _spot(supply.at),
+        }
+    )
+
+
+def wire_entry(wire: Wire) -> Entry:
+    return _given(
+        {
+            "from": wire.start.text,
+            "to": wire.end.text,
+            "wire": wire.size,
+            "length": length_entry(wire.length_m),
+            "fuse": wire.fuse_a,
+        }
+    )
+
+
+def output_entry(output: Output) -> Entry:
+    lead = output.lead
+    return _given(
+        {
+            "name": output.name,
+            "chain": list(output.chain),
+            "universe": output.universe,
+            "address": output.address,
+            "fps": output.fps,
+            "at": _spot(output.at),
+            "lead": {"wire": lead.size, "length": length_entry(lead.length_m)} if lead else None,
+            "logic_v": output.logic_v,
+            "series_ohm": output.series_ohm,
+            "common_minus": output.common_minus,
+        }
+    )
+
+
+def place_entry(place: Place) -> Entry:
+    return {
+        "name": place.name,
+        "at": _point(place.xy_m),
+        "mains": place.mains,
+        "sheltered": place.sheltered,
+    }
+
+
+def route_entry(route: Route) -> Entry:
+    return {"name": route.name, "path": [_point(point) for point in route.path_m.tolist()]}
+
+
+def drawing_entry(drawing: Drawing, file: str) -> Entry:
+    """The drawing; its photograph is named from the folder of the house file."""
+    made: Entry = {
+        "size": _point(drawing.size_m),
+        "viewer": length_entry(drawing.viewer_m),
+        "surfaces": [
+            {
+                "name": surface.name,
+                "outline": [_point(point) for point in surface.outline_m.tolist()],
+                "material": surface.material,
+                "depth": length_entry(surface.depth_m),
+            }
+            for surface in drawing.surfaces
+        ],
+    }
+    if drawing.photo is not None:
+        folder = Path(file).resolve().parent
+        made["photo"] = {
+            "file": str(Path(drawing.photo.file).relative_to(folder)),
+            "corners": [_point(corner) for corner in drawing.photo.corners_m],
+        }
+    return made
