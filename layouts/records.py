@@ -88,6 +88,7 @@ class Run:
     standoff_m: float
     profile: Profile
     spares: int  # leading pixels that stay dark
+    cuts: tuple[int, ...] = ()  # + is interrupted before each of these positions
 
     @property
     def pixels(self) -> slice:
