@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from layouts.catalogue import fuses
 from layouts.finding import Finding
+from layouts.pieces import Point, point_of
 from layouts.records import House, Supply, Wire, WireEnd
 from layouts.wiring import connected
 
@@ -60,33 +61,29 @@ def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:
     """Wires without a fuse of their own, away from a supply, and the fused wire that feeds them
     whose rating is above what they may carry.
 
-    Unfused wires and runs are taken to pass current on, so a fuse protects all that can be
-    reached from its wire without passing another fuse.
+    Unfused wires and the pieces of runs are taken to pass current on, so a fuse protects all that
+    can be reached by + from its wire without passing another fuse or a cut.
     """
     unfused = [wire for wire in house.wires if wire.fuse_a is None]
-    groups = connected(unfused)
-    entering: dict[Region, Wire] = {}
+    point = point_of(house)
+    groups = connected(unfused, point)
+
+    def region(end: WireEnd) -> int | Point:
+        """What hangs together without a fuse between: the number of a group, or a point alone."""
+        return groups.get(point(end), point(end))
+
+    entering: dict[int | Point, Wire] = {}
     for wire in house.wires:
         for end in (wire.start, wire.end):
             if wire.fuse_a is not None and end.kind != "supply":
-                region = _region(end, groups)
-                largest = entering.get(region)
+                largest = entering.get(region(end))
                 if largest is None or (largest.fuse_a or 0) < wire.fuse_a:
-                    entering[region] = wire
+                    entering[region(end)] = wire
     found = []
     for wire in unfused:
-        upstream = entering.get(_region(wire.start, groups))
+        upstream = entering.get(region(wire.start))
         if "supply" in (wire.start.kind, wire.end.kind) or upstream is None:
             continue
         if (upstream.fuse_a or 0) > wire.size.ampacity_a:
             found.append((wire, upstream))
     return found
-
-
-#: What hangs together without a fuse between: the number of a group, or a node by itself.
-Region = int | tuple[str, str]
-
-
-def _region(end: WireEnd, groups: Mapping[tuple[str, str], int]) -> Region:
-    node = (end.kind, end.name)
-    return groups.get(node, node)

@@ -2,35 +2,43 @@
 
 from __future__ import annotations
 
+from layouts.pieces import Point, joined
 from layouts.records import House, Run, Supply
-from layouts.wiring import connected
 
 #: A supply this much off a kind's nominal voltage is the wrong one.
 VOLTAGE_SLACK = 0.1
+_ROUNDING = 1e-9
 
 
 def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
-    """Every run's name to the supplies that its wires lead to."""
-    groups = connected(house.wires)
+    """Every run's name to the supplies whose + its wires lead to, whatever piece of it."""
+    networks = joined(house)
+    reached: dict[str, set[int]] = {}
+    for (kind, name, _), number in networks.items():
+        if kind == "run":
+            reached.setdefault(name, set()).add(number)
     return {
         run.name: tuple(
             supply
             for supply in house.supplies
-            if ("run", run.name) in groups
-            and groups.get(("supply", supply.name)) == groups["run", run.name]
+            if networks.get(_terminal(supply)) in reached.get(run.name, ())
         )
         for run in house.runs
     }
 
 
 def supplies_joined(house: House) -> list[tuple[Supply, ...]]:
-    """Supplies whose + hang together, network by network."""
-    groups = connected(house.wires)
+    """Supplies whose + hang together, network by network. A − that runs on joins nothing."""
+    number = joined(house)
     networks: dict[int, list[Supply]] = {}
     for supply in house.supplies:
-        if ("supply", supply.name) in groups:
-            networks.setdefault(groups["supply", supply.name], []).append(supply)
+        if _terminal(supply) in number:
+            networks.setdefault(number[_terminal(supply)], []).append(supply)
     return [tuple(network) for network in networks.values() if len(network) > 1]
+
+
+def _terminal(supply: Supply) -> Point:
+    return ("supply", supply.name, 0)
 
 
 def supply_mismatches(house: House) -> list[tuple[Supply, Run]]:
@@ -40,11 +48,11 @@ def supply_mismatches(house: House) -> list[tuple[Supply, Run]]:
         (supply, run)
         for run in house.runs
         for supply in fed[run.name]
-        if abs(supply.volts / run.kind.supply_v - 1) > VOLTAGE_SLACK
+        if abs(supply.volts - run.kind.supply_v) > (VOLTAGE_SLACK + _ROUNDING) * run.kind.supply_v
     ]
 
 
 def unused_supplies(house: House) -> list[Supply]:
     """Supplies that no wire leaves."""
-    groups = connected(house.wires)
-    return [supply for supply in house.supplies if ("supply", supply.name) not in groups]
+    used = joined(house)
+    return [supply for supply in house.supplies if _terminal(supply) not in used]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Hashable, Mapping
+from typing import TYPE_CHECKING, TypeVar
 
 from layouts.files.names import checked_name, did_you_mean
 from layouts.files.refusals import Refusals
@@ -15,6 +15,8 @@ from layouts.records import Run, Supply, Wire, WireEnd
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile, SupplyEntry, WireEntry
+
+Node = TypeVar("Node", bound=Hashable)
 
 
 def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:
@@ -123,7 +125,7 @@ def _unpowered(
     file: HouseFile, wires: list[Wire], loose: set[tuple[str, str]], refusals: Refusals
 ) -> None:
     """Runs without power, but for those whose wires end at a `loose` end: that may be the cause."""
-    groups = connected(wires)
+    groups = connected(wires, whole)
     powered = {groups.get(("supply", supply.name)) for supply in file.supplies} - {None}
     powered |= {groups[end] for end in loose}
     for index, run in enumerate(file.runs):
@@ -132,11 +134,21 @@ def _unpowered(
             refusals.add(("runs", index, "name"), what, "add a wire to one of its points")
 
 
-def connected(wires: list[Wire] | tuple[Wire, ...]) -> dict[tuple[str, str], int]:
-    """Which supplies, junctions and runs hang together: (kind, name) → number of the network."""
-    group: dict[tuple[str, str], tuple[str, str]] = {}
+def whole(end: WireEnd) -> tuple[str, str]:
+    """A supply, a junction, or a run with all its pieces."""
+    return end.kind, end.name
 
-    def root(node: tuple[str, str]) -> tuple[str, str]:
+
+def connected(
+    wires: list[Wire] | tuple[Wire, ...], node: Callable[[WireEnd], Node]
+) -> dict[Node, int]:
+    """Which nodes hang together by wires: node → number of the network.
+
+    `node` says which one a wire's end is: `whole`, or the piece of a run (`layouts.pieces`).
+    """
+    group: dict[Node, Node] = {}
+
+    def root(node: Node) -> Node:
         group.setdefault(node, node)
         while group[node] != node:
             group[node] = group[group[node]]
@@ -144,7 +156,6 @@ def connected(wires: list[Wire] | tuple[Wire, ...]) -> dict[tuple[str, str], int
         return node
 
     for wire in wires:
-        a, b = ((end.kind, end.name) for end in (wire.start, wire.end))
-        group[root(a)] = root(b)
-    numbers: dict[tuple[str, str], int] = {}
-    return {node: numbers.setdefault(root(node), len(numbers)) for node in list(group)}
+        group[root(node(wire.start))] = root(node(wire.end))
+    numbers: dict[Node, int] = {}
+    return {each: numbers.setdefault(root(each), len(numbers)) for each in list(group)}

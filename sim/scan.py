@@ -40,6 +40,7 @@ from sim.circuit import (
     run_uses,
     short_findings,
     supply_uses,
+    unreached_findings,
     wire_uses,
 )
 from sim.frame import Rig, on_wire
@@ -106,7 +107,11 @@ def wiring_findings(
     """What is questionable in the wiring whatever it carries; `shorts` if known already."""
     if shorts is None:
         shorts = far_shorts(network)
-    return (*short_findings(network, shorts), *class_2_findings(network.house.supplies))
+    return (
+        *unreached_findings(network),
+        *short_findings(network, shorts),
+        *class_2_findings(network.house.supplies),
+    )
 
 
 def scan(

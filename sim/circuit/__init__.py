@@ -1,6 +1,6 @@
 """Volts and amperes of every pixel, wire and supply."""
 
-from .build import Network, build
+from .build import Network, build, network, with_values
 from .ceiling import Ceiling, bracket, critical_frames, exceeds
 from .fuse_opening import Short, far_shorts
 from .limits import class_2_findings, load_findings, utilisation
@@ -9,6 +9,9 @@ from .loads import Loads, join, loads
 from .results import Power, Solution, kirchhoff_residual_a, power
 from .short_findings import short_findings
 from .solve import solve, solve_constant
+from .topology import Topology, topology
+from .unreached import unreached_findings
+from .values import Values, values
 
 __all__ = [
     "Ceiling",
@@ -20,6 +23,8 @@ __all__ = [
     "Short",
     "Solution",
     "SupplyUse",
+    "Topology",
+    "Values",
     "WireUse",
     "bracket",
     "build",
@@ -32,12 +37,17 @@ __all__ = [
     "kirchhoff_residual_a",
     "load_findings",
     "loads",
+    "network",
     "power",
     "run_uses",
     "short_findings",
     "solve",
     "solve_constant",
     "supply_uses",
+    "topology",
+    "unreached_findings",
     "utilisation",
+    "values",
     "wire_uses",
+    "with_values",
 ]

@@ -1,23 +1,20 @@
-"""From the house to the network that is solved: nodes, conductances, sources.
+"""From the house to the network that is solved.
 
-Why one conductor stands for two. Every wire is a + and − pair of one size and every run has two
-equal rails, so the − network is a copy of the + network: for every resistance R between + nodes
-a and b there is one R between − nodes a and b. Call u = V₊ + V₋ and v = V₊ − V₋ at each node. A
-pixel or a supply takes from + exactly what it gives to −. Adding Kirchhoff's law of both copies,
-all of that cancels: no current drives u, so u is the same everywhere in one connected network.
-Subtracting them leaves Σ (v_a − v_b)/(2R) = −i(v_a). So the circuit folds, without approximation,
-into one network of voltages v between + and − with loop resistances 2R. A common − of several
-supplies, joined at one point, adds a branch through which no current can return; it changes
-nothing.
+A house has two conductors. Every wire, rail and pad has a + and a −; a fuse and a cut interrupt +
+alone, − goes through. A pixel draws from + of its place and gives to − of it. `sim.circuit.forms`
+says in which unknowns that is written: v = V₊ − V₋ of every node, and u = V₊ + V₋ of the few
+where the conductors of a ring differ. Everywhere else the two fold into one network of loop
+resistances, without approximation.
 
-A fuse sits in + alone; its cold resistance is added to its wire's loop, as if half of it sat in
-each conductor. Where wires do not close a ring that is exact, since + and − then carry the same
-current. In a ring (a run fed twice, by unlike wires) the + and − currents divide a little
-differently, and the volts come out a millivolt or so off.
+The work is parted by how often it has to be done. `topology`: what touches what, and in which
+order it is eliminated; once for a wiring. `values`: what each conductor conducts; a fuse, a
+temperature, a broken joint change only those (`with_values`). The factors of the values are kept
+for all frames.
 
-Node numbers: pixels first, in house order, then start and end pads that a wire uses, junctions,
-supply terminals, and last the fixed nodes, one ideal source a supply. A supply without
-`source_ohm` has its terminal on the fixed node itself.
+The content of the network, ½ΣgΔV² of both conductors and Σ∫i dv of the pixels less what the
+sources push, is strictly convex in (v, u): it is a sum of squares of linear functions of them and
+of the pixels' content, which is convex as their currents never fall with v. So there is one
+answer, and `sim.circuit.kernel` finds it whatever the values are.
 """
 
 from __future__ import annotations
@@ -28,16 +25,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layouts import fuses
-from layouts.copper import ohm_per_m, temperature_factor
-from layouts.errors import EvenfallError
-from layouts.records import House, Run, Wire, WireEnd
+from layouts.records import House
 
-from .law import Law, law
-from .order import Elimination, eliminations
+from .forms import Form
+from .law import Law, law, table_of
+from .reach import Reach, reach
+from .topology import Topology, groups, topology
+from .values import Values, values
 
 if TYPE_CHECKING:
     from .elimination import Pattern
+    from .kernel import LawTable
+
+#: [S] between + and − of what nothing else holds; nothing flows through it.
+_PIN_S = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,230 +56,223 @@ class Network:
 
     house: House
     law: Law
-    pixels: int  # N
-    free: int  # M
-    fixed_v: np.ndarray  # (S,) [V] of nodes M..M+S-1, one a supply
-    edge: np.ndarray  # (E, 2) node numbers
-    edge_s: np.ndarray  # (E,) [S] conductance of the loop, + and − together
-    wire_edge: np.ndarray  # (W,) the edge of each wire; they run from wire.start to wire.end
-    feed_v: np.ndarray  # (N,) [V] of the supply that reaches each pixel
-    feeds: np.ndarray  # (S, R) bool: the supply reaches the run
-    first_source_edge: int  # from here on, edges are the resistances inside the supplies
-    beside: tuple[str, ...]  # (M − N,) in words, where the nodes that are no pixels are
-    push_a: np.ndarray  # (M,) [A] that the sources push into each free node held at 0 V
-    eliminations: tuple[Elimination, ...]  # of each part that only fixed nodes join to others
+    topology: Topology
+    values: Values
+    reach: Reach
+    form: Form
 
-    @cached_property
-    def parts(self) -> tuple[Component, ...]:
-        """Its separate parts as the compiled core reads them, factored."""
-        from .elimination import LANES, Pattern, factor
+    @property
+    def pixels(self) -> int:
+        """N."""
+        return self.topology.pixels
 
-        made = []
-        for plan in self.eliminations:
-            push_a = self.push_a[plan.node]
-            pattern = Pattern(
-                *(plan.node, plan.column, plan.row, plan.product, plan.target),
-                *(plan.diagonal_s, plan.entry_s, push_a),
-            )
-            inverse = np.repeat(plan.diagonal_s[:, None], LANES, axis=1)
-            entry = np.empty((len(plan.row), LANES))
-            factor(pattern, inverse, entry)
-            made.append(Component(pattern, inverse[:, 0].copy(), entry[:, 0].copy()))
-        return tuple(made)
-
-    def place(self, node: int) -> str:
-        """In words, where a free node is."""
-        if node >= self.pixels:
-            return self.beside[node - self.pixels]
-        run = self.house.runs[self.house.pixels.run[node]]
-        return f"pixel {node - run.first} of run {run.name}"
+    @property
+    def free(self) -> int:
+        """M."""
+        return self.topology.free
 
     @property
     def nodes(self) -> int:
         """Free and fixed nodes together."""
-        return self.free + len(self.fixed_v)
+        return self.topology.nodes
 
+    @property
+    def edge(self) -> np.ndarray:
+        """(E, 2) node numbers."""
+        return self.topology.edge
 
-def wire_loop_ohm(wire: Wire, temperature_c: float) -> float:
-    """[Ω] of both conductors of a wire, and of its fuse while cold."""
-    copper = 2 * wire.length_m * ohm_per_m(wire.size.area_mm2, temperature_c)
-    return copper if wire.fuse_a is None else copper + fuses().cold_ohm(wire.fuse_a)
+    @property
+    def edge_s(self) -> np.ndarray:
+        """(E,) [S] of the loop, + and − one after the other."""
+        return self.values.loop_s
 
+    @property
+    def fixed_v(self) -> np.ndarray:
+        """(S,) [V] of nodes M..M+S-1, one a supply."""
+        return self.values.source_v
 
-def rail_loop_ohm(run: Run, temperature_c: float) -> float:
-    """[Ω] of both rails between two neighbouring pixels of a run.
+    @property
+    def first_source_edge(self) -> int:
+        """From here on, edges are the resistances inside the supplies."""
+        return self.topology.first_source
 
-    The leads of a string stay as long as they are made where its pixels are mounted closer.
-    """
-    kind = run.kind
-    lead_m = max(run.pitch_m, kind.pitch_m) if kind.mount == "string" else run.pitch_m
-    return 2 * kind.rail_ohm_per_m * lead_m * temperature_factor(temperature_c)
+    @cached_property
+    def wire_edge(self) -> np.ndarray:
+        """(W,) the edge of each wire; they run from wire.start to wire.end."""
+        return np.arange(self.topology.first_wire, self.topology.first_source)
 
+    @cached_property
+    def feed_v(self) -> np.ndarray:
+        """(N,) [V] of the supply that reaches each pixel; its kind's own where none does.
 
-@dataclass(frozen=True, eq=False)
-class _Edges:
-    """Some edges: (n, 2) node numbers and (n,) conductance [S]."""
+        Where several supplies are joined, which is a finding, the highest voltage counts.
+        """
+        nominal = np.array([run.kind.supply_v for run in self.house.runs])[self.house.pixels.run]
+        if not len(self.fixed_v):
+            return nominal
+        highest = np.where(self.reach.fed, self.fixed_v[:, None], -np.inf).max(axis=0)
+        return np.where(self.reach.live, highest, nominal)
 
-    ends: np.ndarray
-    siemens: np.ndarray
+    @cached_property
+    def feeds(self) -> np.ndarray:
+        """(S, R) bool: the supply reaches some of the run."""
+        first = [run.first for run in self.house.runs]
+        return np.logical_or.reduceat(self.reach.fed, first, axis=1)
 
+    @cached_property
+    def law_table(self) -> LawTable:
+        """The pixel law as the compiled core reads it; pixels without supply draw nothing."""
+        return self.law.table if self.reach.whole else table_of(self.law, self.reach.live)
 
-class _Nodes:
-    """Numbers the points that wires name; a point named twice is one node."""
+    @cached_property
+    def currents(self) -> Currents:
+        """How amperes follow from v and u."""
+        return _currents(self)
 
-    def __init__(self, house: House):
-        self.house = house
-        self.count = len(house.pixels)
-        self.number: dict[tuple[str, str, int], int] = {}
+    @cached_property
+    def parts(self) -> tuple[Component, ...]:
+        """Its separate parts as the compiled core reads them, factored."""
+        return _parts(self)
 
-    def at(self, end: WireEnd) -> int:
-        """The node of a wire's end; a pad beside a pixel is the pixel's own node."""
-        if end.kind == "run":
-            run = self.house.run(end.name)
-            if 1 <= end.pad <= run.count:
-                return run.first + end.pad - 1
-        key = (end.kind, end.name, end.pad if end.kind == "run" else 0)
-        if key not in self.number:
-            self.number[key] = self.count
-            self.count += 1
-        return self.number[key]
+    def place(self, node: int) -> str:
+        """In words, where a free node is."""
+        if node >= self.pixels:
+            return self.topology.beside[node - self.pixels]
+        run = self.house.runs[self.house.pixels.run[node]]
+        return f"pixel {node - run.first} of run {run.name}"
 
 
 def build(house: House) -> Network:
-    """The network of `house`. EvenfallError where a part of it has no way to any supply."""
-    nodes = _Nodes(house)
-    ends = [(nodes.at(wire.start), nodes.at(wire.end)) for wire in house.wires]
-    for (a, b), wire in zip(ends, house.wires, strict=True):
-        if a == b:
-            raise EvenfallError(f"both ends of wire {wire.label} are one place; remove it")
-    parts = [_rails(house), *_pads(nodes)]
-    parts.append(
-        _Edges(
-            np.array(ends, dtype=np.int64).reshape(-1, 2),
-            np.array([_wire_siemens(wire, house.temperature_c) for wire in house.wires]),
-        )
-    )
-    first_wire = sum(len(part.ends) for part in parts[:-1])
-
-    # Fixed nodes come last. The terminal of an ideal supply moves there; any other keeps its own
-    # node and is joined to its source by the source's resistance.
-    used = [
-        (s, supply, nodes.number.get(("supply", supply.name, 0)))
-        for s, supply in enumerate(house.supplies)
-    ]
-    ideal = [node for _, supply, node in used if node is not None and supply.source_ohm == 0]
-    free = nodes.count - len(ideal)
-    number = np.arange(nodes.count) - np.searchsorted(np.sort(ideal), np.arange(nodes.count))
-    for s, supply, node in used:
-        if node is not None and supply.source_ohm == 0:
-            number[node] = free + s
-    edge = number[np.concatenate([part.ends for part in parts])]
-    behind = [
-        (free + s, number[node], 1 / supply.source_ohm)
-        for s, supply, node in used
-        if node is not None and supply.source_ohm > 0
-    ]
-    first_source = len(edge)
-    edge = np.concatenate([edge, np.array([b[:2] for b in behind], dtype=np.int64).reshape(-1, 2)])
-    edge_s = np.concatenate([*(part.siemens for part in parts), [b[2] for b in behind]])
-    volts = np.array([supply.volts for supply in house.supplies], dtype=float)
-    # Fixed nodes part what hangs together by nothing else.
-    part_of = groups(edge[(edge < free).all(axis=1)], free)
-    push = np.zeros(free)
-    for near, far in ((0, 1), (1, 0)):
-        at = (edge[:, near] < free) & (edge[:, far] >= free)
-        np.add.at(push, edge[at, near], edge_s[at] * volts[edge[at, far] - free])
-    feed_v, feeds = _reached(house, edge, free, volts, part_of)
-    return Network(
-        house=house,
-        law=law(house),
-        pixels=len(house.pixels),
-        free=free,
-        fixed_v=volts,
-        edge=edge,
-        edge_s=edge_s,
-        wire_edge=first_wire + np.arange(len(house.wires)),
-        feed_v=feed_v,
-        feeds=feeds,
-        first_source_edge=first_source,
-        beside=tuple(_in_words(key) for key, node in nodes.number.items() if node not in ideal),
-        push_a=push,
-        eliminations=eliminations(edge, edge_s, free, part_of),
-    )
+    """The network of `house`."""
+    wiring = topology(house)
+    return network(wiring, values(wiring, house), house)
 
 
-def _rails(house: House) -> _Edges:
-    """Both rails between neighbouring pixels of every run."""
-    first = [np.arange(run.first, run.first + run.count - 1) for run in house.runs]
-    siemens = [_rail_siemens(run, house.temperature_c) for run in house.runs]
-    a = np.concatenate(first)
-    return _Edges(np.stack([a, a + 1], axis=1), np.repeat(siemens, [len(part) for part in first]))
+def network(
+    wiring: Topology, numbers: Values, house: House, pixel_law: Law | None = None
+) -> Network:
+    """The network of `house`, whose wiring is known, with these numbers.
 
-
-def _pads(nodes: _Nodes) -> list[_Edges]:
-    """Half a pitch of rail from every end pad that a wire uses to the pixel next to it."""
-    out = []
-    for (kind, name, pad), node in nodes.number.items():
-        if kind == "run":
-            run = nodes.house.run(name)
-            pixel = run.first if pad == 0 else run.first + run.count - 1
-            half_s = 2 * _rail_siemens(run, nodes.house.temperature_c)
-            out.append(_Edges(np.array([[node, pixel]]), np.array([half_s])))
-    return out
-
-
-def _rail_siemens(run: Run, temperature_c: float) -> float:
-    return _siemens(rail_loop_ohm(run, temperature_c), f"the rails of run {run.name}")
-
-
-def _wire_siemens(wire: Wire, temperature_c: float) -> float:
-    return _siemens(wire_loop_ohm(wire, temperature_c), f"wire {wire.label}")
-
-
-def _siemens(ohm: float, where: str) -> float:
-    """1/ohm; EvenfallError where that is no conductance."""
-    if not (0 < ohm < np.inf):
-        raise EvenfallError(f"the resistance of {where} comes to {ohm:g} Ω; it must be above 0")
-    return 1 / ohm
-
-
-def _in_words(point: tuple[str, str, int]) -> str:
-    """Where a node that is no pixel is."""
-    kind, name, pad = point
-    if kind == "run":
-        return f"the {'end' if pad else 'start'} of run {name}"
-    return f"junction {name}" if kind == "junction" else f"the terminals of supply {name}"
-
-
-def groups(edge: np.ndarray, nodes: int) -> np.ndarray:
-    """(nodes,) numbers what hangs together by `edge` (E, 2)."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    graph = coo_array((np.ones(len(edge)), edge.T), shape=(nodes, nodes))
-    return connected_components(graph, directed=False)[1]
-
-
-def _reached(
-    house: House, edge: np.ndarray, free: int, volts: np.ndarray, part_of: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """(N,) [V] of the supply that reaches each pixel, and (S, R) bool which reach each run.
-
-    EvenfallError naming a run that none reaches.
+    `pixel_law` is that of the house unless given.
     """
-    first = np.array([run.first for run in house.runs])
-    if not len(volts):
-        nominal = np.array([run.kind.supply_v for run in house.runs])
-        return nominal[house.pixels.run], np.zeros((0, len(first)), dtype=bool)
-    reach = np.zeros((len(volts), part_of.max(initial=-1) + 1), dtype=bool)
-    for near, far in ((0, 1), (1, 0)):
-        at = (edge[:, near] < free) & (edge[:, far] >= free)
-        reach[edge[at, far] - free, part_of[edge[at, near]]] = True
-    unfed = np.flatnonzero(~reach[:, part_of].any(axis=0))
-    if len(unfed):
-        pixel = unfed[0] < len(house.pixels)
-        where = f"run {house.runs[house.pixels.run[unfed[0]]].name}" if pixel else "a junction"
-        raise EvenfallError(f"{where} has no way to any supply; lead a wire to it")
-    # Where several supplies are joined, which is a finding, the highest voltage counts.
-    highest = np.where(reach, volts[:, None], -np.inf).max(axis=0)
-    return highest[part_of[: len(house.pixels)]], reach[:, part_of[first]]
+    # Cheap to find again, but not for each of a thousand changes that interrupt nothing new.
+    plus, minus = numbers.plus_s > 0, numbers.minus_s > 0
+    key = np.packbits(np.concatenate([plus, minus])).tobytes()
+    found = wiring.reaches.get(key)
+    if found is None:
+        found = wiring.reaches[key] = reach(wiring, plus, minus)
+    form = wiring.form(numbers.plus_s != numbers.minus_s)
+    return Network(house, pixel_law or law(house), wiring, numbers, found, form)
+
+
+def with_values(
+    net: Network,
+    *,
+    plus_s: np.ndarray | None = None,
+    minus_s: np.ndarray | None = None,
+    edge_s: np.ndarray | None = None,
+    source_v: np.ndarray | None = None,
+) -> Network:
+    """The same wiring with other numbers, without its analysis being done again.
+
+    `plus_s`, `minus_s` (E,) [S] of each conductor, 0 where it is interrupted; or `edge_s` (E,) [S]
+    of the loop of two equal ones. `source_v` (S,) [V].
+    """
+    if edge_s is not None:
+        plus_s = minus_s = 2 * edge_s
+    now = net.values
+    numbers = Values(
+        now.plus_s if plus_s is None else plus_s,
+        now.minus_s if minus_s is None else minus_s,
+        now.source_v if source_v is None else source_v,
+    )
+    return network(net.topology, numbers, net.house, net.law)
+
+
+@dataclass(frozen=True, eq=False)
+class Currents:
+    """Of each edge from a to b, with Δv = v_a − v_b and Δu = u_first − u_second of `edge_u`:
+
+    I₊ = plus_v·Δv + plus_u·Δu, from a to b
+    I₋ = minus_v·Δv − minus_u·Δu, from b to a
+    ΔV₋ = V₋a − V₋b = drop_u·Δu − drop_v·Δv
+    """
+
+    plus_v: np.ndarray  # (E,)
+    plus_u: np.ndarray
+    minus_v: np.ndarray
+    minus_u: np.ndarray
+    drop_v: np.ndarray
+    drop_u: np.ndarray
+
+
+def _weights(net: Network) -> tuple[np.ndarray, np.ndarray]:
+    """(E + K + C,) [S] in the order in which `Coefficients` counts; (D,) share of Δu by edge."""
+    plus, minus, form = net.values.plus_s, net.values.minus_s, net.form
+    if not form.dual.any():
+        return net.values.loop_s, np.zeros(0)
+    quarter = (plus + minus)[form.dual] / 4
+    edge = net.values.loop_s.copy()
+    edge[form.dual] = quarter
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ohm = 1 / quarter
+        whole = np.bincount(form.chain, ohm, len(form.chain_u))
+        share = np.nan_to_num(ohm / whole[form.chain])
+    differ = (plus - minus)[form.cross] / 4
+    return np.concatenate([edge, 1 / whole, differ]), share
+
+
+def _currents(net: Network) -> Currents:
+    plus, minus, form = net.values.plus_s, net.values.minus_s, net.form
+    loop = net.values.loop_s
+    plus_v, minus_v = loop.copy(), loop.copy()
+    plus_u, minus_u, drop_u = np.zeros((3, len(loop)))
+    both = plus + minus
+    drop_v = plus / np.where(both > 0, both, 1.0)
+    # A supply's resistance is taken to lie before its + terminal.
+    drop_v[net.first_source_edge :] = 0.0
+    if form.dual.any():
+        _, share = _weights(net)
+        at = form.dual
+        plus_v[at], minus_v[at], drop_v[at] = plus[at] / 2, minus[at] / 2, 0.5
+        plus_u[at], minus_u[at] = plus_v[at] * share, minus_v[at] * share
+        drop_u[at] = share / 2
+    return Currents(plus_v, plus_u, minus_v, minus_u, drop_v, drop_u)
+
+
+def _parts(net: Network) -> tuple[Component, ...]:
+    from .elimination import Pattern, factor_alone
+
+    form, put = net.form, net.form.coefficients
+    weight, _ = _weights(net)
+    diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns)
+    diagonal[net.reach.loose] += _PIN_S
+    for column in _loose_u(net, weight):
+        diagonal[column] += _PIN_S
+    entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
+    flow = put.push_sign * weight[put.push_source] * net.fixed_v[put.pushing]
+    push = np.bincount(put.pushed, flow, form.columns)
+    made, first = [], 0
+    for plan in form.parts:
+        here = entry[first : first + len(plan.row)]
+        first += len(plan.row)
+        pattern = Pattern(
+            *(plan.node, plan.column, plan.row, plan.product, plan.target),
+            *(diagonal[plan.node], here, push[plan.node]),
+        )
+        inverse, factors = pattern.diagonal_s.copy(), here.copy()
+        factor_alone(pattern, inverse, factors)
+        made.append(Component(pattern, inverse, factors))
+    return tuple(made)
+
+
+def _loose_u(net: Network, weight: np.ndarray) -> np.ndarray:
+    """One column of each piece of u that nothing joins to where u is counted from."""
+    form = net.form
+    edges, chains = len(net.edge), len(form.chain_u)
+    holds = weight[edges : edges + chains] > 0
+    if holds.all():
+        return np.zeros(0, dtype=np.int64)
+    piece = groups(form.chain_u[holds], form.columns)
+    loose, first = np.unique(piece[net.nodes :], return_index=True)
+    return net.nodes + first[loose != piece[-1]]

@@ -21,10 +21,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .build import Network, groups
+from .build import Network
 from .law import nameplate_a
 from .short_circuit import short_a
 from .solve import solve_constant
+from .topology import groups
 
 #: A fuse opens within seconds at this multiple of its rating (0.15-5 s, ATO data sheet, 2nd hand).
 OPENS = 2.0

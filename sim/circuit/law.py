@@ -41,20 +41,33 @@ class Law:
     @cached_property
     def table(self) -> LawTable:
         """The law as the compiled core reads it."""
-        from .kernel import LawTable
+        return table_of(self, None)
 
-        last = np.where(self.amps > 0, np.arange(1, len(CHANNELS) + 1), 1).max(axis=1)
-        return LawTable(
-            self.kind,
-            self.idle_a,
-            self.min_v,
-            self.full_v,
-            self.amps / 255,
-            self.vf_v,
-            self.headroom_v,
-            np.where(self.series, 1, last),
-            self.series,
-        )
+
+def table_of(law: Law, live: np.ndarray | None) -> LawTable:
+    """The law as the compiled core reads it; pixels that are not `live` (N,) bool draw nothing.
+
+    They are one more kind, which wants no voltage and takes no current.
+    """
+    from .kernel import LawTable
+
+    last = np.where(law.amps > 0, np.arange(1, len(CHANNELS) + 1), 1).max(axis=1)
+    made = LawTable(
+        law.kind,
+        law.idle_a,
+        law.min_v,
+        law.full_v,
+        law.amps / 255,
+        law.vf_v,
+        law.headroom_v,
+        np.where(law.series, 1, last),
+        law.series,
+    )
+    if live is None:
+        return made
+    nothing = (0.0, 1.0, -np.inf, np.zeros(4), np.zeros(4), 1.0, 1, False)
+    rows = [np.concatenate([old, [new]]) for old, new in zip(made[1:], nothing, strict=True)]
+    return LawTable(np.where(live, law.kind, len(law.kinds)), *rows)
 
 
 def law(house: House) -> Law:

@@ -4,7 +4,8 @@ One table of limits serves the findings and the ceiling: at the ceiling nothing 
 that is more than a note.
 
     supply-overload, supply-load, supply-backfed     more than its rating, than 80 % of it; pushed
-    wire-overload, fuse-overload, fuse-load          more than the wire, the fuse, 75 % of it
+    wire-overload, wire-load                         more than the wire, than 80 % of it
+    fuse-overload, fuse-load                         more than the fuse, than 75 % of it
     pixel-voltage, colour-lost, voltage-drop         too few volts at a pixel
     above-class-2                                    a supply stronger than NEC Class 2
 """
@@ -16,7 +17,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from layouts import fuses
-from layouts.finding import Finding, Level
+from layouts.finding import Finding, Level, Remedy
 from layouts.records import Supply
 
 from .build import Network
@@ -25,6 +26,9 @@ from .loads import Loads
 
 #: Share of its rating that a supply may give for hours: NEC 210.20(A), 125 % of continuous load.
 SUPPLY_LOAD = 0.8
+#: The same of what its fuse table lets a wire carry: 125 % of continuous load counts for wires
+#: too (NEC 210.19(A), from memory), so 18 and 16 AWG carry 5.6 and 8 A for hours.
+WIRE_LOAD = 0.8
 #: Voltage lost on the way: a note, a warning. Common practice, no source.
 DROP_NOTE, DROP_WARNING = 0.05, 0.10
 #: [A] of current pushed back into a supply that is more than rounding.
@@ -41,21 +45,21 @@ def utilisation(network: Network, loads: Loads) -> np.ndarray:
     house = network.house
     supply_a = np.array([SUPPLY_LOAD * supply.rated_a for supply in house.supplies])
     share = fuses().continuous_load
-    wire_a = np.array(
-        [
-            min(wire.size.ampacity_a, np.inf if wire.fuse_a is None else share * wire.fuse_a)
-            for wire in house.wires
-        ]
-    )
-    feed_v = network.feed_v[[run.first for run in house.runs]]
+    wire_a = np.array([WIRE_LOAD * wire.size.ampacity_a for wire in house.wires])
+    fused = [np.inf if wire.fuse_a is None else share * wire.fuse_a for wire in house.wires]
+    plus_a = np.minimum(wire_a, fused)
+    feed_v = network.feed_v[[run.first for run in house.runs] + loads.run_pixel]
     least_v = np.maximum([run.kind.min_v for run in house.runs], (1 - DROP_WARNING) * feed_v)
     with np.errstate(divide="ignore", invalid="ignore"):
         runs = np.where(loads.run_v < least_v, np.inf, 0.0)
         inside = (feed_v - loads.run_v) / (feed_v - least_v)
         runs = np.where(feed_v > least_v, inside, runs)
     runs = np.where(loads.run_dim < _FULL, np.maximum(runs, 2 - loads.run_dim), runs)
+    # A run that no supply reaches is a finding of its own, which no brightness cures.
+    if len(network.fixed_v):
+        runs = np.where(network.feeds.any(axis=0), runs, 0.0)
     pushed = np.where(loads.supply_a < -_BACKFED_A, np.inf, 0.0)
-    wires = np.abs(loads.wire_a) / wire_a
+    wires = np.maximum(np.abs(loads.wire_a) / plus_a, np.abs(loads.wire_minus_a) / wire_a)
     return np.concatenate([loads.supply_a / supply_a, pushed, wires, runs], axis=1)
 
 
@@ -110,13 +114,20 @@ def _supply(use: SupplyUse) -> Iterator[Finding]:
 
 
 def _wire(use: WireUse) -> Iterator[Finding]:
-    wire, peak_a = use.wire, use.peak_a
-    if peak_a > wire.size.ampacity_a:
+    wire, peak_a, most_a = use.wire, use.peak_a, use.most_a
+    limit_a = wire.size.ampacity_a
+    remedies = (Remedy("thicker-wire", wire.label), Remedy("add-feed", wire.end.name))
+    if most_a > limit_a:
         text = (
-            f"this wire of {wire.size.name} carries {peak_a:.1f} A and may carry "
-            f"{wire.size.ampacity_a:g} A; take a thicker wire or add a feed"
+            f"this wire of {wire.size.name} carries {most_a:.1f} A and may carry "
+            f"{limit_a:g} A; take a thicker wire or add a feed"
         )
-        yield Finding("danger", "wire-overload", wire.label, text)
+        yield Finding("danger", "wire-overload", wire.label, text, most_a, limit_a, "A", remedies)
+    elif most_a > WIRE_LOAD * limit_a:
+        text = _wire_load_text(use, WIRE_LOAD * limit_a)
+        yield Finding(
+            "warning", "wire-load", wire.label, text, most_a, WIRE_LOAD * limit_a, "A", remedies
+        )
     if wire.fuse_a is None:
         return
     share = fuses().continuous_load
@@ -135,8 +146,18 @@ def _wire(use: WireUse) -> Iterator[Finding]:
         yield Finding("warning", "fuse-load", wire.label, text)
 
 
+def _wire_load_text(use: WireUse, limit_a: float) -> str:
+    return (
+        f"this wire of {use.wire.size.name} carries {use.most_a:.1f} A; it may be fused for "
+        f"{use.wire.size.ampacity_a:g} A, and for hours on end should carry at most "
+        f"{WIRE_LOAD:.0%} of that, {limit_a:g} A: take a thicker wire or add a feed"
+    )
+
+
 def _run(use: RunUse) -> Iterator[Finding]:
     run = use.run
+    if not use.reached:
+        return
     where = f"pixel {use.min_v_pixel} of run {run.name}"
     cure = "add a feed near it, use thicker wire, or lower the brightness"
     if use.min_v < run.kind.min_v:

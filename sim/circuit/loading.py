@@ -8,7 +8,7 @@ import numpy as np
 
 from layouts.records import Run, Supply, Wire
 
-from .build import Network, wire_loop_ohm
+from .build import Network
 from .law import nameplate_a
 from .loads import Loads
 from .results import Solution
@@ -33,7 +33,7 @@ class SupplyUse:
 
 @dataclass(frozen=True)
 class WireUse:
-    """One wire over the frames looked at; amperes without their direction."""
+    """One wire over the frames looked at; amperes in its +, without their direction."""
 
     wire: Wire
     nameplate_a: float
@@ -41,6 +41,12 @@ class WireUse:
     peak_frame: int
     mean_a: float
     drop_v: float  # both conductors, at the peak
+    minus_peak_a: float  # in −; of the same size but where rings, cuts or breaks part the two
+
+    @property
+    def most_a(self) -> float:
+        """The largest current in either conductor."""
+        return max(self.peak_a, self.minus_peak_a)
 
 
 @dataclass(frozen=True)
@@ -57,11 +63,15 @@ class RunUse:
     min_v_pixel: int
     min_v_frame: int
     min_dim: float  # 0..1 of the most dimmed channel that is lit
+    reached: bool = True  # by a supply, or there is none at all
 
     @property
     def drop(self) -> float:
-        """The largest loss on the way to a pixel, as a share of the supply's voltage."""
-        return 1 - self.min_v / self.feed_v
+        """The largest loss on the way to a pixel, as a share of the supply's voltage.
+
+        Nothing is lost on the way to a run that no supply reaches.
+        """
+        return 1 - self.min_v / self.feed_v if self.reached else 0.0
 
 
 @dataclass(frozen=True)
@@ -102,9 +112,11 @@ def supply_uses(network: Network, loads: Loads) -> tuple[SupplyUse, ...]:
 def wire_uses(network: Network, loads: Loads) -> tuple[WireUse, ...]:
     """Every wire, in the house's order."""
     plate = np.abs(_nameplate(network).wire_a[0])
-    amps = np.abs(loads.wire_a)
+    amps, back_a = np.abs(loads.wire_a), np.abs(loads.wire_minus_a)
     peak = amps.argmax(axis=0)
-    temperature_c = network.house.temperature_c
+    plus_s, minus_s = (
+        s[network.wire_edge] for s in (network.values.plus_s, network.values.minus_s)
+    )
     return tuple(
         WireUse(
             wire,
@@ -112,10 +124,16 @@ def wire_uses(network: Network, loads: Loads) -> tuple[WireUse, ...]:
             float(amps[peak[w], w]),
             int(peak[w]),
             float(amps[:, w].mean()),
-            float(amps[peak[w], w]) * wire_loop_ohm(wire, temperature_c),
+            _drop_v(amps[peak[w], w], plus_s[w]) + _drop_v(back_a[peak[w], w], minus_s[w]),
+            float(back_a[:, w].max()),
         )
         for w, wire in enumerate(network.house.wires)
     )
+
+
+def _drop_v(amps: float, siemens: float) -> float:
+    """[V] along one conductor; nothing flows in one that is interrupted."""
+    return float(amps / siemens) if siemens > 0 else 0.0
 
 
 def run_uses(network: Network, loads: Loads) -> tuple[RunUse, ...]:
@@ -130,11 +148,12 @@ def run_uses(network: Network, loads: Loads) -> tuple[RunUse, ...]:
             float(loads.run_a[peak[r], r]),
             int(peak[r]),
             float(loads.run_a[:, r].mean()),
-            float(network.feed_v[run.first]),
+            float(network.feed_v[run.first + loads.run_pixel[least[r], r]]),
             float(loads.run_v[least[r], r]),
             int(loads.run_pixel[least[r], r]),
             int(least[r]),
             float(loads.run_dim[:, r].min()),
+            not len(network.fixed_v) or bool(network.reach.live[run.pixels].any()),
         )
         for r, run in enumerate(network.house.runs)
     )

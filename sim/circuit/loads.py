@@ -22,9 +22,10 @@ class Loads:
     """T frames of a house with S supplies, W wires and R runs."""
 
     supply_a: np.ndarray  # (T, S) [A] out of each supply
-    wire_a: np.ndarray  # (T, W) [A] positive from the wire's start to its end
+    wire_a: np.ndarray  # (T, W) [A] in +, positive from the wire's start to its end
+    wire_minus_a: np.ndarray  # (T, W) [A] in −, positive from the wire's end back to its start
     run_a: np.ndarray  # (T, R) [A] drawn by the pixels of each run
-    run_v: np.ndarray  # (T, R) [V] least in the run
+    run_v: np.ndarray  # (T, R) [V] least among its pixels that a supply reaches; 0 without any
     run_pixel: np.ndarray  # (T, R) which pixel of the run has it
     run_dim: np.ndarray  # (T, R) 0..1, the most dimmed channel among those that are lit
     dc_w: np.ndarray  # (T,) [W] out of the supplies' terminals
@@ -43,18 +44,25 @@ def loads_of(solution: Solution, codes: np.ndarray) -> Loads:
     """The loads of a solution; `codes` are those it was solved for."""
     network = solution.network
     runs = network.house.runs
+    live = None if network.reach.whole or not len(network.fixed_v) else network.reach.live
     frames = np.arange(len(codes))
     shape = (len(codes), len(runs))
     run_a, run_v, run_dim = np.zeros(shape), np.zeros(shape), np.ones(shape)
     run_pixel = np.zeros(shape, dtype=np.int32)
     for index, run in enumerate(runs):
         volts = solution.volts[:, run.pixels]
+        run_a[:, index] = solution.amps[:, run.pixels].sum(axis=1)
+        if live is not None:
+            if not live[run.pixels].any():
+                continue
+            volts = np.where(live[run.pixels], volts, np.inf)
         run_pixel[:, index] = volts.argmin(axis=1)
         run_v[:, index] = volts[frames, run_pixel[:, index]]
-        run_a[:, index] = solution.amps[:, run.pixels].sum(axis=1)
         low = run_v[:, index] < network.law.full_v[network.law.kind[run.first]]
         if low.any():
             dim = pixel_law.dim(network.law, solution.volts[low], run.pixels)
+            if live is not None:
+                dim[:, ~live[run.pixels]] = 1.0
             lit = np.where(codes[low, run.pixels] > 0, dim, 1.0)
             run_dim[low, index] = lit.min(axis=(1, 2))
     source_ohm = np.array([supply.source_ohm for supply in network.house.supplies])
@@ -64,6 +72,7 @@ def loads_of(solution: Solution, codes: np.ndarray) -> Loads:
     return Loads(
         supply_a=solution.supply_a,
         wire_a=solution.wire_a,
+        wire_minus_a=solution.wire_minus_a,
         run_a=run_a,
         run_v=run_v,
         run_pixel=run_pixel,

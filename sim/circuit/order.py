@@ -18,46 +18,51 @@ import numpy as np
 
 @dataclass(frozen=True, eq=False)
 class Elimination:
-    """An elimination order of the M nodes of one connected network, with its pattern.
+    """An elimination order of the M unknowns of one connected part, with its pattern.
 
     Positions count in elimination order. Column k holds the entries below the diagonal of
     eliminating position k, at `row[column[k]:column[k + 1]]`, ascending.
     """
 
-    node: np.ndarray  # (M,) the node at each position
-    diagonal_s: np.ndarray  # (M,) [S] of the network without pixels
+    node: np.ndarray  # (M,) the unknown at each position
     column: np.ndarray  # (M + 1,)
     row: np.ndarray  # (Z,)
-    entry_s: np.ndarray  # (Z,) [S] off-diagonal of the network, 0 where elimination fills in
     product: np.ndarray  # (M + 1,) where the products of each column begin
     target: np.ndarray  # products of two entries of a column: entry they change, or −1: diagonal
 
 
 def eliminations(
-    edge: np.ndarray, edge_s: np.ndarray, free: int, part_of: np.ndarray
-) -> tuple[Elimination, ...]:
-    """One plan for each separate part of the nodes 0..free-1.
+    pair: np.ndarray, unknown: np.ndarray
+) -> tuple[tuple[Elimination, ...], np.ndarray]:
+    """One plan for each separate part of the `unknown` (C,) bool, coupled by `pair` (P, 2).
 
-    They are joined by `edge` (E, 2) of `edge_s` (E,) [S]; edges to nodes ≥ `free` (fixed ones)
-    only add to the diagonal. `part_of` (free,) numbers the parts.
+    Also (P,) the entry of each pair, counted through all parts.
     """
-    diagonal = np.zeros(free)
-    for side in (0, 1):
-        mine = edge[:, side] < free
-        np.add.at(diagonal, edge[mine, side], edge_s[mine])
-    weight: list[dict[int, float]] = [{} for _ in range(free)]
-    inner = (edge < free).all(axis=1)
-    for (a, b), s in zip(edge[inner].tolist(), edge_s[inner].tolist(), strict=True):
-        weight[a][b] = weight[b][a] = weight[a].get(b, 0.0) - s
-    links = [set(neighbours) for neighbours in weight]
-
-    members = np.argsort(part_of, kind="stable")
-    begin = np.searchsorted(part_of[members], np.arange(part_of.max(initial=-1) + 2))
+    links: list[set[int]] = [set() for _ in unknown]
+    for a, b in pair.tolist():
+        links[a].add(b)
+        links[b].add(a)
+    part_of = _parts_of(pair, len(unknown))
+    nodes = np.flatnonzero(unknown)
+    members = nodes[np.argsort(part_of[nodes], kind="stable")]
+    parts = np.split(members, np.flatnonzero(np.diff(part_of[members])) + 1)
     made = []
-    for first, last in pairwise(begin):
-        order, below = _eliminate(members[first:last].tolist(), links)
-        made.append(_pattern(order, below, weight, diagonal))
-    return tuple(made)
+    where: dict[tuple[int, int], int] = {}
+    for part in parts:
+        if len(part):
+            order, below = _eliminate(part.tolist(), links)
+            made.append(_pattern(order, below, where))
+    entry = np.array([where[a, b] for a, b in pair.tolist()], dtype=np.int64)
+    return tuple(made), entry
+
+
+def _parts_of(pair: np.ndarray, unknowns: int) -> np.ndarray:
+    """(C,) numbers what `pair` couples."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    graph = coo_array((np.ones(len(pair)), pair.T), shape=(unknowns, unknowns))
+    return np.asarray(connected_components(graph, directed=False)[1])
 
 
 def _eliminate(nodes: list[int], links: list[set[int]]) -> tuple[list[int], list[list[int]]]:
@@ -106,22 +111,19 @@ def _take_out(
 
 
 def _pattern(
-    order: list[int],
-    below: list[list[int]],
-    weight: list[dict[int, float]],
-    diagonal: np.ndarray,
+    order: list[int], below: list[list[int]], entries: dict[tuple[int, int], int]
 ) -> Elimination:
-    """The plan of one part, from its order."""
+    """The plan of one part, from its order; `entries` learns where each pair has its entry."""
     place = {node: k for k, node in enumerate(order)}
+    before = len(entries) // 2
     rows: list[int] = []
-    entries: list[float] = []
     column = [0]
     where: dict[tuple[int, int], int] = {}
     for k, (node, around) in enumerate(zip(order, below, strict=True)):
         for other in sorted(around, key=place.__getitem__):
             where[k, place[other]] = len(rows)
+            entries[node, other] = entries[other, node] = before + len(rows)
             rows.append(place[other])
-            entries.append(weight[node].get(other, 0.0))
         column.append(len(rows))
     target: list[int] = []
     product = [0]
@@ -130,13 +132,10 @@ def _pattern(
             target.append(-1)
             target.extend(where[rows[i], rows[j]] for j in range(i + 1, last))
         product.append(len(target))
-    node_at = np.array(order, dtype=np.int64)
     return Elimination(
-        node=node_at,
-        diagonal_s=diagonal[node_at],
+        node=np.array(order, dtype=np.int64),
         column=np.array(column, dtype=np.int64),
         row=np.array(rows, dtype=np.int64),
-        entry_s=np.array(entries, dtype=float),
         product=np.array(product, dtype=np.int64),
         target=np.array(target, dtype=np.int64),
     )

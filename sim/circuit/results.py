@@ -9,6 +9,7 @@ import numpy as np
 
 from . import law as pixel_law
 from .build import Network
+from .topology import groups
 
 
 @dataclass(frozen=True, eq=False)
@@ -16,17 +17,31 @@ class Solution:
     """Volts and amperes of T frames: N pixels, S supplies, W wires, M + S nodes."""
 
     network: Network
-    node_v: np.ndarray  # (T, M + S) [V] between + and −, pixels first, supplies' sources last
+    state: np.ndarray  # (T, columns of the form) [V] v of pixels, other nodes, sources; then u
     amps: np.ndarray  # (T, N) [A] drawn by each pixel
 
     def at(self, frame: int) -> Solution:
         """One frame of it, without the axis T."""
-        return Solution(self.network, self.node_v[frame], self.amps[frame])
+        return Solution(self.network, self.state[frame], self.amps[frame])
+
+    @property
+    def node_v(self) -> np.ndarray:
+        """(T, M + S) [V] between + and − of every node, pixels first, supplies' sources last."""
+        return self.state[..., : self.network.nodes]
 
     @property
     def volts(self) -> np.ndarray:
-        """(T, N) [V] at each pixel."""
-        return self.node_v[..., : self.network.pixels]
+        """(T, N) [V] at each pixel, + over −; 0 where no supply reaches."""
+        v = self.state[..., : self.network.pixels]
+        reach = self.network.reach
+        return v if reach.whole or not self._supplied else np.where(reach.live, v, 0.0)
+
+    @cached_property
+    def minus_v(self) -> np.ndarray:
+        """(T, N) [V] of the − of each pixel over that of the first supply it is joined to."""
+        if not self._supplied:
+            return np.zeros_like(self.volts)
+        return minus_v(self.network, self.state)[..., : self.network.pixels]
 
     @cached_property
     def dim(self) -> np.ndarray:
@@ -35,8 +50,13 @@ class Solution:
 
     @cached_property
     def wire_a(self) -> np.ndarray:
-        """(T, W) [A] in each wire, positive from its start to its end."""
+        """(T, W) [A] in the + of each wire, positive from its start to its end."""
         return self.edge_a(self.network.wire_edge)
+
+    @cached_property
+    def wire_minus_a(self) -> np.ndarray:
+        """(T, W) [A] in the − of each wire, positive from its end back to its start."""
+        return self.edge_minus_a(self.network.wire_edge)
 
     @cached_property
     def supply_a(self) -> np.ndarray:
@@ -49,28 +69,100 @@ class Solution:
         return self.edge_a(at) @ (leaves - enters)
 
     def edge_a(self, edges: np.ndarray | slice = slice(None)) -> np.ndarray:
-        """(T, E) [A] in each edge of the network, positive from its first node to its second.
+        """(T, E) [A] in the + of each edge, positive from its first node to its second.
 
         Nothing flows in a house without supplies, whose pixels are taken to have their voltage.
         """
-        if not len(self.network.fixed_v):
-            return np.zeros((*self.node_v.shape[:-1], len(self.network.edge[edges])))
-        a, b = self.network.edge[edges].T
-        return (self.node_v[..., a] - self.node_v[..., b]) * self.network.edge_s[edges]
+        how = self.network.currents
+        return self._edge_a(edges, how.plus_v, how.plus_u)
+
+    def edge_minus_a(self, edges: np.ndarray | slice = slice(None)) -> np.ndarray:
+        """(T, E) [A] in the − of each edge, positive from its second node back to its first."""
+        how = self.network.currents
+        return self._edge_a(edges, how.minus_v, -how.minus_u)
+
+    def _edge_a(self, edges: np.ndarray | slice, by_v: np.ndarray, by_u: np.ndarray) -> np.ndarray:
+        network = self.network
+        if not self._supplied:
+            return np.zeros((*self.state.shape[:-1], len(network.edge[edges])))
+        a, b = network.edge[edges].T
+        amps = (self.state[..., a] - self.state[..., b]) * by_v[edges]
+        if network.form.dual.any():
+            a, b = network.form.edge_u[edges].T
+            amps += (self.state[..., a] - self.state[..., b]) * by_u[edges]
+        return amps
+
+    @property
+    def _supplied(self) -> bool:
+        return len(self.network.fixed_v) > 0
+
+
+def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
+    """(T, M + S) [V] of every node's −; 0 at the first supply of what hangs together by −.
+
+    Where no supply does, at its first node.
+    """
+    parent, order, edge, sign = _minus_tree(network)
+    how = network.currents
+    a, b = network.edge[edge].T
+    ua, ub = network.form.edge_u[edge].T
+    across = state[..., a] - state[..., b]
+    drop = (state[..., ua] - state[..., ub]) * how.drop_u[edge] - across * how.drop_v[edge]
+    out = np.zeros((*state.shape[:-1], network.nodes))
+    for k, (node, above) in enumerate(zip(order.tolist(), parent.tolist(), strict=True)):
+        out[..., node] = out[..., above] - sign[k] * drop[..., k]
+    return out
+
+
+def _minus_tree(network: Network) -> tuple[np.ndarray, ...]:
+    """Nodes in an order in which each comes after the one it is reached from, by which edge.
+
+    Also +1 where that edge leads from the one before to the node, −1 where back.
+    """
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import breadth_first_order
+
+    nodes = network.nodes
+    at = np.flatnonzero(network.values.minus_s > 0)
+    # A node before all others joins what does not hang together: the supplies first, in order.
+    source = np.arange(network.free, nodes)
+    label = groups(network.edge[at], nodes)
+    first = np.concatenate([source, np.arange(network.free)])
+    root = first[np.sort(np.unique(label[first], return_index=True)[1])]
+    a, b = network.edge[at].T
+    weight = np.ones(len(at) + len(root))
+    graph = coo_array(
+        (weight, (np.r_[a, np.full(len(root), nodes)], np.r_[b, root])), shape=(nodes + 1,) * 2
+    )
+    order, before = breadth_first_order(graph.tocsr(), nodes, directed=False)
+    order = order[1:]
+    order = order[before[order] < nodes]
+    parent = before[order]
+    key = np.minimum(a, b) * nodes + np.maximum(a, b)
+    ranked = np.argsort(key, kind="stable")
+    wanted = np.minimum(order, parent) * nodes + np.maximum(order, parent)
+    edge = at[ranked[np.searchsorted(key[ranked], wanted)]]
+    return parent, order, edge, np.where(network.edge[edge, 0] == parent, 1.0, -1.0)
 
 
 def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
-    """(T,) [A] the largest current that any free node fails to pass on; 0 in an exact solve."""
+    """(T,) [A] the largest current that any free node fails to pass on, in + or in −.
+
+    0 in an exact solve.
+    """
     network = solution.network
-    frames, nodes = solution.node_v.shape
+    frames = len(solution.state)
     if not len(network.fixed_v):
         return np.zeros(frames)
-    left = np.zeros((nodes, frames))
-    left[: network.pixels] -= solution.amps.T
-    current = solution.edge_a().T
-    np.subtract.at(left, network.edge[:, 0], current)
-    np.add.at(left, network.edge[:, 1], current)
-    return np.abs(left[: network.free]).max(axis=0, initial=0.0)
+    worst = np.zeros(frames)
+    plus, minus = solution.edge_a().T, solution.edge_minus_a().T
+    for drawn, current in ((-solution.amps.T, plus), (solution.amps.T, -minus)):
+        left = np.zeros((network.nodes, frames))
+        left[: network.pixels] += drawn
+        np.subtract.at(left, network.edge[:, 0], current)
+        np.add.at(left, network.edge[:, 1], current)
+        worst = np.maximum(worst, np.abs(left[: network.free]).max(axis=0, initial=0.0))
+    return worst
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +187,12 @@ def power(solution: Solution) -> Power:
     if not len(network.fixed_v):
         nothing = np.zeros_like(pixels_w)
         return Power(pixels_w, pixels_w, nothing, nothing)
-    loss = solution.edge_a() ** 2 / network.edge_s
+    loss = np.zeros((len(solution.state), len(network.edge)))
+    for amps, siemens in (
+        (solution.edge_a(), network.values.plus_s),
+        (solution.edge_minus_a(), network.values.minus_s),
+    ):
+        loss += amps**2 / np.where(siemens > 0, siemens, 1.0)
     inside = np.arange(len(network.edge)) >= network.first_source_edge
     return Power(
         supply_w=(solution.supply_a * network.fixed_v).sum(axis=1),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from .build import Network, groups
+from .build import Network
+from .topology import groups
 
 #: Unit currents solved for at a time.
 _AT_A_TIME = 256

@@ -22,13 +22,12 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
         return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
     from .kernel import solve_frames
 
-    node_v = np.empty((len(codes), network.nodes))
-    node_v[:, network.free :] = network.fixed_v
+    node_v = _room(network, len(codes))
     amps = np.empty((len(codes), network.pixels))
     wire = np.ascontiguousarray(codes, dtype=np.uint8)
     for part in network.parts:
         frame, position = solve_frames(
-            part.pattern, network.law.table, part.inverse, part.entry, wire, node_v, amps
+            part.pattern, network.law_table, part.inverse, part.entry, wire, node_v, amps
         )
         if frame >= 0:
             where = network.place(int(part.pattern.node[position]))
@@ -51,12 +50,20 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
         return Solution(network, network.feed_v[None], amps[None])
     from .elimination import LANES, substitute_fixed
 
-    balance = network.push_a.copy()
-    balance[: network.pixels] -= amps
-    node_v = np.empty((1, network.nodes))
-    node_v[0, network.free :] = network.fixed_v
+    drawn = np.zeros(network.form.columns)
+    drawn[: network.pixels] = np.where(network.reach.live, amps, 0.0)
+    node_v = _room(network, 1)
     for part in network.parts:
-        x = np.repeat(balance[part.pattern.node, None], LANES, axis=1)
+        balance = part.pattern.push_a - drawn[part.pattern.node]
+        x = np.repeat(balance[:, None], LANES, axis=1)
         substitute_fixed(part.pattern, part.inverse, part.entry, x)
         node_v[0, part.pattern.node] = x[:, 0]
-    return Solution(network, node_v, amps[None])
+    return Solution(network, node_v, drawn[None, : network.pixels])
+
+
+def _room(network: Network, frames: int) -> np.ndarray:
+    """(T, columns) for v of all nodes, then u; what is fixed is filled in."""
+    out = np.empty((frames, network.form.columns))
+    out[:, network.free : network.nodes] = network.fixed_v
+    out[:, -1] = 0.0
+    return out

@@ -1,6 +1,6 @@
 """Houses for the circuit tests, built from records: no file, no drawing."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from types import SimpleNamespace
 
 import numpy as np
@@ -88,18 +88,23 @@ def make_house(
     supplies: Sequence[Supply],
     wires: Sequence[tuple],
     temperature_c: float = 20.0,
+    cuts: Mapping[str, tuple[int, ...]] | None = None,
 ) -> House:
     """A house of runs at their kind's pitch; a wire is (from, to, size, length_m[, fuse_a]).
 
-    A size is a name of SIZES or a WireSize.
+    A size is a name of SIZES or a WireSize. `cuts` are positions before which + is interrupted.
     """
     made, first = [], 0
     for name, (kind, count) in runs.items():
         length = count * kind.pitch_m
         path = np.array([[0.0, 3.0], [length, 3.0]])
+        cut = (cuts or {}).get(name, ())
         made.append(
-            Run(name, kind, path, count, first, kind.pitch_m, length, "down", 0.05, PROFILE, 0)
-        )
+            Run(
+                name, kind, path, count, first, kind.pitch_m, length, "down", 0.05, PROFILE, 0,
+                cuts=cut,
+            )
+        )  # fmt: skip
         first += count
     counts = {name: count for name, (_, count) in runs.items()}
     along = np.concatenate([(np.arange(run.count) + 0.5) * run.pitch_m for run in made])

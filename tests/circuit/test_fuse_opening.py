@@ -145,7 +145,7 @@ def test_fuses_that_share_a_short_have_their_turns(make, ohm):
     kind = make.kind(rail_ohm_per_m=0.2)
     network = build(make.house({"a": (kind, 50)}, [make.supply(ohm=ohm)], wires))
     least = {1: np.inf, 2: np.inf, 3: np.inf}
-    for place in (*range(50), 50 + [*network.beside].index("the end of run a")):
+    for place in (*range(50), 50 + [*network.topology.beside].index("the end of run a")):
         left = dict.fromkeys(least)
         while left:
             opened = {network.wire_edge[w] for w in least if w not in left}

@@ -11,7 +11,7 @@ import pytest
 
 from layouts.records import House
 from sim.circuit import Solution, build, power, solve_constant
-from sim.circuit.build import wire_loop_ohm
+from sim.circuit.values import wire_loop_ohm
 
 #: A wire too short to matter: 1 µm of 14 AWG.
 NOTHING = ("14 AWG", 1e-6)

@@ -8,7 +8,18 @@ import pytest
 
 from layouts.errors import EvenfallError
 from layouts.records import House
-from sim.circuit import Solution, build, kirchhoff_residual_a, power, solve
+from sim.circuit import (
+    Solution,
+    build,
+    kirchhoff_residual_a,
+    network,
+    power,
+    solve,
+    solve_constant,
+    topology,
+    values,
+    with_values,
+)
 
 
 def balanced(solution: Solution) -> Solution:
@@ -141,10 +152,84 @@ def test_a_wire_to_itself_is_refused(make):
         build(make.house({"a": (make.kind(), 5)}, [make.supply()], wires))
 
 
-def test_a_run_without_a_supply_is_refused_by_name(make):
+def test_a_run_without_a_supply_has_no_volts_and_takes_no_amps(make, white):
     runs = {"a": (make.kind(), 5), "b": (make.kind(), 5)}
-    with pytest.raises(EvenfallError, match="run b has no way to any supply"):
-        build(make.house(runs, [make.supply()], [("psu", "a.start", "14 AWG", 1.0)]))
+    wires = [("psu", "a.start", "14 AWG", 1.0), ("b.end", "b.start", "14 AWG", 1.0, 5.0)]
+    house = make.house(runs, [make.supply()], wires)
+    solution = balanced(solve(build(house), white(house)))
+    assert (solution.volts[0, 5:] == 0).all()
+    assert (solution.amps[0, 5:] == 0).all()
+    assert solution.wire_a[0, 1] == solution.wire_minus_a[0, 1] == 0
+    assert (solution.dim[0, 5:] == 0).all()
+    alone = make.house({"a": (make.kind(), 5)}, [make.supply()], wires[:1])
+    assert solution.volts[0, :5] == pytest.approx(solve(build(alone), white(alone)).volts[0])
+    constant = solve_constant(build(house), np.full(10, 0.01))
+    assert constant.supply_a[0] == pytest.approx([0.05])
+
+
+def test_a_piece_between_two_cuts_without_a_feed_is_dark_and_its_minus_carries_on(make, white):
+    """Fed from both ends by one supply: + is interrupted twice, − goes through."""
+    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.end", "18 AWG", 2.0, 3.0)]
+    house = make.house({"a": (make.kind(), 60)}, [make.supply()], wires, cuts={"a": (20, 30)})
+    network = build(house)
+    codes = white(house)
+    codes[:, 30:] = 0
+    solution = balanced(solve(network, codes))
+    assert (solution.volts[0, 20:30] == 0).all()
+    assert (solution.amps[0, 20:30] == 0).all()
+    assert (solution.volts[0, :20] > 3).all()
+    assert not network.reach.live[20:30].any()
+    # the lit side sends some of its return through the dark piece to the other end
+    lit_a, other_a = solution.wire_a[0]
+    back_a, through_a = solution.wire_minus_a[0]
+    assert through_a > other_a + 0.01
+    assert back_a + through_a == pytest.approx(lit_a + other_a)
+
+
+@pytest.mark.parametrize("which", ["plus_s", "minus_s", "both"])
+def test_a_feed_whose_conductor_breaks_leaves_what_hangs_on_it_dark(make, white, which):
+    wires = [("psu", "a.start", "18 AWG", 1.0), ("a[9]", "b.start", "18 AWG", 1.0)]
+    house = make.house({r: (make.kind(), 30) for r in "ab"}, [make.supply(ohm=0.01)], wires)
+    network = build(house)
+    broken = network.values.plus_s.copy()
+    broken[network.wire_edge[1]] = 0.0
+    names = ("plus_s", "minus_s") if which == "both" else (which,)
+    changed = with_values(network, **dict.fromkeys(names, broken))
+    solution = balanced(solve(changed, white(house)))
+    assert (solution.volts[0, 30:] == 0).all()
+    assert solution.supply_a[0, 0] == pytest.approx(solution.amps[0, :30].sum())
+    dead = balanced(solve(with_values(network, plus_s=0 * broken), white(house)))
+    assert (dead.volts == 0).all()
+    assert (dead.supply_a == 0).all()
+
+
+def test_other_values_are_as_if_built_with_them(make, white):
+    """One topology for houses that differ in numbers alone."""
+    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.end", "18 AWG", 2.0, 3.0)]
+    runs = {"a": (make.kind(), 60)}
+    house = make.house(runs, [make.supply(ohm=0.01)], wires)
+    changed = make.house(
+        runs, [make.supply(volts=5.2, ohm=0.02)], [(*wires[0][:3], 4.0, 7.5), wires[1]],
+        temperature_c=50.0, cuts={"a": (31,)},
+    )  # fmt: skip
+    wiring = topology(house)
+    build_once = network(wiring, values(wiring, house), house)
+    new = values(wiring, changed)
+    again = with_values(build_once, plus_s=new.plus_s, minus_s=new.minus_s, source_v=new.source_v)
+    expected = balanced(solve(build(changed), white(house)))
+    found = balanced(solve(again, white(house)))
+    assert found.volts == pytest.approx(expected.volts, abs=1e-12)
+    assert found.wire_minus_a == pytest.approx(expected.wire_minus_a, abs=1e-11)
+    doubled = solve(with_values(build_once, edge_s=2 * build_once.edge_s), white(house))
+    assert doubled.volts.min() > solve(build_once, white(house)).volts.min()
+
+
+@pytest.mark.parametrize("position", [0, 60, -1])
+def test_a_cut_where_no_rail_is_is_refused(make, position):
+    wires = [("psu", "a.start", "18 AWG", 1.0)]
+    house = make.house({"a": (make.kind(), 60)}, [make.supply()], wires, cuts={"a": (position,)})
+    with pytest.raises(EvenfallError, match="cut it before 1 to 59"):
+        build(house)
 
 
 def test_rails_without_resistance_are_refused(make):

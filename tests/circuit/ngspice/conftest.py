@@ -7,7 +7,8 @@ behavioural current source, and the − of separate networks is common at one po
 import os
 import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -80,7 +81,7 @@ def netlist(house: House, codes: np.ndarray, level: str = "1") -> list[str]:
             if end_pad and (0 if pad == 0 else run.count + 1) not in used:
                 continue
             ohm = rail / 2 if end_pad else rail
-            for pole in "pn":
+            for pole in "n" if pad in run.cuts else "pn":
                 a, b = f"{pole}_{run.name}_{pad}", f"{pole}_{run.name}_{pad + 1}"
                 lines.append(f"Rrail_{pole}_{run.name}_{pad} {a} {b} {ohm!r}")
         for k in range(run.count):
@@ -122,13 +123,66 @@ def run_ngspice(
     return dict(zip(names, table.T, strict=True)), done.stdout
 
 
+@dataclass(frozen=True)
+class Both:
+    """Both conductors of a house: N pixels, W wires."""
+
+    plus_v: np.ndarray  # (N,)
+    minus_v: np.ndarray  # (N,)
+    plus_a: np.ndarray  # (W,) from the wire's start to its end
+    minus_a: np.ndarray  # (W,) from its end back to its start
+
+
+def without(lines: list[str], elements: Iterable[str]) -> list[str]:
+    """The netlist with these elements taken out."""
+    gone = set(elements)
+    assert gone <= {line.split()[0] for line in lines}
+    return [line for line in lines if line.split()[0] not in gone]
+
+
 @pytest.fixture
-def spice(tmp_path: Path) -> Callable[..., np.ndarray]:
-    """spice(house, codes) → (N,) [V] between + and − of every pixel, as ngspice finds them."""
+def both(tmp_path: Path) -> Callable[..., Both]:
+    """both(house, codes, gone=(), more=()) → what ngspice finds in both conductors.
+
+    `gone` names elements that are taken out, `more` are lines that are added.
+    """
+    needs_ngspice()
+
+    def found(
+        house: House, codes: np.ndarray, gone: Iterable[str] = (), more: Iterable[str] = ()
+    ) -> Both:
+        lines = without(netlist(house, codes), gone)
+        wires = [line.split() for line in lines if line.startswith("Rwire_")]
+        told, _ = run_ngspice([*lines, *more, ".op"], tmp_path)
+        told["v(0)"] = np.zeros(1)
+        names = [f"{run.name}_{k + 1}" for run in house.runs for k in range(run.count)]
+        amps = {
+            name: float(told[f"v({a})"][0] - told[f"v({b})"][0]) / float(ohm)
+            for name, a, b, ohm in wires
+        }
+        each = range(len(house.wires))
+        return Both(
+            np.array([told[f"v(p_{n})"][0] for n in names]),
+            np.array([told[f"v(n_{n})"][0] for n in names]),
+            np.array([amps.get(f"Rwire_p_{w}", 0.0) for w in each]),
+            np.array([-amps.get(f"Rwire_n_{w}", 0.0) for w in each]),
+        )
+
+    return found
+
+
+def needs_ngspice() -> None:
+    """Skips without it; on a build server that is a failure."""
     if shutil.which("ngspice") is None:
         if os.environ.get("CI"):
             pytest.fail("ngspice is missing; apt-get install ngspice")
         pytest.skip("ngspice is not installed")
+
+
+@pytest.fixture
+def spice(tmp_path: Path) -> Callable[..., np.ndarray]:
+    """spice(house, codes) → (N,) [V] between + and − of every pixel, as ngspice finds them."""
+    needs_ngspice()
 
     def volts(house: House, codes: np.ndarray) -> np.ndarray:
         found, _ = run_ngspice([*netlist(house, codes), ".op"], tmp_path)

@@ -172,14 +172,14 @@ def test_fuses_count_in_volts_as_in_ngspice(
     assert (solve(build(bare), codes[None]).volts[0] - found).min() > 0.02
 
 
-def test_fuses_in_a_ring_are_off_by_a_millivolt_or_so(
+def test_fuses_in_a_ring_count_in_plus_alone(
     make: SimpleNamespace, spice: Callable[[House, np.ndarray], np.ndarray]
 ) -> None:
     house = fused_house(make, "ring")
     codes = shown("half", 100)
-    off = spice(house, codes) - solve(build(house), codes[None]).volts[0]
     # ngspice with each fuse's resistance in + alone
-    assert np.abs(off).max() < 2e-3
+    off = spice(house, codes) - solve(build(house), codes[None]).volts[0]
+    assert np.abs(off).max() < MICROVOLT
 
 
 def test_leads_of_a_string_mounted_closer_keep_their_length(

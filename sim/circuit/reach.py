@@ -1,0 +1,78 @@
+"""What no supply reaches, and what holds such a piece in place while the rest is solved.
+
+Conductors that hang together, + with + and − with −, are one island; a supply joins the two it
+stands between. A pixel is live if its + and its − are on one island: current can then return.
+(Two islands joined by pixels alone, each on one side of two supplies, would have to break in both
+conductors in two places; they count as dead.)
+
+The voltage between two islands is nobody's: nothing flows. So that the equations have one answer,
+islands are joined by resistors, in one place each and never in a ring, through which nothing flows
+either.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .topology import Topology, groups
+
+
+@dataclass(frozen=True, eq=False)
+class Reach:
+    """N pixels, S supplies."""
+
+    live: np.ndarray  # (N,) bool
+    fed: np.ndarray  # (S, N) bool: the pixel hangs on the + of this supply
+    joined: np.ndarray  # (S,) numbers the supplies by what + they share
+    loose: np.ndarray  # nodes where a resistor joins + to −
+    whole: bool  # nothing is dead
+
+
+def reach(net: Topology, plus: np.ndarray, minus: np.ndarray) -> Reach:
+    """Where current can go while the conductors `plus`, `minus` (E,) bool conduct."""
+    nodes, sources = net.nodes, np.arange(net.free, net.nodes)
+    # + of node k is k, its − is nodes + k.
+    inside = net.edge[net.first_source :]
+    terminal = np.setdiff1d(sources, inside)
+    inside = inside[plus[net.first_source :]]
+    rest = slice(0, net.first_source)
+    conductors = [net.edge[rest][plus[rest]], nodes + net.edge[rest][minus[rest]]]
+    plus_of = groups(conductors[0], nodes)
+    through = [np.stack([k, nodes + k], axis=1) for k in (terminal, inside[:, 1])]
+    island = groups(np.concatenate([*conductors, *through]), 2 * nodes)
+    over, under = island[:nodes], island[nodes:]
+    live = over == under
+    hangs = plus_of.copy()
+    hangs[inside[:, 0]] = plus_of[inside[:, 1]]
+    joined = hangs[sources]
+    fed = (joined[:, None] == plus_of[: net.pixels]) & live[: net.pixels]
+    dead = np.flatnonzero(~live[: net.free])
+    return Reach(
+        live=live[: net.pixels],
+        fed=fed,
+        joined=joined,
+        loose=dead[_tree(over[dead], under[dead])],
+        whole=not len(dead),
+    )
+
+
+def _tree(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Indices of pairs (a, b) that join everything they can without closing a ring."""
+    _, first = np.unique(np.stack([np.minimum(a, b), np.maximum(a, b)]), axis=1, return_index=True)
+    root: dict[int, int] = {}
+
+    def top(k: int) -> int:
+        while root.setdefault(k, k) != k:
+            root[k] = root[root[k]]
+            k = root[k]
+        return k
+
+    chosen = []
+    for i in first.tolist():
+        one, other = top(int(a[i])), top(int(b[i]))
+        if one != other:
+            root[one] = other
+            chosen.append(i)
+    return np.array(chosen, dtype=np.int64)

@@ -1,0 +1,53 @@
+"""Pixels that no supply reaches: dark, and told."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import numpy as np
+
+from layouts.finding import Finding, Remedy
+from layouts.records import Run
+
+from .build import Network
+
+
+def unreached_findings(network: Network) -> tuple[Finding, ...]:
+    """Code `unreached`: one finding for each run of which some pixel has no way to a supply.
+
+    Nothing is unreached in a house without supplies.
+    """
+    if network.reach.whole or not len(network.fixed_v):
+        return ()
+    found = []
+    for run in network.house.runs:
+        dark = np.flatnonzero(~network.reach.live[run.pixels])
+        if len(dark):
+            pieces = _pieces(dark)
+            remedies = tuple(Remedy("add-feed", f"{run.name}[{first}]") for first, _ in pieces)
+            found.append(
+                Finding(
+                    "warning", "unreached", run.name, _text(run, pieces),
+                    float(len(dark)), 0.0, "pixels", remedies,
+                )
+            )  # fmt: skip
+    return tuple(found)
+
+
+def _pieces(numbers: np.ndarray) -> list[tuple[int, int]]:
+    """First and last of each unbroken series."""
+    series = [
+        [int(number) for _, number in group]
+        for _, group in groupby(enumerate(numbers), lambda pair: pair[1] - pair[0])
+    ]
+    return [(part[0], part[-1]) for part in series]
+
+
+def _text(run: Run, pieces: list[tuple[int, int]]) -> str:
+    if pieces == [(0, run.count - 1)]:
+        return f"no supply reaches run {run.name}, which stays dark; lead a wire to it"
+    named = ", ".join(str(a) if a == b else f"{a} to {b}" for a, b in pieces)
+    return (
+        f"no supply reaches the + and − of pixels {named} of run {run.name}, which stay dark; "
+        "lead a wire to them"
+    )
