@@ -29,6 +29,7 @@ def improved(
     verdict: Verdict,
     sag_v: np.ndarray,
     *,
+    margin_v: float = 0.0,
     trials: int = 2000,
     pairs: bool = True,
     stop: Callable[[], bool] = lambda: False,
@@ -41,7 +42,7 @@ def improved(
     while left > 0 and not stop():
         found = None
         for deep in (False, True) if pairs else (False,):
-            options = []
+            options: list[tuple[float, int, LinePlan]] = []
             for option in moves.around(best, deep=deep):
                 if option in tried:
                     continue
@@ -54,7 +55,7 @@ def improved(
                 if left <= 0:
                     break
                 left -= 1
-                told = judged(line, market, option, sag_v)
+                told = judged(line, market, option, sag_v, margin_v)
                 if told is not None and told.ok:
                     cost = price_of(line, market, option, told.fuse)
                     if cost < price - 1e-9:

@@ -1,0 +1,140 @@
+"""From the runs of a house to the lines that are fed.
+
+Runs of one kind whose ends are near enough to be joined by a short wire make one line; whether
+they are joined in the end is for the plan to say. Every pixel has a pad; the end pads of a run
+are nodes that draw nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import House, Run
+from sim.circuit.law import Law, demand_a
+from sim.circuit.values import rail_ohm
+
+from .records import Line
+from .routing import CableNet
+
+#: Ends of runs this close [m] may be joined by a wire.
+JOINED_M = 1.2
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What the load planned for draws: F frames of N pixels."""
+
+    amps: np.ndarray  # (F, N) [A] of each pixel that shines in full
+    need_v: np.ndarray  # (N,) [V] that each needs for it
+
+
+def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
+    """The demand of `codes` (F, N, 4) uint8; `spare` (N,) bool stay dark."""
+    lit = np.where(spare[:, None], 0, codes)
+    amps = demand_a(law, lit).sum(axis=-1) + law.idle_a[law.kind]
+    used = (lit > 0).any(axis=0)
+    need = np.where(used, law.vf_v[law.kind] + law.headroom_v[law.kind, None], 0.0).max(axis=1)
+    return Demand(amps, np.maximum(need, law.min_v[law.kind]))
+
+
+def lines_of(
+    house: House,
+    runs: list[Run],
+    demand: Demand,
+    net: CableNet,
+    box_of: np.ndarray,
+    slack_m: float,
+    temperature_c: float,
+) -> list[Line]:
+    """The lines that `runs` of the house make; `box_of` (K,) is the box of each supply choice."""
+    return [
+        _line(house, chain, demand, net, box_of, slack_m, temperature_c)
+        for chain in _chains(runs)
+    ]
+
+
+def _chains(runs: list[Run]) -> list[list[tuple[Run, bool, float]]]:
+    """Runs in the order of the line they make: (run, backwards, gap [m] to the one before)."""
+    ends = [(r, side, run.path_m[-side]) for r, run in enumerate(runs) for side in (0, 1)]
+    pairs = []
+    for i, (r, side, spot) in enumerate(ends):
+        for other, far_side, there in ends[:i]:
+            alike = runs[r].kind == runs[other].kind
+            gap = float(np.hypot(*(spot - there)))
+            if r != other and alike and gap <= JOINED_M:
+                pairs.append((gap, (r, side), (other, far_side)))
+    mate: dict[tuple[int, int], tuple[tuple[int, int], float]] = {}
+    group = list(range(len(runs)))
+    for gap, a, b in sorted(pairs):
+        if a in mate or b in mate or group[a[0]] == group[b[0]]:
+            continue
+        mate[a], mate[b] = (b, gap), (a, gap)
+        group = [group[a[0]] if g == group[b[0]] else g for g in group]
+    made, placed = [], set()
+    for r in range(len(runs)):
+        free = [side for side in (0, 1) if (r, side) not in mate]
+        if r in placed or not free:
+            continue
+        chain, run, enter, gap = [], r, free[0], 0.0
+        while True:
+            placed.add(run)
+            chain.append((runs[run], enter == 1, gap))
+            leave = (run, 1 - enter)
+            if leave not in mate:
+                break
+            (run, enter), gap = mate[leave]
+        made.append(chain)
+    return made
+
+
+def _line(
+    house: House,
+    chain: list[tuple[Run, bool, float]],
+    demand: Demand,
+    net: CableNet,
+    box_of: np.ndarray,
+    slack_m: float,
+    temperature_c: float,
+) -> Line:
+    step, amps, pixel, node, start, gap, cut, reach = [], [], [], [], [], [], [], []
+    for run, backwards, gap_m in chain:
+        n = run.count
+        loop = 2 * rail_ohm(run, temperature_c)
+        ohm = np.concatenate([[0.0, loop / 2], np.full(n - 1, loop), [loop / 2]])
+        index = np.concatenate([[run.first], np.arange(run.first, run.first + n),
+                                [run.first + n - 1]])  # fmt: skip
+        inner = np.concatenate([[False], np.ones(n, dtype=bool), [False]])
+        own = np.zeros((len(demand.amps), n + 2))
+        own[:, 1:-1] = demand.amps[:, run.pixels]
+        along = np.concatenate([[0.0], house.pixels.along_m[run.pixels], [run.length_m]])
+        track = house.runs.index(run)
+        far = np.stack([net.reach_m(int(b), track, along) for b in box_of]) + 2 * slack_m
+        may_cut = np.zeros(n + 2, dtype=bool)
+        may_cut[2:-1] = True
+        if backwards:
+            index, own, far = index[::-1], own[:, ::-1], far[:, ::-1]
+        begins = np.zeros(n + 2, dtype=bool)
+        begins[0] = True
+        joins = np.zeros(n + 2)
+        joins[0] = gap_m + 2 * slack_m if step else 0.0
+        for part, values in ((step, ohm), (amps, own), (pixel, inner), (node, index),
+                             (start, begins), (gap, joins), (cut, may_cut), (reach, far)):  # fmt: skip
+            part.append(values)
+    pixels = np.concatenate(pixel)
+    index = np.concatenate(node)
+    return Line(
+        name=" + ".join(run.name for run, _, _ in chain),
+        volts=chain[0][0].kind.supply_v,
+        rail_ohm=np.cumsum(np.concatenate(step)),
+        demand_a=np.concatenate(amps, axis=1),
+        need_v=float(demand.need_v[index[pixels]].max()),
+        pad=np.ones(len(index), dtype=bool),
+        cut=np.concatenate(cut),
+        gap_m=np.concatenate(gap),
+        start=np.concatenate(start),
+        reach_m=np.concatenate(reach, axis=1),
+        pixel=pixels,
+        node=index,
+    )

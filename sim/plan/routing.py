@@ -1,0 +1,176 @@
+"""Where cable lies: along runs, along routes, and straight from a box to them.
+
+Runs are routes of themselves, as far as their profile has room. A box hangs anywhere on the wall:
+from it cable goes straight to the nearest point of a run or a route, or straight to where it is
+wanted. Between runs and routes it crosses where their ends or nearest points are close.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.records import House
+
+#: Runs and routes this close [m] hand cable from one to the other.
+CROSSING_M = 1.5
+
+
+@dataclass(frozen=True, eq=False)
+class Track:
+    """A run or a route: its corners and the points where cable gets on or off."""
+
+    name: str
+    path_m: np.ndarray  # (K, 2) [m]
+    at_m: np.ndarray  # (J,) [m] along it, ascending
+    first: int  # number of the first of them among all points of the net
+
+
+@dataclass(frozen=True, eq=False)
+class CableNet:
+    """All tracks as one graph, and the way from every box over it; Q points, B boxes."""
+
+    tracks: tuple[Track, ...]
+    point_m: np.ndarray  # (Q, 2) [m]
+    boxes: tuple[str, ...]
+    box_m: np.ndarray  # (B, 2) [m]
+    distance_m: np.ndarray  # (B, Q) [m] of cable from each box
+    before: np.ndarray  # (B, Q) the point before on that way; negative: the box
+
+    def reach_m(self, box: int, track: int, along_m: np.ndarray) -> np.ndarray:
+        """[m] of cable from a box to each distance `along_m` (n,) [m] of a track."""
+        own = self.tracks[track]
+        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
+        return np.asarray((here + np.abs(along_m[:, None] - own.at_m)).min(axis=1))
+
+    def way(self, box: int, track: int, along_m: float) -> np.ndarray:
+        """(K, 2) [m] the line on which that cable lies, from the box on."""
+        own = self.tracks[track]
+        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
+        on = int((here + np.abs(along_m - own.at_m)).argmin())
+        tail = _between(own.path_m, float(own.at_m[on]), along_m)
+        points = [own.first + on]
+        while (previous := int(self.before[box, points[-1]])) >= 0:
+            points.append(previous)
+        parts = [self.box_m[box][None]]
+        for a, b in zip(points[::-1], points[-2::-1], strict=False):
+            parts.append(self._leg(a, b))
+        if len(points) == 1:
+            parts.append(self.point_m[points][:1])
+        return _without_repeats(np.concatenate([*parts, tail]))
+
+    def _leg(self, a: int, b: int) -> np.ndarray:
+        """From one point to the next: along their track where they share one."""
+        for track in self.tracks:
+            mine = range(track.first, track.first + len(track.at_m))
+            if a in mine and b in mine:
+                at = track.at_m
+                return _between(track.path_m, float(at[a - mine[0]]), float(at[b - mine[0]]))
+        return self.point_m[[a, b]]
+
+
+def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
+    """The net over runs (first, in the house's order) and routes, and the way from `boxes` [m]."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import dijkstra
+
+    paths = [(run.name, run.path_m) for run in house.runs]
+    paths += [(route.name, route.path_m) for route in house.routes]
+    stops = [[0.0, _length(path)] for _, path in paths]
+    links: list[tuple[tuple[int, float], tuple[int, float], float]] = []
+    for i, (_, path) in enumerate(paths):
+        for j in range(i):
+            gap, at, other = _nearest(path, paths[j][1])
+            if gap <= CROSSING_M:
+                stops[i].append(at)
+                stops[j].append(other)
+                links.append(((i, at), (j, other), gap))
+    box_m = np.array(list(boxes.values()), dtype=float).reshape(-1, 2)
+    drops: list[tuple[int, tuple[int, float], float]] = []
+    for b, spot in enumerate(box_m):
+        for i, (_, path) in enumerate(paths):
+            for at in {*_nearest_along(path, spot), 0.0, _length(path)}:
+                stops[i].append(at)
+                drops.append((b, (i, at), float(np.hypot(*(_point(path, at) - spot)))))
+    tracks, first = [], 0
+    for (name, path), own in zip(paths, stops, strict=True):
+        at_m = np.unique(np.round(own, 6))
+        tracks.append(Track(name, path, at_m, first))
+        first += len(at_m)
+    size, count = first, len(box_m)
+
+    def number(stop: tuple[int, float]) -> int:
+        track = tracks[stop[0]]
+        return track.first + int(np.abs(track.at_m - stop[1]).argmin())
+
+    edges = [
+        (track.first + k, track.first + k + 1, step)
+        for track in tracks
+        for k, step in enumerate(np.diff(track.at_m))
+    ]
+    edges += [(number(a), number(b), gap) for a, b, gap in links]
+    edges += [(size + b, number(stop), far) for b, stop, far in drops]
+    a, b, far = np.array(edges, dtype=float).reshape(-1, 3).T
+    graph = coo_array((np.maximum(far, 1e-9), (a.astype(int), b.astype(int))), (size + count,) * 2)
+    distance, before = dijkstra(
+        graph.tocsr(), directed=False, indices=np.arange(size, size + count),
+        return_predecessors=True,
+    )  # fmt: skip
+    point_m = np.concatenate([_points(track.path_m, track.at_m) for track in tracks])
+    on_net = before[:, :size]
+    return CableNet(
+        tuple(tracks), point_m, tuple(boxes), box_m, distance[:, :size],
+        np.where(on_net >= size, -1, on_net),
+    )  # fmt: skip
+
+
+def _length(path: np.ndarray) -> float:
+    return float(np.hypot(*np.diff(path, axis=0).T).sum())
+
+
+def _points(path: np.ndarray, at_m: np.ndarray) -> np.ndarray:
+    """(n, 2) [m] the points at distances `at_m` (n,) along a path."""
+    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    return np.stack([np.interp(at_m, corner, path[:, axis]) for axis in (0, 1)], axis=1)
+
+
+def _point(path: np.ndarray, at_m: float) -> np.ndarray:
+    return _points(path, np.array([at_m]))[0]
+
+
+def _nearest_along(path: np.ndarray, spot: np.ndarray) -> list[float]:
+    """[m] along a path of the point nearest to `spot`."""
+    steps = np.diff(path, axis=0)
+    squared = np.maximum((steps**2).sum(axis=1), 1e-12)
+    share = np.clip(((spot - path[:-1]) * steps).sum(axis=1) / squared, 0, 1)
+    near = path[:-1] + share[:, None] * steps
+    leg = int(np.hypot(*(near - spot).T).argmin())
+    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*steps.T))])
+    return [float(corner[leg] + share[leg] * np.sqrt((steps[leg] ** 2).sum()))]
+
+
+def _nearest(one: np.ndarray, other: np.ndarray) -> tuple[float, float, float]:
+    """The least distance of two paths' corners from the other path, and where along each [m]."""
+    best = (np.inf, 0.0, 0.0)
+    for flip, (a, b) in enumerate(((one, other), (other, one))):
+        corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(a, axis=0).T))])
+        for at, spot in zip(corner.tolist(), a, strict=True):
+            (near,) = _nearest_along(b, spot)
+            gap = float(np.hypot(*(_point(b, near) - spot)))
+            if gap < best[0] - 1e-12:
+                best = (gap, near, at) if flip else (gap, at, near)
+    return best
+
+
+def _between(path: np.ndarray, start_m: float, end_m: float) -> np.ndarray:
+    """(K, 2) [m] the piece of a path from one distance along it to another."""
+    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    inside = corner[(corner > min(start_m, end_m)) & (corner < max(start_m, end_m))]
+    at = np.concatenate([[start_m], inside if start_m <= end_m else inside[::-1], [end_m]])
+    return _points(path, at)
+
+
+def _without_repeats(path: np.ndarray) -> np.ndarray:
+    keep = np.concatenate([[True], np.hypot(*np.diff(path, axis=0).T) > 1e-9])
+    return path[keep]

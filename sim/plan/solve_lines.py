@@ -1,0 +1,130 @@
+"""The cheapest plan of every line for given supplies: covered from several sides, then improved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from .cover import cover
+from .improve import improved
+from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches, price_of
+from .records import Line, Market
+
+#: A line with more nodes than this is first covered on a coarse grid of about so many.
+_COARSE = 110
+#: How often a cover is asked for a little more voltage.
+_TIGHTENED = 6
+#: Of tiny lines every pad is tried as a start too.
+_TINY = 8
+
+
+def line_plan(
+    line: Line,
+    market: Market,
+    per_a: np.ndarray,
+    sag_v: np.ndarray,
+    margin_v: float = 0.0,
+    thorough: bool = False,
+) -> tuple[LinePlan, Verdict, float] | None:
+    """The best plan found of one line, its verdict and its price with `per_a` (K,) an ampere of
+    each supply choice; None where none keeps the rules."""
+    best: tuple[LinePlan, Verdict, float] | None = None
+    seen: set[LinePlan] = set()
+    for start in _starts(line, market, per_a, sag_v, margin_v, thorough):
+        if start in seen:
+            continue
+        seen.add(start)
+        verdict = judged(line, market, start, sag_v, margin_v)
+        if verdict is None or not verdict.ok:
+            continue
+        trials = 2000 if line.size <= 60 or thorough else 250
+        plan, told, price = improved(
+            line, market, start, verdict, sag_v, margin_v=margin_v, trials=trials,
+            pairs=line.size <= 60 or thorough,
+        )  # fmt: skip
+        price += sum(per_a[k] * a for k, a in told.supply_a.items())
+        if best is None or price < best[2] - 1e-9:
+            best = plan, told, price
+        seen.add(plan)
+    return best
+
+
+def _starts(
+    line: Line,
+    market: Market,
+    per_a: np.ndarray,
+    sag_v: np.ndarray,
+    margin_v: float,
+    thorough: bool,
+) -> Iterator[LinePlan]:
+    """Plans to begin from: cut at every stretch, nowhere, and where no short is looked at."""
+    free = replace(market, work=replace(market.work, cut=0.0))
+    bare = replace(free, rules=replace(market.rules, shorts=False))
+    for offer in (market, free, bare):
+        keep_v = margin_v
+        for _ in range(_TIGHTENED):
+            stretches = _covered(line, offer, per_a, sag_v, np.full(line.size, keep_v))
+            if not stretches:
+                break
+            plan = of_stretches(stretches, line)
+            if offer is not market and len({f.supply for f in plan.feeds}) == 1:
+                yield replace(plan, cuts=frozenset())
+            yield plan
+            told = judged(line, market, plan, sag_v, margin_v)
+            if told is None or told.ok or told.spare_v >= 0:
+                break
+            # − goes on through cuts, so stretches lean on each other a little more than `cover` knows.
+            keep_v += 1e-4 - told.spare_v
+    pads = np.flatnonzero(line.pad)
+    if len(pads) > _TINY and not thorough:
+        return
+    every = pads[:: max(1, len(pads) // _TINY)].tolist()
+    for supply in range(len(market.supplies)):
+        for wire in range(len(market.wires)):
+            plan = LinePlan(tuple(Feed(pad, supply, wire) for pad in every))
+            yield plan
+            cuts = [_cut_between(line, a, b) for a, b in zip(every, every[1:], strict=False)]
+            yield replace(plan, cuts=frozenset(c for c in cuts if c is not None))
+
+
+def _cut_between(line: Line, a: int, b: int) -> int | None:
+    may = np.flatnonzero(line.cut & ~line.start)
+    may = may[(may > a) & (may <= b)]
+    return int(may[len(may) // 2]) if len(may) else None
+
+
+def _covered(
+    line: Line, market: Market, per_a: np.ndarray, sag_v: np.ndarray, margin: np.ndarray
+):  # type: ignore[no-untyped-def]
+    """`cover` on a coarse grid, then on all nodes near what that found."""
+    if line.size <= _COARSE:
+        return cover(line, market, per_a, sag_v=sag_v, margin_v=margin)[1]
+    step = -(-line.size // _COARSE)
+    usable = np.zeros(line.size, dtype=bool)
+    usable[::step] = True
+    usable[line.start] = True
+    usable[[0, line.size - 1]] = True
+    _, found = cover(line, market, per_a, usable=usable, sag_v=sag_v, margin_v=margin)
+    if not found:
+        return ()
+    near = np.zeros(line.size, dtype=bool)
+    for stretch in found:
+        for at in (stretch.first, stretch.pad, stretch.last + 1):
+            near[max(0, at - step) : at + step + 1] = True
+    return cover(line, market, per_a, usable=near | usable, sag_v=sag_v, margin_v=margin)[1]
+
+
+def bound_of(line: Line, market: Market) -> float:
+    """A price that no feeding of the line by wires of its own goes below, supplies left out."""
+    frame = int(line.demand_a.sum(axis=1).argmax())
+    one = replace(line, demand_a=line.demand_a[frame : frame + 1])
+    usable = None
+    price, _ = cover(one, market, np.zeros(len(market.supplies)), usable=usable, relaxed=True)
+    return price
+
+
+def total_price(line: Line, market: Market, plan: LinePlan, verdict: Verdict) -> float:
+    """What the plan of the line costs, supplies left out."""
+    return price_of(line, market, plan, verdict.fuse)
