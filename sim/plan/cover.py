@@ -93,15 +93,25 @@ def cover(
         first, last, pad, k, w, g, before = (int(each) for each in back[at])
         peak = float(line.demand_a[:, first : last + 1].sum(axis=1).max(initial=0.0))
         found.append(
-            Stretch(number, first, last, pad, k, w, g, float(line.reach_m[k, pad]), peak,
-                    float(cost[at]))  # fmt: skip
+            Stretch(
+                number,
+                first,
+                last,
+                pad,
+                k,
+                w,
+                g,
+                float(line.reach_m[k, pad]),
+                peak,
+                float(cost[at]),
+            )  # fmt: skip
         )
         at = before
     return float(best[m]), tuple(reversed(found))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _cover(  # noqa: PLR0913
+def _cover(
     rail, demand, margin, pad, begin, start, pixel, gap, reach,
     volts, least, source, per_a, wire_ohm, wire_fuse, wire_a, wire_price,
     fuse_a, fuse_ohm, fuse_price, most_a, prices, load, relaxed,
@@ -154,7 +164,9 @@ def _cover(  # noqa: PLR0913
             for w in range(wires):
                 left = 0.0
                 for f in range(frames):
-                    lost = at_ohm[w, p] * (a[f, p + 1] - a[f, i]) - (at_b[w, f, p + 1] - at_b[w, f, i])
+                    lost = at_ohm[w, p] * (a[f, p + 1] - a[f, i]) - (
+                        at_b[w, f, p + 1] - at_b[w, f, i]
+                    )
                     left = max(left, lost)
                 for s in range(supplies):
                     room = volts[s] - least[s]

@@ -28,7 +28,8 @@ class Ladder(NamedTuple):
     pad: np.ndarray  # (P,) node of each feed
     plus_ohm: np.ndarray  # (P,) [Ω] of its + wire and fuse
     minus_ohm: np.ndarray  # (P,) [Ω] of its − wire
-    volts: np.ndarray  # (P,) [V] of its supply, as loaded
+    volts: np.ndarray  # (F, P) [V] of + where its wire begins
+    lift_v: np.ndarray  # (F, P) [V] of − there
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -46,11 +47,8 @@ def solved(net: Ladder) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         ohm = net.plus_ohm if rail == 0 else net.minus_ohm
         sign = -1.0 if rail == 0 else 1.0
         ground = np.full(m, 1e-9)
-        push = np.zeros(m)
         for f in range(feeds):
             ground[net.pad[f]] += 1.0 / ohm[f]
-            if rail == 0:
-                push[net.pad[f]] += net.volts[f] / ohm[f]
         for k in range(m):
             left = 0.0 if (rail == 0 and net.cut[k]) or k == 0 else net.between_s[k]
             right = 0.0
@@ -66,6 +64,10 @@ def solved(net: Ladder) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
             carry = 0.0
             row = volts[t] if rail == 0 else np.empty(m)
             y = np.empty(m)
+            held = net.volts[t] if rail == 0 else net.lift_v[t]
+            push = np.zeros(m)
+            for f in range(feeds):
+                push[net.pad[f]] += held[f] / ohm[f]
             for k in range(m):
                 carry = (push[k] + sign * net.demand_a[t, k] + low[k] * carry) * x[k]
                 y[k] = carry
@@ -75,9 +77,9 @@ def solved(net: Ladder) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
                 y[k] = v
             for f in range(feeds):
                 if rail == 0:
-                    amps[0, t, f] = (net.volts[f] - y[net.pad[f]]) / ohm[f]
+                    amps[0, t, f] = (held[f] - y[net.pad[f]]) / ohm[f]
                 else:
-                    amps[1, t, f] = y[net.pad[f]] / ohm[f]
+                    amps[1, t, f] = (y[net.pad[f]] - held[f]) / ohm[f]
             for k in range(m):
                 if rail == 0:
                     row[k] = y[k]
@@ -87,7 +89,9 @@ def solved(net: Ladder) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _seen(between: np.ndarray, cut: np.ndarray, ground: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _seen(
+    between: np.ndarray, cut: np.ndarray, ground: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """[S] that each node sees to its left and to its right, without its own `ground` (m,)."""
     m = len(ground)
     left, right = np.zeros(m), np.zeros(m)
@@ -106,13 +110,14 @@ def _seen(between: np.ndarray, cut: np.ndarray, ground: np.ndarray) -> tuple[np.
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def least_opening(
-    net: Ladder, fuse_a: np.ndarray, source_ohm: np.ndarray, opens: float
+    net: Ladder, fuse_a: np.ndarray, open_v: np.ndarray, source_ohm: np.ndarray, opens: float
 ) -> tuple[np.ndarray, np.ndarray]:
     """Of each feed, the least share (P,) of `opens` × `fuse_a` (P,) [A] with which its fuse has to
     open on a short at any node of its piece, and that node (P,).
 
     All fuses of the piece are closed at first; the one most loaded for its rating opens first. A
-    share of 1 or more opens within seconds. `source_ohm` (P,) [Ω] is that of its supply.
+    share of 1 or more opens within seconds. `open_v` (P,) [V] is its supply without a load,
+    `source_ohm` (P,) [Ω] all between the supply and where the feed's own wire begins.
     """
     m, feeds = net.demand_a.shape[1], len(net.pad)
     least = np.full(feeds, np.inf)
@@ -145,7 +150,7 @@ def least_opening(
                 while True:
                     if net.pixel[k] or at_pad[k]:
                         ohm = source_ohm[f] + net.plus_ohm[f] + rail + 1.0 / minus_s[k]
-                        share = net.volts[f] / ohm / (opens * fuse_a[f])
+                        share = open_v[f] / ohm / (opens * fuse_a[f])
                         if share < least[f]:
                             least[f], where[f] = share, k
                     if (step < 0 and k == first) or (step > 0 and k == last):
@@ -158,7 +163,7 @@ def least_opening(
                     continue
                 closed = np.ones(len(mine), dtype=np.bool_)
                 while closed.any():
-                    _share_out(net, mine, closed, k, 1.0 / minus_s[k], source_ohm, amps)
+                    _share_out(net, mine, closed, k, 1.0 / minus_s[k], open_v, source_ohm, amps)
                     most = 0.0
                     for n, f in enumerate(mine):
                         if closed[n]:
@@ -176,7 +181,7 @@ def least_opening(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _share_out(net, mine, closed, at, minus_ohm, source_ohm, amps):  # noqa: PLR0913
+def _share_out(net, mine, closed, at, minus_ohm, open_v, source_ohm, amps):
     """Amperes `amps` of the closed feeds `mine` of one piece while node `at` is shorted.
 
     All feeds of a piece hang on one supply, so without a short the whole + lies at its voltage.
@@ -207,7 +212,7 @@ def _share_out(net, mine, closed, at, minus_ohm, source_ohm, amps):  # noqa: PLR
     if total_s == 0:
         return
     f0 = mine[0]
-    total_a = net.volts[f0] / (1.0 / total_s + minus_ohm + source_ohm[f0])
+    total_a = open_v[f0] / (1.0 / total_s + minus_ohm + source_ohm[f0])
     # Volts lost between the supply and the node: every feed carries its share of them.
     lost = np.zeros(m)
     lost[at] = total_a / total_s

@@ -13,6 +13,8 @@ from .records import Line, Market, Stretch
 _EXACT = 1e-9
 #: Fuses are chosen by the current, which their own resistance moves a little: so often at most.
 _TURNS = 6
+#: [m] of wire from a trunk to the pad beside it, slack at both ends.
+TAP_M = 0.6
 
 
 @dataclass(frozen=True, order=True)
@@ -22,6 +24,19 @@ class Feed:
     pad: int
     supply: int
     wire: int
+
+
+@dataclass(frozen=True, order=True)
+class Trunk:
+    """A heavier wire from a supply past several taps, on which the feeds at `pads` hang.
+
+    Each tap has its feed's own fuse and a short wire of the feed's size. Pads stand in the order
+    in which the trunk passes them.
+    """
+
+    pads: tuple[int, ...]
+    wire: int
+    fuse: int
 
 
 @dataclass(frozen=True)
@@ -34,6 +49,7 @@ class LinePlan:
     feeds: tuple[Feed, ...]
     cuts: frozenset[int] = frozenset()
     joined: tuple[tuple[int, int], ...] = ()  # (node, wire), ascending
+    trunks: tuple[Trunk, ...] = ()
 
     def changed(self, at: int, feed: Feed | None) -> LinePlan:
         """With feed number `at` replaced, or taken away; at the end: added."""
@@ -67,7 +83,9 @@ def of_stretches(stretches: tuple[Stretch, ...], line: Line) -> LinePlan:
     return LinePlan(feeds, cuts, joined)
 
 
-def price_of(line: Line, market: Market, plan: LinePlan, fuse: tuple[int, ...] | None = None) -> float:
+def price_of(
+    line: Line, market: Market, plan: LinePlan, fuse: tuple[int, ...] | None = None
+) -> float:
     """What feeds, cuts and joints of the plan cost, supplies left out.
 
     Without `fuse` the cheapest fuses are counted: a lower bound.
@@ -77,7 +95,17 @@ def price_of(line: Line, market: Market, plan: LinePlan, fuse: tuple[int, ...] |
         fuses = len(plan.feeds) * min(each.price for each in market.fuses)
     else:
         fuses = sum(market.fuses[g].price for g in fuse)
-    wire = sum(wires[f.wire].price_per_m * line.reach_m[f.supply, f.pad] for f in plan.feeds)
+    tapped = {pad for trunk in plan.trunks for pad in trunk.pads}
+    wire = sum(
+        wires[f.wire].price_per_m * (TAP_M if f.pad in tapped else line.reach_m[f.supply, f.pad])
+        for f in plan.feeds
+    )
+    supply = {f.pad: f.supply for f in plan.feeds}
+    for trunk in plan.trunks:
+        last = trunk.pads[-1]
+        wire += wires[trunk.wire].price_per_m * line.reach_m[supply[last], last]
+        wire += market.fuses[trunk.fuse].price + work.feed
+        wire += len(trunk.pads) * (work.tap - work.feed)
     joints = sum(wires[w].price_per_m * line.gap_m[node] + work.joint for node, w in plan.joined)
     return float(len(plan.feeds) * work.feed + len(plan.cuts) * work.cut + wire + fuses + joints)
 
@@ -96,7 +124,10 @@ def judged(
     pad = np.array([f.pad for f in feeds])
     choice = np.array([f.supply for f in feeds])
     wires = [market.wires[f.wire] for f in feeds]
-    ohm = np.array([w.loop_ohm_per_m for w in wires]) / 2 * line.reach_m[choice, pad]
+    far_m = line.reach_m[choice, pad]
+    on_trunk = _on_trunk(plan, pad)
+    own_m = np.where(on_trunk >= 0, TAP_M, far_m)
+    ohm = np.array([w.loop_ohm_per_m for w in wires]) / 2 * own_m
     if not np.isfinite(ohm).all():
         return None
     volts = np.array([s.volts for s in market.supplies])[choice]
@@ -105,17 +136,26 @@ def judged(
     most_fuse = np.array([w.fuse_most_a for w in wires])
     fuse = np.full(len(feeds), len(rated) // 2)
     joints = [market.wires[w].fuse_most_a for _, w in plan.joined]
-    for _ in range(_TURNS):
+    held = np.repeat((volts - sag_v[choice])[None], len(line.demand_a), axis=0)
+    lift = np.zeros_like(held)
+    shared = _shared_ohm(line, market, plan, choice, pad)
+    for _ in range(_TURNS if not plan.trunks else 3 * _TURNS):
         net = Ladder(
-            between, cut, line.demand_a, line.pixel, pad, ohm + cold[fuse], ohm,
-            volts - sag_v[choice],
-        )  # fmt: skip
+            between, cut, line.demand_a, line.pixel, pad, ohm + cold[fuse], ohm, held, lift
+        )
         at, plus_a, minus_a = solved(net)
+        moved_v = 0.0
+        if shared is not None:
+            # What all taps of a trunk take is lost on it before each of them.
+            now = volts - sag_v[choice] - plus_a @ shared[0]
+            rise = minus_a @ shared[1]
+            moved_v = max(np.abs(now - held).max(), np.abs(rise - lift).max())
+            held, lift = now, rise
         peak = np.abs(plus_a).max(axis=0)
         wanted = np.searchsorted(rated, (peak - _EXACT) / rules.fuse_load)
         if (wanted == len(rated)).any() or (rated[wanted] > most_fuse).any():
             return None
-        if (wanted == fuse).all():
+        if (wanted == fuse).all() and moved_v < 1e-7:
             break
         fuse = np.where(wanted < fuse, wanted, np.maximum(wanted, fuse))
     least_v = np.maximum(line.need_v, (1 - rules.most_drop) * volts.max()) + margin_v
@@ -131,14 +171,67 @@ def judged(
     opening = np.full(len(feeds), np.inf)
     if ok and rules.shorts:
         source = np.array([s.source_ohm for s in market.supplies])[choice]
-        unsagged = net._replace(volts=volts)
-        opening, _ = least_opening(unsagged, rated[fuse], source, rules.opens)
+        before = 0.0 if shared is None else np.diag(shared[0]) + np.diag(shared[1])
+        opening, _ = least_opening(net, rated[fuse], volts, source + before, rules.opens)
         ok = bool((opening >= 1 - _EXACT).all())
-    supply_a = {
-        int(k): float(plus_a[:, choice == k].sum(axis=1).max()) for k in np.unique(choice)
-    }
+    ok = ok and all(
+        _trunk_holds(trunk, market, plus_a, minus_a, pad, choice, source_v=volts, far_m=far_m)
+        for trunk in plan.trunks
+    )
+    supply_a = {int(k): float(plus_a[:, choice == k].sum(axis=1).max()) for k in np.unique(choice)}
     worst = int(spare.argmin())
-    return Verdict(bool(ok), tuple(fuse.tolist()), peak, float(spare[worst]), worst, opening, supply_a)
+    return Verdict(
+        bool(ok), tuple(fuse.tolist()), peak, float(spare[worst]), worst, opening, supply_a
+    )
+
+
+def _on_trunk(plan: LinePlan, pad: np.ndarray) -> np.ndarray:
+    """(P,) number of the trunk that each feed hangs on, −1 for a wire of its own."""
+    which = {p: n for n, trunk in enumerate(plan.trunks) for p in trunk.pads}
+    return np.array([which.get(int(p), -1) for p in pad])
+
+
+def _shared_ohm(
+    line: Line, market: Market, plan: LinePlan, choice: np.ndarray, pad: np.ndarray
+) -> tuple[np.ndarray, np.ndarray] | None:
+    """(P, P) [Ω] of + and of − that feeds on one trunk have in common before their taps."""
+    if not plan.trunks:
+        return None
+    plus, minus = np.zeros((2, len(pad), len(pad)))
+    for trunk in plan.trunks:
+        mine = [int(np.flatnonzero(pad == p)[0]) for p in trunk.pads]
+        far = line.reach_m[choice[mine], pad[mine]]
+        own = market.wires[trunk.wire].loop_ohm_per_m / 2 * np.minimum(far[:, None], far)
+        minus[np.ix_(mine, mine)] = own
+        plus[np.ix_(mine, mine)] = own + market.fuses[trunk.fuse].cold_ohm
+    return plus, minus
+
+
+def _trunk_holds(
+    trunk: Trunk,
+    market: Market,
+    plus_a: np.ndarray,
+    minus_a: np.ndarray,
+    pad: np.ndarray,
+    choice: np.ndarray,
+    source_v: np.ndarray,
+    far_m: np.ndarray,
+) -> bool:
+    """Whether wire and fuse of a trunk carry all its taps, and a short at its end opens the fuse."""
+    rules, wire, fuse = market.rules, market.wires[trunk.wire], market.fuses[trunk.fuse]
+    mine = [int(np.flatnonzero(pad == p)[0]) for p in trunk.pads]
+    amps = float(plus_a[:, mine].sum(axis=1).max())
+    back_a = float(np.abs(minus_a[:, mine].sum(axis=1)).max())
+    last = mine[-1]
+    supply = market.supplies[int(choice[last])]
+    ohm = supply.source_ohm + wire.loop_ohm_per_m * far_m[last] + fuse.cold_ohm
+    opens = not rules.shorts or source_v[last] / ohm >= rules.opens * fuse.rating_a - _EXACT
+    return bool(
+        amps <= rules.fuse_load * fuse.rating_a + _EXACT
+        and fuse.rating_a <= wire.fuse_most_a
+        and max(amps, back_a) <= wire.carries_a + _EXACT
+        and opens
+    )
 
 
 def pieces(line: Line, plan: LinePlan) -> list[tuple[int, int]]:

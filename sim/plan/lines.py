@@ -20,6 +20,8 @@ from .routing import CableNet
 
 #: Ends of runs this close [m] may be joined by a wire.
 JOINED_M = 1.2
+#: What a line is made of, run by run; the last axis counts its nodes.
+_ROWS = ("ohm", "amps", "pixel", "node", "start", "gap", "cut", "reach")
 
 
 @dataclass(frozen=True)
@@ -50,8 +52,7 @@ def lines_of(
 ) -> list[Line]:
     """The lines that `runs` of the house make; `box_of` (K,) is the box of each supply choice."""
     return [
-        _line(house, chain, demand, net, box_of, slack_m, temperature_c)
-        for chain in _chains(runs)
+        _line(house, chain, demand, net, box_of, slack_m, temperature_c) for chain in _chains(runs)
     ]
 
 
@@ -72,12 +73,14 @@ def _chains(runs: list[Run]) -> list[list[tuple[Run, bool, float]]]:
             continue
         mate[a], mate[b] = (b, gap), (a, gap)
         group = [group[a[0]] if g == group[b[0]] else g for g in group]
-    made, placed = [], set()
+    made: list[list[tuple[Run, bool, float]]] = []
+    placed: set[int] = set()
     for r in range(len(runs)):
         free = [side for side in (0, 1) if (r, side) not in mate]
         if r in placed or not free:
             continue
-        chain, run, enter, gap = [], r, free[0], 0.0
+        chain: list[tuple[Run, bool, float]] = []
+        run, enter, gap = r, free[0], 0.0
         while True:
             placed.add(run)
             chain.append((runs[run], enter == 1, gap))
@@ -98,7 +101,7 @@ def _line(
     slack_m: float,
     temperature_c: float,
 ) -> Line:
-    step, amps, pixel, node, start, gap, cut, reach = [], [], [], [], [], [], [], []
+    rows: dict[str, list[np.ndarray]] = {name: [] for name in _ROWS}
     for run, backwards, gap_m in chain:
         n = run.count
         loop = 2 * rail_ohm(run, temperature_c)
@@ -118,23 +121,24 @@ def _line(
         begins = np.zeros(n + 2, dtype=bool)
         begins[0] = True
         joins = np.zeros(n + 2)
-        joins[0] = gap_m + 2 * slack_m if step else 0.0
-        for part, values in ((step, ohm), (amps, own), (pixel, inner), (node, index),
-                             (start, begins), (gap, joins), (cut, may_cut), (reach, far)):  # fmt: skip
-            part.append(values)
-    pixels = np.concatenate(pixel)
-    index = np.concatenate(node)
+        joins[0] = gap_m + 2 * slack_m if rows["ohm"] else 0.0
+        made = (ohm, own, inner, index, begins, joins, may_cut, far)
+        for name, values in zip(_ROWS, made, strict=True):
+            rows[name].append(values)
+    ohm, amps, pixels, index, start, gap, cut, reach = (
+        np.concatenate(rows[name], axis=-1) for name in _ROWS
+    )
     return Line(
         name=" + ".join(run.name for run, _, _ in chain),
         volts=chain[0][0].kind.supply_v,
-        rail_ohm=np.cumsum(np.concatenate(step)),
-        demand_a=np.concatenate(amps, axis=1),
+        rail_ohm=np.cumsum(ohm),
+        demand_a=amps,
         need_v=float(demand.need_v[index[pixels]].max()),
         pad=np.ones(len(index), dtype=bool),
-        cut=np.concatenate(cut),
-        gap_m=np.concatenate(gap),
-        start=np.concatenate(start),
-        reach_m=np.concatenate(reach, axis=1),
+        cut=cut,
+        gap_m=gap,
+        start=start,
+        reach_m=reach,
         pixel=pixels,
         node=index,
     )

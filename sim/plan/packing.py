@@ -124,7 +124,9 @@ def _milp(
         return None
     x = found.x[b:].reshape(pieces, b) > 0.5
     units = tuple(
-        Unit(k, tuple(np.flatnonzero(x[:, u]).tolist())) for u, (k, _) in enumerate(bins) if x[:, u].any()
+        Unit(k, tuple(np.flatnonzero(x[:, u]).tolist()))
+        for u, (k, _) in enumerate(bins)
+        if x[:, u].any()
     )
     for unit in units:
         if amps[list(unit.pieces)].sum(axis=0).max() > most[choices.index(unit.choice)] + 1e-6:

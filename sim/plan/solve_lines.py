@@ -9,8 +9,8 @@ import numpy as np
 
 from .cover import cover
 from .improve import improved
-from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches, price_of
-from .records import Line, Market
+from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches
+from .records import Line, Market, Stretch
 
 #: A line with more nodes than this is first covered on a coarse grid of about so many.
 _COARSE = 110
@@ -97,7 +97,7 @@ def _cut_between(line: Line, a: int, b: int) -> int | None:
 
 def _covered(
     line: Line, market: Market, per_a: np.ndarray, sag_v: np.ndarray, margin: np.ndarray
-):  # type: ignore[no-untyped-def]
+) -> tuple[Stretch, ...]:
     """`cover` on a coarse grid, then on all nodes near what that found."""
     if line.size <= _COARSE:
         return cover(line, market, per_a, sag_v=sag_v, margin_v=margin)[1]
@@ -120,11 +120,5 @@ def bound_of(line: Line, market: Market) -> float:
     """A price that no feeding of the line by wires of its own goes below, supplies left out."""
     frame = int(line.demand_a.sum(axis=1).argmax())
     one = replace(line, demand_a=line.demand_a[frame : frame + 1])
-    usable = None
-    price, _ = cover(one, market, np.zeros(len(market.supplies)), usable=usable, relaxed=True)
+    price, _ = cover(one, market, np.zeros(len(market.supplies)), relaxed=True)
     return price
-
-
-def total_price(line: Line, market: Market, plan: LinePlan, verdict: Verdict) -> float:
-    """What the plan of the line costs, supplies left out."""
-    return price_of(line, market, plan, verdict.fuse)
