@@ -83,7 +83,8 @@ def cover(
     load = np.array([rules.fuse_load, rules.opens if rules.shorts and not relaxed else 0.0])
     best, back, cost = _cover(
         line.rail_ohm, np.ascontiguousarray(line.demand_a), margin, line.pad & usable, begin,
-        line.start, line.pixel, line.gap_m, np.ascontiguousarray(line.reach_m), *tables, prices, load, relaxed,
+        line.start, line.pixel, line.gap_m, np.ascontiguousarray(line.reach_m), *tables,
+        prices, load, relaxed,
     )  # fmt: skip
     if not np.isfinite(best[m]):
         return np.inf, ()
@@ -104,14 +105,14 @@ def cover(
                 float(line.reach_m[k, pad]),
                 peak,
                 float(cost[at]),
-            )  # fmt: skip
+            )
         )
         at = before
     return float(best[m]), tuple(reversed(found))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _cover(
+def _cover(  # type: ignore[no-untyped-def]
     rail, demand, margin, pad, begin, start, pixel, gap, reach,
     volts, least, source, per_a, wire_ohm, wire_fuse, wire_a, wire_price,
     fuse_a, fuse_ohm, fuse_price, most_a, prices, load, relaxed,

@@ -181,7 +181,9 @@ def least_opening(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _share_out(net, mine, closed, at, minus_ohm, open_v, source_ohm, amps):
+def _share_out(  # type: ignore[no-untyped-def]
+    net, mine, closed, at, minus_ohm, open_v, source_ohm, amps
+):
     """Amperes `amps` of the closed feeds `mine` of one piece while node `at` is shorted.
 
     All feeds of a piece hang on one supply, so without a short the whole + lies at its voltage.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -217,7 +218,7 @@ def _trunk_holds(
     source_v: np.ndarray,
     far_m: np.ndarray,
 ) -> bool:
-    """Whether wire and fuse of a trunk carry all its taps, and a short at its end opens the fuse."""
+    """Whether wire and fuse of a trunk carry all its taps; a short at its end opens the fuse."""
     rules, wire, fuse = market.rules, market.wires[trunk.wire], market.fuses[trunk.fuse]
     mine = [int(np.flatnonzero(pad == p)[0]) for p in trunk.pads]
     amps = float(plus_a[:, mine].sum(axis=1).max())
@@ -239,7 +240,7 @@ def pieces(line: Line, plan: LinePlan) -> list[tuple[int, int]]:
     joined = {node for node, _ in plan.joined}
     breaks = {int(n) for n in np.flatnonzero(line.start) if int(n) not in joined} | plan.cuts
     bounds = [*sorted(breaks | {0}), line.size]
-    return list(zip(bounds[:-1], bounds[1:], strict=True))
+    return list(pairwise(bounds))
 
 
 def _wired(line: Line, plan: LinePlan) -> bool:

@@ -48,10 +48,10 @@ def packed(
 def _first_fit(
     amps: np.ndarray, choices: list[int], supplies: tuple[SupplyChoice, ...], most: np.ndarray
 ) -> tuple[tuple[Unit, ...], float] | None:
-    """Largest piece first into the first supply with room; all of the choice that comes cheapest."""
+    """Largest piece first into the first supply with room; the size that comes cheapest."""
     best: tuple[tuple[Unit, ...], float] | None = None
     order = np.argsort(-amps.max(axis=1), kind="stable")
-    for k, room in zip(choices, most, strict=True):
+    for room in most:
         if (amps.max(axis=1) > room + 1e-9).any():
             continue
         loads: list[np.ndarray] = []

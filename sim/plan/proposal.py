@@ -255,8 +255,8 @@ def _why_not(lines: list[Line], market: Market) -> str:
                 "--drop would free it"
             )
         return (
-            f"{line.name} cannot be fed with full colour: every wire is too thin or every place too "
-            "far; thicker wire, larger fuses or a nearer place would free it"
+            f"{line.name} cannot be fed with full colour: every wire is too thin or every place "
+            "too far; thicker wire, larger fuses or a nearer place would free it"
         )
     return (
         "the lines can be fed one by one, but no supplies that can be bought carry them together; "

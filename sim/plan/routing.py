@@ -111,8 +111,9 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
     ]
     edges += [(number(a), number(b), gap) for a, b, gap in links]
     edges += [(size + b, number(stop), far) for b, stop, far in drops]
-    a, b, far = np.array(edges, dtype=float).reshape(-1, 3).T
-    graph = coo_array((np.maximum(far, 1e-9), (a.astype(int), b.astype(int))), (size + count,) * 2)
+    table = np.array(edges, dtype=float).reshape(-1, 3)
+    ends = table[:, :2].astype(int).T
+    graph = coo_array((np.maximum(table[:, 2], 1e-9), (ends[0], ends[1])), (size + count,) * 2)
     distance, before = dijkstra(
         graph.tocsr(), directed=False, indices=np.arange(size, size + count),
         return_predecessors=True,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -75,7 +76,7 @@ def _starts(
             told = judged(line, market, plan, sag_v, margin_v)
             if told is None or told.ok or told.spare_v >= 0:
                 break
-            # − goes on through cuts, so stretches lean on each other a little more than `cover` knows.
+            # − goes on through cuts: stretches lean on each other more than `cover` knows.
             keep_v += 1e-4 - told.spare_v
     pads = np.flatnonzero(line.pad)
     if len(pads) > _TINY and not thorough:
@@ -85,7 +86,7 @@ def _starts(
         for wire in range(len(market.wires)):
             plan = LinePlan(tuple(Feed(pad, supply, wire) for pad in every))
             yield plan
-            cuts = [_cut_between(line, a, b) for a, b in zip(every, every[1:], strict=False)]
+            cuts = [_cut_between(line, a, b) for a, b in pairwise(every)]
             yield replace(plan, cuts=frozenset(c for c in cuts if c is not None))
 
 

@@ -1,4 +1,4 @@
-"""A proposal as the house it makes: entries of a house file, and what the true circuit says of it."""
+"""A proposal as the house it makes: entries of a house file, and what the true circuit says."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def sections(house: House, made: Proposal, slack_m: float) -> dict[str, Any]:
                 "amps": choice.rated_a,
                 "source_ohm": choice.source_ohm,
                 "at": choice.place,
-            }  # fmt: skip
+            }
         )
     wires: list[dict[str, Any]] = []
     taken = _taken(house) | set(names)
@@ -127,7 +127,7 @@ def unit_names(house: House, made: Proposal) -> list[str]:
 
 def _taken(house: House) -> set[str]:
     """Names that a new supply or junction may not have."""
-    taken = {each.name for each in (*house.supplies, *house.runs)}
+    taken = {supply.name for supply in house.supplies} | {run.name for run in house.runs}
     return taken | {end.name for wire in house.wires for end in (wire.start, wire.end)}
 
 
@@ -154,9 +154,11 @@ def _trunk(
         taps[pad] = name
         far_m = float(fed.line.reach_m[supply[pad], pad])
         piece: dict[str, Any] = {
-            "from": begin, "to": name, "wire": market.wires[trunk.wire].name,
+            "from": begin,
+            "to": name,
+            "wire": market.wires[trunk.wire].name,
             "length": _metres(max(far_m - before_m, 0.01)),
-        }  # fmt: skip
+        }
         if not out:
             piece["fuse"] = market.fuses[trunk.fuse].rating_a
         out.append(piece)
