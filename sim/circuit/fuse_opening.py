@@ -1,13 +1,15 @@
 """Does the fuse of a wire open when its far end is shorted?
 
-A fuse protects its wire and all that hangs on it until the next fuse. Every point of that is
-shorted in turn; what counts is the point from which the fewest amperes come through the fuse.
+A fuse protects its wire and all that hangs on the + of it until the next fuse or cut. Every point
+of that is shorted in turn; what counts is the point from which the fewest amperes come through the
+fuse.
 
 Where several fuses feed that point, all are closed at first and share the current. They are then
 taken to open one after another, the one most loaded for its rating first, until nothing flows; a
 fuse has to open at what it carries when its turn comes. The first turns are those in which others
-share, the last is that of a fuse left alone with the longest way to the short. A feed without a
-fuse stays connected all the time, and fuses further up are taken to hold.
+share, the last is that of a fuse left alone with the longest way to the short. A fuse opens + only:
+the − of its wire still carries back what others send. A feed without a fuse stays connected all the
+time, and fuses further up are taken to hold.
 
 Pixels are left out: they draw nothing where the voltage has collapsed. The resistance of the
 supply counts where the house file gives it, its own protection does not: the amperes are those
@@ -23,14 +25,13 @@ import numpy as np
 
 from .build import Network
 from .law import nameplate_a
-from .short_circuit import short_a
+from .segments import Segments, segments
+from .short_circuit import NOTHING_A, amps_in_turn, ports
 from .solve import solve_constant
 from .topology import groups
 
 #: A fuse opens within seconds at this multiple of its rating (0.15-5 s, ATO data sheet, 2nd hand).
 OPENS = 2.0
-#: [A] below which nothing but rounding flows; two loads are the same from this ratio up.
-_NOTHING_A, _SAME = 1e-6, 1 - 1e-9
 
 
 @dataclass(frozen=True)
@@ -48,89 +49,83 @@ class Short:
 
 def far_shorts(network: Network) -> tuple[Short | None, ...]:
     """One a wire, in the house's order; None where it has no fuse or no current can flow."""
-    wires, edge = network.house.wires, network.edge
+    wires = network.house.wires
     found: list[Short | None] = [None] * len(wires)
-    fused = np.array([w for w, wire in enumerate(wires) if wire.fuse_a is not None], dtype=int)
-    if not len(fused):
+    conducts = network.values.plus_s[network.wire_edge] > 0
+    fused = [w for w, wire in enumerate(wires) if wire.fuse_a is not None and conducts[w]]
+    if not fused or not len(network.fixed_v):
         return tuple(found)
     flow = solve_constant(network, nameplate_a(network.law)).wire_a[0]
-    ends = {w: edge[network.wire_edge[w]][:: 1 if flow[w] >= 0 else -1] for w in fused.tolist()}
-    part = groups(edge[(edge < network.free).all(axis=1)], network.free)
-    for nodes in _stretches(network, network.wire_edge[fused]):
-        feeds = [w for w, (near, behind) in ends.items() if near in nodes or behind in nodes]
-        if not any(ends[w][1] in nodes for w in feeds):
+    edges = network.wire_edge[fused]
+    # From the side of the supply to what lies behind the fuse.
+    ends = np.where(flow[fused, None] >= 0, network.edge[edges], network.edge[edges][:, ::-1])
+    small = segments(network)
+    rated_a = np.array([wires[w].fuse_a for w in fused])
+    for nodes, feeds, behind in _stretches(network, edges, ends):
+        live = nodes[_live(network, nodes)]
+        if not behind.any() or not len(live):
             continue
-        own = np.flatnonzero(part == part[nodes[0]])
-        joined = _touching(edge, own)
-        at_turn = _in_turn(network, joined, nodes, feeds)
-        for f, w in enumerate(feeds):
-            near, behind = ends[w]
-            amps = at_turn[:, f] if flow[w] >= 0 else -at_turn[:, f]
-            # A place that the fuse does not feed is not behind it.
-            amps = np.where(amps > _NOTHING_A, amps, np.inf)
-            worst = int(amps.argmin())
-            if behind in nodes and np.isfinite(amps[worst]):
-                rated_a = _rated_a(network, joined, feeds, near)
-                found[w] = Short(float(amps[worst]), network.place(int(nodes[worst])), rated_a)
+        there = ports(small, small.of_edge[edges[feeds]], small.number[ends[feeds]], live)
+        amps = amps_in_turn(there, rated_a[feeds])
+        # A place that the fuse does not feed is not behind it.
+        amps = np.where(amps > NOTHING_A, amps, np.inf)
+        reached = _reached(network, small, edges[feeds])
+        for f in np.flatnonzero(behind):
+            worst = int(amps[f].argmin())
+            if np.isfinite(amps[f, worst]):
+                near = small.number[ends[feeds[f], 0]]
+                found[fused[feeds[f]]] = Short(
+                    float(amps[f, worst]), network.place(int(live[worst])), reached(int(near))
+                )
     return tuple(found)
 
 
-def _stretches(network: Network, fused: np.ndarray) -> Iterator[np.ndarray]:
-    """The free nodes that hang together without an edge of `fused` between, stretch by stretch.
+def _live(network: Network, nodes: np.ndarray) -> np.ndarray:
+    """(K,) bool: a supply reaches + and − of the node."""
+    return network.reach.node[nodes]
 
-    The terminals of supplies lie before every fuse and belong to none.
+
+def _stretches(
+    network: Network, fused: np.ndarray, ends: np.ndarray
+) -> Iterator[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """The free nodes whose + hangs together without an edge of `fused` (F,) between.
+
+    With each stretch the fuses with an end in it, and bool whether it lies behind them; `ends`
+    (F, 2) are nodes before and behind each fuse. The terminals of supplies lie before every fuse
+    and belong to none.
     """
     edge, free = network.edge, network.free
-    terminal = np.unique(edge[network.first_source_edge :])
-    plain = (edge < free).all(axis=1) & ~_touching(edge, terminal)
+    terminal = np.zeros(network.nodes, dtype=bool)
+    terminal[edge[network.first_source_edge :]] = True
+    plain = (edge < free).all(axis=1) & ~terminal[edge].any(axis=1) & (network.values.plus_s > 0)
     plain[fused] = False
-    label = groups(edge[plain], free)
-    label[terminal[terminal < free]] = -1
-    for number in np.unique(label[label >= 0]):
-        yield np.flatnonzero(label == number)
+    label = np.full(network.nodes, -1)
+    label[:free] = groups(edge[plain], free)
+    label[terminal] = -1
+    before, behind = label[ends].T
+    order = np.argsort(label[:free], kind="stable")
+    begin = np.searchsorted(label[order], np.arange(label.max(initial=-1) + 2))
+    for number in np.unique(behind[behind >= 0]):
+        feeds = np.flatnonzero((before == number) | (behind == number))
+        yield order[begin[number] : begin[number + 1]], feeds, behind[feeds] == number
 
 
-def _touching(edge: np.ndarray, nodes: np.ndarray) -> np.ndarray:
-    """(E,) bool: the edges with an end among `nodes`."""
-    return np.asarray(np.isin(edge, nodes).any(axis=1))
+def _reached(network: Network, small: Segments, feeds: np.ndarray):  # type: ignore[no-untyped-def]
+    """A function from a point to the [A] of the supplies that reach its + by other ways than the
+    edges `feeds`; of all that the house has there where none does."""
+    conducts = small.plus_s > 0
+    whole = groups(small.ends[conducts], small.points)
+    conducts[small.of_edge[feeds]] = False
+    others = groups(small.ends[conducts], small.points)
+    net = network.topology
+    at = small.number[net.free :].copy()
+    at[net.source_of] = small.number[net.edge[net.first_source :, 1]]
+    rated = np.array([supply.rated_a for supply in network.house.supplies])
 
+    def amps(point: int) -> float:
+        hit = others[at] == others[point]
+        if not hit.any():
+            hit = whole[at] == whole[point]
+        return float(rated[hit].sum())
 
-def _in_turn(
-    network: Network, joined: np.ndarray, nodes: np.ndarray, feeds: list[int]
-) -> np.ndarray:
-    """(K, F) [A] in the wires `feeds` (F), when their turn to open comes, for a short at each of
-    `nodes` (K); 0 where it never comes."""
-    through = network.wire_edge[feeds]
-    rated_a = np.array([network.house.wires[w].fuse_a for w in feeds])
-    amps = np.zeros((len(nodes), len(feeds)))
-    closed = np.ones(amps.shape, dtype=bool)
-    waiting = np.arange(len(nodes))
-    while len(waiting):
-        patterns, which = np.unique(closed[waiting], axis=0, return_inverse=True)
-        fed = []
-        for number, pattern in enumerate(patterns):
-            mine = waiting[which.ravel() == number]
-            now = joined.copy()
-            now[through[~pattern]] = False
-            flowing = short_a(network, now, nodes[mine], through)
-            load = np.abs(flowing) / rated_a
-            most = load.max(axis=1, keepdims=True)
-            turn = (load >= _SAME * most) & (most > _NOTHING_A)
-            amps[mine] += np.where(turn, flowing, 0.0)
-            closed[mine] &= ~turn
-            fed.append(mine[turn.any(axis=1)])
-        waiting = np.concatenate(fed)
     return amps
-
-
-def _rated_a(network: Network, joined: np.ndarray, feeds: list[int], near: int) -> float:
-    """[A] of the supplies that reach `near`, the supply side of a fuse, by other ways than
-    `feeds`; of all where none does."""
-    others = joined.copy()
-    others[network.wire_edge[feeds]] = False
-    sources = np.arange(network.free, network.nodes)
-    linked = groups(network.edge[others], network.nodes)
-    reached = linked[sources] == linked[near]
-    if not reached.any():
-        reached = np.isin(sources, network.edge[joined])
-    return sum(s.rated_a for s, hit in zip(network.house.supplies, reached, strict=True) if hit)

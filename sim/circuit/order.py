@@ -46,14 +46,22 @@ def eliminations(
     nodes = np.flatnonzero(unknown)
     members = nodes[np.argsort(part_of[nodes], kind="stable")]
     parts = np.split(members, np.flatnonzero(np.diff(part_of[members])) + 1)
-    made = []
-    where: dict[tuple[int, int], int] = {}
+    made = tuple(_pattern(*_eliminate(part.tolist(), links)) for part in parts if len(part))
+    return made, _entry_of(pair, made, len(unknown))
+
+
+def _entry_of(pair: np.ndarray, parts: tuple[Elimination, ...], unknowns: int) -> np.ndarray:
+    """(P,) the entry of each pair, counted through all parts; columns and rows both ascend."""
+    position = np.zeros(unknowns, dtype=np.int64)
+    keys, before = [np.zeros(0, dtype=np.int64)], 0
     for part in parts:
-        if len(part):
-            order, below = _eliminate(part.tolist(), links)
-            made.append(_pattern(order, below, where))
-    entry = np.array([where[a, b] for a, b in pair.tolist()], dtype=np.int64)
-    return tuple(made), entry
+        size = len(part.node)
+        position[part.node] = before + np.arange(size)
+        at = np.repeat(np.arange(size), np.diff(part.column))
+        keys.append((before + at) * unknowns + before + part.row)
+        before += size
+    a, b = position[pair].T
+    return np.searchsorted(np.concatenate(keys), np.minimum(a, b) * unknowns + np.maximum(a, b))
 
 
 def _parts_of(pair: np.ndarray, unknowns: int) -> np.ndarray:
@@ -110,27 +118,24 @@ def _take_out(
     return around
 
 
-def _pattern(
-    order: list[int], below: list[list[int]], entries: dict[tuple[int, int], int]
-) -> Elimination:
-    """The plan of one part, from its order; `entries` learns where each pair has its entry."""
+def _pattern(order: list[int], below: list[list[int]]) -> Elimination:
+    """The plan of one part, from its order."""
     place = {node: k for k, node in enumerate(order)}
-    before = len(entries) // 2
     rows: list[int] = []
     column = [0]
     where: dict[tuple[int, int], int] = {}
-    for k, (node, around) in enumerate(zip(order, below, strict=True)):
-        for other in sorted(around, key=place.__getitem__):
-            where[k, place[other]] = len(rows)
-            entries[node, other] = entries[other, node] = before + len(rows)
-            rows.append(place[other])
+    for k, around in enumerate(below):
+        for later in sorted(map(place.__getitem__, around)):
+            where[k, later] = len(rows)
+            rows.append(later)
         column.append(len(rows))
     target: list[int] = []
     product = [0]
     for first, last in pairwise(column):
         for i in range(first, last):
             target.append(-1)
-            target.extend(where[rows[i], rows[j]] for j in range(i + 1, last))
+            for j in range(i + 1, last):
+                target.append(where[rows[i], rows[j]])
         product.append(len(target))
     return Elimination(
         node=np.array(order, dtype=np.int64),

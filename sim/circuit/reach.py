@@ -23,7 +23,8 @@ from .topology import Topology, groups
 class Reach:
     """N pixels, S supplies."""
 
-    live: np.ndarray  # (N,) bool
+    node: np.ndarray  # (M + S,) bool: a supply reaches + and − of the node
+    live: np.ndarray  # (N,) bool: the same of the pixels
     fed: np.ndarray  # (S, N) bool: the pixel hangs on the + of this supply
     joined: np.ndarray  # (S,) numbers the supplies by what + they share
     loose: np.ndarray  # nodes where a resistor joins + to −
@@ -50,6 +51,7 @@ def reach(net: Topology, plus: np.ndarray, minus: np.ndarray) -> Reach:
     fed = (joined[:, None] == plus_of[: net.pixels]) & live[: net.pixels]
     dead = np.flatnonzero(~live[: net.free])
     return Reach(
+        node=live,
         live=live[: net.pixels],
         fed=fed,
         joined=joined,

@@ -1,4 +1,5 @@
-"""Time of one operating point, beside ngspice on the same circuit in the same run.
+"""Time of one operating point, beside ngspice on the same circuit in the same run; of other
+numbers on a wiring that is known; of the short check.
 
 Run `python tests/bench/bench_circuit.py`; it prints and asserts nothing. A strip of 300 pixels is
 taken through 8-bit brightness steps. ngspice does it as a DC sweep, from point to point with its
@@ -18,11 +19,13 @@ from types import ModuleType
 
 import numpy as np
 
+from layouts import load_house
 from layouts.records import House
-from sim.circuit import build, solve
+from sim.circuit import build, far_shorts, solve, with_values
 
 TESTS = Path(__file__).parents[1]
-PIXELS, SWEEPS, ROUNDS = 300, 6, 20
+TOWN = TESTS.parent / "demo/townhouse/house.yaml"
+PIXELS, SWEEPS, ROUNDS, CHANGES = 300, 6, 20, 1000
 
 
 def module(name: str, path: Path) -> ModuleType:
@@ -88,11 +91,14 @@ def main() -> None:
         print("ngspice is not installed: nothing to compare with")
         return
     both = [("psu", "a.start", "14 AWG", 2.0), ("psu", "a.end", "14 AWG", 7.0)]
+    fused = [(*wire, fuse_a) for wire, fuse_a in zip(both, (5.0, 10.0), strict=True)]
     for label, kind, wires, low, high in (
         ("one end, regulated", houses.make_kind(), both[:1], 1, 32),
         ("one end, starved", houses.make_kind(), both[:1], 120, 255),
         ("both ends, regulated", houses.make_kind(), both, 1, 64),
         ("both ends, starved", houses.make_kind(rail_ohm_per_m=0.3), both, 120, 255),
+        ("fused ring, regulated", houses.make_kind(), fused, 1, 64),
+        ("fused ring, starved", houses.make_kind(rail_ohm_per_m=0.3), fused, 120, 255),
         ("series law, starved", houses.make_series_kind(rail_ohm_per_m=0.2), both[:1], 120, 255),
     ):
         supply = houses.make_supply(volts=kind.supply_v, ohm=0.005)
@@ -107,5 +113,51 @@ def main() -> None:
         )
 
 
+def changes() -> None:
+    """1,000 changes of resistance on the town house, beside building it as often; factors too."""
+    network = build(load_house(TOWN))
+    rng = np.random.default_rng(0)
+    plus, minus = network.values.plus_s, network.values.minus_s
+    factors = rng.uniform(0.9, 1.1, (CHANGES, len(plus)))
+
+    def changed(k: int) -> None:
+        _ = with_values(network, plus_s=plus * factors[k], minus_s=minus * factors[k]).parts
+
+    def built(_: int) -> None:
+        _ = build(network.house).parts
+
+    taken = []
+    for work, count in ((changed, CHANGES), (built, CHANGES // 20)):
+        work(0)
+        began = time.process_time()
+        for k in range(count):
+            work(k)
+        taken.append((time.process_time() - began) / count * 1e3)
+    print(
+        f"{'town, other resistances':25} {taken[0]:7.3f} ms, built anew {taken[1]:6.2f} ms: "
+        f"1/{taken[1] / taken[0]:.0f} ({CHANGES} changes, {len(network.house.pixels)} pixels)"
+    )
+
+
+def shorts() -> None:
+    """The far shorts of every fuse: many feeds on one run, and a house of 60,000 pixels."""
+    kind = houses.make_kind()
+    feeds = [("psu", f"a[{10 * i}]", "18 AWG", 1.0 + i % 5 * 0.3, 5.0) for i in range(200)]
+    many = {f"r{i}": (kind, 600) for i in range(100)}
+    points = [(f"r{i}{at}", i) for i in range(100) for at in (".start", "[200]", "[400]", ".end")]
+    bus = [("psu", point, "14 AWG", 1.0 + i % 5, 10.0) for point, i in points]
+    for label, runs, wires in (
+        ("20 feeds on a run", {"a": (kind, 200)}, feeds[:20]),
+        ("200 feeds on a run", {"a": (kind, 2000)}, feeds),
+        ("60,000 pixels, 400 feeds", many, bus),
+    ):
+        network = build(houses.make_house(runs, [houses.make_supply(ohm=0.005)], wires))
+        began = time.process_time()
+        far_shorts(network)
+        print(f"{label:25} far shorts {time.process_time() - began:7.2f} s")
+
+
 if __name__ == "__main__":
     main()
+    changes()
+    shorts()

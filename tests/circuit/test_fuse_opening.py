@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from layouts import fuses
-from sim.circuit import build, far_shorts, short_findings
+from sim.circuit import build, far_shorts, short_findings, solve_constant
 
 #: Far too thick to matter, so that a wire's whole resistance is its fuse's.
 THICK = 1e-9
@@ -96,15 +96,34 @@ def test_without_its_own_fuse_a_branch_hangs_on_the_fuse_before_it(make):
     assert main.where == "pixel 59 of run a"
 
 
-def test_the_other_feed_of_a_run_is_taken_to_be_open(make):
-    """Each fuse alone must clear a short at the other end of the run."""
+def test_two_feeds_share_a_short_in_the_middle(make):
+    """Nowhere does the fuse that opens first carry less: at the ends it is near, or alone with −
+    of both to carry back."""
     wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.end", "18 AWG", 1.0, 5.0)]
-    both = far_shorts(build(make.house({"a": (make.kind(), 100)}, [make.supply()], wires)))
-    one = far_shorts(build(make.house({"a": (make.kind(), 100)}, [make.supply()], wires[:1])))
-    assert [short.where for short in both] == ["the end of run a", "the start of run a"]
-    # half a pitch more than without the end pad
-    more_ohm = 5 / both[0].amps - 5 / one[0].amps
-    assert more_ohm == pytest.approx(0.5 / 60 * 0.2)
+    house = make.house({"a": (make.kind(), 100)}, [make.supply()], wires)
+    both = far_shorts(build(house))
+    assert [short.where for short in both] == ["pixel 49 of run a", "pixel 50 of run a"]
+    # 1 m of 18 AWG 20.95 mΩ a conductor, fuse 17 mΩ (from memory), pitches of 1/60 m at 0.1 Ω/m;
+    # 49.5 of them to the near feed, 50.5 to the far one; + beside +, − beside −
+    wire_ohm, pitch_ohm = 1 / (58 * 0.8230), 0.1 / 60
+    near, far = (wire_ohm + 0.017 + n * pitch_ohm for n in (49.5, 50.5))
+    back_near, back_far = (wire_ohm + n * pitch_ohm for n in (49.5, 50.5))
+    whole = near * far / (near + far) + back_near * back_far / (back_near + back_far)
+    amps = 5 / whole * far / (near + far)
+    assert [short.amps for short in both] == pytest.approx([amps, amps])
+
+
+def test_the_other_feed_of_a_run_opens_in_plus_alone(make):
+    """A larger fuse at the far end holds longer; then the near − still carries back."""
+    wires = [("psu", "a.start", "18 AWG", 1.0, 20.0), ("psu", "a.end", "18 AWG", 1.0, 2.0)]
+    house = make.house({"a": (make.kind(), 100)}, [make.supply()], wires)
+    large, _ = far_shorts(build(house))
+    assert large.where == "the end of run a"
+    # as above; fuse of 20 A 3.2 mΩ (from memory): out through wire, fuse and the whole rail, back
+    # through the near wire beside rail and wire
+    wire_ohm, rail_ohm = 1 / (58 * 0.8230), 100 / 60 * 0.1
+    back_ohm = 1 / (1 / wire_ohm + 1 / (rail_ohm + wire_ohm))
+    assert large.amps == pytest.approx(5 / (wire_ohm + 0.0032 + rail_ohm + back_ohm))
 
 
 def test_a_feed_without_a_fuse_stays_connected(make):
@@ -112,25 +131,58 @@ def test_a_feed_without_a_fuse_stays_connected(make):
     kind = make.kind(rail_ohm_per_m=0.05)
     wires = [("psu", "a.start", "14 AWG", 1.0, 5.0), ("psu", "a.end", "14 AWG", 1.0)]
     short, none = far_shorts(build(make.house({"a": (kind, 300)}, [make.supply()], wires)))
-    # wire 2 · 8.2855 mΩ, fuse 17 mΩ (from memory), 5 m of rails 0.1 Ω/m: 9.37 A
-    assert short.amps == pytest.approx(5 / (0.016571 + 0.017 + 0.5), rel=1e-4)
+    # Of + the fused way is wire 8.2855 mΩ, fuse 17 mΩ (from memory) and 5 m of rail 0.25 Ω, the
+    # other way wire alone; of − rail and wire beside wire. The short carries what both + bring,
+    # and they share 5 V less what − loses.
+    wire_ohm, rail_ohm = 1 / (58 * 2.0809), 0.25
+    fused_ohm = wire_ohm + 0.017 + rail_ohm
+    plus_ohm = 1 / (1 / fused_ohm + 1 / wire_ohm)
+    minus_ohm = 1 / (1 / (rail_ohm + wire_ohm) + 1 / wire_ohm)
+    amps = 5 / (plus_ohm + minus_ohm) * plus_ohm / fused_ohm
+    assert short.amps == pytest.approx(amps, rel=1e-4)
     assert (short.where, none) == ("the end of run a", None)
 
 
 def by_hand(network, wire, place, opened):
-    """[A] through a wire with a dead short at a node, by solving every node's equation."""
-    total, free = network.nodes, network.free
-    matrix, right = np.zeros((total, total)), np.zeros(total)
-    for e, (a, b) in enumerate(network.edge):
-        if e not in opened:
-            g = network.edge_s[e]
-            matrix[[a, b, a, b], [a, b, b, a]] += g, g, -g, -g
-    for node, volts in ((place, 0.0), *((free + s, v) for s, v in enumerate(network.fixed_v))):
-        matrix[node] = 0
-        matrix[node, node], right[node] = 1, volts
-    volts = np.linalg.lstsq(matrix, right, rcond=None)[0]
-    a, b = network.edge[network.wire_edge[wire]]
-    return (volts[a] - volts[b]) * network.edge_s[network.wire_edge[wire]]
+    """[A] in the + of a wire with a dead short at a node, by solving both conductors' equations."""
+    net, g = network.topology, network.values
+    size = net.nodes
+    # + of node k is k, its − is size + k; rows are Kirchhoff's law, then sources and the short.
+    # Nodes that are left alone have 1 pS to 0 V, so that there is one answer.
+    rows, right = np.diag(np.full(2 * size, 1e-12)), np.zeros(2 * size)
+    for e, (a, b) in enumerate(net.edge[: net.first_source]):
+        for at, siemens in ((0, 0.0 if e in opened else g.plus_s[e]), (size, g.minus_s[e])):
+            rows[[at + a, at + b, at + a, at + b], [at + a, at + b, at + b, at + a]] += (
+                siemens, siemens, -siemens, -siemens,
+            )  # fmt: skip
+    more, given = [], []
+
+    def branch(node, volts, ohm):
+        """A source behind a resistance between + and − of a node: its current is an unknown."""
+        row = np.zeros(2 * size + len(more) + 1)
+        row[[node, size + node, -1]] = 1, -1, ohm
+        more.append(row)
+        given.append(volts)
+
+    for k, volts in enumerate(g.source_v):
+        inside = net.edge[net.first_source :][net.source_of == k]
+        if len(inside):
+            branch(inside[0, 1], volts, network.house.supplies[k].source_ohm)
+        else:
+            branch(net.free + k, volts, 0.0)
+    branch(place, 0.0, 0.0)
+    whole = np.zeros((2 * size + len(more),) * 2)
+    whole[: 2 * size, : 2 * size] = rows
+    for i, row in enumerate(more, start=2 * size):
+        whole[i, : 2 * size] = row[: 2 * size]
+        whole[i, i] = row[-1]
+        # what the branch takes out of + it gives to −, the other way round
+        whole[: 2 * size, i] = -row[: 2 * size]
+    right = np.concatenate([right, given])
+    found = np.linalg.solve(whole, right)
+    e = network.wire_edge[wire]
+    a, b = net.edge[e]
+    return (found[a] - found[b]) * g.plus_s[e]
 
 
 @pytest.mark.parametrize("ohm", [0.0, 0.02])
@@ -177,7 +229,7 @@ def test_the_worst_place_in_a_loop_is_inside_it(make):
 def test_a_fuse_between_two_ends_of_the_same_part_sees_what_goes_that_way(make):
     """A wire with two fuses from the fed end of a run to its starved end."""
     wires = [
-        ("psu", "a.start", "14 AWG", 1.0, 7.5),
+        ("psu", "a.start", "14 AWG", 1.0, 10.0),
         ("a.start", "joint", "14 AWG", 1.0, 5.0),
         ("joint", "a.end", "14 AWG", 1.0, 5.0),
     ]
@@ -188,6 +240,34 @@ def test_a_fuse_between_two_ends_of_the_same_part_sees_what_goes_that_way(make):
     # both carry the same wherever the short is
     assert back.amps <= out.amps
     assert back.rated_a == 60
+
+
+def test_a_fuse_counts_only_what_comes_through_it_from_the_supply(make):
+    """Between two feeds, current goes through a fuse one way or the other, as the short lies."""
+    wires = [
+        ("psu", "a.start", "14 AWG", 0.5, 30.0),
+        ("a.end", "b.start", "14 AWG", 0.5, 3.0),
+        ("psu", "b.end", "18 AWG", 20.0, 30.0),
+    ]
+    kind = make.kind(rail_ohm_per_m=0.5)
+    network = build(make.house({"a": (kind, 8), "b": (kind, 40)}, [make.supply()], wires))
+    # It feeds b: the far feed sags.
+    assert solve_constant(network, np.full(48, 0.02)).wire_a[0, 1] > 0
+    found = far_shorts(network)[1]
+    pads = [*network.topology.beside]
+    places = (*range(8, 48), *(48 + pads.index(f"the {e} of run b") for e in ("start", "end")))
+    least = np.inf
+    for place in places:
+        left = {1: 3.0, 2: 30.0}
+        while left:
+            opened = {network.wire_edge[w] for w in (1, 2) if w not in left}
+            amps = {w: by_hand(network, w, place, opened) for w in left}
+            first = max(left, key=lambda w: abs(amps[w]) / left[w])
+            if first == 1 and amps[1] > 1e-6:
+                least = min(least, amps[1])
+            del left[first]
+    assert found.amps == pytest.approx(least)
+    assert found.where.endswith("of run b")
 
 
 def test_no_fuse_no_short(make):
