@@ -264,15 +264,12 @@ def _fuses(market: Market) -> tuple[np.ndarray, np.ndarray]:
 def _rails(line: Line, market: Market, plan: LinePlan) -> tuple[np.ndarray, np.ndarray]:
     """Conductance of one rail before each node, and where + is cut."""
     ohm = np.diff(line.rail_ohm, prepend=line.rail_ohm[0]) / 2
-    joined = dict(plan.joined)
-    between = np.zeros(line.size)
-    for node in range(1, line.size):
-        extra = 0.0
-        if line.start[node]:
-            if node not in joined:
-                continue
-            extra = market.wires[joined[node]].loop_ohm_per_m / 2 * line.gap_m[node]
-        between[node] = 1 / (ohm[node] + extra)
+    open_here = line.start.copy()
+    for node, wire in plan.joined:
+        ohm[node] += market.wires[wire].loop_ohm_per_m / 2 * line.gap_m[node]
+        open_here[node] = False
+    open_here[0] = True
+    between = np.where(open_here, 0.0, 1 / np.where(open_here, 1.0, ohm))
     cut = np.zeros(line.size, dtype=bool)
     cut[list(plan.cuts)] = True
     return between, cut

@@ -17,16 +17,21 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 
-from .line_plan import LinePlan, Verdict, judged, pieces, price_of
+from .line_plan import LinePlan, Verdict, judged, of_stretches, pieces, price_of
 from .packing import Unit, least_price, packed
 from .records import Line, Market
-from .solve_lines import bound_of, line_plan
+from .solve_lines import bound_of, line_plan, rough_plan
 from .trunks import with_trunks
 
 Progress = Callable[[float, float], None]
 
 #: How often the true circuit may ask for more voltage before the search gives up.
 _ROUNDS = 6
+#: So many sets of supplies are worked out, and only those roughly as cheap as the best.
+_TRIED, _CLOSE = 2, 1.04
+#: [V] less lost in a supply than was assumed that is worth another search.
+_LESS_V = 0.02
+_NONE = np.empty(0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,18 +83,58 @@ def propose(
     if not lines:
         raise Infeasible("nothing to feed: every run has its supply already")
     best: Proposal | None = None
-    groups = _offers(lines, market)
-    total = len(groups) * len(lines)
-    for number, usable in enumerate(groups):
-        offered = _only(lines, usable)
-        done = partial(_told, progress, number * len(lines), total)
-        made = _searched(offered, market, agrees, done)
+    groups = _ranked(lines, market)
+    for number, (rough, usable) in enumerate(groups[:_TRIED]):
+        if best is not None and rough > _CLOSE * groups[0][0]:
+            break
+        done = partial(_told, progress, number * len(lines), min(_TRIED, len(groups)) * len(lines))
+        made = _searched(_only(lines, usable), market, agrees, done)
         if made is not None and (best is None or made.price < best.price - 1e-9):
             best = made
     if best is None:
         raise Infeasible(_why_not(lines, market))
     bound = lower_bound(lines, market)
     return replace(best, lower_bound=min(bound, best.price))
+
+
+def _ranked(lines: list[Line], market: Market) -> list[tuple[float, np.ndarray]]:
+    """Sets of supply choices (K,) bool that may be used, the most promising first: all places, or
+    one alone; with a rough price. Of choices that differ in size alone one stands for all."""
+    supplies = market.supplies
+    per_a = _per_a(market)
+    alike: dict[tuple[str, float, float], int] = {}
+    for k, s in enumerate(supplies):
+        key = (s.place, s.volts, s.source_ohm)
+        if key not in alike or per_a[k] < per_a[alike[key]]:
+            alike[key] = k
+    stands = np.zeros(len(supplies), dtype=bool)
+    stands[list(alike.values())] = True
+    places = np.array([s.place for s in supplies])
+    sets = [stands, *(stands & (places == place) for place in dict.fromkeys(places.tolist()))]
+    if len(sets) == 2:
+        return [(0.0, stands)]
+    sag_v = np.zeros(len(supplies))
+    ranked = []
+    for usable in sets:
+        fed = []
+        for line in _only(lines, usable):
+            stretches = rough_plan(line, market, per_a, sag_v)
+            if not stretches:
+                break
+            plan = of_stretches(stretches, line)
+            fuse = tuple(s.fuse for s in sorted(stretches, key=lambda s: s.pad))
+            fed.append(Fed(line, plan, Verdict(True, fuse, _NONE, 0.0, 0, _NONE, {})))
+        made = _packed(fed, market) if len(fed) == len(lines) else None
+        if made is not None:
+            ranked.append((made.price, usable))
+    ranked.sort(key=lambda each: each[0])
+    return ranked or [(0.0, stands)]
+
+
+def _per_a(market: Market) -> np.ndarray:
+    """(K,) what a planned ampere of each supply choice costs."""
+    load = market.rules.supply_load
+    return np.array([s.price / (load * s.rated_a) for s in market.supplies])
 
 
 def _told(progress: Progress | None, before: int, total: int, number: int) -> None:
@@ -112,14 +157,6 @@ def _volts_of(line: Line) -> float:
     return line.volts
 
 
-def _offers(lines: list[Line], market: Market) -> list[np.ndarray]:
-    """Which supply choices (K,) may be used: all, and those of each place alone."""
-    everything = np.ones(len(market.supplies), dtype=bool)
-    places = [s.place for s in market.supplies]
-    each = [np.array([p == place for p in places]) for place in dict.fromkeys(places)]
-    return [everything] if len(each) == 1 else [everything, *each]
-
-
 def _only(lines: list[Line], usable: np.ndarray) -> list[Line]:
     return [
         replace(line, reach_m=np.where(usable[:, None], line.reach_m, np.inf)) for line in lines
@@ -132,7 +169,7 @@ def _searched(
     agrees: Callable[[Proposal], float] | None,
     progress: Callable[[int], object],
 ) -> Proposal | None:
-    per_a = np.array([s.price / (market.rules.supply_load * s.rated_a) for s in market.supplies])
+    per_a = _per_a(market)
     need_a = sum(float(line.demand_a.sum(axis=1).max()) for line in lines)
     room = np.array([market.rules.supply_load * s.rated_a for s in market.supplies])
     source = np.array([s.source_ohm for s in market.supplies])
@@ -160,8 +197,8 @@ def _searched(
             if best is not None:
                 return best
             margin_v += short_v + 1e-4
-        elif (sag_v - real_v).max(initial=0.0) > 2e-3:
-            sag_v = np.maximum(real_v, 0.0)  # less is lost than was feared: once more, cheaper
+        elif (sag_v - real_v).max(initial=0.0, where=real_v > 0) > _LESS_V:
+            sag_v = real_v + _LESS_V / 4  # less is lost than was feared: once more, cheaper
         else:
             return best
     return best

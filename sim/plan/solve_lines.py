@@ -63,17 +63,23 @@ def _starts(
     """Plans to begin from: cut at every stretch, nowhere, and where no short is looked at."""
     free = replace(market, work=replace(market.work, cut=0.0))
     bare = replace(free, rules=replace(market.rules, shorts=False))
+    some = False
     for offer in (market, free, bare):
+        if offer is bare and some and line.size > _COARSE:
+            break
+        grid = _grid(line, offer, per_a, sag_v, np.full(line.size, margin_v))
         keep_v = margin_v
         for _ in range(_TIGHTENED):
-            stretches = _covered(line, offer, per_a, sag_v, np.full(line.size, keep_v))
+            margin = np.full(line.size, keep_v)
+            stretches = cover(line, offer, per_a, usable=grid, sag_v=sag_v, margin_v=margin)[1]
             if not stretches:
                 break
             plan = of_stretches(stretches, line)
+            told = judged(line, market, plan, sag_v, margin_v)
             if offer is not market and len({f.supply for f in plan.feeds}) == 1:
                 yield replace(plan, cuts=frozenset())
             yield plan
-            told = judged(line, market, plan, sag_v, margin_v)
+            some = some or (told is not None and told.ok)
             if told is None or told.ok or told.spare_v >= 0:
                 break
             # − goes on through cuts: stretches lean on each other more than `cover` knows.
@@ -96,25 +102,35 @@ def _cut_between(line: Line, a: int, b: int) -> int | None:
     return int(may[len(may) // 2]) if len(may) else None
 
 
-def _covered(
-    line: Line, market: Market, per_a: np.ndarray, sag_v: np.ndarray, margin: np.ndarray
-) -> tuple[Stretch, ...]:
-    """`cover` on a coarse grid, then on all nodes near what that found."""
-    if line.size <= _COARSE:
-        return cover(line, market, per_a, sag_v=sag_v, margin_v=margin)[1]
+def _grid(
+    line: Line, market: Market, per_a: np.ndarray, sag_v: np.ndarray, margin_v: np.ndarray
+) -> np.ndarray:
+    """(m,) bool: where stretches may begin and feeds end: near what a coarse cover has there."""
     step = -(-line.size // _COARSE)
     usable = np.zeros(line.size, dtype=bool)
     usable[::step] = True
     usable[line.start] = True
-    usable[[0, line.size - 1]] = True
-    _, found = cover(line, market, per_a, usable=usable, sag_v=sag_v, margin_v=margin)
-    if not found:
-        return ()
-    near = np.zeros(line.size, dtype=bool)
+    usable[-1] = True
+    if step == 1:
+        return usable
+    _, found = cover(line, market, per_a, usable=usable, sag_v=sag_v, margin_v=margin_v)
+    near = usable.copy() if not found else np.zeros(line.size, dtype=bool)
+    near[line.start] = True
     for stretch in found:
         for at in (stretch.first, stretch.pad, stretch.last + 1):
             near[max(0, at - step) : at + step + 1] = True
-    return cover(line, market, per_a, usable=near | usable, sag_v=sag_v, margin_v=margin)[1]
+    return near
+
+
+def rough_plan(
+    line: Line, market: Market, per_a: np.ndarray, sag_v: np.ndarray
+) -> tuple[Stretch, ...]:
+    """A coarse cover of the line: what to expect of a set of supplies; () where there is none."""
+    step = -(-line.size // _COARSE)
+    usable = np.zeros(line.size, dtype=bool)
+    usable[::step] = True
+    usable[line.start] = True
+    return cover(line, market, per_a, usable=usable, sag_v=sag_v)[1]
 
 
 def bound_of(line: Line, market: Market) -> float:
