@@ -9,11 +9,11 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from effects import Scheme, load_scheme
-from layouts.errors import EvenfallError, InputError, Problem
+from layouts.errors import InputError, Problem
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean, nearest
 from layouts.records import House, Location
-from sim.season.dark import never_after
+from sim.season.days import check_year
 from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions
 from sim.season.records import Night, Season, Tariff
 from sim.season.when import NotWhen, When, holidays_in, parse
@@ -24,14 +24,6 @@ if TYPE_CHECKING:
 At = tuple[str | int, ...]
 
 SEASON_FORMAT = "evenfall-season/1"
-#: The years a season can be planned for: those the calendars and the sun's formulas are good for.
-FIRST_YEAR, LAST_YEAR = 1900, 2200
-
-
-def check_year(year: int) -> None:
-    """Raises EvenfallError for a year no season can be planned for."""
-    if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise EvenfallError(f"the year {year} is outside {FIRST_YEAR} to {LAST_YEAR}; name another")
 
 
 def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Season:
@@ -145,7 +137,7 @@ def _clock_problems(document: Document) -> Iterator[Problem]:
         on, off = moment(evening["on"]), moment(evening["off"])
     except ValueError:
         return
-    if never_after(on, off):
+    if off.never_after(on):
         what = f"off at '{off.text}' is not after on at '{on.text}': no evening is ever lit"
         do = "write an earlier 'on' or a later 'off'; a time before 12:00 is the morning after"
         yield document.problem(("evening", "off"), what, do)

@@ -15,28 +15,11 @@ from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
 from sim.season.dark import dark_findings
-from sim.season.days import dates
-from sim.season.load import check_year
+from sim.season.days import check_year, dates
 from sim.season.occasions import Occasions, key, occasions
-from sim.season.records import Night, Season
-from sim.season.sky import Gap, Lit, lit
+from sim.season.records import Evening, Gap, Night, Season
+from sim.season.sky import lit
 from sim.season.when import Rank, days_of, holidays_in
-
-
-@dataclass(frozen=True)
-class Evening:
-    """One evening of the year."""
-
-    date: date
-    scheme: str | None  # as named in the season; None: dark
-    why: str  # the entry's `when`, "otherwise" or ""
-    lit: Lit | None  # None: not lit
-    gap: Gap | None  # what the sun leaves out
-
-    @property
-    def hours(self) -> float:
-        """[h] lit."""
-        return self.lit.hours if self.lit else 0.0
 
 
 @dataclass(frozen=True, eq=False)
