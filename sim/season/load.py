@@ -47,7 +47,10 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
     problems += _clock_problems(document)
     schemes = _schemes(document, house, problems)
     location = Location(**file.location.model_dump()) if file and file.location else house.location
-    if location is None and "location" not in document.data:
+    if "location" in document.data and document.data["location"] is None:
+        do = "add latitude, longitude, timezone and country, or leave it out to use the house's"
+        problems.append(document.problem(("location",), "'location' is empty", do, key=True))
+    elif location is None and "location" not in document.data:
         what = f"no location, neither here nor in {house.file}"
         do = "add 'location: {latitude, longitude, timezone, country}'"
         problems.append(document.problem((), what, do))
@@ -94,8 +97,14 @@ def _occasions(document: Document, house: House, year: int, problems: list[Probl
         what = f"unknown country '{country}'"
         do = "write its ISO 3166 code, such as US, or with a subdivision, such as GB-ENG"
         place = ("location", "country")
-        problems.append((source or read(house.file)).problem(place, what, do))
+        problem = (source or read(house.file)).problem(place, what, do)
+        if not any(_same_place(problem, told) for told in problems):  # how it is written, say
+            problems.append(problem)
         return occasions(None, year)
+
+
+def _same_place(one: Problem, other: Problem) -> bool:
+    return (one.file, one.line, one.column) == (other.file, other.line, other.column)
 
 
 def _texts(document: Document, key: str) -> Iterator[tuple[At, str, Mapping[str, Any]]]:
