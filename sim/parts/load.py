@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -15,6 +15,7 @@ from layouts.errors import InputError, Problem
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
+from sim.parts.pixels import on_one, strip_part
 from sim.parts.records import (
     ControllerPart,
     EnclosurePart,
@@ -64,6 +65,21 @@ def parts_beside(house: House) -> Parts:
 def builtin_parts() -> Parts:
     """Usual quantities, and no price at all."""
     return replace(_builtin(), file="")
+
+
+def with_pixel_prices(
+    parts: Parts,
+    currency: str,
+    note: str,
+    per_pixel: Mapping[str, float],
+    known: Mapping[str, Kind],
+) -> Parts:
+    """The parts with prices of pixels, by kind, from a file that gives nothing else."""
+    strips = dict(parts.strips)
+    for name, price in per_pixel.items():
+        part = strip_part(known[name], parts)
+        strips[name] = replace(part, price=price * on_one(known[name], part))
+    return replace(parts, currency=currency, note=note, strips=MappingProxyType(strips))
 
 
 def parts_schema() -> dict[str, Any]:
