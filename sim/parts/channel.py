@@ -12,8 +12,8 @@ from sim.parts.legs import Leg, legs
 from sim.parts.lines import CutBar, CutList, Line, Piece, Section, listed, spare, unlisted
 from sim.parts.records import Parts, ProfilePart
 
-#: The step in which lengths are cut [m].
-_STEP_M = 0.0001
+#: The step in which lengths are cut [m]; a piece is rounded up to it.
+_STEP_M = 0.0005
 
 
 def channel_section(house: House, parts: Parts) -> Section:

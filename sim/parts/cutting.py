@@ -1,10 +1,11 @@
 """Cutting stock: pieces from as few bars, or as little money, as can be.
 
 Pieces fit a bar of length L where Σ(pᵢ + k) ≤ L + k, k being what the saw takes. First the pieces
-are laid by first fit, longest first. Where that does not meet the lower bound, every way to fill a
-bar is a column of an integer programme (P. C. Gilmore, R. E. Gomory, Operations Research 9, 1961):
-all of them where they are few, else those that the relaxed programme prices in, one by one. The
-relaxed programme over all of them is the bound, so it is known how far from least a result can be.
+are laid by first fit, longest first, and bar after bar as full as can be. Where neither meets the
+lower bound, every way to fill a bar is a column of an integer programme (P. C. Gilmore,
+R. E. Gomory, Operations Research 9, 1961): all of them where they are few, else those that the
+relaxed programme prices in, one by one. The relaxed programme over all of them is the bound, so it
+is known how far from least a result can be.
 """
 
 from __future__ import annotations
@@ -16,9 +17,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.parts.fillings import Length, Pattern, fillings, how_often
+from sim.parts.fillings import Length, Pattern, fillings, fullest_worth, how_often
 
 _CLOSE = 1e-6
+#: With more sizes the programme takes longer than what it can still save is worth.
+_MOST_SIZES = 120
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,12 @@ def cut(pieces: Sequence[int], stock: Sequence[Length], kerf: int = 0) -> Cuttin
     best = min((found for found in laid if found), key=lambda found: _cost(found, stock))
     bound = _simple_bound(pieces, stock, kerf)
     if _cost(best, stock) > bound + _CLOSE:
-        sizes = sorted(set(pieces), reverse=True)
+        filled = [_fullest(pieces, stock, kerf, most) for most in range(len(stock))]
+        best = min(
+            (best, *(found for found in filled if found)), key=lambda found: _cost(found, stock)
+        )
+    sizes = sorted(set(pieces), reverse=True)
+    if _cost(best, stock) > bound + _CLOSE and len(sizes) <= _MOST_SIZES:
         wanted = Counter(pieces)
         needed = [wanted[size] for size in sizes]
         columns, relaxed, every = fillings(sizes, needed, stock, kerf)
@@ -103,6 +111,39 @@ def _first_fit(
     ]
 
 
+def _fullest(
+    pieces: Sequence[int], stock: Sequence[Length], kerf: int, most: int
+) -> list[Bar] | None:
+    """Bar after bar as full as can be, each about the longest piece that is left."""
+    room = stock[most].steps + kerf
+    if max(pieces) + kerf > room:
+        return None
+    waiting: dict[int, list[int]] = {}
+    for number in sorted(range(len(pieces)), key=lambda number: -pieces[number]):
+        waiting.setdefault(pieces[number], []).append(number)
+    bars = []
+    while waiting:
+        longest = next(iter(waiting))
+        taken = [_take(waiting, longest)]
+        rest = room - longest - kerf
+        sizes = [size for size in waiting if size + kerf <= rest]
+        if sizes:
+            worth = np.array(sizes, dtype=float) + kerf
+            _, counts = fullest_worth(sizes, [len(waiting[s]) for s in sizes], worth, rest, kerf)
+            for size, count in zip(sizes, counts, strict=True):
+                taken += [_take(waiting, size) for _ in range(count)]
+        used = sum(pieces[number] + kerf for number in taken) - kerf
+        bars.append(Bar(_cheapest(used, stock), tuple(taken)))
+    return bars
+
+
+def _take(waiting: dict[int, list[int]], size: int) -> int:
+    number = waiting[size].pop()
+    if not waiting[size]:
+        del waiting[size]
+    return number
+
+
 def _cheapest(steps: int, stock: Sequence[Length]) -> int:
     """The cheapest length that holds so much, the shorter among equals."""
     holding = [number for number, length in enumerate(stock) if length.steps >= steps]
@@ -110,13 +151,30 @@ def _cheapest(steps: int, stock: Sequence[Length]) -> int:
 
 
 def _simple_bound(pieces: Sequence[int], stock: Sequence[Length], kerf: int) -> float:
-    """What the material alone costs, and the bars that pieces beyond half a bar need."""
+    """What the material alone costs, and the bars that there must be."""
     needed = sum(pieces) + kerf * len(pieces)
     rate = min(length.cost / (length.steps + kerf) for length in stock)
     bound = _rounded_up(needed * rate, stock)
-    longest = max(length.steps for length in stock)
-    alone = sum(2 * (piece + kerf) > longest + kerf for piece in pieces)
-    return max(bound, alone * min(length.cost for length in stock))
+    room = max(length.steps for length in stock) + kerf
+    least = _least_bars([piece + kerf for piece in pieces], room)
+    return max(bound, least * min(length.cost for length in stock))
+
+
+def _least_bars(sizes: list[int], room: int) -> int:
+    """Bars of `room` that must be, for what is large shares none and the middling must go beside.
+
+    S. Martello, P. Toth, Discrete Applied Mathematics 28, 1990: the bound L2.
+    """
+    in_order = np.array(sorted(sizes))
+    best = 0
+    for small in (0, *np.unique(in_order[2 * in_order <= room])):
+        alone = in_order > room - small
+        large = (2 * in_order > room) & ~alone
+        middling = (in_order >= small) & (2 * in_order <= room)
+        beside = int(large.sum()) * room - int(in_order[large].sum())
+        more = max(0, int(in_order[middling].sum()) - beside)
+        best = max(best, int(alone.sum() + large.sum()) + -(-more // room))
+    return best
 
 
 def _rounded_up(cost: float, stock: Sequence[Length]) -> float:

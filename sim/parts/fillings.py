@@ -95,7 +95,7 @@ def _priced(
         fresh: list[Pattern] = []
         slack = 1.0
         for number, length in enumerate(stock):
-            value, counts = _knapsack(sizes, needed, worth, length.steps + kerf, kerf)
+            value, counts = fullest_worth(sizes, needed, worth, length.steps + kerf, kerf)
             if value > length.cost + 1e-7:
                 fresh.append((number, counts))
             if value > 0:
@@ -107,7 +107,7 @@ def _priced(
     return columns, bound
 
 
-def _knapsack(
+def fullest_worth(
     sizes: list[int], needed: list[int], worth: np.ndarray, room: int, kerf: int
 ) -> tuple[float, tuple[int, ...]]:
     """The filling of most worth, each size at most as often as it is needed."""

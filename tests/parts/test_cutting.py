@@ -109,6 +109,13 @@ def test_many_unlike_pieces_stay_near_their_bound(pieces, kerf):
     assert found.cost <= found.bound + 1
 
 
+def test_hundreds_of_sizes_are_cut_at_once_and_near_their_bound():
+    # Sizes spread evenly over a bar, none twice: found without the programme.
+    pieces = [20 + 37 * n % 3960 for n in range(400)]
+    found = bars(pieces, 4000, 6)
+    assert len(found.bars) <= 1.02 * found.bound
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(st.integers(20, 1000), min_size=1, max_size=12),
