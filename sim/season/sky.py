@@ -26,9 +26,10 @@ from sim.season.records import Gap, Lit, Moment
 #: civil dusk. These hold for the sun as it would stand without air: nothing is added to them.
 _SET_DEG, _DUSK_DEG = -0.833, -6.0
 _DAY = timedelta(days=1)
-_EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)
+_EPOCH, _CENTURY = datetime(2000, 1, 1, 12, tzinfo=UTC), 36525 * _DAY
 #: Times are found by repeating, for the sun moves on meanwhile; near the poles that takes longer.
-_ROUNDS, _CLOSE = 20, timedelta(seconds=0.05)
+#: The step still to come is about this one's square over the one before.
+_ROUNDS, _CLOSE_S = 20, 0.1
 
 
 @dataclass(frozen=True)
@@ -44,12 +45,12 @@ class Sky:
 
 def sky(location: Location, evening: date) -> Sky:
     """The sun of the night that begins on `evening`."""
-    noon, next_noon = _noon(location, evening), _noon(location, evening + _DAY)
+    (noon, mean), (next_noon, next_mean) = (_noon(location, evening + n * _DAY) for n in (0, 1))
     midnight = noon + (next_noon - noon) / 2
-    sunset, set_side = _passes(location, noon, midnight, _SET_DEG)
-    dusk, dusk_side = _passes(location, noon, midnight, _DUSK_DEG)
-    dawn, dawn_side = _passes(location, next_noon, midnight, _DUSK_DEG)
-    sunrise, rise_side = _passes(location, next_noon, midnight, _SET_DEG)
+    sunset, set_side = _passes(location.latitude, mean, noon, midnight, _SET_DEG)
+    dusk, dusk_side = _passes(location.latitude, mean, noon, midnight, _DUSK_DEG)
+    dawn, dawn_side = _passes(location.latitude, next_mean, next_noon, midnight, _DUSK_DEG)
+    sunrise, rise_side = _passes(location.latitude, next_mean, next_noon, midnight, _SET_DEG)
     if set_side > 0 and rise_side > 0:
         return Sky(None, None, None, None, "midnight-sun")
     if dusk_side < 0 and dawn_side < 0:
@@ -93,30 +94,33 @@ def _time(location: Location, evening: date, moment: Moment, above: Sky) -> date
     return min(max(at, noon), noon + timedelta(days=1)).astimezone(zone)
 
 
-def _noon(location: Location, day: date) -> datetime:
-    """Noon by the sun in the middle of the local day `day`, in UTC."""
+def _noon(location: Location, day: date) -> tuple[datetime, datetime]:
+    """Noon in the middle of the local day `day`, by the sun and by the mean sun, in UTC."""
     clock_noon = datetime(day.year, day.month, day.day, 12, tzinfo=ZoneInfo(location.timezone))
     mean = datetime(day.year, day.month, day.day, 12, tzinfo=UTC) - location.longitude / 360 * _DAY
     mean += round((clock_noon - mean) / _DAY) * _DAY
-    return mean - timedelta(minutes=_equation_of_time_min(mean))
+    return mean - timedelta(minutes=_equation_of_time_min(mean)), mean
 
 
 def _passes(
-    location: Location, noon: datetime, midnight: datetime, degrees: float
+    latitude: float, mean: datetime, noon: datetime, midnight: datetime, degrees: float
 ) -> tuple[datetime, int]:
     """When the sun passes `degrees` between this noon and midnight, whichever comes first, and 0.
 
-    Where it stays above all that time, midnight and 1; where it stays below, noon and −1.
+    Where it stays above all that time, midnight and 1; where it stays below, noon and −1. `mean` is
+    noon by the mean sun.
     """
     sign = 1 if midnight > noon else -1
-    mean = noon + timedelta(minutes=_equation_of_time_min(noon))
-    at, side = noon + sign * _DAY / 4, 0
+    at, side, before_s = noon + sign * _DAY / 4, 0, 0.0
     for _ in range(_ROUNDS):
-        angle_deg, side = _hour_angle_deg(location.latitude, _declination_deg(at), degrees)
-        before = at
-        at = mean - timedelta(minutes=_equation_of_time_min(at)) + sign * angle_deg / 360 * _DAY
-        if abs(at - before) < _CLOSE:
+        angle_deg, side = _hour_angle_deg(latitude, _declination_deg(at), degrees)
+        minutes = sign * 4 * angle_deg - _equation_of_time_min(at)
+        found = mean + timedelta(minutes=minutes)
+        step_s = abs((found - at).total_seconds())
+        at = found
+        if step_s**2 <= _CLOSE_S * before_s or step_s < _CLOSE_S:
             break
+        before_s = step_s
     return (at, midnight, noon)[side], side
 
 
@@ -147,4 +151,4 @@ def _equation_of_time_min(at: datetime) -> float:
 
 def _centuries(at: datetime) -> float:
     """Julian centuries since noon of 1 January 2000, UTC."""
-    return (at - _EPOCH) / (36525 * _DAY)
+    return (at - _EPOCH) / _CENTURY
