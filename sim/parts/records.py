@@ -97,7 +97,8 @@ class Work:
     hourly: float | None
     joint_min: float  # one solder joint between two lengths of strip
     feed_min: float  # one wire brought to a run
-    cut_min: float  # one cut of the saw
+    cut_min: float  # one cut of a run, where + is interrupted
+    saw_min: float  # one cut of the saw
     metre_min: float  # one metre of run put up
 
 

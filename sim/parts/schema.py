@@ -109,7 +109,10 @@ class WorkRow(StrictModel):
         default=None, description="one joint between lengths of strip"
     )
     feed_min: Minutes | None = Field(default=None, description="one wire brought to a run")
-    cut_min: Minutes | None = Field(default=None, description="one cut of the saw")
+    cut_min: Minutes | None = Field(
+        default=None, description="one cut of a run, where + is interrupted"
+    )
+    saw_min: Minutes | None = Field(default=None, description="one cut of the saw")
     metre_min: Minutes | None = Field(default=None, description="one metre of run put up")
     source: str | None = None
 

@@ -56,7 +56,7 @@ enclosures: [{part: tin, price: 15}]
 controllers:
   - {part: one, outputs: 1, pixels: 300, price: 20}
   - {part: two, outputs: 2, pixels: 500, price: 35}
-work: {hourly: 30, feed_min: 20, cut_min: 3, metre_min: 10}
+work: {hourly: 30, feed_min: 20, saw_min: 3, metre_min: 10}
 spares: 0.1
 slack: 25 cm
 kerf: 3 mm

@@ -44,7 +44,7 @@ COUNTED = [
     ("data plug", "data", 2, "piece", 2.5),
     ("controller", "two", 1, "piece", 35.0),
     ("work", "feeds", 1.33, "h", 39.9),  # 4 · 20 min
-    ("work", "cuts", 0.2, "h", 6.0),  # 4 · 3 min
+    ("work", "sawing", 0.2, "h", 6.0),  # 4 · 3 min
     ("work", "mounting", 0.95, "h", 28.5),  # 5.7 m · 10 min
 ]
 
