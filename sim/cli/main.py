@@ -21,6 +21,7 @@ from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.list import list_
 from sim.cli.new import new
+from sim.cli.parts import parts
 from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.render import render
@@ -101,6 +102,7 @@ app.command()(render)
 app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)
+app.command()(parts)
 app.command()(schema)
 
 

@@ -17,12 +17,15 @@ class Format(StrEnum):
     scheme = "scheme"
     season = "season"
     prices = "prices"
+    parts = "parts"
 
 
 def schema(
-    of: Annotated[Format, typer.Argument(metavar="house|scheme|season|prices", help="Which file.")],
+    of: Annotated[
+        Format, typer.Argument(metavar="house|scheme|season|prices|parts", help="Which file.")
+    ],
 ) -> None:
-    """Print the JSON Schema of a house, scheme, season or price file."""
+    """Print the JSON Schema of a house, scheme, season, price or parts file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -35,6 +38,10 @@ def schema(
         from sim.season import season_schema
 
         print_json(season_schema())
+    elif of is Format.parts:
+        from sim.parts import parts_schema
+
+        print_json(parts_schema())
     else:
         from sim.report.prices import prices_schema
 

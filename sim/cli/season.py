@@ -36,18 +36,23 @@ def season(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """YearPlan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
+    """Plan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
     if out is not None and out.suffix not in _FORMS:
         fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
     will_write(out)
     announce_compiling()
-    from layouts import load_house
+    from layouts import EvenfallError, load_house
     from sim.report.cautions import WIRING
     from sim.report.text import findings_block
     from sim.season import bill, load_season, measure, plan, warned
+    from sim.season.days import check_year
 
     lit_house = load_house(house)
     which = datetime.now().year if year is None else year
+    try:
+        check_year(which)
+    except EvenfallError as error:
+        fail(f"--year: {error}")
     planned = plan(load_season(season, lit_house, year=which), which)
     with progress("measuring the schemes") as report:
         measured = measure(lit_house, planned.season, report)

@@ -1,4 +1,6 @@
-"""What pixels cost, from a file `prices.yaml` beside the house file.
+"""What pixels cost, from `prices.yaml` or `parts.yaml` beside the house file.
+
+A parts file gives the price of a reel or string; where both stand, `prices.yaml` counts.
 
 format: evenfall-prices/1
 currency: EUR
@@ -40,7 +42,7 @@ class Prices:
 
 
 def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
-    """The prices beside the house file, or None where there is no such file.
+    """The prices beside the house file, or None where there is neither file.
 
     `kinds` are those a price may name. Raises InputError with every problem of the file.
     """
@@ -48,7 +50,7 @@ def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
 
     path = Path(house.file).with_name("prices.yaml")
     if not path.exists():
-        return None
+        return _of_parts(house, kinds)
     document = read(path)
     model: Any = check(document, _model())
     problems = []
@@ -68,6 +70,19 @@ def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
     if problems:
         raise InputError(problems)
     return Prices(document.file, model.currency, model.note, per_pixel)
+
+
+def _of_parts(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
+    from sim.parts.load import parts_beside
+    from sim.parts.pixels import on_one
+
+    parts = parts_beside(house)
+    per_pixel = {
+        name: part.price / on_one(kinds[name], part)
+        for name, part in parts.strips.items()
+        if part.price is not None and name in kinds
+    }
+    return Prices(parts.file, parts.currency, parts.note, per_pixel) if per_pixel else None
 
 
 def prices_schema() -> dict[str, Any]:

@@ -7,7 +7,8 @@ from typing import Any
 
 from sim.season.bill import Bill, Share
 from sim.season.days import dates
-from sim.season.plan import Evening, YearPlan
+from sim.season.plan import YearPlan
+from sim.season.records import Evening
 from sim.season.watts import FRAMES
 
 #: What to mind when the supplies are switched off by day [common practice, no source].

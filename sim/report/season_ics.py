@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 
 from sim.report.season_data import scheme_name
-from sim.season.plan import Evening, YearPlan
+from sim.season.plan import YearPlan
+from sim.season.records import Evening
 
 _FOLD_OCTETS = 75  # RFC 5545, 3.1
 

@@ -13,7 +13,8 @@ from sim.report.season_data import SWITCHING, WATCHED, entries, scheme_name
 from sim.report.season_swatch import swatch
 from sim.season.bill import Bill, Share
 from sim.season.days import first_weekday, weekday_names
-from sim.season.plan import Evening, YearPlan
+from sim.season.plan import YearPlan
+from sim.season.records import Evening
 
 _MONTH_WIDTH = 20
 _GAP = 4

@@ -2,8 +2,8 @@
 
 from sim.season.bill import Bill, Share, Watts, bill
 from sim.season.load import load_season, season_schema
-from sim.season.plan import Evening, YearPlan, plan
-from sim.season.records import Season
+from sim.season.plan import YearPlan, plan
+from sim.season.records import Evening, Season
 from sim.season.watts import SchemeWatts, measure, warned
 
 __all__ = [

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
-from sim.season.plan import Evening, YearPlan
+from sim.season.plan import YearPlan
+from sim.season.records import Evening
 
 
 @dataclass(frozen=True)

@@ -3,21 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from layouts.finding import Finding
 from sim.season.days import dates
-
-if TYPE_CHECKING:
-    from sim.season.plan import Evening
-    from sim.season.records import Moment, Season
+from sim.season.records import Evening, Season
 
 _DO = "write an earlier 'on' or a later 'off' where you want light"
-
-
-def never_after(on: Moment, off: Moment) -> bool:
-    """Whether the lights go off before they come on by the clock alone, whatever the sun does."""
-    return on.base == off.base == "clock" and off.clock_minutes <= on.clock_minutes
 
 
 def dark_findings(

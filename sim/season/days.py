@@ -1,4 +1,4 @@
-"""Days in words."""
+"""Days in words, and the years that can be planned for."""
 
 from __future__ import annotations
 
@@ -6,9 +6,20 @@ import calendar
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from layouts.errors import EvenfallError
+
+#: The years a season can be planned for: those the calendars and the sun's formulas are good for.
+FIRST_YEAR, LAST_YEAR = 1900, 2200
+
 #: Where calendars begin the week on Sunday; elsewhere on Monday (ISO 8601).
 #: Unicode CLDR, supplemental week data [from memory], shortened.
 _SUNDAY_FIRST = ("BR", "CA", "CO", "HK", "IL", "IN", "JP", "KR", "MX", "PE", "PH", "TW", "US", "ZA")
+
+
+def check_year(year: int) -> None:
+    """Raises EvenfallError for a year no season can be planned for."""
+    if not FIRST_YEAR <= year <= LAST_YEAR:
+        raise EvenfallError(f"the year {year} is outside {FIRST_YEAR} to {LAST_YEAR}; name another")
 
 
 def first_weekday(country: str) -> int:

@@ -9,11 +9,11 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from effects import Scheme, load_scheme
-from layouts.errors import EvenfallError, InputError, Problem
+from layouts.errors import InputError, Problem
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean, nearest
 from layouts.records import House, Location
-from sim.season.dark import never_after
+from sim.season.days import check_year
 from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions
 from sim.season.records import Night, Season, Tariff
 from sim.season.when import NotWhen, When, holidays_in, parse
@@ -24,14 +24,6 @@ if TYPE_CHECKING:
 At = tuple[str | int, ...]
 
 SEASON_FORMAT = "evenfall-season/1"
-#: The years a season can be planned for: those the calendars and the sun's formulas are good for.
-FIRST_YEAR, LAST_YEAR = 1900, 2200
-
-
-def check_year(year: int) -> None:
-    """Raises EvenfallError for a year no season can be planned for."""
-    if not FIRST_YEAR <= year <= LAST_YEAR:
-        raise EvenfallError(f"the year {year} is outside {FIRST_YEAR} to {LAST_YEAR}; name another")
 
 
 def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Season:
@@ -55,7 +47,10 @@ def load_season(path: str | os.PathLike[str], house: House, *, year: int) -> Sea
     problems += _clock_problems(document)
     schemes = _schemes(document, house, problems)
     location = Location(**file.location.model_dump()) if file and file.location else house.location
-    if location is None and "location" not in document.data:
+    if "location" in document.data and document.data["location"] is None:
+        do = "add latitude, longitude, timezone and country, or leave it out to use the house's"
+        problems.append(document.problem(("location",), "'location' is empty", do, key=True))
+    elif location is None and "location" not in document.data:
         what = f"no location, neither here nor in {house.file}"
         do = "add 'location: {latitude, longitude, timezone, country}'"
         problems.append(document.problem((), what, do))
@@ -102,8 +97,14 @@ def _occasions(document: Document, house: House, year: int, problems: list[Probl
         what = f"unknown country '{country}'"
         do = "write its ISO 3166 code, such as US, or with a subdivision, such as GB-ENG"
         place = ("location", "country")
-        problems.append((source or read(house.file)).problem(place, what, do))
+        problem = (source or read(house.file)).problem(place, what, do)
+        if not any(_same_place(problem, told) for told in problems):  # how it is written, say
+            problems.append(problem)
         return occasions(None, year)
+
+
+def _same_place(one: Problem, other: Problem) -> bool:
+    return (one.file, one.line, one.column) == (other.file, other.line, other.column)
 
 
 def _texts(document: Document, key: str) -> Iterator[tuple[At, str, Mapping[str, Any]]]:
@@ -145,7 +146,7 @@ def _clock_problems(document: Document) -> Iterator[Problem]:
         on, off = moment(evening["on"]), moment(evening["off"])
     except ValueError:
         return
-    if never_after(on, off):
+    if off.never_after(on):
         what = f"off at '{off.text}' is not after on at '{on.text}': no evening is ever lit"
         do = "write an earlier 'on' or a later 'off'; a time before 12:00 is the morning after"
         yield document.problem(("evening", "off"), what, do)

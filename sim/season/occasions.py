@@ -2,7 +2,7 @@
 
 A country's own holidays come from the `holidays` library, in its own language and in English, all
 categories the library has for it, without the days off in lieu. What it lacks is in
-`occasions.yaml`.
+`occasions.yaml`. Easter and the days counted from it follow one reckoning in one country.
 """
 
 from __future__ import annotations
@@ -20,7 +20,11 @@ from typing import Any
 from layouts.files.document import read
 from sim.season.feasts import advent, easter, orthodox_easter
 
-_FEASTS = {"easter": easter, "orthodox_easter": orthodox_easter, "advent": advent}
+#: Countries that keep the Julian reckoning of Easter though their calendar here has no day of it
+#: [from memory].
+_JULIAN_TOO = ("BY", "RU")
+#: A year in which the two Easters are five weeks apart, so that no day of one is one of the other.
+_TELLING_YEAR = 2024
 _IN_BRACKETS = re.compile(r"\s*\([^()]*\)$")
 
 
@@ -35,10 +39,18 @@ class Occasions:
     names: tuple[str, ...]  # as written, for hints
     dates: Mapping[str, tuple[date, ...]]
     estimated: frozenset[tuple[str, date]]  # (key, date) that a moon sighting may still move
+    julian: bool = False  # Easter and the days from it are those of the Julian reckoning
 
     def of(self, name: str) -> tuple[date, ...] | None:
         """The dates of `name`, or None where nothing is known by that name."""
         return self.dates.get(key(name))
+
+    def other_easter(self, name: str) -> tuple[str, tuple[date, ...]] | None:
+        """For a day counted from Easter in a country of the Julian reckoning: the western one."""
+        if not self.julian or key(name) not in _from_easter():
+            return None
+        western = f"Western {name}"
+        return western, self.of(western) or ()
 
 
 def is_general(name: str) -> bool:
@@ -65,7 +77,9 @@ def occasions(country: str | None, year: int) -> Occasions:
     names: list[str] = []
     estimated: set[tuple[str, date]] = set()
     own = _library(country, years) if country else []
-    for entries in (_general(years, shifted=True), own, _general(years, shifted=False)):
+    julian = bool(country) and _keeps_julian(country or "")
+    before, after = _general(years, country, julian)
+    for entries in (before, own, after):
         known_before = set(dates)
         for name, day, is_estimate in entries:
             folded = key(name)
@@ -77,20 +91,54 @@ def occasions(country: str | None, year: int) -> Occasions:
             if is_estimate:
                 estimated.add((folded, day))
     in_order = {name: tuple(sorted(set(days))) for name, days in dates.items()}
-    return Occasions(tuple(names), MappingProxyType(in_order), frozenset(estimated))
+    return Occasions(tuple(names), MappingProxyType(in_order), frozenset(estimated), julian)
 
 
 Entry = tuple[str, date, bool]
 
 
-def _general(years: Iterable[int], *, shifted: bool) -> Iterable[Entry]:
-    """The evenings of the table's rows, of those with or those without a shift."""
+def _general(
+    years: Iterable[int], country: str | None, julian: bool
+) -> tuple[list[Entry], list[Entry]]:
+    """The evenings of the table's rows: those that count before the country's own, and after.
+
+    Before them come feasts of the evening before, and in a country of the Julian reckoning all days
+    counted from Easter: a library that lists both kinds by one name shall not mix them.
+    """
+    before: list[Entry] = []
+    after: list[Entry] = []
     for row in _rows():
-        if ("shift" in row) is shifted:
-            for found, estimate in _first_days(row, years):
+        if "in" in row and (country or "").partition("-")[0] not in row["in"]:
+            continue
+        names = {row["name"]: julian}
+        if "easter" in row:
+            names |= {f"Western {row['name']}": False, f"Orthodox {row['name']}": True}
+        first = "shift" in row or (julian and "easter" in row)
+        for name, is_julian in names.items():
+            for found, estimate in _first_days(row, years, is_julian):
                 for evening in range(row.get("evenings", 1)):
                     day = found + timedelta(days=row.get("shift", 0) + evening)
-                    yield row["name"], day, estimate
+                    (before if first else after).append((name, day, estimate))
+    return before, after
+
+
+@cache
+def _keeps_julian(country: str) -> bool:
+    """Whether a country's own days from Easter fall on those of the Julian reckoning."""
+    if country.partition("-")[0] in _JULIAN_TOO:
+        return True
+    offsets = _from_easter()
+    return any(
+        day == orthodox_easter(_TELLING_YEAR) + timedelta(days=offsets[key(name)])
+        for name, day, _ in _library(country, (_TELLING_YEAR,))
+        if key(name) in offsets
+    )
+
+
+@cache
+def _from_easter() -> Mapping[str, int]:
+    """The days counted from Easter, by key."""
+    return {key(row["name"]): row["easter"] for row in _rows() if "easter" in row}
 
 
 @cache
@@ -98,7 +146,9 @@ def _rows() -> tuple[dict[str, Any], ...]:
     return tuple(read(Path(__file__).with_name("occasions.yaml")).data)
 
 
-def _first_days(row: Mapping[str, Any], years: Iterable[int]) -> Iterable[tuple[date, bool]]:
+def _first_days(
+    row: Mapping[str, Any], years: Iterable[int], julian: bool
+) -> Iterable[tuple[date, bool]]:
     if "borrowed" in row:
         folded = key(row["borrowed"]["name"])
         for name, day, estimate in _library(row["borrowed"]["country"], years):
@@ -109,9 +159,13 @@ def _first_days(row: Mapping[str, Any], years: Iterable[int]) -> Iterable[tuple[
         if "fixed" in row:
             month, day_of_month = (int(part) for part in row["fixed"].split("-"))
             yield date(year, month, day_of_month), False
-        for feast, calculate in _FEASTS.items():
-            if feast in row:
-                yield calculate(year) + timedelta(days=row[feast]), False
+        if "easter" in row:
+            calculate = orthodox_easter if julian else easter
+            yield calculate(year) + timedelta(days=row["easter"]), False
+        if "western" in row:
+            yield easter(year) + timedelta(days=row["western"]), False
+        if "advent" in row:
+            yield advent(year) + timedelta(days=row["advent"]), False
 
 
 def _library(country: str, years: Iterable[int]) -> list[Entry]:

@@ -15,28 +15,11 @@ from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
 from sim.season.dark import dark_findings
-from sim.season.days import dates
-from sim.season.load import check_year
+from sim.season.days import check_year, dates
 from sim.season.occasions import Occasions, key, occasions
-from sim.season.records import Night, Season
-from sim.season.sky import Gap, Lit, lit
-from sim.season.when import Rank, days_of, holidays_in
-
-
-@dataclass(frozen=True)
-class Evening:
-    """One evening of the year."""
-
-    date: date
-    scheme: str | None  # as named in the season; None: dark
-    why: str  # the entry's `when`, "otherwise" or ""
-    lit: Lit | None  # None: not lit
-    gap: Gap | None  # what the sun leaves out
-
-    @property
-    def hours(self) -> float:
-        """[h] lit."""
-        return self.lit.hours if self.lit else 0.0
+from sim.season.records import Evening, Gap, Night, Season
+from sim.season.sky import lit
+from sim.season.when import Rank, Span, days_of, holidays_in
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,6 +42,8 @@ def plan(season: Season, year: int) -> YearPlan:
         *_meetings(claims),
         *(_no_evening(night, year) for night in empty),
         *_estimates(season, year, known),
+        *_easters(season, year, known),
+        *_long_spans(season, year, known),
         *_sky_findings(season, evenings),
         *dark_findings(season, year, evenings, _told(season)),
     )
@@ -148,6 +133,56 @@ def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]
             if days:
                 text = f"'{name}' on {dates(days)} is computed; the moon may move it by a day"
                 yield Finding("note", "season-estimated", f"line {night.line}", text)
+
+
+def _easters(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
+    """Days counted from Easter where the country's churches and the western ones differ."""
+    for night in season.nights:
+        for name in holidays_in(night.when):
+            own = [day for day in known.of(name) or () if day.year == year]
+            other = known.other_easter(name)
+            western = [day for day in other[1] if day.year == year] if other else []
+            if other and own != western:
+                text = _two_easters(name, season.location.country, own, other[0], western)
+                yield Finding("note", "season-easter", f"line {night.line}", text)
+
+
+def _two_easters(
+    name: str, country: str, own: list[date], western: str, western_days: list[date]
+) -> str:
+    return (
+        f"'{name}' is that of the churches of {country}, {dates(own)}; write '{western}' for"
+        f" {dates(western_days)}"
+    )
+
+
+#: A span that runs over New Year and is longer than this is rather one whose ends are exchanged.
+_LONG_EVENINGS = 300
+
+
+def _long_spans(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
+    for night in season.nights:
+        if not isinstance(night.when, Span):
+            continue
+        days = night.when.length_days(year, known)
+        if days is not None and days > _LONG_EVENINGS and night.when.turns(year, known):
+            yield Finding(
+                "warning",
+                "season-long-span",
+                f"line {night.line}",
+                _long_span(night.text, days),
+                value=days,
+                limit=_LONG_EVENINGS,
+                unit="evenings",
+            )
+
+
+def _long_span(text: str, days: int) -> str:
+    first, _, last = text.partition("..")
+    return (
+        f"'{text}' runs over New Year and lasts {days} evenings; write"
+        f" {last.strip()}..{first.strip()} if its ends are exchanged"
+    )
 
 
 _SUN = ("sunset", "dusk", "dawn", "sunrise")

@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 COTTAGE = ROOT / "demo" / "cottage"
 VERBS = ["demo", "new", "check", "list", "preview", "render", "power", "compare", "season"]
-VERBS += ["schema"]
+VERBS += ["parts", "schema"]
 EVENFALL = (sys.executable, "-m", "sim.cli.main")
 
 

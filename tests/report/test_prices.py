@@ -77,3 +77,24 @@ def test_demo_prices_load_and_say_that_they_are_invented(name):
     assert prices is not None
     assert "invented" in prices.note
     assert set(prices.per_pixel) == set(layouts.kinds())
+
+
+def test_a_parts_file_prices_pixels_where_there_is_no_price_file(house):
+    folder = Path(house.file).parent
+    (folder / "parts.yaml").write_text(
+        "format: evenfall-parts/1\ncurrency: CHF\nnote: invented\nkinds:\n"
+        "  ws2813: {reel: 5 m, price: 45}\n  ws2811-12v-group3: {nodes: 50, price: 25}\n"
+    )
+    found = load_prices(house, layouts.kinds())
+    assert (found.currency, found.note) == ("CHF", "invented")
+    # 45 for 5 m are 9 a metre; 25 for 50 pixels are 0.5 each.
+    pitch_m = layouts.kinds()["ws2813"].pitch_m
+    assert found.of(house) == pytest.approx(100 * 9.0 * pitch_m + 20 * 0.5)
+    # A price file, where there is one, counts before it.
+    assert _load(house, HEAD + "  ws2813: {per_metre: 1}\n").currency == "EUR"
+
+
+def test_a_parts_file_without_prices_of_pixels_gives_none(house):
+    folder = Path(house.file).parent
+    (folder / "parts.yaml").write_text("format: evenfall-parts/1\nkerf: 2 mm\n")
+    assert load_prices(house, layouts.kinds()) is None

@@ -93,6 +93,38 @@ def test_worked_example_through_the_circuit(tmp_path):
     assert year.year.kwh_lit == pytest.approx(lit_w * 4 * 365 / 1000, rel=1e-3)
 
 
+# A swell's level is sin⁴ of half a turn, 3/8 in the mean, whatever its length; 300 pixels of 12 V
+# take 2.1 mA at rest and 15 mA in full (WS2815 V1.1 data sheet). One frame a second would find a
+# swell of one second always dark, and that of ten minutes needs frames from all of it.
+@pytest.mark.parametrize("every_s", [1, 600])
+def test_the_mean_is_of_frames_all_over_the_scheme(tmp_path, monkeypatch, every_s):
+    import sim.scan
+
+    frames = []
+
+    def counting(rig, show, **how):
+        frames.append(how["seconds"] * how["fps"])
+        return scan(rig, show, **how)
+
+    scan = sim.scan.scan
+    monkeypatch.setattr(sim.scan, "scan", counting)
+    (tmp_path / "house.yaml").write_text(HOUSE)
+    (tmp_path / "swell.scheme.yaml").write_text(
+        "format: evenfall-scheme/1\nname: Swell\ncolour: raw\ngamma: 1\n"
+        'layers: [{effect: swell, palette: ["#ffffff"], '
+        f"set: {{every: {every_s}, low: 0}}}}]\n"
+    )
+    (tmp_path / "year.season.yaml").write_text(
+        "format: evenfall-season/1\notherwise: swell.scheme.yaml\n"
+    )
+    house = load_house(tmp_path / "house.yaml")
+    season = load_season(tmp_path / "year.season.yaml", house, year=2026)
+    mean_w = 12 * 300 * (2.1e-3 + 3 / 8 * 15e-3) / 0.87
+    assert measure(house, season).watts.lit["swell.scheme.yaml"] == pytest.approx(mean_w, rel=5e-3)
+    # A second has no more than its 40 frames, ten minutes are watched in 251.
+    assert frames == [pytest.approx(min(40 * every_s, 251))]
+
+
 def test_a_house_that_is_never_lit_still_idles(tmp_path):
     (tmp_path / "house.yaml").write_text(HOUSE)
     (tmp_path / "year.season.yaml").write_text("format: evenfall-season/1\n")

@@ -52,6 +52,57 @@ def test_advent_holds_four_sundays_before_christmas():
         assert first + timedelta(weeks=3) < date(year, 12, 25) <= first + timedelta(weeks=4)
 
 
+# The fourth Sunday of Lent in the Church of England's calendar, Mothering Sunday on the wall
+# calendars of Britain and Ireland [from memory].
+@pytest.mark.parametrize(
+    "published", [(2022, 3, 27), (2023, 3, 19), (2024, 3, 10), (2025, 3, 30), (2026, 3, 15)]
+)
+@pytest.mark.parametrize("country", ["GB-ENG", "IE", "US", "GR", None])
+def test_mothering_sunday(published, country):
+    found = occasions(country, published[0]).of("Mothering Sunday")
+    assert date(*published) in found
+    assert sum(day.year == published[0] for day in found) == 1
+
+
+# Days off as the governments list them for 2024 and 2026 [from memory]: Greece and Romania keep the
+# Julian reckoning (Easter 5 May 2024, 12 April 2026), Poland the Gregorian (31 March, 5 April). The
+# Easters themselves: python-dateutil, see above.
+@pytest.mark.parametrize(
+    ("country", "name", "published"),
+    [
+        ("GR", "Good Friday", [(2024, 5, 3), (2026, 4, 10)]),
+        ("GR", "Easter", [(2024, 5, 5), (2026, 4, 12)]),
+        ("GR", "Easter Monday", [(2024, 5, 6), (2026, 4, 13)]),
+        ("GR", "Whit Monday", [(2024, 6, 24), (2026, 6, 1)]),
+        ("GR", "Western Easter", [(2024, 3, 31), (2026, 4, 5)]),
+        ("RO", "Easter Sunday", [(2024, 5, 5), (2026, 4, 12)]),
+        ("RO", "Pentecost", [(2024, 6, 23), (2026, 5, 31)]),
+        ("RU", "Easter", [(2024, 5, 5), (2026, 4, 12)]),
+        ("MK", "Easter Monday", [(2024, 5, 6), (2026, 4, 13)]),
+        ("PL", "Easter", [(2024, 3, 31), (2026, 4, 5)]),
+        ("PL", "Easter Monday", [(2024, 4, 1), (2026, 4, 6)]),
+        ("PL", "Orthodox Easter Monday", [(2024, 5, 6), (2026, 4, 13)]),
+        (None, "Orthodox Good Friday", [(2024, 5, 3), (2026, 4, 10)]),
+    ],
+)
+def test_one_country_keeps_one_easter(country, name, published):
+    for each in published:
+        days = [day for day in occasions(country, each[0]).of(name) if day.year == each[0]]
+        assert days == [date(*each)]
+
+
+def test_days_from_easter_stay_together_in_every_country():
+    import holidays
+
+    for country in holidays.list_supported_countries(include_aliases=False):
+        known = occasions(country, 2026)
+        easter_day, *more = (day for day in known.of("Easter") if day.year == 2026)
+        assert not more, country
+        for name, after in (("Good Friday", -2), ("Easter Monday", 1), ("Pentecost", 49)):
+            found = [day for day in known.of(name) if day.year == 2026]
+            assert easter_day + timedelta(days=after) in found, (country, name, found)
+
+
 # First evening of each feast as printed in calendars [from memory]: Hanukkah begins on the evening
 # before its first day (first candle 25 December 2024, 14 December 2025, 4 December 2026); Lunar
 # New Year 10 February 2024, 29 January 2025, 17 February 2026; Diwali 31 October 2024 (1 November

@@ -120,6 +120,28 @@ nights:
             ],
         ),
         (
+            "location: {latitude: 48, longitude: 16, timezone: Europe/Vienna, country: usa}\n",
+            ["2:75: 'usa' is not a country code; write it like DE, US or GB-ENG"],
+        ),
+        (
+            "location:\n",
+            [
+                "2:1: 'location' is empty; add latitude, longitude, timezone and country, or leave"
+                " it out to use the house's"
+            ],
+        ),
+        (
+            "nights: [{when: 10/31, scheme: warm.scheme.yaml}]\n",
+            ["2:17: '10/31' is not how a date is written here; write 10-31 for 31 October"],
+        ),
+        (
+            "nights: [{when: 3379-10-31, scheme: warm.scheme.yaml}]\n",
+            [
+                "2:17: the year of 3379-10-31 is outside 1900 to 2200; write a year in between,"
+                " or none for every year"
+            ],
+        ),
+        (
             "nights: [{when: 12-24, scheme: ../warm.scheme.yaml}]\n",
             [
                 "2:32: the scheme '../warm.scheme.yaml' lies outside the season's folder;"

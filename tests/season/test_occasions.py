@@ -67,11 +67,18 @@ def test_unknown_country(country):
 
 def test_every_row_of_the_table_has_a_source_and_days():
     rows = read(Path(sim.season.occasions.__file__).with_name("occasions.yaml")).data
-    known = occasions(None, 2026)
     for row in rows:
+        known = occasions(row["in"][0] if "in" in row else None, 2026)
         assert row["source"]
         assert any(day.year == 2026 for day in known.of(row["name"])), row["name"]
     assert len({row["name"] for row in rows}) == len(rows)
+
+
+def test_mothers_day_is_another_day_in_another_country():
+    # The second Sunday of May by proclamation of 1914 in the USA; the fourth of Lent in Britain.
+    assert date(2026, 5, 10) in occasions("US", 2026).of("Mother's Day")
+    assert date(2026, 3, 15) in occasions("GB-ENG", 2026).of("mother's day")
+    assert occasions(None, 2026).of("Mother's Day") is None
 
 
 @pytest.mark.parametrize("year", [1900, 2200])

@@ -107,6 +107,36 @@ def test_an_estimated_date_is_told(season):
     assert codes(planned) == ["season-estimated"]
 
 
+def test_where_the_two_easters_differ_the_one_kept_is_told(season):
+    athens = Location(37.98, 23.73, "Europe/Athens", "GR")
+    planned = plan(season(("Easter", "eggs", 1), location=athens), 2026)
+    (note,) = planned.findings
+    assert (note.level, note.code, note.where) == ("note", "season-easter", "line 1")
+    assert note.text == (
+        "'Easter' is that of the churches of GR, 12 Apr; write 'Western Easter' for 5 Apr"
+    )
+    assert shown(planned, 4, 12).scheme == "eggs"
+    assert shown(planned, 4, 5).scheme == "warm"
+    # In 2025 both fell on 20 April; elsewhere there is nothing to tell.
+    assert not plan(season(("Easter", "eggs"), location=athens), 2025).findings
+    assert not plan(season(("Easter", "eggs")), 2026).findings
+    assert not plan(season(("Western Easter", "eggs"), location=athens), 2026).findings
+
+
+def test_a_span_with_its_ends_exchanged_is_told(season):
+    planned = plan(season(("12-26..12-01", "frost")), 2026)
+    (warning,) = planned.findings
+    assert (warning.level, warning.code, warning.where) == ("warning", "season-long-span", "line 1")
+    assert warning.text == (
+        "'12-26..12-01' runs over New Year and lasts 341 evenings; write 12-01..12-26 if its ends"
+        " are exchanged"
+    )
+    assert (warning.value, warning.limit) == (341, 300)
+    # Half a year of winter, a whole year in order and a span of named years are meant.
+    for meant in ("10-01..04-30", "01-01..12-31", "2026-02-01..2027-01-20"):
+        assert not plan(season((meant, "frost")), 2026).findings
+
+
 def test_the_far_north_is_told(season):
     planned = plan(season(location=TROMSO), 2026)
     assert codes(planned) == [

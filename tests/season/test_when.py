@@ -30,6 +30,11 @@ def evenings(text, year=2026, country="US"):
         ("First saturday in december", [date(2026, 12, 5)]),
         ("last Monday of May", [date(2026, 5, 25)]),
         ("fourth Thursday of November", [date(2026, 11, 26)]),
+        ("2nd Sunday of May", [date(2026, 5, 10)]),
+        ("1st saturday in december", [date(2026, 12, 5)]),
+        ("3rd Monday of January", [date(2026, 1, 19)]),
+        ("4th Thursday of November", [date(2026, 11, 26)]),
+        ("5th Friday of May", [date(2026, 5, 29)]),
         ("fifth Monday of February", []),
         ("New Year's Day - 1", [date(2026, 12, 31)]),
     ],
@@ -97,7 +102,7 @@ def test_rank(text, rank):
         ("12-32", "there is no date 12-32", "write MM-DD, such as 12-24"),
         ("02-30", "there is no date 02-30", "write MM-DD, such as 12-24"),
         ("2026-02-29", "there is no date 2026-02-29", "write MM-DD, such as 12-24"),
-        ("24.12.", "'24.12.' is no date", "write MM-DD, such as 12-24, or YYYY-MM-DD"),
+        ("24/13", "'24/13' is no date", "write MM-DD, such as 12-24, or YYYY-MM-DD"),
         ("first Saturdy of December", "'Saturdy' is no weekday", "did you mean 'Saturday'?"),
         ("first Saturday of Decembre", "'Decembre' is no month", "did you mean 'December'?"),
         ("every Fryday", "'Fryday' is no weekday", "did you mean 'Friday'?"),
@@ -108,6 +113,41 @@ def test_what_cannot_be_read(text, what, do):
     with pytest.raises(NotWhen) as refused:
         parse(text)
     assert (refused.value.what, refused.value.do) == (what, do)
+
+
+@pytest.mark.parametrize(
+    ("text", "do"),
+    [
+        ("10/31", "write 10-31 for 31 October"),
+        ("31/10", "write 10-31 for 31 October"),
+        ("4/5", "write 04-05 for 5 April or 05-04 for 4 May"),
+        ("6/6", "write 06-06 for 6 June"),
+        ("24.12.", "write 12-24 for 24 December"),
+        ("24. 12. 2026", "write 2026-12-24 for 24 December"),
+        ("12/24/26", "write 2026-12-24 for 24 December"),
+        ("December 24", "write 12-24"),
+        ("24th of December", "write 12-24"),
+        ("dec 24th", "write 12-24"),
+    ],
+)
+def test_dates_as_they_are_written_elsewhere(text, do):
+    with pytest.raises(NotWhen) as refused:
+        parse(text)
+    assert refused.value.what == f"'{text}' is not how a date is written here"
+    assert refused.value.do == do
+
+
+@pytest.mark.parametrize("text", ["3379-12-24", "0000-12-24", "1899-12-31", "2201-01-01"])
+def test_years_that_no_season_can_be_planned_for(text):
+    with pytest.raises(NotWhen, match=f"the year of {text} is outside 1900 to 2200"):
+        parse(text)
+    with pytest.raises(NotWhen):
+        parse(f"{text}..12-31")
+
+
+@pytest.mark.parametrize("text", ["1900-01-01", "2200-12-31"])
+def test_the_first_and_the_last_day_of_all(text):
+    assert parse(text).evenings(int(text[:4]), occasions(None, 2026)) == (date.fromisoformat(text),)
 
 
 @given(st.dates(date(1901, 1, 1), date(2199, 12, 31)))

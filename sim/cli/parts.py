@@ -1,0 +1,73 @@
+"""`evenfall parts HOUSE`: everything a wired house takes to build."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    console,
+    fail,
+    print_json,
+    say,
+    will_write,
+    write_out,
+)
+
+if TYPE_CHECKING:
+    from layouts.records import House
+    from sim.parts import Parts
+
+
+def parts(
+    house: HouseArgument,
+    parts: Annotated[
+        Path | None,
+        typer.Option(
+            "--parts", metavar="FILE", help="Left out: parts.yaml beside the house, if there."
+        ),
+    ] = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", metavar="FILE", help="Write the list as a table.")
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """What to buy and how to cut it: reels, channel, wire, fuses, supplies, and the work."""
+    if csv is not None and csv.suffix.lower() != ".csv":
+        fail(f"{csv}: a table is written as .csv")
+    will_write(csv)
+    from layouts import load_house
+    from sim.parts import bill_of, load_parts
+    from sim.report.parts_data import as_csv, as_json
+
+    built = load_house(house)
+    bill = bill_of(built, load_parts(parts, built) if parts else _beside(built))
+    if csv is not None:
+        write_out(csv, as_csv(bill).encode())
+        say(f"wrote {csv}")
+    if json:
+        print_json(as_json(bill))
+    else:
+        from sim.report.parts_text import parts_screen
+
+        out = console()
+        for part in parts_screen(bill, out.width):
+            out.print(part)
+
+
+def _beside(house: House) -> Parts:
+    """The parts file beside the house; else usual quantities, and prices from a price file."""
+    from sim.parts import parts_beside, with_pixel_prices
+    from sim.report.prices import load_prices
+
+    found = parts_beside(house)
+    if found.file:
+        return found
+    prices = load_prices(house, house.kinds)
+    if prices is None:
+        return found
+    return with_pixel_prices(found, prices.currency, prices.note, prices.per_pixel, house.kinds)

@@ -1,0 +1,32 @@
+"""What a wired house takes to build: parts to buy, what is cut from what, and the work."""
+
+from sim.parts.bill import MaterialBill, bill_of
+from sim.parts.cutting import Cutting, cut
+from sim.parts.fillings import Length
+from sim.parts.lines import CutBar, CutList, Line, Piece
+from sim.parts.load import (
+    builtin_parts,
+    load_parts,
+    parts_beside,
+    parts_schema,
+    with_pixel_prices,
+)
+from sim.parts.records import Parts
+
+__all__ = [
+    "CutBar",
+    "CutList",
+    "Cutting",
+    "Length",
+    "Line",
+    "MaterialBill",
+    "Parts",
+    "Piece",
+    "bill_of",
+    "builtin_parts",
+    "cut",
+    "load_parts",
+    "parts_beside",
+    "parts_schema",
+    "with_pixel_prices",
+]

@@ -1,0 +1,106 @@
+"""One line of a bill of materials, and helpers that every part of the bill shares."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from layouts.finding import Finding
+
+
+@dataclass(frozen=True)
+class Line:
+    """So much of one thing; `price_each` is None where no parts file gives it."""
+
+    item: str  # what sort of thing: "strip", "wire", "fuse", …
+    part: str  # what it is called where it is bought
+    quantity: float
+    unit: str
+    price_each: float | None
+    purpose: str  # what it is for; `for` in JSON
+
+    @property
+    def price(self) -> float | None:
+        """Of all of them, to the hundredth; None where one has no price."""
+        return None if self.price_each is None else round(self.quantity * self.price_each, 2)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece cut from a bar or reel: what of, how long, and the saw's angle at each end.
+
+    Angles [°] are from a square cut, half the turn of the run at that corner.
+    """
+
+    name: str  # the run, or the wire, and which leg or part of it
+    length_m: float
+    start_deg: float = 0.0
+    end_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class CutBar:
+    """One bar or reel, and the pieces cut from it in order."""
+
+    length_m: float
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True)
+class CutList:
+    """How everything of one stock is cut. `proven`: it cannot be done with less."""
+
+    item: str
+    part: str
+    kerf_m: float
+    bars: tuple[CutBar, ...]
+    least_bars: int | None  # a lower bound, where all bars are alike
+    proven: bool
+
+
+@dataclass(frozen=True)
+class Section:
+    """What one part of the bill adds to it."""
+
+    lines: tuple[Line, ...] = ()
+    cuts: tuple[CutList, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    joints: int = 0  # soldered in runs
+    saw_cuts: int = 0
+
+
+def spare(count: int, share: float) -> int:
+    """How many more lie in a drawer: the share of `count`, rounded up."""
+    return math.ceil(count * share - 1e-9)
+
+
+def together(lines: Iterable[Line]) -> tuple[Line, ...]:
+    """Lines of the same thing made one."""
+    found: dict[tuple[str, str, str, float | None], Line] = {}
+    for line in lines:
+        key = (line.item, line.part, line.unit, line.price_each)
+        other = found.get(key)
+        found[key] = line if other is None else _both(other, line)
+    return tuple(found.values())
+
+
+def _both(one: Line, other: Line) -> Line:
+    quantity = round(one.quantity + other.quantity, 6)
+    return replace(one, quantity=quantity, purpose=f"{one.purpose}, {other.purpose}")
+
+
+def listed(names: Iterable[str], most: int = 4) -> str:
+    """Names as they are told, a long list cut short."""
+    names = list(dict.fromkeys(names))
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+
+
+def unlisted(what: str, name: str) -> Finding:
+    """A note that the parts file does not name something the house needs."""
+    text = (
+        f"the parts file has no {what} '{name}': usual quantities count, without a price; add a"
+        " row for it"
+    )
+    return Finding("note", "parts-unlisted", name, text)

@@ -1,0 +1,189 @@
+"""Wire by size and colour, fuses and holders, supplies and their boxes, feeds and junctions."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable, Iterator
+
+from layouts.finding import Finding, Remedy
+from layouts.records import House, Supply, Wire
+from sim.parts.cutting import cut
+from sim.parts.fillings import Length
+from sim.parts.lines import CutBar, CutList, Line, Piece, Section, listed, spare, unlisted
+from sim.parts.records import Parts, SupplyPart, WirePart
+
+_STEP_M = 0.001
+#: A supply is trimmed by so much of its nominal volts [common practice, no source].
+_VOLTS_ALIKE = 0.05
+
+
+def wiring_section(house: House, parts: Parts) -> Section:
+    """What supplies, wires, fuses and junctions take."""
+    lines: list[Line] = []
+    cuts: list[CutList] = []
+    findings: list[Finding] = []
+    for size in dict.fromkeys(wire.size.name for wire in house.wires):
+        wires = [wire for wire in house.wires if wire.size.name == size]
+        own = parts.wires.get(size)
+        if own is None and parts.file:
+            findings.append(unlisted("wire", size))
+        section = _wire_section(size, wires, own or parts.any_wire, parts.slack_m)
+        lines += section.lines
+        cuts += section.cuts
+        findings += section.findings
+    lines += _fuses(house, parts)
+    lines += _joins(house, parts)
+    supplies = _supplies(house, parts)
+    return Section((*lines, *supplies.lines), tuple(cuts), (*findings, *supplies.findings))
+
+
+def supply_part(supply: Supply, parts: Parts) -> SupplyPart | None:
+    """The cheapest part of the supply's volts that carries its amps; None where there is none."""
+    fitting = [
+        part
+        for part in parts.supplies
+        if abs(part.volts - supply.volts) <= _VOLTS_ALIKE * supply.volts
+        and part.amps >= supply.rated_a - 1e-9
+    ]
+    return min(
+        fitting,
+        key=lambda part: (math.inf if part.price is None else part.price, part.amps),
+        default=None,
+    )
+
+
+def _wire_section(size: str, wires: list[Wire], part: WirePart, slack_m: float) -> Section:
+    """Both conductors of every wire, with slack at each of its ends."""
+    name = f"{size} {part.part}".strip()
+    lengths = [(wire.label, wire.length_m + 2 * slack_m) for wire in wires]
+    purpose = listed(label for label, _ in lengths)
+    if not part.stock_m:
+        total_m = math.ceil(sum(length for _, length in lengths) * 10 - 1e-6) / 10
+        return Section(
+            tuple(
+                Line("wire", f"{name}, {colour}", total_m, "m", part.per_metre, purpose)
+                for colour in part.colours
+            )
+        )
+    longest_m = part.stock_m[-1]
+    pieces = [piece for label, length in lengths for piece in _split(label, length, longest_m)]
+    stock = [Length(_steps(m, math.floor), m) for m in part.stock_m]
+    wanted = [min(_steps(piece.length_m, math.ceil), stock[-1].steps) for piece in pieces]
+    found = cut(wanted, stock)
+    reels = tuple(
+        CutBar(part.stock_m[bar.stock], tuple(pieces[number] for number in bar.pieces))
+        for bar in sorted(found.bars, key=lambda bar: min(bar.pieces))
+    )
+    lines = [
+        Line("wire", f"{name}, {colour}", count, f"reel of {metres:g} m",
+             None if part.per_metre is None else part.per_metre * metres, purpose)
+        for colour in part.colours
+        for metres, count in sorted(Counter(reel.length_m for reel in reels).items())
+    ]  # fmt: skip
+    least = round(found.bound / longest_m) if len(stock) == 1 else None
+    joined = [label for label, length in lengths if length > longest_m + 1e-9]
+    return Section(
+        tuple(lines),
+        (CutList("wire", f"{name}, each colour", 0.0, reels, least, found.proven),),
+        tuple(_joined(label, size, longest_m) for label in joined),
+    )
+
+
+def _split(label: str, length_m: float, longest_m: float) -> Iterator[Piece]:
+    count = max(1, math.ceil(length_m / longest_m - 1e-9))
+    for at in range(count):
+        letter = f" {chr(ord('a') + at % 26)}" if count > 1 else ""
+        rest_m = length_m - at * longest_m
+        yield Piece(f"{label}{letter}", min(rest_m, longest_m))
+
+
+def _joined(label: str, size: str, longest_m: float) -> Finding:
+    text = (
+        f"{label} is longer than the longest reel of {size}, {longest_m:g} m, and would be joined;"
+        " write a longer reel in the parts file, or move the supply nearer"
+    )
+    remedies = (Remedy("longer-stock", size, longest_m, "m"),)
+    return Finding(
+        "warning", "parts-wire-joined", label, text, limit=longest_m, unit="m", remedies=remedies
+    )
+
+
+def _steps(length_m: float, rounded: Callable[[float], int]) -> int:
+    """Whole steps of a length; what is 3 m exactly stays so."""
+    return rounded(round(length_m / _STEP_M, 6))
+
+
+def _fuses(house: House, parts: Parts) -> Iterator[Line]:
+    ratings = Counter(wire.fuse_a for wire in house.wires if wire.fuse_a is not None)
+    for rating, count in sorted(ratings.items()):
+        extra = spare(count, parts.spares)
+        purpose = listed(wire.label for wire in house.wires if wire.fuse_a == rating)
+        purpose += f"; {extra} spare" if extra else ""
+        name = f"{parts.fuse.part}, {rating:g} A"
+        yield Line("fuse", name, count + extra, "piece", parts.fuse.price, purpose)
+    if ratings:
+        holder = parts.fuse_holder
+        yield Line("fuse holder", holder.part, ratings.total(), "piece", holder.price, "every fuse")
+
+
+def _joins(house: House, parts: Parts) -> Iterator[Line]:
+    feeds = [end for wire in house.wires for end in (wire.start, wire.end) if end.kind == "run"]
+    if feeds:
+        plug = parts.feed_plug
+        purpose = listed(end.text for end in feeds)
+        yield Line("feed plug", plug.part, len(feeds), "piece", plug.price, purpose)
+    joined = dict.fromkeys(
+        end.name for wire in house.wires for end in (wire.start, wire.end) if end.kind == "junction"
+    )
+    if joined:
+        junction = parts.junction
+        purpose = f"+ and − of {listed(joined)}"
+        yield Line("junction", junction.part, 2 * len(joined), "piece", junction.price, purpose)
+
+
+def _supplies(house: House, parts: Parts) -> Section:
+    lines: list[Line] = []
+    findings: list[Finding] = []
+    bought: dict[SupplyPart, list[str]] = {}
+    boxed: list[str] = []
+    for supply in house.supplies:
+        part = supply_part(supply, parts)
+        if part is None:
+            name = f"{supply.volts:g} V {supply.rated_a:g} A"
+            lines.append(Line("supply", name, 1, "piece", None, supply.name))
+            if parts.file:
+                findings.append(_no_supply(supply))
+        else:
+            bought.setdefault(part, []).append(supply.name)
+        if part is None or not _weatherproof(part):
+            boxed.append(supply.name)
+    for part, names in bought.items():
+        lines.append(Line("supply", part.part, len(names), "piece", part.price, listed(names)))
+    if boxed and parts.enclosures:
+        box = min(parts.enclosures, key=lambda box: math.inf if box.price is None else box.price)
+        lines.append(Line("enclosure", box.part, len(boxed), "piece", box.price, listed(boxed)))
+    return Section(tuple(lines), findings=tuple(findings))
+
+
+def _weatherproof(part: SupplyPart) -> bool:
+    """IP 65 and above: no dust comes in, nor jets of water (IEC 60529)."""
+    digits = part.ip.upper().removeprefix("IP").strip()
+    return len(digits) == 2 and digits.isdigit() and digits[0] == "6" and digits[1] >= "5"
+
+
+def _no_supply(supply: Supply) -> Finding:
+    text = (
+        f"the parts file has no supply of {supply.volts:g} V and {supply.rated_a:g} A or more: this"
+        " one has no price; add a row for it"
+    )
+    remedies = (Remedy("add-part", supply.name, supply.rated_a, "A"),)
+    return Finding(
+        "warning",
+        "parts-no-supply",
+        supply.name,
+        text,
+        value=supply.rated_a,
+        unit="A",
+        remedies=remedies,
+    )

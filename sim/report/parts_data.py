@@ -1,0 +1,70 @@
+"""A bill of materials as JSON and as lines of a table for other programs."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import asdict
+from typing import Any
+
+from sim.parts import CutList, Line, MaterialBill
+
+COLUMNS = ("item", "part", "quantity", "unit", "price_each", "price", "for")
+
+
+def as_json(bill: MaterialBill) -> dict[str, Any]:
+    """Everything the bill says. `total` is null as long as a line has no price."""
+    return {
+        "house": bill.house,
+        "currency": bill.parts.currency or None,
+        "total": bill.total,
+        "priced_total": bill.priced_total,
+        "unpriced": len(bill.unpriced),
+        "parts_file": bill.parts.file or None,
+        "note": bill.parts.note,
+        "lines": [_line(line) for line in bill.lines],
+        "cuts": [_cuts(each) for each in bill.cuts],
+        "findings": [asdict(finding) for finding in bill.findings],
+    }
+
+
+def as_csv(bill: MaterialBill) -> str:
+    """One line a part, under the names of the JSON's fields."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, COLUMNS, lineterminator="\n")
+    writer.writeheader()
+    for line in bill.lines:
+        writer.writerow({name: _cell(value) for name, value in _line(line).items()})
+    return text.getvalue()
+
+
+def _line(line: Line) -> dict[str, Any]:
+    return {
+        "item": line.item,
+        "part": line.part,
+        "quantity": line.quantity,
+        "unit": line.unit,
+        "price_each": line.price_each,
+        "price": line.price,
+        "for": line.purpose,
+    }
+
+
+def _cell(value: Any) -> Any:
+    """A number without the arithmetic's last digits; text that no table program takes to reckon."""
+    if isinstance(value, float):
+        return f"{value:.9g}"
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@"):
+        return f"'{value}"
+    return "" if value is None else value
+
+
+def _cuts(each: CutList) -> dict[str, Any]:
+    return {
+        "item": each.item,
+        "part": each.part,
+        "kerf_m": each.kerf_m,
+        "bars": [asdict(bar) for bar in each.bars],
+        "least_bars": each.least_bars,
+        "proven": each.proven,
+    }
