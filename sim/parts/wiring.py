@@ -156,7 +156,7 @@ def _supplies(house: House, parts: Parts) -> Section:
                 findings.append(_no_supply(supply))
         else:
             bought.setdefault(part, []).append(supply.name)
-        if part is None or not _weatherproof(part):
+        if part is None or not weatherproof(part):
             boxed.append(supply.name)
     for part, names in bought.items():
         lines.append(Line("supply", part.part, len(names), "piece", part.price, listed(names)))
@@ -166,7 +166,7 @@ def _supplies(house: House, parts: Parts) -> Section:
     return Section(tuple(lines), findings=tuple(findings))
 
 
-def _weatherproof(part: SupplyPart) -> bool:
+def weatherproof(part: SupplyPart) -> bool:
     """IP 65 and above: no dust comes in, nor jets of water (IEC 60529)."""
     digits = part.ip.upper().removeprefix("IP").strip()
     return len(digits) == 2 and digits.isdigit() and digits[0] == "6" and digits[1] >= "5"

@@ -105,7 +105,7 @@ def price_of(
     for trunk in plan.trunks:
         last = trunk.pads[-1]
         wire += wires[trunk.wire].price_per_m * line.reach_m[supply[last], last]
-        wire += market.fuses[trunk.fuse].price + work.feed
+        wire += market.fuses[trunk.fuse].price + work.trunk
         wire += len(trunk.pads) * (work.tap - work.feed)
     joints = sum(wires[w].price_per_m * line.gap_m[node] + work.joint for node, w in plan.joined)
     return float(len(plan.feeds) * work.feed + len(plan.cuts) * work.cut + wire + fuses + joints)

@@ -43,6 +43,7 @@ class SupplyChoice:
     source_ohm: float
     price: float  # with all that one more supply at that place costs
     most: int = 20
+    existing: str = ""  # the name of the house's own supply that it is, with what it has left
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,7 @@ class WorkPrices:
     cut: float  # one more cut of the +
     joint: float  # a wire from run to run across a gap
     tap: float  # one more tap on a trunk: its holder, joints and minutes
+    trunk: float = 0.0  # what a trunk takes beside its taps, wire and fuse
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,8 @@ def sections(house: House, made: Proposal, slack_m: float) -> dict[str, Any]:
     supplies = []
     for unit, name in zip(made.units, names, strict=True):
         choice = market.supplies[unit.choice]
+        if choice.existing:
+            continue
         supplies.append(
             {
                 "name": name,
@@ -112,10 +114,14 @@ def agreement(
 def unit_names(house: House, made: Proposal) -> list[str]:
     """A name for every supply: that of its place, numbered where there are several."""
     taken = _taken(house)
-    places = [made.market.supplies[unit.choice].place for unit in made.units]
+    choices = [made.market.supplies[unit.choice] for unit in made.units]
+    places = [choice.place for choice in choices if not choice.existing]
     names = []
-    for place in places:
-        name = place
+    for choice in choices:
+        if choice.existing:
+            names.append(choice.existing)
+            continue
+        name = place = choice.place
         number = 1
         while name in taken or (places.count(place) > 1 and name == place):
             number += 1

@@ -1,0 +1,143 @@
+"""`plan_house`: supplies, feeds, cuts, wires and fuses for a house, at least cost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from layouts import change
+from layouts.power_paths import feeders
+from layouts.records import House, Run
+from sim.circuit import build, loads
+from sim.circuit.law import law
+from sim.parts.records import Parts
+
+from .lines import demand_of, lines_of
+from .market import Box, market_of, with_existing
+from .places import boxes_of
+from .proposal import Proposal, propose
+from .records import Rules
+from .routing import CableNet, cable_net
+from .wired import agreement, sections, wired
+
+Progress = Callable[[float, float], None]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a plan is asked to keep."""
+
+    rules: Rules = field(default_factory=Rules)
+    between_c: tuple[float, float] | None = None  # the wiring's coldest and hottest
+    anew: bool = False  # what is wired already is thrown away
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A house wired at least cost, and how it was found."""
+
+    house: House  # wired
+    before: House  # as it was planned from
+    parts: Parts
+    proposal: Proposal
+    boxes: tuple[Box, ...]
+    net: CableNet
+    codes: np.ndarray  # (F, N, 4) uint8 the frames planned for
+    remarks: tuple[str, ...]
+    priced: bool  # False: stand-ins were used where prices were missing
+    sections: dict[str, Any]  # what a house file gains
+
+    @property
+    def price(self) -> float:
+        """What the wiring costs: supplies, feeds, cuts, wires, fuses, work."""
+        return self.proposal.price
+
+    @property
+    def lower_bound(self) -> float:
+        """No wiring with a wire of its own for each feed costs less."""
+        return self.proposal.lower_bound
+
+
+def plan_house(
+    house: House,
+    codes: np.ndarray,
+    parts: Parts,
+    wanted: Wanted | None = None,
+    progress: Progress | None = None,
+) -> Plan:
+    """Wire what of `house` no supply reaches, for the frames `codes` (F, N, 4) uint8.
+
+    What is wired already stays, unless `wanted.anew`. Raises EvenfallError where nothing that can
+    be bought keeps the limits, saying which limit and what would free it.
+    """
+    asked = wanted or Wanted()
+    if asked.anew:
+        house = change(
+            house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs}
+        )
+    hot_c = max(asked.between_c) if asked.between_c else house.temperature_c
+    planned_for = change(house, temperature_c=hot_c) if hot_c != house.temperature_c else house
+    fed = feeders(house)
+    runs = [run for run in house.runs if not fed[run.name]]
+    own_law = law(house)
+    demand = demand_of(own_law, codes, house.pixels.spare)
+    boxes, remarks = boxes_of(house, runs, demand.amps.max(axis=0))
+    market, priced = market_of(house, parts, boxes, asked.rules, hot_c)
+    spots = {box.name: box.at_m for box in boxes}
+    room_a = _room_a(planned_for, codes, asked.rules)
+    for supply in house.supplies:
+        where = _where(house, supply.at)
+        if where is not None and room_a.get(supply.name, 0.0) > 0:
+            spots[supply.name] = where
+    market = with_existing(market, house, {n: a for n, a in room_a.items() if n in spots})
+    net = cable_net(house, spots)
+    names = list(spots)
+    box_of = np.array([names.index(choice.place) for choice in market.supplies])
+    lines = lines_of(planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c)
+    judge = agreement(planned_for, codes, parts.slack_m, asked.rules.most_drop)
+    made = propose(lines, market, judge, progress)
+    return Plan(
+        house=wired(house, made, parts.slack_m),
+        before=house,
+        parts=parts,
+        proposal=made,
+        boxes=tuple(boxes),
+        net=net,
+        codes=codes,
+        remarks=remarks,
+        priced=priced,
+        sections=sections(house, made, parts.slack_m),
+    )
+
+
+def _of(house: House, runs: list[Run]) -> list[Run]:
+    """The runs of the same names in another version of the house."""
+    return [house.run(run.name) for run in runs]
+
+
+def _where(house: House, at: Any) -> tuple[float, float] | None:
+    """House coordinates of where a supply hangs; None where the file does not say."""
+    if at is None or not isinstance(at, str):
+        return at
+    return next((place.xy_m for place in house.places if place.name == at), None)
+
+
+def _room_a(house: House, codes: np.ndarray, rules: Rules) -> dict[str, float]:
+    """[A] that each supply of the house has left below its limit."""
+    if not house.supplies:
+        return {}
+    used = loads(build(house), codes).supply_a.max(axis=0)
+    return {
+        supply.name: float(rules.supply_load * supply.rated_a - amps)
+        for supply, amps in zip(house.supplies, used, strict=True)
+    }
+
+
+def with_more_frames(plan: Plan, codes: np.ndarray) -> np.ndarray:
+    """The frames planned for and more of them, each once."""
+    both = np.concatenate([plan.codes, codes])
+    _, first = np.unique(both.reshape(len(both), -1), axis=0, return_index=True)
+    return both[np.sort(first)]
