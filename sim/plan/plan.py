@@ -97,10 +97,10 @@ def plan_house(
     names = list(spots)
     box_of = np.array([names.index(choice.place) for choice in market.supplies])
     lines = lines_of(planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c)
-    judge = agreement(planned_for, codes, parts.slack_m, asked.rules.most_drop)
+    judge = agreement(planned_for, codes, boxes, asked.rules.most_drop)
     made = propose(lines, market, judge, progress)
     return Plan(
-        house=wired(house, made, parts.slack_m),
+        house=wired(house, made, boxes),
         before=house,
         parts=parts,
         proposal=made,
@@ -109,7 +109,7 @@ def plan_house(
         codes=codes,
         remarks=remarks,
         priced=priced,
-        sections=sections(house, made, parts.slack_m),
+        sections=sections(house, made, boxes),
     )
 
 

@@ -88,7 +88,7 @@ def propose(
         if best is not None and rough > _CLOSE * groups[0][0]:
             break
         done = partial(_told, progress, number * len(lines), min(_TRIED, len(groups)) * len(lines))
-        made = _searched(_only(lines, usable), market, agrees, done)
+        made = _searched(lines, usable, market, agrees, done)
         if made is not None and (best is None or made.price < best.price - 1e-9):
             best = made
     if best is None:
@@ -117,13 +117,13 @@ def _ranked(lines: list[Line], market: Market) -> list[tuple[float, np.ndarray]]
     ranked = []
     for usable in sets:
         fed = []
-        for line in _only(lines, usable):
+        for whole, line in zip(lines, _only(lines, usable), strict=True):
             stretches = rough_plan(line, market, per_a, sag_v)
             if not stretches:
                 break
             plan = of_stretches(stretches, line)
             fuse = tuple(s.fuse for s in sorted(stretches, key=lambda s: s.pad))
-            fed.append(Fed(line, plan, Verdict(True, fuse, _NONE, 0.0, 0, _NONE, {})))
+            fed.append(Fed(whole, plan, Verdict(True, fuse, _NONE, 0.0, 0, _NONE, {})))
         made = _packed(fed, market) if len(fed) == len(lines) else None
         if made is not None:
             ranked.append((made.price, usable))
@@ -165,6 +165,7 @@ def _only(lines: list[Line], usable: np.ndarray) -> list[Line]:
 
 def _searched(
     lines: list[Line],
+    usable: np.ndarray,
     market: Market,
     agrees: Callable[[Proposal], float] | None,
     progress: Callable[[int], object],
@@ -177,13 +178,13 @@ def _searched(
     margin_v, best = 0.0, None
     for _ in range(_ROUNDS):
         fed: list[Fed] = []
-        for number, line in enumerate(lines):
+        for number, line in enumerate(_only(lines, usable)):
             progress(number)
             found = line_plan(line, market, per_a, sag_v, margin_v)
             if found is None:
                 return best
             plan, verdict = with_trunks(line, market, found[0], found[1], sag_v, margin_v)
-            fed.append(Fed(line, plan, verdict))
+            fed.append(Fed(lines[number], plan, verdict))
         made = _packed(fed, market)
         if made is None:
             return best

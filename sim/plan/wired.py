@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -13,12 +13,14 @@ from sim.circuit import build, far_shorts, loads, utilisation
 from sim.circuit.limits import DROP_WARNING
 
 from .line_plan import TAP_M, Trunk, pieces
+from .market import Box
 from .proposal import Proposal
 from .records import Line
 
 
-def sections(house: House, made: Proposal, slack_m: float) -> dict[str, Any]:
-    """What of the house file the proposal changes: `supplies`, `wires` and the `cuts` of runs.
+def sections(house: House, made: Proposal, boxes: Sequence[Box]) -> dict[str, Any]:
+    """What of the house file the proposal changes: `supplies`, `wires`, the `cuts` of runs, and
+    `places` of `boxes` that the house does not have yet.
 
     What the house has already stays; lengths are strings in metres.
     """
@@ -74,14 +76,21 @@ def sections(house: House, made: Proposal, slack_m: float) -> dict[str, Any]:
         for run in house.runs
         if set(cuts[run.name]) != set(run.cuts)
     }
-    return {"supplies": supplies, "wires": wires, "runs": changed}
+    used = {choice["at"] for choice in supplies}
+    places = [
+        {"name": box.name, "at": list(box.at_m), "mains": True, "sheltered": box.sheltered}
+        for box in boxes
+        if box.proposed and box.name in used
+    ]
+    return {"places": places, "supplies": supplies, "wires": wires, "runs": changed}
 
 
-def wired(house: House, made: Proposal, slack_m: float) -> House:
+def wired(house: House, made: Proposal, boxes: Sequence[Box]) -> House:
     """The house with the proposal carried out."""
-    parts = sections(house, made, slack_m)
+    parts = sections(house, made, boxes)
     return change(
         house,
+        places=[*house.places, *parts["places"]],
         supplies=[*house.supplies, *parts["supplies"]],
         wires=[*house.wires, *parts["wires"]],
         runs=parts["runs"],
@@ -89,13 +98,13 @@ def wired(house: House, made: Proposal, slack_m: float) -> House:
 
 
 def agreement(
-    house: House, codes: np.ndarray, slack_m: float, most_drop: float
+    house: House, codes: np.ndarray, boxes: Sequence[Box], most_drop: float
 ) -> Callable[[Proposal], float]:
     """The judgement of the true circuit for `codes` (F, N, 4): [V] that a proposal lacks; 0 where
     it keeps every limit."""
 
     def lacks_v(made: Proposal) -> float:
-        network = build(wired(house, made, slack_m))
+        network = build(wired(house, made, boxes))
         seen = loads(network, codes)
         worst = utilisation(network, seen).max(axis=0)
         feed_v = network.feed_v[[run.first for run in house.runs]]
