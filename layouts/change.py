@@ -6,7 +6,7 @@ taken over: a house whose wires, supplies or cuts change keeps its pixels.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from layouts import entries
@@ -16,14 +16,14 @@ from layouts.known import Known
 from layouts.load import house_of, without_records
 from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire
 
-#: The lists at the top of a house file: what a record of each becomes.
-_LISTS: dict[str, tuple[type, Callable[[Any], entries.Entry]]] = {
-    "runs": (Run, entries.run_entry),
-    "supplies": (Supply, entries.supply_entry),
-    "wires": (Wire, entries.wire_entry),
-    "outputs": (Output, entries.output_entry),
-    "places": (Place, entries.place_entry),
-    "routes": (Route, entries.route_entry),
+#: The lists at the top of a house file, and the records of each.
+_LISTS: dict[str, type] = {
+    "runs": Run,
+    "supplies": Supply,
+    "wires": Wire,
+    "outputs": Output,
+    "places": Place,
+    "routes": Route,
 }
 
 
@@ -80,8 +80,8 @@ def _data(house: House) -> entries.Entry:
         "drawing": {"viewer": entries.length_entry(house.drawing.viewer_m)},
         "zones": entries.zone_entries(house),
     }
-    for name, (_, entry) in _LISTS.items():
-        data[name] = [entry(each) for each in getattr(house, name)]
+    for name in _LISTS:
+        data[name] = [entries.entry_of(each) for each in getattr(house, name)]
     if house.location is not None:
         data["location"] = vars(house.location).copy()
     return data
@@ -89,21 +89,17 @@ def _data(house: House) -> entries.Entry:
 
 def _changed_list(name: str, house: House, now: list[entries.Entry], value: Any) -> list[Any]:
     """The list `now` as `value` changes it."""
-    record, entry = _LISTS[name]
     if not isinstance(value, Mapping):
         taken_over = dict(zip(map(id, getattr(house, name)), now, strict=True))
-        return [
-            taken_over.get(id(each)) or (entry(each) if isinstance(each, record) else each)
-            for each in value
-        ]
+        return [taken_over.get(id(each)) or entries.entry_of(each) for each in value]
     if name == "wires":
         raise KeyError("wires have no names; give the whole list: wires=[*house.wires, …]")
     made = {each["name"]: each for each in now}
     for called, keys in value.items():
         if keys is None:
             del made[called]
-        elif isinstance(keys, record):
-            made[called] = entry(keys)
+        elif isinstance(keys, _LISTS[name]):
+            made[called] = entries.entry_of(keys)
         else:
             old = made.get(called, {"name": called})
             made[called] = {key: new for key, new in {**old, **keys}.items() if new is not None}

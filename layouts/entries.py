@@ -7,7 +7,7 @@ profile, wire or material stands there as its record, which `house_from` takes a
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -179,3 +179,20 @@ def drawing_entry(drawing: Drawing, file: str) -> Entry:
             "corners": [_point(corner) for corner in drawing.photo.corners_m],
         }
     return made
+
+
+#: What a record becomes in the list of a house file that it belongs to.
+ENTRY_OF: dict[type, Callable[[Any], Entry]] = {
+    Run: run_entry,
+    Supply: supply_entry,
+    Wire: wire_entry,
+    Output: output_entry,
+    Place: place_entry,
+    Route: route_entry,
+}
+
+
+def entry_of(item: Any) -> Any:
+    """The entry that a record is in its list; anything else as it is."""
+    make = ENTRY_OF.get(type(item))
+    return item if make is None else make(item)

@@ -9,6 +9,7 @@ from typing import Any
 
 from layouts.build import Before, build
 from layouts.catalogue import kinds, materials, profiles, wire_sizes
+from layouts.entries import entry_of
 from layouts.errors import InputError
 from layouts.files.document import read
 from layouts.files.recovery import recover
@@ -38,12 +39,16 @@ def load_house(path: str | os.PathLike[str]) -> House:
 def house_from(data: Mapping[str, Any], *, file: str = "") -> House:
     """The house that `data` describes: the mapping that a file holds, as plain Python.
 
-    Bare lengths are in `data["units"]`, `format` may be left out, and a record may stand where a
-    file names a part of the catalogue. `file` is what the house is said to come from; its
-    photograph lies beside it. Raises InputError with every problem, each by its path.
+    Bare lengths are in `data["units"]`, `format` may be left out. A record may stand where a file
+    names a part of the catalogue, and for an item of a list (`supplies: [Supply(…)]`). `file` is
+    what the house is said to come from; its photograph lies beside it. Raises InputError with
+    every problem, each by its path.
     """
     known = Known()
-    given = {"format": "evenfall-house/1", **data}
+    given: dict[str, Any] = {
+        key: [entry_of(each) for each in value] if isinstance(value, list | tuple) else value
+        for key, value in {"format": "evenfall-house/1", **data}.items()
+    }
     if isinstance(given.get("kinds"), Mapping):
         given["kinds"] = without_records(given["kinds"], known)
     return house_of(PlainData(known.taken_out(given), file), known)

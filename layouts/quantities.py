@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
+from layouts.catalogue import wire_size
 from layouts.files.names import checked_name, nearest
 from layouts.files.numerals import in_unit, mended
 from layouts.units import length_m, wire_area_mm2
@@ -46,6 +47,13 @@ def _wire_size(value: Any, info: ValidationInfo) -> str:
     if isinstance(value, str) and value in (info.context or {}).get("wires", ()):
         return value
     return wire_area_mm2(value)[0]
+
+
+def _wire_of_copper(value: str, info: ValidationInfo) -> str:
+    """Refuses a size that nobody says the ampacity of; a string's own leads may be as thin."""
+    if value not in (info.context or {}).get("wires", ()):
+        wire_size(value)
+    return value
 
 
 def _aim(value: Any) -> str | float:
@@ -122,6 +130,7 @@ Point = Annotated[list[Length], Field(min_length=2, max_length=2)]
 WireText = Annotated[
     str, BeforeValidator(_wire_size), WithJsonSchema({"type": "string", "examples": ["16 AWG"]})
 ]
+CableText = Annotated[WireText, AfterValidator(_wire_of_copper)]
 Cut = Annotated[Any, BeforeValidator(_cut), WithJsonSchema(_CUT)]
 Spot = Annotated[Any, BeforeValidator(_spot), WithJsonSchema(_SPOT)]
 Aim = Annotated[Any, BeforeValidator(_aim), WithJsonSchema(_AIM)]

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from layouts.quantities import (
     Aim,
     Amps,
+    CableText,
     Celsius,
     Country,
     Cut,
@@ -164,7 +165,7 @@ class RouteEntry(StrictModel):
 class LeadEntry(StrictModel):
     """The data wire from a controller to the first pixel."""
 
-    wire: WireText
+    wire: CableText
     length: PositiveLength
 
 
@@ -173,7 +174,7 @@ class WireEntry(StrictModel):
 
     start: str = Field(alias="from", description="a supply, a junction, or a point of a run")
     end: str = Field(alias="to", description="a supply, a junction, or a point of a run")
-    wire: WireText = Field(description="its size, like 16 AWG or 1.5 mm2")
+    wire: CableText = Field(description="its size, like 16 AWG or 1.5 mm2")
     length: PositiveLength = Field(description="one way")
     fuse: Fuse | None = Field(None, description="rating [A]")
 

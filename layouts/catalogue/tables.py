@@ -143,6 +143,10 @@ def profiles() -> Mapping[str, Profile]:
                 transmission=row["transmission"],
                 beam_half_deg=row["beam_half_deg"],
                 spot_m=row["spot_mm"] / 1000,
+                mount=row["mount"],
+                wire_bay_mm=tuple(row["wire_bay_mm"]) if row["wire_bay_mm"] else None,
+                bar_m=row["bar_m"],
+                hole_mm=row["hole_mm"],
                 sources=MappingProxyType(row["sources"]),
                 note=row["note"],
             )

@@ -27,6 +27,7 @@ from sim.cli.common import (
     write_out,
 )
 from sim.cli.film import STILL, encoded, frame_rate, known
+from sim.cli.probes import place_text, places_of
 
 if TYPE_CHECKING:
     from effects import Show
@@ -79,15 +80,19 @@ def render(
         bool, typer.Option("--sheet", help="All schemes beside the house file on one picture.")
     ] = False,
     probe: Annotated[
-        str | None,
-        typer.Option("--probe", metavar="X,Y", help="cd/m² and lux there; metres, or with units."),
+        list[str] | None,
+        typer.Option(
+            "--probe",
+            metavar="X,Y",
+            help="cd/m² and lux there, in the house's units or with units; may be given again.",
+        ),
     ] = None,
     json: JsonFlag = False,
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
-    place = _place(probe) if probe is not None else None
+    asked = probe or []
     suffix = known(out) if out is not None else ".png"
-    _refuse(scheme, out, seconds, suffix, sheet, place is not None or json)
+    _refuse(scheme, out, seconds, suffix, sheet, bool(asked) or json)
     will_write(out)
     announce_compiling()
     from effects import bind, load_scheme
@@ -99,6 +104,7 @@ def render(
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
     lit_house = load_house(house)
+    places = places_of(asked, lit_house.units)
     if sheet:
         from sim.cli.sheet import contact_sheet
 
@@ -120,7 +126,7 @@ def render(
             colours = how.sample(times) if suffix == ".gif" else None
             write_out(out, encoded(suffix, how.frames(times, report), rate, colours))
         say(f"wrote {out}")
-    if place is None and not json:
+    if not asked and not json:
         return
     lit = frame(rig, show, at, brightness).light
     facts: dict[str, Any] = {
@@ -133,15 +139,18 @@ def render(
         "exposure_ev": night.exposure_ev if exposure is None else exposure,
         "obtrusive": obtrusive(night, lit),
     }
-    if place is not None:
+    probes = []
+    for text, place in zip(asked, places, strict=True):
         try:
-            facts["probe"] = probe_at(night, lit, place)
+            probes.append(probe_at(night, lit, place))
         except ValueError as error:
-            fail(f"--probe {probe}: {error}")
+            fail(f"--probe {text}: {error}")
+    if probes:
+        facts |= {"probe": probes[0], "probes": probes}
     if json:
         print_json(facts)
     else:
-        _print(facts)
+        _print(facts, lit_house.units)
 
 
 def _refuse(
@@ -170,25 +179,6 @@ def _refuse(
 def _length_s(show: Show) -> float:
     """A film without `--seconds` shows one period, or ten seconds of what never repeats."""
     return min(show.period_s or 10.0, 60.0)
-
-
-def _place(text: str) -> tuple[float, float]:
-    """`2.5,1.2` in metres, or lengths with their own units: `8 ft,4 ft 6 in` -> (x, y) [m]."""
-    from layouts.units import length_m
-
-    try:
-        x, y = (length_m(_number(part)) for part in text.split(","))
-    except ValueError:
-        fail(f"--probe {text}: write it as X,Y in metres or with units, e.g. 2.5,1.2 or 8 ft,4 ft")
-    return x, y
-
-
-def _number(text: str) -> float | str:
-    """A bare number as one, anything else as it is."""
-    try:
-        return float(text)
-    except ValueError:
-        return text
 
 
 @dataclass(frozen=True)
@@ -220,21 +210,25 @@ class Film:
         return np.concatenate([picture[::4, ::4] for picture in self.frames(some)])
 
 
-def _print(facts: dict[str, Any]) -> None:
+def _print(facts: dict[str, Any], units: str) -> None:
     """The figures as lines a person reads, with the limits beside them."""
     from rich.table import Table
 
+    from layouts.units import length_text
+
     out = console()
-    got, near = facts["probe"], facts["obtrusive"]
-    what = got["surface"] or "sky"
-    material = f" ({got['material']})" if got["material"] else ""
-    out.print(f"{got['x_m']:g}, {got['y_m']:g} m: {what}{material}")
-    out.print(f"  {got['illuminance_lx']:.3g} lx from the pixels")
-    dark = got["luminance_dark_cd_m2"]
-    out.print(f"  {got['luminance_cd_m2']:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
+    near = facts["obtrusive"]
+    for got in facts["probes"]:
+        what = got["surface"] or "sky"
+        material = f" ({got['material']})" if got["material"] else ""
+        out.print(f"{place_text((got['x_m'], got['y_m']), units)}: {what}{material}")
+        out.print(f"  {got['illuminance_lx']:.3g} lx from the pixels")
+        seen, dark = got["luminance_cd_m2"], got["luminance_dark_cd_m2"]
+        out.print(f"  {seen:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
     out.print(
         f"façade {near['facade_mean_cd_m2']:.3g} cd/m² on average; "
-        f"{near['window_lx']:.3g} lx on a window {near['viewer_m']:g} m opposite, direct light only"
+        f"{near['window_lx']:.3g} lx on a window {length_text(near['viewer_m'], units)} opposite, "
+        "direct light only"
     )
     table = Table("zone", "", "window lx", "after curfew", "façade cd/m²", box=None)
     for zone in near["zones"]:

@@ -177,11 +177,16 @@ def _suffice(report: KindReport) -> Text:
 
 
 def _frames(report: KindReport) -> Text:
-    if report.refresh_hz >= report.power.scan.fps:
-        return Text(f"at most {number(report.refresh_hz, 2)}")
-    below = math.floor(report.refresh_hz * 10) / 10  # rounded up it might be what is asked
-    text = f"at most {below:g} of the {report.power.scan.fps:g} asked"
-    return Text(text, style=STYLE["warning"])
+    asked_fps = report.power.scan.fps
+    enough = report.refresh_hz >= asked_fps
+    return Text(frames_text(report.refresh_hz, asked_fps), style="" if enough else STYLE["warning"])
+
+
+def frames_text(most_hz: float, asked_fps: float) -> str:
+    """What a data line manages; never rounded up to what it falls short of."""
+    if most_hz >= asked_fps:
+        return f"at most {number(most_hz, 2)}"
+    return f"at most {math.floor(most_hz * 10) / 10:g} of the {asked_fps:g} asked"
 
 
 def _white_said(comparison: Comparison) -> str:

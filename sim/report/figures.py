@@ -24,12 +24,17 @@ _UNITS = {
     "ampacity_a": "A",
     "beam_half_deg": "°",
     "spot_mm": "mm",
+    "wire_bay_mm": "mm",
+    "bar_m": "m",
+    "hole_mm": "mm",
 }
 
 
 def _value(thing: Any, field: str) -> float | str:
     if field == "spot_mm" and isinstance(thing, Profile):
         return thing.spot_m * 1000
+    if field == "wire_bay_mm" and isinstance(thing, Profile) and thing.wire_bay_mm is not None:
+        return " × ".join(f"{side:g}" for side in thing.wire_bay_mm)
     value = getattr(thing, field)
     if isinstance(value, tuple):
         return f"{min(value):g}–{max(value):g}"

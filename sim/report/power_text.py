@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 from rich.text import Text
 
+from layouts import length_text
 from sim.frame import Frame, Rig
 from sim.scan import Scan
 
@@ -168,11 +169,12 @@ def _runs(report: PowerReport, wide: bool) -> RenderableType:
 
 def _wires(report: PowerReport, wide: bool) -> Iterator[RenderableType]:
     made = table("from → to", "|wire", ">peak", ">carries", ">fuse", ">far short", ">drop")
+    units = report.scan.rig.house.units
     for use, short in zip(report.scan.wires, report.scan.shorts, strict=True):
         wire = use.wire
         made.add_row(
             wire.label,
-            f"{wire.size.name}, {number(wire.length_m)} m" if wide else wire.size.name,
+            f"{wire.size.name}, {length_text(wire.length_m, units)}" if wide else wire.size.name,
             amps(use.peak_a),
             f"{wire.size.ampacity_a:g} A",
             "none" if wire.fuse_a is None else f"{wire.fuse_a:g} A",

@@ -1,26 +1,14 @@
-"""Houses for the circuit tests, built from records: no file, no drawing."""
+"""Houses for the circuit tests, made in code: no file, no drawing."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from layouts.records import (
-    Channel,
-    Drawing,
-    House,
-    Kind,
-    Pixels,
-    Profile,
-    Run,
-    Supply,
-    Wire,
-    WireEnd,
-    WireSize,
-)
+from layouts import Channel, House, Kind, Supply, Wire, WireEnd, WireSize, house_from
 
-PROFILE = Profile("bare", 1.0, None, 0.005)
 SIZES = {
     "18 AWG": (0.8230, 7),
     "16 AWG": (1.3087, 10),
@@ -93,44 +81,38 @@ def make_house(
     """A house of runs at their kind's pitch; a wire is (from, to, size, length_m[, fuse_a]).
 
     A size is a name of SIZES or a WireSize. `cuts` are positions before which + is interrupted.
+    Supplies and wires are put in as records: a file could not hold mains voltage, or a run that
+    nothing feeds, and the circuit has to deal with both.
     """
-    made, first = [], 0
-    for name, (kind, count) in runs.items():
-        length = count * kind.pitch_m
-        path = np.array([[0.0, 3.0], [length, 3.0]])
-        cut = (cuts or {}).get(name, ())
-        made.append(
-            Run(
-                name, kind, path, count, first, kind.pitch_m, length, "down", 0.05, PROFILE, 0,
-                cuts=cut,
-            )
-        )  # fmt: skip
-        first += count
-    counts = {name: count for name, (_, count) in runs.items()}
-    along = np.concatenate([(np.arange(run.count) + 0.5) * run.pitch_m for run in made])
-    pixels = Pixels(
-        xy_m=np.stack([along, np.full(first, 3.0)], axis=1),
-        standoff_m=np.full(first, 0.05),
-        aim=np.tile([0.0, -1.0, 0.0], (first, 1)),
-        run=np.repeat(np.arange(len(made)), [run.count for run in made]),
-        along_m=along,
-        spare=np.zeros(first, dtype=bool),
+    house = house_from(
+        {
+            "name": "test",
+            "temperature_c": temperature_c,
+            "drawing": {"size": [10, 6]},
+            "runs": [
+                {
+                    "name": name,
+                    "pixels": kind,
+                    "path": [[0, 3], [count * kind.pitch_m, 3]],
+                    "cuts": list((cuts or {}).get(name, ())),
+                }
+                for name, (kind, count) in runs.items()
+            ],
+        },
+        file="test.yaml",
     )
+    counts = {run.name: run.count for run in house.runs}
     cables = tuple(
         Wire(
-            end(a, counts, supplies),
-            end(b, counts, supplies),
+            end(start, counts, supplies),
+            end(finish, counts, supplies),
             WireSize(size, *SIZES[size]) if isinstance(size, str) else size,
             length_m,
             fuse[0] if fuse else None,
         )
-        for a, b, size, length_m, *fuse in wires
+        for start, finish, size, length_m, *fuse in wires
     )
-    drawing = Drawing((10.0, 6.0), 15.0, ())
-    return House(
-        "test", "test.yaml", temperature_c, None, drawing, tuple(made), {}, tuple(supplies),
-        cables, (), pixels,
-    )  # fmt: skip
+    return replace(house, supplies=tuple(supplies), wires=cables)
 
 
 def make_supply(

@@ -12,29 +12,28 @@ import layouts
 from layouts import House, Kind
 from sim.colour import emitters
 
-HOUSE = """\
-format: evenfall-house/1
-name: test house
-drawing: {size: [10, 5], viewer: 10, surfaces: []}
-runs:
-"""
-RUN = """\
-  - {{name: run{i}, pixels: ws2812b, path: [[0, {i}], [9, {i}]], count: {count},
-     spare_first: {spares}}}
-"""
-
 
 @pytest.fixture
-def house_of(tmp_path) -> Callable[..., House]:
+def house_of() -> Callable[..., House]:
     """house_of(kind, kind…, count=, spares=): one straight run of each kind."""
 
     def build(*kinds: Kind, count: int = 1, spares: int = 0) -> House:
-        path = tmp_path / "house.yaml"
-        rows = [RUN.format(i=i, count=count, spares=spares) for i in range(len(kinds))]
-        path.write_text(HOUSE + "".join(rows))
-        house = layouts.load_house(path)
-        runs = tuple(replace(run, kind=kind) for run, kind in zip(house.runs, kinds, strict=True))
-        return replace(house, runs=runs)
+        return layouts.house_from(
+            {
+                "name": "test house",
+                "drawing": {"size": [10, 5], "viewer": 10},
+                "runs": [
+                    {
+                        "name": f"run{i}",
+                        "pixels": kind,
+                        "path": [[0, i], [9, i]],
+                        "count": count,
+                        "spare_first": spares,
+                    }
+                    for i, kind in enumerate(kinds)
+                ],
+            }
+        )
 
     return build
 

@@ -11,7 +11,16 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from layouts import InputError, addresses, house_findings, kinds, load_house, with_kind
+from layouts import (
+    InputError,
+    addresses,
+    house_data,
+    house_findings,
+    house_from,
+    kinds,
+    load_house,
+    with_kind,
+)
 
 ROOT = Path(__file__).resolve().parents[2]
 STARTER = yaml.safe_load(
@@ -64,7 +73,9 @@ def test_any_change_is_read_or_refused(data: st.DataObject, tmp_path: Path) -> N
     else:
         files = {str(file)}
         assert len(addresses(house).output) == len(house.pixels)
-        house_findings(with_kind(house, kinds()["ws2815"]))
+        house_findings(with_kind(house, kinds()["ws2815"], keep="pixels"))
+        again = house_from(house_data(house), file=house.file)
+        assert (again.placed, again.wires) == (house.placed, house.wires)
     assert files == {str(file)}
 
 
@@ -80,3 +91,23 @@ def test_units_of_any_shape(units: object, tmp_path: Path) -> None:
     file.write_text(yaml.safe_dump({**STARTER, "units": units}), encoding="utf-8")
     with pytest.raises(InputError):
         load_house(file)
+
+
+@given(data=st.data())
+@settings(max_examples=150, deadline=None)
+def test_any_change_in_code_is_taken_or_refused_by_its_path(data: st.DataObject) -> None:
+    changed = copy.deepcopy(STARTER)
+    for _ in range(data.draw(st.integers(1, 3))):
+        *parents, last = data.draw(st.sampled_from(places(changed)[1:]))
+        holder = changed
+        for step in parents:
+            holder = holder[step]
+        holder[last] = data.draw(VALUES)
+    try:
+        house = house_from(changed)
+        with_kind(house, kinds()["ws2815"])
+    except InputError as error:
+        told = error.problems
+    else:
+        told = ()
+    assert all(problem.line == 0 and problem.file for problem in told)

@@ -69,6 +69,30 @@ def test_rows_of_the_other_tables_have_sources(table: object) -> None:
             assert tagged or unlimited, (row.name, field)
 
 
+def test_what_a_profile_holds_is_sourced_where_it_is_known() -> None:
+    for row in profiles().values():
+        for field in ("mount", "wire_bay_mm", "bar_m", "hole_mm"):
+            assert (getattr(row, field) is not None) == (field in row.sources), (row.name, field)
+
+
+def test_profiles_hold_what_their_sheets_leave() -> None:
+    # inner width of the deep extrusion 12.48 mm, of the strip 10 mm
+    deep = profiles()["channel-deep-frosted"].wire_bay_mm
+    assert deep is not None
+    assert deep[0] == pytest.approx(12.48 - 10)
+    assert deep[1] < 15.39  # the outer height
+    # beside a strip in the shallow one: 18 AWG with a thin wall is 2.1 mm thick and goes in, 16 AWG
+    # is 2.4 mm and does not (trade nominals, from memory)
+    shallow = profiles()["channel-frosted"].wire_bay_mm
+    assert shallow is not None
+    assert 2.1 < shallow[0] < 2.4
+    # a bar of track holds whole numbers of every hole distance sold
+    bar_m = profiles()["eave-track"].bar_m
+    assert bar_m is not None
+    for apart_mm in (25, 100, 150, 200, 300):
+        assert round(bar_m * 1000) % apart_mm == 0
+
+
 def test_fuses_have_sources() -> None:
     table = fuses()
     said = [*table.sources.values(), *(opening.source for opening in table.openings)]

@@ -143,3 +143,16 @@ def test_the_schema_completes_them() -> None:
     assert list(keys["RouteEntry"]["properties"]) == ["name", "path"]
     assert list(keys["LeadEntry"]["properties"]) == ["wire", "length"]
     assert "size" not in keys["DrawingEntry"].get("required", [])
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("16 AWG, length: 1 m", "¶0.2 mm2, length: 1 m"), ("wire: 22 AWG", "wire: ¶0.2 mm2")],
+)
+def test_a_wire_thinner_than_any_that_is_known(
+    refused: Callable[[str], list[str]], old: str, new: str
+) -> None:
+    # 24 AWG, the thinnest with figures, is 0.205 mm2
+    assert refused(PLACED.replace(old, new, 1)) == [
+        "¶ no figures for a wire as thin as 0.2 mm2; use 24 AWG or thicker"
+    ]

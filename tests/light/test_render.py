@@ -168,3 +168,42 @@ def test_missing_photo_says_where(tmp_path):
     got = run(str(house), CHRISTMAS, "--json", *SMALL)
     assert got.exit_code == 2
     assert re.search(r"house\.yaml:8:\d+: there is no photo 'none\.jpg'", got.stderr)
+
+
+def test_several_probes_are_told_in_order(tmp_path):
+    words = (COTTAGE, CHRISTMAS, "--probe", "10.4,4.6", "--probe", "3 m,2 m", *SMALL)
+    facts = json.loads(run(*words, "--json").stdout)
+    assert [(probe["x_m"], probe["y_m"]) for probe in facts["probes"]] == [(10.4, 4.6), (3, 2)]
+    assert facts["probe"] == facts["probes"][0]
+    lines = run(*words).stdout.splitlines()
+    assert [line.partition(":")[0] for line in lines if " m, " in line][:2] == [
+        "10.4 m, 4.6 m",
+        "3 m, 2 m",
+    ]
+
+
+def test_an_imperial_house_reads_imperial(tmp_path):
+    house, scheme = tmp_path / "house.yaml", tmp_path / "a.scheme.yaml"
+    house.write_text(
+        "format: evenfall-house/1\nname: I\nunits: ft\n"
+        "drawing: {size: [20, 12], viewer: 30, surfaces:"
+        " [{name: wall, material: brick-red, outline: [[1, 0], [19, 0], [19, 9], [1, 9]]}]}\n"
+        "runs: [{name: r, pixels: ws2813, path: [[2, 8], [12, 8]], aim: wall, standoff: 1}]\n"
+        "supplies: [{name: box, volts: 5, amps: 30}]\n"
+        "wires: [{from: box, to: r.start, wire: 12 AWG, length: 8 ft 6 1/2 in, fuse: 10}]\n"
+    )
+    scheme.write_text(
+        "format: evenfall-scheme/1\nname: S\nlayers: [{effect: steady, palette: ['3000 K']}]\n"
+    )
+    # a bare number is in the house's units: 10 ft is 3.048 m
+    told = run(str(house), str(scheme), "--probe", "10,7.5", *SMALL).stdout
+    assert told.startswith("10 ft, 7 ft 6 in: wall (brick-red)")
+    assert "on a window 30 ft opposite" in " ".join(told.split())
+    facts = json.loads(run(str(house), str(scheme), "--probe", "10,7.5", "--json", *SMALL).stdout)
+    assert facts["probe"]["x_m"] == pytest.approx(3.048)
+    wide = {"COLUMNS": "140", "TERMINAL_WIDTH": "140"}
+    power = CliRunner().invoke(app, ["power", str(house), str(scheme)], env=wide).stdout
+    assert "12 AWG, 8 ft 6 1/2 in" in power
+    # left of the picture: a negative coordinate is understood
+    beside = run(str(house), str(scheme), "--probe", "-99,2", *SMALL)
+    assert "outside the picture" in beside.stderr

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from layouts.finding import Finding
+from sim.report.compare_text import frames_text
 from sim.report.jsonable import jsonable
 from sim.report.text import amps, count, load_bar, number
 
@@ -68,3 +69,16 @@ def test_records_become_plain_data():
     }
     assert jsonable(5.339999999999999) == 5.34
     assert math.isnan(jsonable(math.nan))
+
+
+@pytest.mark.parametrize(
+    ("most_hz", "asked_fps", "told"),
+    [
+        (39.8, 40, "at most 39.8 of the 40 asked"),
+        (39.96, 40, "at most 39.9 of the 40 asked"),
+        (40, 40, "at most 40"),
+        (123.4, 40, "at most 123"),
+    ],
+)
+def test_a_rate_too_low_is_not_rounded_up_to_what_is_asked(most_hz, asked_fps, told):
+    assert frames_text(most_hz, asked_fps) == told

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from layouts import change
 from layouts.records import House
 from sim.circuit import build, kirchhoff_residual_a, power, solve
 
@@ -188,7 +189,7 @@ def test_leads_of_a_string_mounted_closer_keep_their_length(
     string = make.kind(mount="string", pitch_m=0.1, rail_ohm_per_m=0.03)
     wires = [("psu", "a.start", "16 AWG", 1.0)]
     house = make.house({"a": (string, 50)}, [make.supply()], wires)
-    close = replace(house, runs=(replace(house.runs[0], pitch_m=0.04, length_m=2.0),))
+    close = change(house, runs={"a": {"path": [[0, 3], [2, 3]], "count": 50}})
     codes = shown("full", 50)
     found = solve(build(close), codes[None]).volts[0]
     assert found == pytest.approx(solve(build(house), codes[None]).volts[0], abs=1e-12)
