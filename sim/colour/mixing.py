@@ -23,22 +23,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from effects.colour_spaces import LMS_TO_XYZ, RGB_TO_LMS, RGB_TO_XYZ, WHITE_XYZ
 from layouts.errors import EvenfallError
 from layouts.records import House, Kind
-from sim.colour.emitters import RGB_TO_XYZ, emission_xyz_lm
+from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
-
-#: XYZ → cone-like response of OKLab (B. Ottosson, "A perceptual color space", 2020).
-XYZ_TO_LMS = np.array(
-    [
-        [0.8189330101, 0.3618667424, -0.1288597137],
-        [0.0329845436, 0.9293118715, 0.0361456387],
-        [0.0482003018, 0.2643662691, 0.6338517070],
-    ]
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -152,7 +144,7 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
         raise EvenfallError(f"kind {kind.name} has no {', '.join(missing)}; colour needs r, g, b")
     light = emission_xyz_lm(kind).T  # (3, 4): a column a channel
     to_duty = np.linalg.inv(light[:, :3])
-    reference = to_duty @ RGB_TO_XYZ.sum(axis=1)  # duty of r, g, b for 1 lm of D65
+    reference = to_duty @ WHITE_XYZ  # duty of r, g, b for 1 lm of D65
     if colour == "matched" and not (reference > 0.0).all():
         raise EvenfallError(
             f"kind {kind.name}: its r, g and b cannot mix the reference white (D65); "
@@ -165,8 +157,8 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
     law = MixLaw(
         raw=colour == "raw",
         matrix=_flat(to_duty @ RGB_TO_XYZ),
-        to_lms=_flat(XYZ_TO_LMS @ RGB_TO_XYZ),
-        from_lms=_flat(to_duty @ np.linalg.inv(XYZ_TO_LMS)),
+        to_lms=_flat(RGB_TO_LMS),
+        from_lms=_flat(to_duty @ LMS_TO_XYZ),
         content=_flat(content),
         per_content=_flat(np.divide(1.0, content, where=bounds, out=np.zeros(3))),
         unbound=_flat(np.where(bounds, 0.0, np.inf)),

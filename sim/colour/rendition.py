@@ -16,9 +16,10 @@ from typing import Any
 
 import numpy as np
 
+from effects.colour_spaces import WHITE_XYZ, XYZ_TO_RGB
 from layouts.records import Channel, Kind, Material
 from sim.colour import spectra
-from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB, emission, reflectance
+from sim.colour.emitters import emission, reflectance
 
 #: Surround of CAM02-UCS: the adapting luminance [cd/m²] and background of CIE 224:2017 with a
 #: dim surround, as it is at night [common practice, no source].
@@ -164,9 +165,8 @@ def _adapted_rgb(colour: Any, light: np.ndarray, reflectances: np.ndarray) -> np
     """Linear sRGB (M, 3) of reflectances to an eye fully adapted to the light (CAT02)."""
     white = spectra.xyz(light)
     seen = spectra.xyz(light * reflectances) / white[1]
-    daylight = RGB_TO_XYZ.sum(axis=1)
     adapted = colour.chromatic_adaptation(
-        seen, white / white[1], daylight, method="Von Kries", transform="CAT02"
+        seen, white / white[1], WHITE_XYZ, method="Von Kries", transform="CAT02"
     )
     return np.asarray(adapted) @ XYZ_TO_RGB.T
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.records import House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
@@ -23,7 +24,7 @@ from sim.light.relief import Relief, relief_of
 from sim.light.share import share
 from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
-from sim.light.tone import LUMINANCE, code_table, dither_tile, ev_of, scale_of
+from sim.light.tone import code_table, dither_tile, ev_of, scale_of
 from sim.light.transport import Transport, trace
 from sim.light.view import WALL, View, view_of
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects import Show, asked
+from effects.colour_spaces import RGB_TO_XYZ, XYZ_TO_RGB
 from layouts.records import House, Kind, Material
 from sim.colour import (
     Mixer,
@@ -21,7 +22,6 @@ from sim.colour import (
     ra_range,
     rendition_of,
 )
-from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB
 from sim.colour.spectra import planck, xyz
 
 #: A colour this near to the Planckian locus, at a CCT in this range, is called white. CIE
