@@ -56,6 +56,10 @@ class Kind:
     sources: Mapping[str, str] | None = None  # field -> source and tag
     note: str = ""
 
+    def __hash__(self) -> int:
+        """By value, as equality is; mappings have no hash and are left to equality."""
+        return hash((self.name, self.channels, self.supply_v, self.pitch_m))
+
     def channel(self, name: str) -> Channel | None:
         """The channel called `name`, or None where the kind has none."""
         return next((c for c in self.channels if c.name == name), None)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
-from layouts.records import House
+from layouts.records import House, Kind
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
@@ -65,14 +65,14 @@ def build(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
     *,
-    emitted: Mapping[str, np.ndarray],
-    reflected: Mapping[tuple[str, str], np.ndarray],
+    emitted: Mapping[Kind, np.ndarray],
+    reflected: Mapping[tuple[Kind, str], np.ndarray],
     hour: str = "evening",
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
 
-    emitted : kind name -> (4, 3) linear sRGB per channel at full duty [lm]
-    reflected : (kind name, material name) -> (4, 3), the same after one reflection [lm]
+    emitted : kind -> (4, 3) linear sRGB per channel at full duty [lm]
+    reflected : (kind, material name) -> (4, 3), the same after one reflection [lm]
     Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
     """
     when = HOURS[hour]

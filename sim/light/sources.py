@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, Surface
+from layouts.records import House, Kind, Surface
 
 GROUP = 4  # pixels, or groups of them, that a far place sees as one
 
@@ -28,7 +28,7 @@ class Sources:
     spot_m: np.ndarray  # (N,) lit patch as seen [m]
     kind: np.ndarray  # (N,) index into kinds
     run: np.ndarray  # (N,)
-    kinds: tuple[str, ...]
+    kinds: tuple[Kind, ...]  # told apart by value, not by name
 
 
 def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:
@@ -58,14 +58,14 @@ def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
 def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
     """The pixels of a house, each its standoff in front of the surface it is fixed to."""
     pixels = house.pixels
-    names = tuple(dict.fromkeys(run.kind.name for run in house.runs))
+    kinds = tuple(dict.fromkeys(run.kind for run in house.runs))
     wall = depth_at(house.drawing.surfaces, pixels.xy_m)
     place = np.column_stack([pixels.xy_m, wall + pixels.standoff_m])
     per_run = np.zeros((len(house.runs), 4))
     for index, run in enumerate(house.runs):
         half = run.profile.beam_half_deg or run.kind.beam_half_deg
         spot = max(run.profile.spot_m, 1e-3)
-        per_run[index] = half, run.profile.transmission, spot, names.index(run.kind.name)
+        per_run[index] = half, run.profile.transmission, spot, kinds.index(run.kind)
     half, transmission, spot, kind = per_run[pixels.run].T
     power = cosine_power(half)
     axis = transmission * (power + 1) / (2 * np.pi)
@@ -81,7 +81,7 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
         spot,
         kind.astype(np.int64),
         np.asarray(pixels.run),
-        names,
+        kinds,
     )
 
 

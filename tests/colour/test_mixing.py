@@ -246,3 +246,34 @@ def test_primaries_that_cannot_make_white_are_refused(house_of, with_dies):
     kind = with_dies(WS2812B, name="odd", b={"dominant_nm": 540.0})
     with pytest.raises(EvenfallError, match=r"kind odd: .* cannot mix the reference white"):
         mixer(house_of(kind))
+
+
+@pytest.mark.parametrize(
+    ("dies", "said"),
+    [
+        ({"g": {"dominant_nm": 622.5, "fwhm_nm": 20}}, "r and g have the same colour"),
+        ({"b": {"dominant_nm": 523.5, "fwhm_nm": 33}}, "g and b have the same colour"),
+        ({"g": {"flux_lm": 0.0}}, r"g give no light \(`lm: 0`\)"),
+        ({"r": {"flux_lm": 0.0}, "b": {"flux_lm": 0.0}}, "r and b give no light"),
+    ],
+)
+def test_dies_that_span_no_colours_are_refused_in_a_line(dies, said, house_of, with_dies):
+    kind = with_dies(WS2812B, name="odd", **dies)
+    with pytest.raises(EvenfallError, match=f"^kind odd: {said}") as refusal:
+        mixer(house_of(kind))
+    assert "\n" not in str(refusal.value)
+    # Raw codes need no colours of the dies: they go through as they are.
+    made = mixer(house_of(kind), colour="raw")
+    assert codes(made, ONE_WHITE)[0, 0].tolist() == [255, 255, 255, 0]
+
+
+def test_two_kinds_of_one_name_keep_their_own_laws(house_of, with_dies):
+    """A house with some runs changed holds two kinds of one name."""
+    brighter = with_dies(WARM, name=WARM.name, g={"flux_lm": 2 * WARM.channel("g").flux_lm})
+    assert brighter.name == WARM.name
+    both = mixer(house_of(WARM, brighter, count=1))
+    assert both.kinds == (WARM, brighter)
+    asked = np.array([[[0.1, 0.4, 0.2]] * 2])
+    for index, kind in enumerate((WARM, brighter)):
+        alone = duty(mixer(house_of(kind)), asked[:, :1])[0, 0]
+        np.testing.assert_array_equal(duty(both, asked)[0, index], alone)

@@ -52,8 +52,8 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
     ]
     if house.pixels.spare[pixel]:
         rows.insert(1, ("spare", "powered, passes data on, stays dark"))
-    return Report(f"{run.name}[{pixel - run.first}]", tuple(rows), _swatch(frame.asked[pixel], raw),
-                  starved)  # fmt: skip
+    asked = codes[:3] / 255 if frame.asked is None else frame.asked[pixel]
+    return Report(f"{run.name}[{pixel - run.first}]", tuple(rows), _swatch(asked, raw), starved)
 
 
 def _swatch(asked: np.ndarray, raw: bool) -> tuple[int, int, int]:
