@@ -106,14 +106,15 @@ def build_runs(
         )
         places.append((xy_m, aim, along_m))
         first += count
-    return tuple(runs), _pixels(runs, places)
+    return tuple(runs), pixels_of(runs, places)
 
 
 def _shown(aim: str | float) -> str:
     return aim if isinstance(aim, str) else f"{aim:g}"
 
 
-def _pixels(runs: list[Run], places: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> Pixels:
+def pixels_of(runs: list[Run], places: list[tuple[np.ndarray, np.ndarray, np.ndarray]]) -> Pixels:
+    """The arrays of every pixel; of each run its places [m], aims and distances along it [m]."""
     counts = [run.count for run in runs]
     index = np.repeat(np.arange(len(runs)), counts)
     along_m = np.concatenate([place[2] for place in places]) if places else np.zeros(0)

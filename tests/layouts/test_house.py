@@ -136,7 +136,7 @@ def test_defaults(house: Callable[[str], House]) -> None:
 
 
 def test_another_kind_in_the_same_places(made: House) -> None:
-    other = with_kind(made, kinds()["ws2815"])
+    other = with_kind(made, kinds()["ws2815"], keep="pixels")
     assert {run.kind.name for run in other.runs} == {"ws2815"}
     assert other.pixels is made.pixels
     assert [run.pitch_m for run in other.runs] == [run.pitch_m for run in made.runs]

@@ -81,13 +81,15 @@ def test_dim_pixels_are_counted(scheme):
 
 def test_findings_say_share_and_cure(scheme):
     found = {each.code: each for each in shade_findings(*scheme("#2c2c2c", "oklch(0.7 0.4 145)"))}
-    assert set(found) == {"fade-steps", "colour-reduced"}
+    # The grey's codes are 6, 7, 2 for 5.5, 7.0, 2.3: no longer a grey.
+    assert set(found) == {"fade-steps", "colour-reduced", "colour-coarse"}
     assert found["colour-reduced"].text.startswith("25% of the lit pixels are asked for a colour")
     assert found["fade-steps"].text == (
         "75% of the lit pixels are so dim (below code 15 of 255) that a fade is seen to step. "
         "Raise the brightness, or try dither: on"
     )
-    assert all(each.level == "note" for each in found.values())
+    assert {each.level for each in found.values()} <= {"note", "warning"}
+    assert [code for code, each in found.items() if each.level == "warning"] == ["colour-coarse"]
     held = shade_findings(*scheme("2000 K", "#808080"))
     assert [each.code for each in held] == ["colour-held"]
     assert "75% of the lit pixels" in held[0].text

@@ -18,7 +18,7 @@ from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.watch import Stamp
 from sim.frame import Rig, rig, scene
 from sim.light import Scene
-from sim.report.compare import rerated
+from sim.report.other_kind import rerated
 
 _KEPT_SCENES = 4
 
@@ -145,7 +145,7 @@ def _of_kind(house: House, kind: str | None) -> tuple[House, tuple[str, ...]]:
     """The house with every run of a kind, and what else had to change for it, in words."""
     if kind is None:
         return house, ()
-    return rerated(with_kind(house, kinds()[kind]), kinds()[kind])
+    return rerated(with_kind(house, kinds()[kind], keep="pixels"), kinds()[kind])
 
 
 def refusal(error: EvenfallError, path: str) -> Refused:
