@@ -81,7 +81,7 @@ def test_dim_pixels_are_counted(scheme):
 
 def test_findings_say_share_and_cure(scheme):
     found = {each.code: each for each in shade_findings(*scheme("#2c2c2c", "oklch(0.7 0.4 145)"))}
-    # The grey's codes are 6, 7, 2 for 5.5, 7.0, 2.3: no longer a grey.
+    # The grey's codes are 5, 6, 2 for 4.9, 6.4, 2.0: no longer that grey.
     assert set(found) == {"fade-steps", "colour-reduced", "colour-coarse"}
     assert found["colour-reduced"].text.startswith("25% of the lit pixels are asked for a colour")
     assert found["fade-steps"].text == (
