@@ -277,3 +277,34 @@ def test_two_kinds_of_one_name_keep_their_own_laws(house_of, with_dies):
     for index, kind in enumerate((WARM, brighter)):
         alone = duty(mixer(house_of(kind)), asked[:, :1])[0, 0]
         np.testing.assert_array_equal(duty(both, asked)[0, index], alone)
+
+
+@pytest.mark.outside
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("below", [1e-4, 1e-3, 5e-3])
+def test_a_colour_just_outside_is_reduced_at_constant_hue(below, house_of, as_asked):
+    """Clipping the negative duty would turn the hue; the nearer the edge, the less."""
+    import colour
+
+    made = mixer(house_of(WS2812B))
+    # So much blue short of nothing, beside red and green of full and half light.
+    duties = np.array([1.0, 0.5, -below])
+    xyz = duties @ emission_xyz_lm(WS2812B)[:3]
+    asked = as_asked(xyz / made.unit_lm[0])[None, None]
+    assert gamut_report(made, asked, 0.5).reduced == 1.0
+    found = duty(made, asked, 0.5)[0, 0] @ emission_xyz_lm(WS2812B)
+    # colour-science 0.4: hue in OKLab of what was asked and of what is shown.
+    lab = [colour.XYZ_to_Oklab(each / made.unit_lm[0]) for each in (xyz, found / 0.5)]
+    hues = [np.degrees(np.arctan2(each[2], each[1])) for each in lab]
+    assert hues[1] == pytest.approx(hues[0], abs=0.05)
+    clipped = np.array([1.0, 0.5, 0.0]) @ emission_xyz_lm(WS2812B)[:3]
+    assert found / 0.5 != pytest.approx(clipped, rel=below / 10)
+    assert lab[1][0] == pytest.approx(lab[0][0], abs=1e-3)
+
+
+def test_rounding_is_no_foreign_colour(house_of, as_asked):
+    """float32 leaves duties some 1e-7 below zero; a pure red is not reduced for that."""
+    made = mixer(house_of(WS2812B))
+    for one in np.eye(3):
+        xyz = (one - 2e-6) @ emission_xyz_lm(WS2812B)[:3]
+        assert gamut_report(made, as_asked(xyz / made.unit_lm[0])[None, None], 0.5).reduced == 0.0

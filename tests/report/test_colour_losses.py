@@ -79,6 +79,12 @@ def test_dim_pixels_are_counted(scheme):
     assert seen.stepping == pytest.approx(0.75)
 
 
+def test_dark_pixels_are_not_among_the_dim(scheme):
+    # 30 pixels are black; the 10 that are lit are all below code 15.
+    seen = _shades(*scheme("#000000", "#2c2c2c"))
+    assert seen.stepping == pytest.approx(1.0)
+
+
 def test_findings_say_share_and_cure(scheme):
     found = {each.code: each for each in shade_findings(*scheme("#2c2c2c", "oklch(0.7 0.4 145)"))}
     # The grey's codes are 5, 6, 2 for 4.9, 6.4, 2.0: no longer that grey.
