@@ -192,7 +192,7 @@ def _refuse_flat(kind: Kind, light: np.ndarray) -> None:
     dark = [name for name, flux_lm in zip("rgb", light[1], strict=True) if flux_lm <= 0.0]
     if dark:
         raise EvenfallError(
-            f"kind {kind.name}: {' and '.join(dark)} give no light (`lm: 0`), so colours cannot be "
+            f"kind {kind.name}: no light of {' and '.join(dark)} (`lm: 0`), so colours cannot be "
             "matched; give the flux of the data sheet, or write `colour: raw` in the scheme"
         )
     xyz = light / light.sum(axis=0)

@@ -253,8 +253,8 @@ def test_primaries_that_cannot_make_white_are_refused(house_of, with_dies):
     [
         ({"g": {"dominant_nm": 622.5, "fwhm_nm": 20}}, "r and g have the same colour"),
         ({"b": {"dominant_nm": 523.5, "fwhm_nm": 33}}, "g and b have the same colour"),
-        ({"g": {"flux_lm": 0.0}}, r"g give no light \(`lm: 0`\)"),
-        ({"r": {"flux_lm": 0.0}, "b": {"flux_lm": 0.0}}, "r and b give no light"),
+        ({"g": {"flux_lm": 0.0}}, r"no light of g \(`lm: 0`\)"),
+        ({"r": {"flux_lm": 0.0}, "b": {"flux_lm": 0.0}}, "no light of r and b"),
     ],
 )
 def test_dies_that_span_no_colours_are_refused_in_a_line(dies, said, house_of, with_dies):
