@@ -162,7 +162,7 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
 
 def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
     """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
-    lit = dict.fromkeys(run.kind for run in house.runs)  # by value, not by name
+    lit = dict.fromkeys(run.kind for run in house.runs)
     painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
     emitted = {kind: emitted_rgb(kind) for kind in lit}
     reflected = {

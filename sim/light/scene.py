@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
-from layouts.records import House, Kind
+from layouts.records import House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
@@ -65,8 +66,8 @@ def build(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
     *,
-    emitted: Mapping[Kind, np.ndarray],
-    reflected: Mapping[tuple[Kind, str], np.ndarray],
+    emitted: Mapping[Any, np.ndarray],
+    reflected: Mapping[tuple[Any, str], np.ndarray],
     hour: str = "evening",
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.

@@ -7,11 +7,12 @@ I0 = Φ · (m + 1) / 2π; a Lambertian source (m = 1) has Φ = π · I0.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, Kind, Surface
+from layouts.records import House, Surface
 
 GROUP = 4  # pixels, or groups of them, that a far place sees as one
 
@@ -28,7 +29,7 @@ class Sources:
     spot_m: np.ndarray  # (N,) lit patch as seen [m]
     kind: np.ndarray  # (N,) index into kinds
     run: np.ndarray  # (N,)
-    kinds: tuple[Kind, ...]  # told apart by value, not by name
+    kinds: tuple[Hashable, ...]  # the kinds themselves: two may share a name
 
 
 def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:

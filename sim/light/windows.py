@@ -70,6 +70,6 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
             spot_m=np.ones(count),
             kind=np.zeros(count, dtype=np.int64),
             run=np.arange(count),
-            kinds=(),  # lamps are no kind of pixel
+            kinds=("lamp",),
         )
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 
-from layouts.change import with_kind
+from layouts import with_kind
 from layouts.records import House, Kind, Run, Supply
 from layouts.wiring import connected
 from sim.report.text import count
