@@ -6,7 +6,7 @@ import re
 
 import numpy as np
 
-from effects.oklab import oklch_to_oklab, to_rgb
+from effects.colour_spaces import XYZ_TO_RGB, decoded, encoded, from_oklab, oklch_to_oklab
 
 COOLEST_K, WARMEST_K = 20_000, 1_000
 
@@ -14,15 +14,6 @@ _HEX = re.compile(r"#([0-9a-fA-F]{6})")
 _N = r"([-+]?(?:\d+\.?\d*|\.\d+))"
 _OKLCH = re.compile(rf"oklch\(\s*{_N}(%?)\s+{_N}\s+{_N}\s*\)", re.IGNORECASE)
 _KELVIN = re.compile(r"(\d+(?:\.\d*)?)\s*K")
-
-# CIE XYZ to linear sRGB, D65: IEC 61966-2-1.
-_XYZ_TO_RGB = np.array(
-    [
-        [3.2406, -1.5372, -0.4986],
-        [-0.9689, 1.8758, 0.0415],
-        [0.0557, -0.2040, 1.0570],
-    ]
-)
 
 
 def linear_rgb(text: str) -> np.ndarray:
@@ -40,7 +31,7 @@ def linear_rgb(text: str) -> np.ndarray:
             raise ValueError(
                 f"'{text}' is outside what is a colour; lightness 0..1, chroma 0..0.5, hue 0..360"
             )
-        return to_rgb(oklch_to_oklab(lightness, chroma, hue_deg))
+        return from_oklab(oklch_to_oklab(lightness, chroma, hue_deg))
     if match := _KELVIN.fullmatch(text.strip()):
         return _white(float(match[1]))
     raise ValueError(f'\'{text}\' is not a colour; write "#rrggbb", "oklch(L C h)" or "3000 K"')
@@ -57,23 +48,12 @@ def codes(text: str) -> np.ndarray:
     return encoded(np.clip(rgb / max(1.0, rgb.max()), 0, 1))
 
 
-def decoded(value: np.ndarray) -> np.ndarray:
-    """Linear light of sRGB-encoded values 0..1: IEC 61966-2-1."""
-    return np.where(value <= 0.04045, value / 12.92, ((value + 0.055) / 1.055) ** 2.4)
-
-
-def encoded(linear: np.ndarray) -> np.ndarray:
-    """sRGB-encoded values of linear light 0..1: IEC 61966-2-1."""
-    linear = np.maximum(linear, 0)
-    return np.where(linear <= 0.0031308, linear * 12.92, 1.055 * linear ** (1 / 2.4) - 0.055)
-
-
 def _white(cct_k: float) -> np.ndarray:
     """Linear sRGB (3,) of a blackbody at `cct_k` [K], luminance 1."""
     if not WARMEST_K <= cct_k <= COOLEST_K:
         raise ValueError(f"{cct_k:g} K is outside {WARMEST_K} K..{COOLEST_K} K")
     x, y = planckian_xy(cct_k)
-    return _XYZ_TO_RGB @ np.array([x / y, 1.0, (1 - x - y) / y])
+    return XYZ_TO_RGB @ np.array([x / y, 1.0, (1 - x - y) / y])
 
 
 def planckian_xy(cct_k: float) -> tuple[float, float]:

@@ -11,7 +11,7 @@ from types import MappingProxyType
 import numpy as np
 
 from effects import colours
-from effects.oklab import to_oklab, to_rgb
+from effects.colour_spaces import decoded, encoded, from_oklab, to_oklab
 
 #: Steps from one colour of a palette to the next. Finer than the 8-bit codes that come out.
 STEPS = 512
@@ -41,7 +41,7 @@ class Palette:
         """(K, 3) uint8 sRGB as a display shows them: what is too bright keeps its hue."""
         rgb = np.maximum(self.rgb, 0)
         rgb /= np.maximum(rgb.max(axis=1, keepdims=True), 1)
-        return np.rint(colours.encoded(rgb) * 255).astype(np.uint8)
+        return np.rint(encoded(rgb) * 255).astype(np.uint8)
 
 
 def ring(texts: tuple[str, ...], colour: str) -> np.ndarray:
@@ -54,12 +54,12 @@ def ring(texts: tuple[str, ...], colour: str) -> np.ndarray:
     raw = colour == "raw"
     of = colours.codes if raw else colours.linear_rgb
     stops = np.array([of(text) for text in texts])
-    lab = to_oklab(colours.decoded(stops) if raw else stops)
+    lab = to_oklab(decoded(stops) if raw else stops)
     part = (np.arange(STEPS) / STEPS)[:, None]
     between = lab[:, None] + (np.roll(lab, -1, axis=0) - lab)[:, None] * part
-    rgb = to_rgb(between)
+    rgb = from_oklab(between)
     if raw:
-        rgb = colours.encoded(np.clip(rgb, 0, 1))
+        rgb = encoded(np.clip(rgb, 0, 1))
     rgb[:, 0] = stops  # exactly as written
     table = np.zeros((len(stops) * STEPS, 4), np.float32)
     table[:, :3] = rgb.reshape(-1, 3)

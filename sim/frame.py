@@ -1,7 +1,8 @@
 """One instant of a house: everything, from the colour asked to the light.
 
 The same 8-bit codes that would go down the wire drive the current, the voltage and the picture.
-`sim.circuit`, `sim.colour` and `sim.light` know nothing of each other; they meet here.
+`sim.circuit`, `sim.colour` and `sim.light` know nothing of each other; they meet here. Every step
+can be called alone: `effects.asked` → `codes_of` → `frame_of` → `light_of`.
 """
 
 from __future__ import annotations
@@ -35,9 +36,9 @@ class Frame:
     """
 
     time_s: np.ndarray  # () or (T,) [s]
-    asked: np.ndarray  # (..., N, 3)
     codes: np.ndarray  # (..., N, 4) uint8, as on the wire
     solution: Solution
+    asked: np.ndarray | None = None  # (..., N, 3); None where codes came from elsewhere
 
     @property
     def volts(self) -> np.ndarray:
@@ -66,8 +67,8 @@ class Frame:
 
     @property
     def light(self) -> np.ndarray:
-        """(..., N, 4) float32 share 0..1 of each channel's full light: duty × dim."""
-        return (self.codes * np.float32(1 / 255)) * self.dim
+        """(..., N, 4) share 0..1 of each channel's full light: duty × dim."""
+        return light_of(self.codes, self.dim)
 
 
 def rig(
@@ -91,37 +92,82 @@ def frame(
     """
     times = np.asarray(time_s, dtype=float)
     wanted = asked(show, np.atleast_1d(times))
-    coded = _coded(rig, show, np.atleast_1d(times), wanted, brightness)
-    solved = solve(rig.network, coded)
+    coded = codes_of(rig, show, np.atleast_1d(times), wanted, brightness)
     if times.ndim:
-        return Frame(times, wanted, coded, solved)
-    return Frame(times, wanted[0], coded[0], solved.at(0))
+        return frame_of(rig, coded, time_s=times, asked=wanted)
+    return frame_of(rig, coded[0], time_s=times, asked=wanted[0])
 
 
-def on_wire(
-    rig: Rig, show: Show, time_s: np.ndarray, brightness: float | None = None
+def frame_of(
+    rig: Rig,
+    codes: np.ndarray,
+    *,
+    time_s: float | np.ndarray = 0.0,
+    asked: np.ndarray | None = None,
+) -> Frame:
+    """Volts, amps and light of codes wherever they come from: a scheme, a wire, a file.
+
+    codes : (N, 4) or (T, N, 4) whole numbers 0..255, channels r, g, b, w
+    time_s : when each was sent, () or (T,) [s]; one time for all is given to each
+    asked : the colour they were made from, (..., N, 3), where it is known
+    Raises ValueError for codes of another shape or outside 0..255.
+    """
+    coded = _checked(rig, np.asarray(codes))
+    times = np.broadcast_to(np.asarray(time_s, dtype=float), coded.shape[:-2])
+    if coded.ndim == 2:
+        return Frame(times, coded, solve(rig.network, coded[None]).at(0), asked)
+    return Frame(times, coded, solve(rig.network, coded), asked)
+
+
+def light_of(codes: np.ndarray, dim: np.ndarray) -> np.ndarray:
+    """Share 0..1 of each channel's full light: codes / 255 × dim, both (..., N, 4)."""
+    return (codes * np.float32(1 / 255)) * dim
+
+
+def codes_of(
+    rig: Rig,
+    show: Show,
+    time_s: np.ndarray,
+    wanted: np.ndarray,
+    brightness: float | None = None,
 ) -> np.ndarray:
-    """Only the codes of `show` at `time_s` (T,) [s]: (T, N, 4) uint8."""
-    return _coded(rig, show, time_s, asked(show, time_s), brightness)
-
-
-def _coded(
-    rig: Rig, show: Show, time_s: np.ndarray, wanted: np.ndarray, brightness: float | None
-) -> np.ndarray:
+    """The codes (T, N, 4) uint8 that show the colours `wanted` (T, N, 3) at `time_s` (T,) [s]."""
     level = show.scheme.brightness if brightness is None else brightness
     # A dithered pixel rounds by the number of the frame on the wire, whoever asks for it.
     number = np.rint(time_s * show.fps).astype(np.int64) if show.scheme.dither else None
     return codes(rig.mixer, wanted, level, number)
 
 
+def on_wire(
+    rig: Rig, show: Show, time_s: np.ndarray, brightness: float | None = None
+) -> np.ndarray:
+    """Only the codes of `show` at `time_s` (T,) [s]: (T, N, 4) uint8."""
+    return codes_of(rig, show, time_s, asked(show, time_s), brightness)
+
+
+def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
+    """The codes as uint8, or ValueError."""
+    count = len(rig.house.pixels)
+    if codes.ndim not in (2, 3) or codes.shape[-2:] != (count, 4):
+        raise ValueError(
+            f"codes have the shape {codes.shape}; pass ({count}, 4), or (T, {count}, 4): "
+            "every pixel of the house, channels r, g, b, w"
+        )
+    if codes.dtype == np.uint8:
+        return codes
+    if codes.dtype.kind not in "iu" or codes.min(initial=0) < 0 or codes.max(initial=0) > 255:
+        raise ValueError(f"codes are whole numbers 0..255, these are {codes.dtype}")
+    return codes.astype(np.uint8)
+
+
 def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
     """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
-    lit = {run.kind.name: run.kind for run in house.runs}
+    lit = dict.fromkeys(run.kind for run in house.runs)
     painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
-    emitted = {name: emitted_rgb(kind) for name, kind in lit.items()}
+    emitted = {kind: emitted_rgb(kind) for kind in lit}
     reflected = {
-        (kind_name, material_name): reflected_rgb(kind, material)
-        for kind_name, kind in lit.items()
-        for material_name, material in painted.items()
+        (kind, name): reflected_rgb(kind, material)
+        for kind in lit
+        for name, material in painted.items()
     }
     return build_scene(house, size_px, emitted=emitted, reflected=reflected, hour=hour)

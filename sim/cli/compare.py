@@ -72,7 +72,7 @@ def compare(
 ) -> None:
     """The same scheme on several kinds: light, current, white, materials, price.
 
-    Every kind gets the same pixels in the same places, the same wires and the same exposure.
+    Every kind gets the same metres of the same runs, the same wires and the same exposure.
     """
     from layouts.files.names import did_you_mean
     from sim.light.night import HOURS

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-import numpy as np
 import typer
 
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
-    Progress,
     announce_compiling,
     console,
     fail,
@@ -26,17 +22,11 @@ from sim.cli.common import (
     will_write,
     write_out,
 )
-from sim.cli.film import STILL, encoded, frame_rate, known
 from sim.cli.probes import place_text, places_of
 
 if TYPE_CHECKING:
-    from effects import Show
-    from sim.frame import Rig
-    from sim.light import Scene
-
-LONGEST_S = 600.0  # of a film; more is a mistake or another program's work
-BLOCK = 16  # frames computed at once
-SAMPLES = 9  # frames looked at for the colours of a film
+    from layouts.records import House
+    from sim.light import Obtrusive, Probe
 
 
 def render(
@@ -90,6 +80,8 @@ def render(
     json: JsonFlag = False,
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
+    from sim.film_files import known
+
     asked = probe or []
     suffix = known(out) if out is not None else ".png"
     _refuse(scheme, out, seconds, suffix, sheet, bool(asked) or json)
@@ -106,29 +98,33 @@ def render(
     lit_house = load_house(house)
     places = places_of(asked, lit_house.units)
     if sheet:
-        from sim.cli.sheet import contact_sheet
-
-        with progress("lighting every scheme") as report:
-            assert out is not None
-            write_out(out, contact_sheet(house, lit_house, size, hour, at, exposure, report))
-        say(f"wrote {out}")
+        assert out is not None
+        _write_sheet(out, house, lit_house, size, hour, at, exposure)
         return
     assert scheme is not None
     loaded = load_scheme(scheme, lit_house)
     show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
     night = scene(lit_house, size, hour)
     if out is not None:
-        rate = frame_rate(suffix, fps, show.fps)
-        count = 1 if suffix in STILL else max(1, round((seconds or _length_s(show)) * rate))
-        times = at + np.arange(count) / rate
+        from sim.films import Film
+
+        how = Film(rig, show, night, brightness, exposure)
         with progress(f"rendering {out.name}") as report:
-            how = Film(rig, show, night, brightness, exposure)
-            colours = how.sample(times) if suffix == ".gif" else None
-            write_out(out, encoded(suffix, how.frames(times, report), rate, colours))
+            data = how.encoded(suffix, seconds, at_s=at, fps=fps, progress=report)
+            write_out(out, data)
         say(f"wrote {out}")
     if not asked and not json:
         return
     lit = frame(rig, show, at, brightness).light
+    near, probes = obtrusive(night, lit), []
+    for text, place in zip(asked, places, strict=True):
+        try:
+            probes.append(probe_at(night, lit, place))
+        except ValueError as error:
+            fail(f"--probe {text}: {error}")
+    if not json:
+        _print(probes, near, lit_house.units)
+        return
     facts: dict[str, Any] = {
         "house": lit_house.name,
         "scheme": loaded.name,
@@ -137,20 +133,11 @@ def render(
         "sun_deg": HOURS[hour].sun_deg,
         "size_px": list(size),
         "exposure_ev": night.exposure_ev if exposure is None else exposure,
-        "obtrusive": obtrusive(night, lit),
+        "obtrusive": near,
     }
-    probes = []
-    for text, place in zip(asked, places, strict=True):
-        try:
-            probes.append(probe_at(night, lit, place))
-        except ValueError as error:
-            fail(f"--probe {text}: {error}")
     if probes:
         facts |= {"probe": probes[0], "probes": probes}
-    if json:
-        print_json(facts)
-    else:
-        _print(facts, lit_house.units)
+    print_json(facts)
 
 
 def _refuse(
@@ -162,6 +149,9 @@ def _refuse(
     asks_figures: bool,
 ) -> None:
     """End with status 2 where the options do not go together."""
+    from sim.film_files import STILL
+    from sim.films import LONGEST_S
+
     if sheet and (out is None or suffix not in STILL):
         fail("--sheet needs --out with a name that ends in .png")
     if sheet and (scheme is not None or asks_figures):
@@ -176,68 +166,63 @@ def _refuse(
         fail(f"--seconds must be above 0 and at most {LONGEST_S:g}")
 
 
-def _length_s(show: Show) -> float:
-    """A film without `--seconds` shows one period, or ten seconds of what never repeats."""
-    return min(show.period_s or 10.0, 60.0)
+def _write_sheet(
+    out: Path,
+    house_path: Path,
+    house: House,
+    size_px: tuple[int, int],
+    hour: str,
+    at_s: float,
+    exposure_ev: float | None,
+) -> None:
+    """Every scheme beside the house file on one PNG."""
+    from effects import load_scheme
+    from sim.report.contact_sheet import contact_sheet
+
+    files = sorted(house_path.parent.glob("*.scheme.yaml"))
+    if not files:
+        fail(f"there is no *.scheme.yaml beside {house_path}")
+    schemes = [load_scheme(file, house) for file in files]
+    with progress("lighting every scheme") as report:
+        page = contact_sheet(
+            house,
+            schemes,
+            size_px,
+            hour=hour,
+            at_s=at_s,
+            exposure_ev=exposure_ev,
+            progress=report,
+        )
+        write_out(out, page.png())
+    say(f"wrote {out}")
 
 
-@dataclass(frozen=True)
-class Film:
-    """What the frames of a film have in common."""
-
-    rig: Rig
-    show: Show
-    night: Scene
-    brightness: float | None
-    exposure_ev: float | None
-
-    def frames(self, times_s: np.ndarray, report: Progress | None = None) -> Iterator[np.ndarray]:
-        """The pictures at those times, one after the other."""
-        from sim.frame import frame
-        from sim.light import picture
-
-        for first in range(0, len(times_s), BLOCK):
-            block = times_s[first : first + BLOCK]
-            lights = frame(self.rig, self.show, block, self.brightness).light
-            for number, light in enumerate(lights, start=first + 1):
-                yield picture(self.night, light, exposure_ev=self.exposure_ev)
-                if report is not None:
-                    report(number, len(times_s))
-
-    def sample(self, times_s: np.ndarray) -> np.ndarray:
-        """A few frames spread over the film, small, one above the other."""
-        some = times_s[:: -(-len(times_s) // SAMPLES)]
-        return np.concatenate([picture[::4, ::4] for picture in self.frames(some)])
-
-
-def _print(facts: dict[str, Any], units: str) -> None:
+def _print(probes: list[Probe], near: Obtrusive, units: str) -> None:
     """The figures as lines a person reads, with the limits beside them."""
     from rich.table import Table
 
     from layouts.units import length_text
 
     out = console()
-    near = facts["obtrusive"]
-    for got in facts["probes"]:
-        what = got["surface"] or "sky"
-        material = f" ({got['material']})" if got["material"] else ""
-        out.print(f"{place_text((got['x_m'], got['y_m']), units)}: {what}{material}")
-        out.print(f"  {got['illuminance_lx']:.3g} lx from the pixels")
-        seen, dark = got["luminance_cd_m2"], got["luminance_dark_cd_m2"]
-        out.print(f"  {seen:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
+    for got in probes:
+        material = f" ({got.material})" if got.material else ""
+        dark = got.luminance_dark_cd_m2
+        out.print(f"{place_text((got.x_m, got.y_m), units)}: {got.surface or 'sky'}{material}")
+        out.print(f"  {got.illuminance_lx:.3g} lx from the pixels")
+        out.print(f"  {got.luminance_cd_m2:.3g} cd/m² seen, {dark:.3g} cd/m² with the pixels dark")
     out.print(
-        f"façade {near['facade_mean_cd_m2']:.3g} cd/m² on average; "
-        f"{near['window_lx']:.3g} lx on a window {length_text(near['viewer_m'], units)} opposite, "
+        f"façade {near.facade_mean_cd_m2:.3g} cd/m² on average; "
+        f"{near.window_lx:.3g} lx on a window {length_text(near.viewer_m, units)} opposite, "
         "direct light only"
     )
     table = Table("zone", "", "window lx", "after curfew", "façade cd/m²", box=None)
-    for zone in near["zones"]:
+    for zone in near.zones:
         table.add_row(
-            zone["zone"],
-            zone["meaning"],
-            _limit(zone["window_before_curfew_lx"], zone["window_before_curfew_ok"]),
-            _limit(zone["window_after_curfew_lx"], zone["window_after_curfew_ok"]),
-            _limit(zone["facade_cd_m2"], zone["facade_ok"]),
+            zone.zone,
+            zone.meaning,
+            _limit(zone.window_before_curfew_lx, zone.window_before_curfew_ok),
+            _limit(zone.window_after_curfew_lx, zone.window_after_curfew_ok),
+            _limit(zone.facade_cd_m2, zone.facade_ok),
         )
     out.print("most that CIE 150 and ILP GN01 allow (second hand, façade from memory):")
     out.print(table)

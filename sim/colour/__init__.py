@@ -15,6 +15,7 @@ from sim.colour.planck import cct_duv
 from sim.colour.rendition import (
     Rendition,
     Shift,
+    light_shift,
     material_shifts,
     mixed_spectrum,
     ra_range,
@@ -34,6 +35,7 @@ __all__ = [
     "emission_xyz_lm",
     "emitted_rgb",
     "gamut_report",
+    "light_shift",
     "material_shifts",
     "mixed_spectrum",
     "mixer",

@@ -7,15 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from effects.colour_spaces import XYZ_TO_RGB
 from layouts.errors import EvenfallError
 from layouts.records import CHANNELS, Channel, Kind, Material
 from sim.colour import spectra
-
-#: XYZ → linear sRGB, white D65 (IEC 61966-2-1, the inverse of its RGB → XYZ matrix).
-RGB_TO_XYZ = np.array(
-    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
-)
-XYZ_TO_RGB = np.linalg.inv(RGB_TO_XYZ)
 
 
 def emission(kind: Kind) -> np.ndarray:
@@ -39,7 +34,7 @@ def emitted_rgb(kind: Kind) -> np.ndarray:
     """Linear sRGB (4, 3) [lm] of one pixel's channels at full duty.
 
     Not clipped: a die is more saturated than the display, so some values are negative. The
-    luminance 0.2126 R + 0.7152 G + 0.0722 B is the flux.
+    luminance is the flux.
     """
     return emission_xyz_lm(kind) @ XYZ_TO_RGB.T
 

@@ -13,6 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
+from effects.colour_spaces import LMS_TO_LAB
+
 # Rules of the white channel, after `economy` has been settled for the kind.
 MOST = 0  # a share of the largest w; share 0 is `off`
 LEAST = 1  # the smallest w that keeps r, g, b within full duty
@@ -24,8 +26,8 @@ EDGE = 1e-5
 HALVINGS = 16
 #: The golden ratio's fraction: its multiples fill 0..1 more evenly than any other step's.
 GOLDEN = 0.6180339887498949
-#: Row of OKLab's second matrix that gives L (B. Ottosson, 2020).
-OKLAB_L = (0.2104542553, 0.7936177850, -0.0040720468)
+#: Row of OKLab's second matrix that gives L.
+OKLAB_L = tuple(LMS_TO_LAB[0].tolist())
 
 
 class MixLaw(NamedTuple):

@@ -23,22 +23,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from effects.colour_spaces import LMS_TO_XYZ, RGB_TO_LMS, RGB_TO_XYZ, WHITE_XYZ
 from layouts.errors import EvenfallError
 from layouts.records import House, Kind
-from sim.colour.emitters import RGB_TO_XYZ, emission_xyz_lm
+from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
-
-#: XYZ → cone-like response of OKLab (B. Ottosson, "A perceptual color space", 2020).
-XYZ_TO_LMS = np.array(
-    [
-        [0.8189330101, 0.3618667424, -0.1288597137],
-        [0.0329845436, 0.9293118715, 0.0361456387],
-        [0.0482003018, 0.2643662691, 0.6338517070],
-    ]
-)
+#: Twice the area in x, y below which three primaries mix nothing worth a name; that of sRGB is
+#: 0.22 [common practice, no source].
+LEAST_TRIANGLE = 1e-3
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,9 +68,8 @@ def mixer(
     lacks r, g or b, a channel without spectrum, primaries that cannot mix the reference white.
     """
     _check(colour, white, gamma)
-    kinds = tuple({run.kind.name: run.kind for run in house.runs}.values())
-    place = {kind.name: index for index, kind in enumerate(kinds)}
-    of_run = np.array([place[run.kind.name] for run in house.runs], np.int32)
+    kinds = tuple(dict.fromkeys(run.kind for run in house.runs))  # by value, not by name
+    of_run = np.array([kinds.index(run.kind) for run in house.runs], np.int32)
     found = [_law(kind, colour, white) for kind in kinds]
     return Mixer(
         kinds=kinds,
@@ -151,35 +145,69 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
     if missing:
         raise EvenfallError(f"kind {kind.name} has no {', '.join(missing)}; colour needs r, g, b")
     light = emission_xyz_lm(kind).T  # (3, 4): a column a channel
+    if colour == "raw":
+        return _raw_law(kind, light, white)
+    _refuse_flat(kind, light[:, :3])
     to_duty = np.linalg.inv(light[:, :3])
-    reference = to_duty @ RGB_TO_XYZ.sum(axis=1)  # duty of r, g, b for 1 lm of D65
-    if colour == "matched" and not (reference > 0.0).all():
+    reference = to_duty @ WHITE_XYZ  # duty of r, g, b for 1 lm of D65
+    if not (reference > 0.0).all():
         raise EvenfallError(
             f"kind {kind.name}: its r, g and b cannot mix the reference white (D65); "
             "check their dominant wavelengths"
         )
-    alike = colour == "raw" or white == "common"
-    content = np.ones(3) if alike else to_duty @ light[:, 3]
+    content = np.ones(3) if white == "common" else to_duty @ light[:, 3]
     rule, share = _rule(kind, white, content)
     bounds = content > 0.0
     law = MixLaw(
-        raw=colour == "raw",
+        raw=False,
         matrix=_flat(to_duty @ RGB_TO_XYZ),
-        to_lms=_flat(XYZ_TO_LMS @ RGB_TO_XYZ),
-        from_lms=_flat(to_duty @ np.linalg.inv(XYZ_TO_LMS)),
+        to_lms=_flat(RGB_TO_LMS),
+        from_lms=_flat(to_duty @ LMS_TO_XYZ),
         content=_flat(content),
         per_content=_flat(np.divide(1.0, content, where=bounds, out=np.zeros(3))),
         unbound=_flat(np.where(bounds, 0.0, np.inf)),
         rule=rule,
         share=share,
     )
-    if law.raw:
-        return float(light[1].sum()), law
     red, green, blue = reference.tolist()
     unit_lm = float(room(red, green, blue, law))
     return unit_lm, law._replace(
         matrix=tuple(unit_lm * value for value in law.matrix),
         from_lms=tuple(unit_lm * value for value in law.from_lms),
+    )
+
+
+def _raw_law(kind: Kind, light: np.ndarray, white: str | float) -> tuple[float, MixLaw]:
+    """Codes as they come: whatever colour the dies have, one w replaces one of each."""
+    ones, zeros = (1.0,) * 3, (0.0,) * 3
+    rule, share = _rule(kind, white, np.ones(3))
+    unused = (0.0,) * 9
+    return float(light[1].sum()), MixLaw(
+        True, unused, unused, unused, ones, ones, zeros, rule, share
+    )
+
+
+def _refuse_flat(kind: Kind, light: np.ndarray) -> None:
+    """Raise EvenfallError where r, g, b (columns of XYZ) do not span a triangle of colours."""
+    dark = [name for name, flux_lm in zip("rgb", light[1], strict=True) if flux_lm <= 0.0]
+    if dark:
+        raise EvenfallError(
+            f"kind {kind.name}: no light of {' and '.join(dark)} (`lm: 0`), so colours cannot be "
+            "matched; give the flux of the data sheet, or write `colour: raw` in the scheme"
+        )
+    xyz = light / light.sum(axis=0)
+    # Twice the area of the triangle in x, y.
+    if abs(np.linalg.det(xyz)) >= LEAST_TRIANGLE:
+        return
+    apart = {
+        f"{a} and {b}": float(np.abs(xyz[:, "rgb".index(a)] - xyz[:, "rgb".index(b)]).max())
+        for a, b in ("rg", "rb", "gb")
+    }
+    pair = min(apart, key=lambda names: apart[names])
+    same = f"{pair} have the same colour" if apart[pair] < 0.01 else "r, g and b lie on one line"
+    raise EvenfallError(
+        f"kind {kind.name}: {same}, so no colours can be mixed from them; check their dominant "
+        "wavelengths, or write `colour: raw` in the scheme"
     )
 
 

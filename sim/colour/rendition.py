@@ -16,9 +16,10 @@ from typing import Any
 
 import numpy as np
 
+from effects.colour_spaces import WHITE_XYZ, XYZ_TO_RGB
 from layouts.records import Channel, Kind, Material
 from sim.colour import spectra
-from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB, emission, reflectance
+from sim.colour.emitters import emission, reflectance
 
 #: Surround of CAM02-UCS: the adapting luminance [cd/m²] and background of CIE 224:2017 with a
 #: dim surround, as it is at night [common practice, no source].
@@ -146,12 +147,30 @@ def material_shifts(spectrum: np.ndarray, materials: Mapping[str, Material]) -> 
     }
 
 
+def light_shift(spectrum: np.ndarray, wanted: np.ndarray) -> float:
+    """CAM02-UCS distance of a white under `spectrum` from it under `wanted`, both (401,) [W/nm].
+
+    To an eye adapted to `wanted`, at equal luminance: colour alone, not brightness.
+    """
+    found, white = spectra.xyz(spectrum), spectra.xyz(wanted)
+    both = np.stack([found / found[1], white / white[1]])
+    with _library() as colour:
+        one, other = _ucs(colour, 100.0 * both, 100.0 * white / white[1])
+    return float(np.linalg.norm(one - other))
+
+
 def _cam02ucs(colour: Any, light: np.ndarray, reflectances: np.ndarray) -> np.ndarray:
     """CAM02-UCS J'a'b' (M, 3) of reflectances (M, 401) under a light, adapted to it."""
     white = spectra.xyz(light)
+    seen = 100.0 * spectra.xyz(light * reflectances) / white[1]
+    return _ucs(colour, seen, 100.0 * white / white[1])
+
+
+def _ucs(colour: Any, xyz: np.ndarray, white: np.ndarray) -> np.ndarray:
+    """CAM02-UCS J'a'b' (M, 3) of XYZ (M, 3) to an eye adapted to `white`, whose Y is 100."""
     appearance = colour.XYZ_to_CIECAM02(
-        100.0 * spectra.xyz(light * reflectances) / white[1],
-        100.0 * white / white[1],
+        xyz,
+        white,
         ADAPTING_CD_M2,
         BACKGROUND_Y,
         colour.VIEWING_CONDITIONS_CIECAM02["Dim"],
@@ -164,9 +183,8 @@ def _adapted_rgb(colour: Any, light: np.ndarray, reflectances: np.ndarray) -> np
     """Linear sRGB (M, 3) of reflectances to an eye fully adapted to the light (CAT02)."""
     white = spectra.xyz(light)
     seen = spectra.xyz(light * reflectances) / white[1]
-    daylight = RGB_TO_XYZ.sum(axis=1)
     adapted = colour.chromatic_adaptation(
-        seen, white / white[1], daylight, method="Von Kries", transform="CAT02"
+        seen, white / white[1], WHITE_XYZ, method="Von Kries", transform="CAT02"
     )
     return np.asarray(adapted) @ XYZ_TO_RGB.T
 

@@ -8,17 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from effects.colour_spaces import WHITE_XYZ, XYZ_TO_RGB
 from layouts.records import Material
-
-#: XYZ → linear sRGB, IEC 61966-2-1
-XYZ_TO_RGB = np.array(
-    [
-        [3.2406255, -1.5372080, -0.4986286],
-        [-0.9689307, 1.8757561, 0.0415175],
-        [0.0557101, -0.2040211, 1.0569959],
-    ]
-)
-_WHITE = np.array([0.9504559, 1.0, 1.0890578])  # D65
 
 
 def _observer(nm: np.ndarray) -> np.ndarray:
@@ -45,4 +36,4 @@ def albedo_rgb(material: Material) -> np.ndarray:
     share = np.interp(nm, material.wavelength_nm, material.reflectance)
     observer = _observer(nm)
     xyz = (observer * share[:, None]).sum(axis=0) / observer.sum(axis=0)
-    return np.clip(XYZ_TO_RGB @ (xyz * _WHITE), 0.002, None)
+    return np.clip(XYZ_TO_RGB @ (xyz * WHITE_XYZ), 0.002, None)

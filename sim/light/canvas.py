@@ -12,13 +12,13 @@ from zlib import crc32
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.records import Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
 from sim.light.materials import GLAZED, LEAFY, LYING, ROOFS, Look, Patch, look
 from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
-from sim.light.tone import LUMINANCE
 from sim.light.view import GROUND, LEAVES, WALL, View
 from sim.light.windows import is_lit
 

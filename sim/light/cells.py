@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from sim.light.scene import Scene
 from sim.light.sources import Tree
 
@@ -20,7 +21,7 @@ from sim.light.sources import Tree
 #: ITU-R BT.1702-3 (2nd hand) counts no difference below 20 cd/m² at all]
 FAINT = 0.05
 _VISIBLE = 0.1
-_LUMINANCE = np.array([0.2126, 0.7152, 0.0722], np.float32)  # of linear sRGB, IEC 61966-2-1
+_LUMINANCE = LUMINANCE.astype(np.float32)
 _FRAMES_AT_ONCE = 64
 
 

@@ -8,7 +8,10 @@ from __future__ import annotations
 import numba
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from sim.light.tone import KNEE, LUT_SIZE
+
+_RED, _GREEN, _BLUE = (np.float32(weight) for weight in LUMINANCE)
 
 
 @numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -132,7 +135,7 @@ def display(
             r, g, b = row[x, 0] * exposure, row[x, 1] * exposure, row[x, 2] * exposure
             low = min(r, min(g, b))
             if low < zero:  # outside the display's gamut: towards the grey of the same luminance
-                grey = np.float32(0.2126) * r + np.float32(0.7152) * g + np.float32(0.0722) * b
+                grey = _RED * r + _GREEN * g + _BLUE * b
                 if grey <= zero:
                     r = g = b = zero
                 else:

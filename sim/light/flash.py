@@ -21,6 +21,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from effects.colour_spaces import RGB_TO_XYZ, uv_1976
+
 #: Transitions in one second above which a cell is hot: three flashes are six (WCAG 2.2).
 MOST_TRANSITIONS = 6
 #: A quarter of a 10° field [sr] (WCAG 2.2).
@@ -36,10 +38,7 @@ LONG_S = 5.0
 LONG_TRANSITIONS = 4
 
 _NIGHT = np.float32(0.0005)
-# Linear sRGB to XYZ (IEC 61966-2-1).
-_XYZ = np.array(
-    [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]], np.float32
-)
+_XYZ = RGB_TO_XYZ.astype(np.float32)
 _CELLS_AT_ONCE = 1024  # keeps the working arrays small
 # A change of exactly a tenth counts; float32 frames carry it to about 1e-7.
 _ROUNDING = 1e-6
@@ -115,7 +114,7 @@ def _red(rgb: np.ndarray, out: np.ndarray) -> None:
     rgb = np.maximum(rgb, 0) + _NIGHT
     redness = rgb[..., 0] / rgb.sum(axis=-1)
     able = np.flatnonzero((redness.max(0) >= SATURATED_RED) & (np.ptp(redness, axis=0) > 0))
-    uv = _uv(rgb[:, able])
+    uv = uv_1976(rgb[:, able] @ _XYZ.T)
     far = np.linalg.norm(np.ptp(uv, axis=0), axis=-1) > RED_STEP_UV
     able, uv = able[far], uv[:, far]
     redness = redness[:, able]
@@ -125,12 +124,6 @@ def _red(rgb: np.ndarray, out: np.ndarray) -> None:
         return saturated & (np.linalg.norm(uv[now] - _at(uv, since), axis=-1) > RED_STEP_UV)
 
     out[:, able] = _zigzag(redness, counts)
-
-
-def _uv(rgb: np.ndarray) -> np.ndarray:
-    """CIE 1976 u'v' of linear sRGB, (…, 3) → (…, 2)."""
-    x, y, z = np.moveaxis(rgb @ _XYZ.T, -1, 0)
-    return np.stack([4 * x, 9 * y], -1) / (x + 15 * y + 3 * z)[..., None]
 
 
 def _at(values: np.ndarray, frames: np.ndarray) -> np.ndarray:

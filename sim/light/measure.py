@@ -2,19 +2,67 @@
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from sim.light.environmental_zones import ZONES
 from sim.light.scene import Scene, luminance
 from sim.light.sources import inside
-from sim.light.tone import LUMINANCE
 from sim.light.transport import trace
 from sim.light.view import WALL
 
 #: Textures that are walls: what counts as façade.
 FACADE = frozenset({"siding", "brick", "render", "stone", "timber", "trim", "door", "photo"})
+
+
+@dataclass(frozen=True)
+class Probe:
+    """What is at one place of the drawing."""
+
+    x_m: float
+    y_m: float
+    surface: str | None  # None: sky
+    material: str | None
+    illuminance_lx: float  # by the pixels
+    luminance_cd_m2: float  # as seen
+    luminance_dark_cd_m2: float  # with every pixel dark
+
+
+@dataclass(frozen=True)
+class Facade:
+    """Light of the façade by the installation alone."""
+
+    area_m2: float
+    mean_cd_m2: float  # what the walls reflect and the pixels send to the viewer
+    reflected_cd_m2: float  # what the walls reflect
+
+
+@dataclass(frozen=True)
+class ZoneLimits:
+    """The most one environmental zone allows, and whether it is kept; None: it sets no limit."""
+
+    zone: str
+    meaning: str
+    window_before_curfew_lx: float | None
+    window_after_curfew_lx: float | None
+    facade_cd_m2: float
+    window_before_curfew_ok: bool | None
+    window_after_curfew_ok: bool | None
+    facade_ok: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class Obtrusive:
+    """What the neighbours get."""
+
+    viewer_m: float
+    window_lx: float  # on a window opposite, at the viewer's place, direct light only
+    facade_mean_cd_m2: float
+    facade_m2: float
+    zones: tuple[ZoneLimits, ...]
 
 
 def _direct_cd(scene: Scene, light: np.ndarray) -> np.ndarray:
@@ -36,7 +84,7 @@ def illuminance_lx(
     return np.einsum("pkc,kc->p", matrix.illuminance(light), scene.flux_lm)
 
 
-def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> dict[str, Any]:
+def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> Probe:
     """What is at a place of the drawing [m]: surface, illuminance by the pixels, luminance.
 
     Raises ValueError where the place is outside the picture.
@@ -54,18 +102,18 @@ def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> dict[st
         node = scene.view.place(x, y, sheet.depth_m, sheet.facing)
         lux = float(illuminance_lx(scene, light, node, sheet.facing)[0])
     seen = luminance(scene, light)[row, column] @ LUMINANCE
-    return {
-        "x_m": float(x),
-        "y_m": float(y),
-        "surface": named[-1].name if named else None,
-        "material": sheet.material if sheet else None,
-        "illuminance_lx": lux,
-        "luminance_cd_m2": float(seen),
-        "luminance_dark_cd_m2": float(scene.night[row, column] @ LUMINANCE),
-    }
+    return Probe(
+        x_m=float(x),
+        y_m=float(y),
+        surface=named[-1].name if named else None,
+        material=sheet.material if sheet else None,
+        illuminance_lx=lux,
+        luminance_cd_m2=float(seen),
+        luminance_dark_cd_m2=float(scene.night[row, column] @ LUMINANCE),
+    )
 
 
-def facade(scene: Scene, light: np.ndarray) -> dict[str, float]:
+def facade(scene: Scene, light: np.ndarray) -> Facade:
     """Mean luminance of the façade [cd/m²] by the installation alone, and the area it is over [m²].
 
     What the walls reflect and what the pixels themselves send to the viewer, without the veil in
@@ -75,15 +123,15 @@ def facade(scene: Scene, light: np.ndarray) -> dict[str, float]:
     on = np.append(wall, False)[scene.sheet]
     area = float(np.count_nonzero(on)) * scene.view.pixel_m**2
     if area == 0:
-        return {"area_m2": 0.0, "mean_cd_m2": 0.0, "reflected_cd_m2": 0.0}
+        return Facade(0.0, 0.0, 0.0)
     dark = np.zeros_like(light)
     without_dots = luminance(scene, light, direct=False) - luminance(scene, dark, direct=False)
     reflected = float((without_dots[on] @ LUMINANCE).mean())
     direct = float(_direct_cd(scene, light).sum()) / area
-    return {"area_m2": area, "mean_cd_m2": reflected + direct, "reflected_cd_m2": reflected}
+    return Facade(area, reflected + direct, reflected)
 
 
-def obtrusive(scene: Scene, light: np.ndarray) -> dict[str, Any]:
+def obtrusive(scene: Scene, light: np.ndarray) -> Obtrusive:
     """What the neighbours get, beside the zone values of CIE 150 and ILP GN01.
 
     `window_lx` is the vertical illuminance by the pixels' direct light on a window opposite, at
@@ -95,26 +143,26 @@ def obtrusive(scene: Scene, light: np.ndarray) -> dict[str, Any]:
     cosine = np.clip(towards[:, 2] / np.sqrt(square), 0, None)
     window = float((_direct_cd(scene, light) * cosine / square).sum())
     face = facade(scene, light)
-    return {
-        "viewer_m": float(eye[2]),
-        "window_lx": window,
-        "facade_mean_cd_m2": face["mean_cd_m2"],
-        "facade_m2": face["area_m2"],
-        "zones": [
-            {
-                "zone": zone.name,
-                "meaning": zone.meaning,
-                "window_before_curfew_lx": zone.window_before_lx,
-                "window_after_curfew_lx": zone.window_after_lx,
-                "facade_cd_m2": zone.facade_cd_m2,
-                "window_before_curfew_ok": _within(window, zone.window_before_lx),
-                "window_after_curfew_ok": _within(window, zone.window_after_lx),
-                "facade_ok": face["mean_cd_m2"] <= zone.facade_cd_m2,
-                "source": zone.tag,
-            }
+    return Obtrusive(
+        viewer_m=float(eye[2]),
+        window_lx=window,
+        facade_mean_cd_m2=face.mean_cd_m2,
+        facade_m2=face.area_m2,
+        zones=tuple(
+            ZoneLimits(
+                zone=zone.name,
+                meaning=zone.meaning,
+                window_before_curfew_lx=zone.window_before_lx,
+                window_after_curfew_lx=zone.window_after_lx,
+                facade_cd_m2=zone.facade_cd_m2,
+                window_before_curfew_ok=_within(window, zone.window_before_lx),
+                window_after_curfew_ok=_within(window, zone.window_after_lx),
+                facade_ok=face.mean_cd_m2 <= zone.facade_cd_m2,
+                source=zone.tag,
+            )
             for zone in ZONES
-        ],
-    }
+        ),
+    )
 
 
 def _within(value: float, limit: float | None) -> bool | None:

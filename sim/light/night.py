@@ -17,12 +17,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from effects.colour_spaces import LUMINANCE
+
 Colour = tuple[float, float, float]  # linear sRGB of luminance 1
 
 
 def _unit(red: float, green: float, blue: float) -> Colour:
-    """The colour brought to luminance 1 (Rec. 709 weights)."""
-    y = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    """The colour brought to luminance 1."""
+    y = float(LUMINANCE @ (red, green, blue))
     return red / y, green / y, blue / y
 
 

@@ -12,6 +12,7 @@ import warnings
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.errors import InputError, Problem
 from layouts.records import Photo
 from sim.light.tone import srgb_decode
@@ -59,7 +60,7 @@ def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
     """
     from scipy.ndimage import binary_dilation, binary_propagation, gaussian_gradient_magnitude
 
-    luminance = linear @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
+    luminance = linear @ LUMINANCE.astype(np.float32)
     lit = luminance[where]
     if not len(lit):
         return where

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.records import House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
@@ -23,7 +25,7 @@ from sim.light.relief import Relief, relief_of
 from sim.light.share import share
 from sim.light.sky import sky_cd_m2
 from sim.light.sources import Sources, sources_of, tree_of
-from sim.light.tone import LUMINANCE, code_table, dither_tile, ev_of, scale_of
+from sim.light.tone import code_table, dither_tile, ev_of, scale_of
 from sim.light.transport import Transport, trace
 from sim.light.view import WALL, View, view_of
 
@@ -64,14 +66,14 @@ def build(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
     *,
-    emitted: Mapping[str, np.ndarray],
-    reflected: Mapping[tuple[str, str], np.ndarray],
+    emitted: Mapping[Any, np.ndarray],
+    reflected: Mapping[tuple[Any, str], np.ndarray],
     hour: str = "evening",
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
 
-    emitted : kind name -> (4, 3) linear sRGB per channel at full duty [lm]
-    reflected : (kind name, material name) -> (4, 3), the same after one reflection [lm]
+    emitted : kind -> (4, 3) linear sRGB per channel at full duty [lm]
+    reflected : (kind, material name) -> (4, 3), the same after one reflection [lm]
     Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
     """
     when = HOURS[hour]

@@ -7,6 +7,7 @@ I0 = Φ · (m + 1) / 2π; a Lambertian source (m = 1) has Φ = π · I0.
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,7 +29,7 @@ class Sources:
     spot_m: np.ndarray  # (N,) lit patch as seen [m]
     kind: np.ndarray  # (N,) index into kinds
     run: np.ndarray  # (N,)
-    kinds: tuple[str, ...]
+    kinds: tuple[Hashable, ...]  # the kinds themselves: two may share a name
 
 
 def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:
@@ -58,14 +59,14 @@ def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
 def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
     """The pixels of a house, each its standoff in front of the surface it is fixed to."""
     pixels = house.pixels
-    names = tuple(dict.fromkeys(run.kind.name for run in house.runs))
+    kinds = tuple(dict.fromkeys(run.kind for run in house.runs))
     wall = depth_at(house.drawing.surfaces, pixels.xy_m)
     place = np.column_stack([pixels.xy_m, wall + pixels.standoff_m])
     per_run = np.zeros((len(house.runs), 4))
     for index, run in enumerate(house.runs):
         half = run.profile.beam_half_deg or run.kind.beam_half_deg
         spot = max(run.profile.spot_m, 1e-3)
-        per_run[index] = half, run.profile.transmission, spot, names.index(run.kind.name)
+        per_run[index] = half, run.profile.transmission, spot, kinds.index(run.kind)
     half, transmission, spot, kind = per_run[pixels.run].T
     power = cosine_power(half)
     axis = transmission * (power + 1) / (2 * np.pi)
@@ -81,7 +82,7 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
         spot,
         kind.astype(np.int64),
         np.asarray(pixels.run),
-        names,
+        kinds,
     )
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])  # of linear sRGB, IEC 61966-2-1
+from effects.colour_spaces import decoded, encoded
+
 GREY = 0.18
 KNEE = 0.42  # up to here the display is proportional to luminance
 LUT_SIZE = 8192
@@ -35,14 +36,12 @@ def grey_code(luminance_cd_m2: np.ndarray, exposure_ev: float) -> np.ndarray:
 
 def srgb_encode(linear: np.ndarray) -> np.ndarray:
     """Linear 0..1 -> sRGB 0..1, IEC 61966-2-1."""
-    v = np.clip(linear, 0, 1)
-    return np.where(v <= 0.0031308, 12.92 * v, 1.055 * np.maximum(v, 1e-9) ** (1 / 2.4) - 0.055)
+    return encoded(np.clip(linear, 0, 1))
 
 
-def srgb_decode(encoded: np.ndarray) -> np.ndarray:
+def srgb_decode(shown: np.ndarray) -> np.ndarray:
     """sRGB 0..1 -> linear 0..1, IEC 61966-2-1."""
-    v = np.clip(encoded, 0, 1)
-    return np.where(v <= 0.04045, v / 12.92, ((v + 0.055) / 1.055) ** 2.4)
+    return decoded(np.clip(shown, 0, 1))
 
 
 def code_table() -> np.ndarray:

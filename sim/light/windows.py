@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.records import House, Surface
 from sim.light.materials.noise import hash01
 from sim.light.night import Hour
@@ -11,7 +12,8 @@ from sim.light.sources import Sources, Tree, tree_of
 
 LANTERN_M = 0.3  # a lit glass narrower than this, and not twice as tall, is a lantern
 #: Lamplight of about 2400 K as linear sRGB of luminance 1.
-COLOUR = np.array([1.0, 0.49, 0.105]) / (0.2126 + 0.7152 * 0.49 + 0.0722 * 0.105)
+COLOUR = np.array([1.0, 0.49, 0.105])
+COLOUR /= COLOUR @ LUMINANCE
 ROOM_M = (2.4, 2.6)  # windows this near to each other belong to one room
 _WINDOW, _LANTERN = 0.5, 9.0  # mean luminance in units of the hour's windows, as they are drawn
 

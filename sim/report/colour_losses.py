@@ -10,6 +10,7 @@ from effects import Scheme, Show, asked, bind
 from layouts.finding import Finding
 from layouts.records import House
 from sim.colour import Mixer, codes, gamut_report, mixer
+from sim.report.coarse_codes import coarse_findings
 from sim.scan import DEFAULT_SECONDS
 
 #: Below this code one step of an 8-bit fade is more than 1 L* (CIE 1976), about what is just
@@ -55,7 +56,10 @@ def shades(mixer: Mixer, show: Show, times_s: np.ndarray) -> Shades:
 
 
 def shade_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
-    """Notes `colour-held`, `colour-reduced` and `fade-steps` of the scheme on this house."""
+    """What is lost of the colours of the scheme on this house.
+
+    Notes `colour-held`, `colour-reduced`, `fade-steps`; `colour-coarse` as a warning or a note.
+    """
     show = bind(house, scheme)
     made = mixer(house, colour=scheme.colour, white=scheme.white, gamma=scheme.gamma)
     times_s = looks(show)
@@ -76,7 +80,7 @@ def shade_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
         found.append(Finding("note", "colour-reduced", scheme.name, text))
     if seen.stepping > STEPS_WORTH_SAYING and len(times_s) > 1:
         found.append(Finding("note", "fade-steps", scheme.name, _stepping(scheme, seen.stepping)))
-    return tuple(found)
+    return (*coarse_findings(house, scheme, times_s), *found)
 
 
 def _stepping(scheme: Scheme, share: float) -> str:

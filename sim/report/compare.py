@@ -1,13 +1,13 @@
 """The same scheme on several kinds of pixel: light, current, white, materials, price.
 
-Every kind gets the same house: the same pixels in the same places, the same wires. A supply of
-another voltage is re-rated to the same watts, and that is said.
+Every kind gets the same house: the same metres of every run, the same wires. What had to change
+beside the kind is said (`sim.report.other_kind`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,11 +15,11 @@ from effects import Scheme, bind
 from layouts.addresses import addresses, frame_time_s
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
-from layouts.kind_change import with_kind
-from layouts.records import House, Kind, Supply
+from layouts.records import House, Kind
 from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
 from sim.report.colour_losses import Shades, looks, shades
+from sim.report.other_kind import of_kind
 from sim.report.power import PowerReport, power_report
 from sim.report.prices import Prices
 from sim.report.white import AskedWhite, WhiteQuality, asked_white, white_quality
@@ -27,13 +27,11 @@ from sim.scan import Progress
 
 #: Frames that are lit at a time.
 _BLOCK = 25
-#: A supply this near to the kind's voltage is taken as made for it (trimmed against the drop).
-SAME_VOLTAGE = 0.15
 
 
 @dataclass(frozen=True, eq=False)
 class KindReport:
-    """A scheme on a house all of one kind."""
+    """A scheme on a house whose runs are of one kind, but for what stays as it is."""
 
     kind: Kind
     rig: Rig
@@ -47,6 +45,16 @@ class KindReport:
     frame_s: float  # on the data line, of the longest output
     universes: int  # that the pixels fill; 0 where the outputs name none
     price: float | None
+
+    @property
+    def pixels(self) -> int:
+        """Of the whole house."""
+        return len(self.rig.house.pixels)
+
+    @property
+    def metres(self) -> float:
+        """Of all runs, as their pixels cover them [m]."""
+        return sum(run.count * run.pitch_m for run in self.rig.house.runs)
 
     @property
     def refresh_hz(self) -> float:
@@ -104,7 +112,7 @@ def compare(
     seconds: float | None = None,
     progress: Progress | None = None,
 ) -> Comparison:
-    """`scheme` on `house` with every run of each of `kinds` in turn.
+    """`scheme` on `house` with its runs of each of `kinds` in turn, on the same metres.
 
     `seconds` [s] replaces one period, as in `power`. `progress(done, total)` counts frames.
     Raises EvenfallError for a kind whose colours cannot be mixed.
@@ -118,41 +126,9 @@ def compare(
             if progress:
                 progress(index * total + done, len(kinds) * total)
 
-        changed, notes = rerated(with_kind(house, kind, keep="pixels"), kind)
+        changed, notes = of_kind(house, kind)
         reports.append(_report(changed, scheme, kind, notes, asked, prices, seconds, counted))
     return Comparison(house, scheme, asked, tuple(reports), prices)
-
-
-def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
-    """The house with supplies that suit the kind, and what was changed, in words.
-
-    A supply of another voltage becomes one of the kind's voltage, the same watts and the same
-    efficiency, which the note says; its resistance keeps the same share of the load's.
-    """
-    supplies, notes = [], []
-    for supply in house.supplies:
-        ratio = kind.supply_v / supply.volts
-        if abs(ratio - 1.0) <= SAME_VOLTAGE:
-            supplies.append(supply)
-            continue
-        made = replace(
-            supply,
-            volts=kind.supply_v,
-            rated_a=supply.rated_a / ratio,
-            source_ohm=supply.source_ohm * ratio**2,
-        )
-        supplies.append(made)
-        notes.append(
-            f"supply {supply.name} taken as {_rating(made)} instead of {_rating(supply)}: the "
-            f"same watts and efficiency of {supply.efficiency:.0%}; wires and fuses as they are"
-        )
-    if kind.leds_per_pixel > 1:
-        notes.append(f"one pixel is {kind.leds_per_pixel} LEDs that light together")
-    return replace(house, supplies=tuple(supplies)), tuple(notes)
-
-
-def _rating(supply: Supply) -> str:
-    return f"{supply.volts:g} V {supply.rated_a:.3g} A"
 
 
 def _report(
@@ -168,11 +144,12 @@ def _report(
     rig, show = rig_for(house, scheme), bind(house, scheme)
     power = power_report(rig, show, seconds=seconds, progress=progress)
     times = looks(show, power.scan.seconds)
-    flux_lm = emission_xyz_lm(kind)[:, 1]
+    per_run = np.array([emission_xyz_lm(run.kind)[:, 1] for run in house.runs])
+    flux_lm = per_run[house.pixels.run]  # (N, 4)
     lumens = []
     for start in range(0, len(times), _BLOCK):
         seen = frame(rig, show, times[start : start + _BLOCK])
-        lumens.append(seen.light.sum(axis=1) @ flux_lm)
+        lumens.append(np.einsum("tnc,nc->t", seen.light, flux_lm))
     each = np.concatenate(lumens)
     matched = rig.mixer if scheme.colour == "matched" else mixer(house, white=scheme.white)
     chains = [[house.run(name) for name in output.chain] for output in house.outputs]
@@ -185,7 +162,7 @@ def _report(
         lumens_peak=float(each.max()),
         brightest_s=float(times[each.argmax()]),
         shades=shades(rig.mixer, show, times),
-        white=white_quality(kind, matched, asked, house),
+        white=white_quality(kind, matched, asked, house, scheme.dither),
         frame_s=max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs]),
         universes=int(np.count_nonzero(np.unique(addresses(house).universe))),
         price=prices.of(house) if prices else None,

@@ -18,10 +18,11 @@ from sim.report.compare_text import (
     channels_in_words,
     kelvin,
     most_shifted,
+    same_for_all,
     shift_in_words,
     white_in_words,
 )
-from sim.report.text import clock, count, number, percent
+from sim.report.text import clock, number, percent
 from sim.report.typeface import typeface
 
 if TYPE_CHECKING:
@@ -117,7 +118,7 @@ def _conditions(comparison: Comparison, exposure_ev: float, at_s: float, tiles: 
     """What is the same for every kind, and how to read the tiles."""
     watched = comparison.kinds[0].power.scan
     parts = [
-        f"the same {count(len(comparison.house.pixels))} pixels",
+        f"the same {same_for_all(comparison)}",
         f"brightness {percent(watched.brightness)}",
         f"{clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else "",
         f"one exposure: EV {exposure_ev:.1f}",

@@ -100,12 +100,20 @@ def _title(comparison: Comparison) -> Text:
     )
     return Text.assemble(
         (comparison.scheme.name, "bold"),
-        f" on {comparison.house.name}, {count(len(comparison.house.pixels))} pixels of each kind\n",
+        f" on {comparison.house.name}, {same_for_all(comparison)} of each kind\n",
         (
             f"{seen}, brightness {percent(watched.brightness)}",
             QUIET,
         ),
     )
+
+
+def same_for_all(comparison: Comparison) -> str:
+    """`300 pixels`, or the metres where densities differ."""
+    counts = {each.pixels for each in comparison.kinds}
+    if len(counts) == 1:
+        return f"{count(counts.pop())} pixels"
+    return f"{sum(run.length_m for run in comparison.house.runs):.1f} m"
 
 
 def _columns(comparison: Comparison, rows: list[Row]) -> Table:
@@ -121,6 +129,7 @@ def _columns(comparison: Comparison, rows: list[Row]) -> Table:
 def _current_rows(comparison: Comparison) -> list[Row]:
     rows: list[Row] = [
         ("channels", channels_in_words),
+        ("pixels", lambda each: f"{count(each.pixels)}, {each.metres:.1f} m"),
         ("light, mean", lambda each: f"{number(each.lumens)} lm"),
         ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
         ("power, mean", lambda each: f"{number(each.watts)} W"),
@@ -201,6 +210,8 @@ def _white_said(comparison: Comparison) -> str:
 
 def _white_rows() -> list[Row]:
     return [
+        ("sent as codes", codes_in_words),
+        ("beside the white mixed", _rounded),
         ("colour temperature", lambda each: kelvin(each.white.rendition.cct_k)),
         ("Duv", lambda each: f"{round(each.white.rendition.duv, 4) or 0.0:+.4f}"),
         ("by the white die", lambda each: percent(each.white.white_die)),
@@ -212,6 +223,23 @@ def _white_rows() -> list[Row]:
             lambda each: f"{number(each.white.rendition.lumens, 2)} lm",
         ),
     ]
+
+
+def codes_in_words(report: KindReport) -> str:
+    """`R 5 G 5 B 1`: the white as it goes down the wire."""
+    names = [channel.name for channel in report.kind.channels]
+    pairs = zip("rgbw", report.white.codes, strict=True)
+    return " ".join(f"{name.upper()} {code}" for name, code in pairs if name in names)
+
+
+def _rounded(report: KindReport) -> Text:
+    """How far 8 bits take the white from what was mixed."""
+    if not any(report.white.codes):
+        return Text("too dim for any code", style=STYLE["warning"])
+    off = report.white.delta_e
+    if off < NOTICED:
+        return Text("rounds well")
+    return Text(f"{off:.0f} ΔE off, by rounding", style=STYLE["warning"])
 
 
 def most_shifted(comparison: Comparison) -> list[str]:

@@ -51,7 +51,7 @@ def palette_sheet_png(palettes: Sequence[Palette], *, columns: int = 3, scale: f
 
 def _strip(palette: Palette, width: int) -> np.ndarray:
     """(1, width, 3) uint8: once round the ring, each colour in the middle of its band."""
-    from effects.colours import encoded
+    from effects.colour_spaces import encoded
     from effects.palette import STEPS, ring
 
     table = ring(palette.colours, "matched")[:, :3]

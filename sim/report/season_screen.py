@@ -9,6 +9,8 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from effects.colour_spaces import LUMINANCE
+from effects.colours import linear_rgb
 from sim.report.season_data import SWITCHING, WATCHED, entries, scheme_name
 from sim.report.season_swatch import swatch
 from sim.season.bill import Bill, Share
@@ -81,9 +83,7 @@ def _cell(evening: Evening, colours: Colours) -> Text:
 
 def _ink(paper: str) -> str:
     """Black or white, whichever reads better on the colour."""
-    red, green, blue = (int(paper[at : at + 2], 16) / 255 for at in (1, 3, 5))
-    luminance = 0.2126 * red**2.2 + 0.7152 * green**2.2 + 0.0722 * blue**2.2
-    return "#000000" if luminance > 0.18 else "#ffffff"
+    return "#000000" if linear_rgb(paper) @ LUMINANCE > 0.18 else "#ffffff"
 
 
 def _entries(plan: YearPlan, bill: Bill, colours: Colours) -> RenderableType:

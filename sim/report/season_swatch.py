@@ -7,8 +7,8 @@ from itertools import chain, zip_longest
 import numpy as np
 
 from effects import Layer, Scheme, palettes
-from effects.colours import encoded, linear_rgb
-from effects.oklab import to_oklab
+from effects.colour_spaces import encoded, to_oklab
+from effects.colours import linear_rgb
 
 MOST_COLOURS = 4
 _DARK = 0.02  # of full linear light: no colour of its own

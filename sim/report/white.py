@@ -8,20 +8,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects import Show, asked
+from effects.colour_spaces import RGB_TO_XYZ, XYZ_TO_RGB
 from layouts.records import House, Kind, Material
 from sim.colour import (
     Mixer,
     Rendition,
     Shift,
     cct_duv,
+    codes,
     duty,
     emission_xyz_lm,
+    light_shift,
     material_shifts,
     mixed_spectrum,
     ra_range,
     rendition_of,
 )
-from sim.colour.emitters import RGB_TO_XYZ, XYZ_TO_RGB
 from sim.colour.spectra import planck, xyz
 
 #: A colour this near to the Planckian locus, at a CCT in this range, is called white. CIE
@@ -50,9 +52,15 @@ class AskedWhite:
 
 @dataclass(frozen=True)
 class WhiteQuality:
-    """What one kind makes of a white."""
+    """What one kind makes of a white: all figures are of the codes that go down the wire.
 
-    duty: tuple[float, ...]  # r, g, b, w
+    Dithered, codes alternate and their mean is the duty; a white too dim for any code is measured
+    on its duty.
+    """
+
+    duty: tuple[float, ...]  # r, g, b, w: before rounding
+    codes: tuple[int, ...]  # r, g, b, w: what it is rounded to
+    delta_e: float  # CAM02-UCS, of the white shown beside the white mixed before rounding
     white_die: float  # share of the lumens that the white die gives
     rendition: Rendition
     ra_range: tuple[float, float]  # over the wavelength bins of the data sheet
@@ -91,19 +99,25 @@ def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhit
     return AskedWhite(tuple(rgb.tolist()), float(cct_duv(mean)[0]), share)
 
 
-def white_quality(kind: Kind, mixer: Mixer, white: AskedWhite, house: House) -> WhiteQuality:
-    """How `kind` shows `white`, at full voltage; `mixer` belongs to a house all of that kind."""
+def white_quality(
+    kind: Kind, mixer: Mixer, white: AskedWhite, house: House, dither: bool = False
+) -> WhiteQuality:
+    """How `kind` shows `white`, at full voltage; `mixer` belongs to a house with runs of it."""
     pixels = np.zeros((1, len(mixer.kind), 3))
     pixels[:] = white.rgb
-    lit = int(np.argmax(mixer.kind >= 0))
+    lit = int(np.argmax(mixer.kind == mixer.kinds.index(kind)))
     duties = duty(mixer, pixels)[0, lit]
-    spectrum = mixed_spectrum(kind, duties)
-    lumens = duties * emission_xyz_lm(kind)[:, 1]
+    coded = codes(mixer, pixels)[0, lit]
+    shown = duties if dither or not coded.any() else coded / 255.0
+    spectrum = mixed_spectrum(kind, shown)
+    lumens = shown * emission_xyz_lm(kind)[:, 1]
     return WhiteQuality(
         duty=tuple(duties.tolist()),
+        codes=tuple(coded.tolist()),
+        delta_e=light_shift(spectrum, mixed_spectrum(kind, duties)),
         white_die=float(lumens[3] / lumens.sum()),
         rendition=rendition_of(spectrum),
-        ra_range=ra_range(kind, duties),
+        ra_range=ra_range(kind, shown),
         shifts=material_shifts(spectrum, house_materials(house)),
     )
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 import layouts
+from effects.colour_spaces import XYZ_TO_RGB
 from layouts import House, Kind
-from sim.colour import emitters
 
 
 @pytest.fixture
@@ -52,4 +52,4 @@ def with_dies() -> Callable[..., Kind]:
 @pytest.fixture
 def as_asked() -> Callable[[np.ndarray], np.ndarray]:
     """XYZ (…, 3), white at Y = 1, as asked linear sRGB."""
-    return lambda xyz: np.asarray(xyz) @ emitters.XYZ_TO_RGB.T
+    return lambda xyz: np.asarray(xyz) @ XYZ_TO_RGB.T

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 import layouts
+from effects.colour_spaces import XYZ_TO_RGB
 from layouts import EvenfallError, Material
-from sim.colour import emission_xyz_lm, emitted_rgb, emitters, reflected_rgb, spectra
+from sim.colour import emission_xyz_lm, emitted_rgb, reflected_rgb, spectra
 
 REC709_Y = np.array([0.2126, 0.7152, 0.0722])  # IEC 61966-2-1
 
@@ -37,7 +38,7 @@ def test_the_luminance_of_emitted_rgb_is_the_flux(name):
 def test_d65_white_is_equal_red_green_and_blue():
     # IEC 61966-2-1: white D65, x = 0.3127, y = 0.3290.
     xyz = np.array([0.3127, 0.3290, 1 - 0.3127 - 0.3290]) / 0.3290
-    np.testing.assert_allclose(emitters.XYZ_TO_RGB @ xyz, 1.0, atol=1e-3)
+    np.testing.assert_allclose(XYZ_TO_RGB @ xyz, 1.0, atol=1e-3)
 
 
 def test_a_perfect_reflector_reflects_what_is_emitted():

@@ -246,3 +246,65 @@ def test_primaries_that_cannot_make_white_are_refused(house_of, with_dies):
     kind = with_dies(WS2812B, name="odd", b={"dominant_nm": 540.0})
     with pytest.raises(EvenfallError, match=r"kind odd: .* cannot mix the reference white"):
         mixer(house_of(kind))
+
+
+@pytest.mark.parametrize(
+    ("dies", "said"),
+    [
+        ({"g": {"dominant_nm": 622.5, "fwhm_nm": 20}}, "r and g have the same colour"),
+        ({"b": {"dominant_nm": 523.5, "fwhm_nm": 33}}, "g and b have the same colour"),
+        ({"g": {"flux_lm": 0.0}}, r"no light of g \(`lm: 0`\)"),
+        ({"r": {"flux_lm": 0.0}, "b": {"flux_lm": 0.0}}, "no light of r and b"),
+    ],
+)
+def test_dies_that_span_no_colours_are_refused_in_a_line(dies, said, house_of, with_dies):
+    kind = with_dies(WS2812B, name="odd", **dies)
+    with pytest.raises(EvenfallError, match=f"^kind odd: {said}") as refusal:
+        mixer(house_of(kind))
+    assert "\n" not in str(refusal.value)
+    # Raw codes need no colours of the dies: they go through as they are.
+    made = mixer(house_of(kind), colour="raw")
+    assert codes(made, ONE_WHITE)[0, 0].tolist() == [255, 255, 255, 0]
+
+
+def test_two_kinds_of_one_name_keep_their_own_laws(house_of, with_dies):
+    """A house with some runs changed holds two kinds of one name."""
+    brighter = with_dies(WARM, name=WARM.name, g={"flux_lm": 2 * WARM.channel("g").flux_lm})
+    assert brighter.name == WARM.name
+    both = mixer(house_of(WARM, brighter, count=1))
+    assert both.kinds == (WARM, brighter)
+    asked = np.array([[[0.1, 0.4, 0.2]] * 2])
+    for index, kind in enumerate((WARM, brighter)):
+        alone = duty(mixer(house_of(kind)), asked[:, :1])[0, 0]
+        np.testing.assert_array_equal(duty(both, asked)[0, index], alone)
+
+
+@pytest.mark.outside
+@pytest.mark.filterwarnings("ignore")
+@pytest.mark.parametrize("below", [1e-4, 1e-3, 5e-3])
+def test_a_colour_just_outside_is_reduced_at_constant_hue(below, house_of, as_asked):
+    """Clipping the negative duty would turn the hue; the nearer the edge, the less."""
+    import colour
+
+    made = mixer(house_of(WS2812B))
+    # So much blue short of nothing, beside red and green of full and half light.
+    duties = np.array([1.0, 0.5, -below])
+    xyz = duties @ emission_xyz_lm(WS2812B)[:3]
+    asked = as_asked(xyz / made.unit_lm[0])[None, None]
+    assert gamut_report(made, asked, 0.5).reduced == 1.0
+    found = duty(made, asked, 0.5)[0, 0] @ emission_xyz_lm(WS2812B)
+    # colour-science 0.4: hue in OKLab of what was asked and of what is shown.
+    lab = [colour.XYZ_to_Oklab(each / made.unit_lm[0]) for each in (xyz, found / 0.5)]
+    hues = [np.degrees(np.arctan2(each[2], each[1])) for each in lab]
+    assert hues[1] == pytest.approx(hues[0], abs=0.05)
+    clipped = np.array([1.0, 0.5, 0.0]) @ emission_xyz_lm(WS2812B)[:3]
+    assert found / 0.5 != pytest.approx(clipped, rel=below / 10)
+    assert lab[1][0] == pytest.approx(lab[0][0], abs=1e-3)
+
+
+def test_rounding_is_no_foreign_colour(house_of, as_asked):
+    """float32 leaves duties some 1e-7 below zero; a pure red is not reduced for that."""
+    made = mixer(house_of(WS2812B))
+    for one in np.eye(3):
+        xyz = (one - 2e-6) @ emission_xyz_lm(WS2812B)[:3]
+        assert gamut_report(made, as_asked(xyz / made.unit_lm[0])[None, None], 0.5).reduced == 0.0

@@ -70,7 +70,7 @@ def test_pixels_apart_from_each_other(wall):
 
 
 def test_neighbours_meet_half_way_in_oklab(wall):
-    from effects.oklab import to_oklab
+    from effects.colour_spaces import to_oklab
 
     half = asked(show(wall, Layer("fade", palette=("#ff0000", "#0000ff")), colour="matched"), NOW)
     assert half[0, 0] == pytest.approx([1, 0, 0])

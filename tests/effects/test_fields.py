@@ -80,7 +80,7 @@ def test_backward_is_the_mirror_image(line):
         assert backward[0] == pytest.approx(forward[0, ::-1], abs=5e-3)
 
 
-def test_march_lights_one_of_n(line):
+def test_picket_lights_one_of_n(line):
     settings = {"every": 4, "step": 1, "change": 0.2}
     position, level = field(line, "picket", [0.5, 1.5, 1.9], **settings)
     assert np.flatnonzero(level[0])[:3].tolist() == [0, 4, 8]
@@ -91,7 +91,7 @@ def test_march_lights_one_of_n(line):
     assert level[2, [1, 2]] == pytest.approx([0.5, 0.5], abs=1e-4)
 
 
-def test_sweep_front(line):
+def test_repaint_front(line):
     position, _ = field(line, "repaint", [2.5, 8, 12], speed=2, edge=1, hold=5)
     # The front is at 5 m after 2.5 s and 1 m wide behind; 5.5 s later all is the next colour.
     assert position[0, [pixel(3.9), pixel(4.5), pixel(5.1)]] == pytest.approx([1, 0.5, 0], abs=0.02)
@@ -157,7 +157,7 @@ def test_hearth_is_hot_and_cold_at_once(line):
     assert np.corrcoef(position.ravel(), level.ravel())[0, 1] < -0.95
 
 
-def test_drift_shows_every_colour_alike(line):
+def test_wander_shows_every_colour_alike(line):
     position, _ = field(line, "wander", np.arange(0, 2000, 7.0), size=1)
     shown = np.histogram(position % 3, 3, (0, 3))[0] / position.size
     assert shown == pytest.approx([1 / 3] * 3, abs=0.03)
@@ -196,7 +196,7 @@ def test_thaw_runs_down_and_fades(drop):
     assert (later - starts[0][0]) * 0.01 == pytest.approx(2.0, abs=0.02)  # 2 m at 1 m/s
 
 
-def test_streak_head_and_tail(line):
+def test_dart_head_and_tail(line):
     _, level = field(line, "dart", [2.0, 3.6], speed=2, tail=2, rest=5)
     lit = np.flatnonzero(level[0])
     assert lit.max() in (pixel(4.0) - 1, pixel(4.0))
@@ -206,7 +206,7 @@ def test_streak_head_and_tail(line):
     assert level[1].max() > 0.7
 
 
-def test_weave_is_two_chases_against_each_other(line):
+def test_crossing_is_two_chases_against_each_other(line):
     settings = {"band": 1.0, "gap": 1.0, "speed": 0.5, "soft": 0.0}
     position, level = field(line, "crossing", 1.0, colours=2, **settings)
     # Colour 0 has run to 0.5..1.5 m, colour 1 back to −0.5..0.5 m and 1.5..2.5 m.

@@ -10,7 +10,7 @@ import pytest
 
 import effects.palette
 from effects import palettes
-from effects.colours import decoded
+from effects.colour_spaces import decoded
 from effects.palette import FILES, STEPS, ring
 
 every_palette = pytest.mark.parametrize("palette", palettes().values(), ids=lambda p: p.name)

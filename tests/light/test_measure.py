@@ -24,13 +24,13 @@ def test_window_opposite_a_lit_facade(facade_grid, scene_of, full):
     got = obtrusive(scene_of(facade_grid), light)
     # 1000 pixels of 1.285 cd, Lambertian, on 10 × 6 m, a window 10 m before its middle: 50 × 20
     # grid out to the edges, both cosines, 10.41 lx; lumped 1000 · 1.285 / 10² = 12.85 lx [by hand]
-    assert got["window_lx"] == pytest.approx(10.41, abs=0.01)
-    assert got["window_lx"] < 12.85
-    medium = next(z for z in got["zones"] if z["zone"] == "E3")
-    high = next(z for z in got["zones"] if z["zone"] == "E4")
+    assert got.window_lx == pytest.approx(10.41, abs=0.01)
+    assert got.window_lx < 12.85
+    medium = next(z for z in got.zones if z.zone == "E3")
+    high = next(z for z in got.zones if z.zone == "E4")
     # zone E3 allows 10 lx before curfew, E4 25 (ILP GN01, EN 12193, second hand)
-    assert medium["window_before_curfew_ok"] is False
-    assert high["window_before_curfew_ok"] is True
+    assert medium.window_before_curfew_ok is False
+    assert high.window_before_curfew_ok is True
 
 
 def test_mean_luminance_of_a_lit_facade(house_of, scene_of, wall, full):
@@ -42,20 +42,20 @@ def test_mean_luminance_of_a_lit_facade(house_of, scene_of, wall, full):
     )
     got = facade(scene_of(house, (640, 384)), 1.285 * full(house))
     # intensity over area, seen from far: 1000 · 1.285 cd / 60 m² = 21.4 cd/m² [hand calculation]
-    assert got["area_m2"] == pytest.approx(60, rel=0.01)
-    assert got["mean_cd_m2"] == pytest.approx(21.4, rel=0.01)
-    assert got["reflected_cd_m2"] == 0
+    assert got.area_m2 == pytest.approx(60, rel=0.01)
+    assert got.mean_cd_m2 == pytest.approx(21.4, rel=0.01)
+    assert got.reflected_cd_m2 == 0
 
 
 def test_luminance_of_a_diffuse_wall(house_of, scene_of, wall, full):
     house = house_of([(5, 3)], standoff_m=1.5, surfaces=(wall((0, 0, 10, 6)),))
     scene, light = scene_of(house, (640, 384)), full(house)
     at = probe(scene, light, (5.0, 3.2))
-    want = at["illuminance_lx"] * 0.5 / np.pi  # L = ρ E / π (definition of a diffuser), ρ = ½
-    seen = at["luminance_cd_m2"] - at["luminance_dark_cd_m2"]
+    want = at.illuminance_lx * 0.5 / np.pi  # L = ρ E / π (definition of a diffuser), ρ = ½
+    seen = at.luminance_cd_m2 - at.luminance_dark_cd_m2
     assert seen == pytest.approx(want, rel=0.05)  # the texture of paint varies by ± 3 %
-    assert at["surface"].startswith("trim")
-    assert at["illuminance_lx"] == pytest.approx(illuminance_lx(scene, light, [(5.0, 3.2, 0.0)])[0])
+    assert at.surface.startswith("trim")
+    assert at.illuminance_lx == pytest.approx(illuminance_lx(scene, light, [(5.0, 3.2, 0.0)])[0])
 
 
 @pytest.mark.parametrize("standoff_m", [0.1, 0.3, 0.6])
@@ -82,9 +82,9 @@ def test_probe_outside_is_refused(house_of, scene_of, full):
 def test_probe_of_the_sky(house_of, scene_of, full):
     house = house_of([(5, 3)])
     got = probe(scene_of(house), full(house), (5.0, 5.0))
-    assert got["surface"] is None
-    assert got["illuminance_lx"] == 0
-    assert got["luminance_cd_m2"] > 0
+    assert got.surface is None
+    assert got.illuminance_lx == 0
+    assert got.luminance_cd_m2 > 0
 
 
 def test_light_adds(house_of, scene_of, wall, full):
@@ -122,4 +122,4 @@ def test_wall_takes_what_a_strip_close_to_it_gives(house_of, scene_of, wall, ful
         along = u / (2 * square * (u**2 + square)) + np.arctan(u / c) / (2 * square * c)
         flux += trapezoid(y * standoff_m * along, y).sum()
     # grey of 0.5, Lambertian: L = ρ E / π
-    assert got["reflected_cd_m2"] * got["area_m2"] == pytest.approx(0.5 * flux / np.pi, rel=0.03)
+    assert got.reflected_cd_m2 * got.area_m2 == pytest.approx(0.5 * flux / np.pi, rel=0.03)

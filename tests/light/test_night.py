@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
+from effects.colour_spaces import LUMINANCE
 from sim.light import HOURS
 from sim.light.ambient import ambient_cd_m2
 from sim.light.canvas import paint
 from sim.light.sky import clear_cd_m2, sky_cd_m2, sky_lx
-from sim.light.tone import LUMINANCE
 from sim.light.view import view_of
 
 

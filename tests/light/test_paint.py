@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from effects.colour_spaces import LUMINANCE, XYZ_TO_RGB
 from layouts import materials
 from layouts.errors import InputError
 from layouts.records import Drawing, Photo, Surface
 from sim.light import HOURS, luminance, picture, to_px
-from sim.light.albedo import XYZ_TO_RGB, albedo_rgb
+from sim.light.albedo import albedo_rgb
 from sim.light.canvas import paint
 from sim.light.materials import GLAZED, TEXTURES, Patch, look
 from sim.light.raster import covered
-from sim.light.tone import LUMINANCE
 from sim.light.view import GROUND, view_of
 
 

@@ -18,7 +18,7 @@ from sim.plan.records import Line, Market
 
 @dataclass(frozen=True)
 class Tried:
-    """One design: a supply choice, (pad, wire) feeds, cuts before nodes; its price without fuses."""
+    """One design: a supply choice, (pad, wire) feeds, cuts before nodes, and its price."""
 
     price: float
     supply: int
@@ -51,9 +51,7 @@ def designs(line: Line, market: Market, most_cuts: int = 2) -> Iterator[Tried]:
     price = np.concatenate(prices)
     for at in np.argsort(price, kind="stable").tolist():
         s, cut, row = what[at]
-        feeds = tuple(
-            (int(pad), int(w) - 1) for pad, w in zip(pads, picks[row], strict=True) if w
-        )
+        feeds = tuple((int(pad), int(w) - 1) for pad, w in zip(pads, picks[row], strict=True) if w)
         yield Tried(float(price[at]), s, feeds, cut)
 
 
@@ -104,7 +102,9 @@ def _matrices(m, cuts, pads, plus, minus, rail, joined, source_ohm):
             if k + 1 in broken:
                 continue
             _join(g, k, k + 1, 1 / r)
-        for pad, r, on in zip(pads, ohm, joined if ohm is plus else np.ones(len(pads)), strict=True):
+        for pad, r, on in zip(
+            pads, ohm, joined if ohm is plus else np.ones(len(pads)), strict=True
+        ):
             if on:
                 _join(g, pad, m, 1 / r)
         both.append(g)

@@ -79,15 +79,23 @@ def test_dim_pixels_are_counted(scheme):
     assert seen.stepping == pytest.approx(0.75)
 
 
+def test_dark_pixels_are_not_among_the_dim(scheme):
+    # 30 pixels are black; the 10 that are lit are all below code 15.
+    seen = _shades(*scheme("#000000", "#2c2c2c"))
+    assert seen.stepping == pytest.approx(1.0)
+
+
 def test_findings_say_share_and_cure(scheme):
     found = {each.code: each for each in shade_findings(*scheme("#2c2c2c", "oklch(0.7 0.4 145)"))}
-    assert set(found) == {"fade-steps", "colour-reduced"}
+    # The grey's codes are 5, 6, 2 for 4.9, 6.4, 2.0: no longer that grey.
+    assert set(found) == {"fade-steps", "colour-reduced", "colour-coarse"}
     assert found["colour-reduced"].text.startswith("25% of the lit pixels are asked for a colour")
     assert found["fade-steps"].text == (
         "75% of the lit pixels are so dim (below code 15 of 255) that a fade is seen to step. "
         "Raise the brightness, or try dither: on"
     )
-    assert all(each.level == "note" for each in found.values())
+    assert {each.level for each in found.values()} <= {"note", "warning"}
+    assert [code for code, each in found.items() if each.level == "warning"] == ["colour-coarse"]
     held = shade_findings(*scheme("2000 K", "#808080"))
     assert [each.code for each in held] == ["colour-held"]
     assert "75% of the lit pixels" in held[0].text

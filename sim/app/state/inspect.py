@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from effects.colour_spaces import encoded
 from layouts import CHANNELS, House
 from layouts.addresses import addresses
 from sim.frame import Frame
@@ -51,8 +52,8 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
     ]
     if house.pixels.spare[pixel]:
         rows.insert(1, ("spare", "powered, passes data on, stays dark"))
-    return Report(f"{run.name}[{pixel - run.first}]", tuple(rows), _swatch(frame.asked[pixel], raw),
-                  starved)  # fmt: skip
+    asked = codes[:3] / 255 if frame.asked is None else frame.asked[pixel]
+    return Report(f"{run.name}[{pixel - run.first}]", tuple(rows), _swatch(asked, raw), starved)
 
 
 def _swatch(asked: np.ndarray, raw: bool) -> tuple[int, int, int]:
@@ -60,7 +61,7 @@ def _swatch(asked: np.ndarray, raw: bool) -> tuple[int, int, int]:
     rgb = np.clip(np.asarray(asked, float), 0, None)
     rgb = rgb / max(rgb.max(), 1.0)
     if not raw:
-        rgb = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
+        rgb = encoded(rgb)
     red, green, blue = np.rint(255 * rgb).astype(int)
     return int(red), int(green), int(blue)
 

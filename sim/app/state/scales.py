@@ -6,26 +6,13 @@ import math
 
 import numpy as np
 
+from effects.colour_spaces import encoded, from_oklab
+
 #: Lightness rises evenly and blue turns to yellow, so the order survives every common form of
 #: colour blindness. Own table: straight in OKLab between the ends and one middle
 #: (L, a, b) = (0.34, −0.02, −0.12), (0.63, −0.06, 0.01), (0.92, −0.02, 0.17); a test checks that
 #: lightness is even and that the scale stays in order for protanopia, deuteranopia, tritanopia.
 _OKLAB = np.array([(0.34, -0.02, -0.12), (0.63, -0.06, 0.01), (0.92, -0.02, 0.17)])
-
-
-def _oklab_to_srgb8(lab: np.ndarray) -> np.ndarray:
-    """OKLab (Ottosson, 2020) → sRGB, 8 bit."""
-    to_lms = np.array(
-        [(1, 0.3963377774, 0.2158037573), (1, -0.1055613458, -0.0638541728),
-         (1, -0.0894841775, -1.2914855480)]
-    )  # fmt: skip
-    to_rgb = np.array(
-        [(4.0767416621, -3.3077115913, 0.2309699292), (-1.2684380046, 2.6097574011, -0.3413193965),
-         (-0.0041960863, -0.7034186147, 1.7076147010)]
-    )  # fmt: skip
-    linear = np.clip((lab @ to_lms.T) ** 3 @ to_rgb.T, 0, 1)
-    encoded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
-    return np.round(255 * encoded).astype(np.uint8)
 
 
 def even_scale(count: int = 256) -> np.ndarray:
@@ -35,7 +22,7 @@ def even_scale(count: int = 256) -> np.ndarray:
     lab = np.stack([np.interp(at, middle, _OKLAB[:, axis]) for axis in range(3)], axis=1)
     # Lightness alone is laid out evenly from end to end.
     lab[:, 0] = np.linspace(_OKLAB[0, 0], _OKLAB[-1, 0], count)
-    return _oklab_to_srgb8(lab)
+    return np.round(255 * encoded(np.clip(from_oklab(lab), 0, 1))).astype(np.uint8)
 
 
 def mapped(values: np.ndarray, low: float, high: float, table: np.ndarray) -> np.ndarray:

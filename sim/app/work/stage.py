@@ -18,7 +18,7 @@ from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.watch import Stamp
 from sim.frame import Rig, rig, scene
 from sim.light import Scene
-from sim.report.compare import rerated
+from sim.report.other_kind import rerated
 
 _KEPT_SCENES = 4
 

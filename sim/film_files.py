@@ -1,4 +1,4 @@
-"""Frames to one file: PNG, animated GIF and WebP, MP4."""
+"""Frames to the bytes of one file: PNG, animated GIF and WebP, MP4."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.cli.common import fail
+from layouts.errors import EvenfallError
 
 STILL = frozenset({".png"})
 MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
@@ -21,11 +21,12 @@ def encoded(suffix: str, frames: Frames, fps: float, colours: np.ndarray | None 
 
     `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from.
 
-    Ends with status 2 where MP4 is asked for and PyAV is not installed. The same frames give the
+    Raises EvenfallError where MP4 is asked for and PyAV is not installed. The same frames give the
     same bytes.
     """
     if suffix == ".gif":
-        assert colours is not None
+        if colours is None:
+            raise ValueError("a GIF needs `colours` to choose its palette from")
         return _gif(frames, fps, colours)
     return {".png": _png, ".webp": _webp, ".mp4": _mp4}[suffix](frames, fps)
 
@@ -39,10 +40,12 @@ def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
 
 
 def known(path: Path) -> str:
-    """The suffix of a file that can be written; ends with status 2 otherwise."""
+    """The suffix of a file that can be written; raises EvenfallError otherwise."""
     suffix = path.suffix.lower()
     if suffix not in STILL | MOVING.keys():
-        fail(f"{path}: cannot write '{suffix}'; end the name in .png, .gif, .webp or .mp4")
+        raise EvenfallError(
+            f"{path}: cannot write '{suffix}'; end the name in .png, .gif, .webp or .mp4"
+        )
     if suffix == ".mp4":
         _av()
     return suffix
@@ -136,5 +139,7 @@ def _av():  # type: ignore[no-untyped-def]
     try:
         import av
     except ImportError:
-        fail("MP4 needs PyAV: .venv/bin/pip install '.[video]'; or write .webp or .gif")
+        raise EvenfallError(
+            "MP4 needs PyAV: .venv/bin/pip install '.[video]'; or write .webp or .gif"
+        ) from None
     return av
