@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 
+from layouts.polygon import inside
 from sim.light.environmental_zones import ZONES
 from sim.light.scene import Scene, luminance
-from sim.light.sources import inside
 from sim.light.tone import LUMINANCE
 from sim.light.transport import trace
 from sim.light.view import WALL

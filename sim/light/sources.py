@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.polygon import inside
 from layouts.records import House, Surface
 
 GROUP = 4  # pixels, or groups of them, that a far place sees as one
@@ -34,17 +35,6 @@ class Sources:
 def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:
     """Half angle [deg] -> m of cos^m."""
     return np.log(0.5) / np.log(np.cos(np.radians(half_deg)))
-
-
-def inside(outline_m: np.ndarray, xy_m: np.ndarray) -> np.ndarray:
-    """(K, 2) outline, (N, 2) places -> (N,) bool, by counting crossed edges."""
-    ax, ay = outline_m[:, 0, None], outline_m[:, 1, None]
-    bx, by = np.roll(outline_m, -1, axis=0).T[..., None]
-    x, y = xy_m[:, 0], xy_m[:, 1]
-    spans = (ay > y) != (by > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = ax + (y - ay) / (by - ay) * (bx - ax)
-    return (np.count_nonzero(spans & (x < crossing), axis=0) % 2).astype(bool)
 
 
 def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
-from sim.light.sources import cosine_power, depth_at, inside, sources_of, tree_of
+from layouts.polygon import inside
+from sim.light.sources import cosine_power, depth_at, sources_of, tree_of
 
 
 def test_sixty_degrees_is_lambertian():
