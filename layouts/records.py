@@ -52,8 +52,9 @@ class Kind:
     data_hop_m: float | None = None  # greatest distance between pixels that data crosses unaided
     leds_per_pixel: int = 1
     beam_half_deg: float = 60.0  # angle at which the intensity has halved
-    dominant_bins_nm: Mapping[str, tuple[float, float]] | None = None
-    sources: Mapping[str, str] | None = None  # field -> source and tag
+    # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
+    dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
+    sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
     note: str = ""
 
     def channel(self, name: str) -> Channel | None:

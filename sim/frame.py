@@ -116,12 +116,12 @@ def _coded(
 
 def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
     """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
-    lit = {run.kind.name: run.kind for run in house.runs}
+    lit = dict.fromkeys(run.kind for run in house.runs)
     painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
-    emitted = {name: emitted_rgb(kind) for name, kind in lit.items()}
+    emitted = {kind: emitted_rgb(kind) for kind in lit}
     reflected = {
-        (kind_name, material_name): reflected_rgb(kind, material)
-        for kind_name, kind in lit.items()
-        for material_name, material in painted.items()
+        (kind, name): reflected_rgb(kind, material)
+        for kind in lit
+        for name, material in painted.items()
     }
     return build_scene(house, size_px, emitted=emitted, reflected=reflected, hour=hour)

@@ -12,9 +12,10 @@ from zlib import crc32
 
 import numpy as np
 
+from layouts.eaves import ROOFS
 from layouts.records import Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
-from sim.light.materials import GLAZED, LEAFY, LYING, ROOFS, Look, Patch, look
+from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, look
 from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage

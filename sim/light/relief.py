@@ -14,9 +14,9 @@ from dataclasses import dataclass
 import numba
 import numpy as np
 
+from layouts.eaves import ROOFS
 from layouts.polygon import least_width_m
 from layouts.records import Drawing, Surface
-from sim.light.materials import ROOFS
 from sim.light.raster import coverage
 from sim.light.view import View
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -64,14 +65,14 @@ def build(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
     *,
-    emitted: Mapping[str, np.ndarray],
-    reflected: Mapping[tuple[str, str], np.ndarray],
+    emitted: Mapping[Any, np.ndarray],
+    reflected: Mapping[tuple[Any, str], np.ndarray],
     hour: str = "evening",
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
 
-    emitted : kind name -> (4, 3) linear sRGB per channel at full duty [lm]
-    reflected : (kind name, material name) -> (4, 3), the same after one reflection [lm]
+    emitted : kind -> (4, 3) linear sRGB per channel at full duty [lm]
+    reflected : (kind, material name) -> (4, 3), the same after one reflection [lm]
     Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
     """
     when = HOURS[hour]

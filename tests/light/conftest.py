@@ -107,8 +107,8 @@ def scene_of(house: House, size_px: tuple[int, int] = (320, 180), hour: str = "e
     made = np.zeros((4, 3))
     made[0] = FLUX_LM  # Rec. 709 luminance of (1, 1, 1) is 1
     names = {s.material.name for s in house.drawing.surfaces}
-    back = {("test", name): made * GREY for name in names}
-    return build(house, size_px, emitted={"test": made}, reflected=back, hour=hour)
+    back = {(KIND, name): made * GREY for name in names}
+    return build(house, size_px, emitted={KIND: made}, reflected=back, hour=hour)
 
 
 def full(house: House) -> np.ndarray:

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
+from layouts.eaves import depth_at
 from layouts.polygon import inside
-from sim.light.sources import cosine_power, depth_at, sources_of, tree_of
+from sim.light.sources import cosine_power, sources_of, tree_of
 
 
 def test_sixty_degrees_is_lambertian():
