@@ -36,6 +36,7 @@ class Mounting:
     soffit: np.ndarray  # (N, 2) unit vector to the side that gets no light; 0, 0 where none is shut
     over: np.ndarray  # (N,) number of the surface it hangs under; -1: under none
     above_edge_m: np.ndarray  # (N,) how far above that surface's lower edge it is drawn
+    hidden: np.ndarray  # (N,) bool: something nearer to the street is drawn where it is
 
 
 def shown_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
@@ -54,7 +55,9 @@ def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
 def mounting(house: House) -> Mounting:
     """Where every pixel sits, and what it hangs under."""
     surfaces, pixels = house.drawing.surfaces, house.pixels
-    behind = depth_at(surfaces, pixels.xy_m)
+    shown = shown_at(surfaces, pixels.xy_m)
+    depths = np.array([*(s.depth_m for s in surfaces), 0.0])
+    behind = depths[shown]
     soffit, over, above = _lower_edges(surfaces, pixels.xy_m, pixels.aim)
     # a little below the edge shows the wall
     below = depth_at(surfaces, pixels.xy_m - soffit * (np.maximum(above, 0) + EDGE_M)[:, None])
@@ -64,7 +67,7 @@ def mounting(house: House) -> Mounting:
             some = np.flatnonzero(over[run.pixels] == board) + run.first
             # frames, doors and posts do not bend a strip that hangs along a board
             below[some] = np.median(_on_the_house(below[some]))
-    front = np.array([*(s.depth_m for s in surfaces), 0.0])[over]
+    front = depths[over]
     roofs = np.array([*(s.material.texture in ROOFS for s in surfaces), False])[over]
     gap = front - below
     from_wall = below + pixels.standoff_m
@@ -75,11 +78,14 @@ def mounting(house: House) -> Mounting:
     by_board = drawn_on & (pixels.standoff_m <= np.minimum(MOUNT_M, gap / 2))
     hung = np.where(by_board, front - pixels.standoff_m, from_wall)
     hung = np.where(gap >= OUT_M, np.minimum(hung, front - _TINY_M * drawn_on), hung)
+    depth_m = np.where(hangs, hung, behind + pixels.standoff_m)
+    below_it = hangs & (shown == over)
     return Mounting(
-        np.where(hangs, hung, behind + pixels.standoff_m),
+        depth_m,
         np.where(hangs[:, None], soffit, 0.0),
         np.where(hangs, over, -1),
         np.where(hangs, above, 0.0),
+        ~below_it & (shown >= 0) & (depths[shown] > depth_m + MOUNT_M),
     )
 
 

@@ -55,7 +55,7 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
     axis = transmission * (power + 1) / (2 * np.pi)
     towards = np.asarray(eye_m) - place
     towards /= np.linalg.norm(towards, axis=1, keepdims=True)
-    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None)
+    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None) * ~mounted.hidden
     return Sources(
         place,
         np.asarray(pixels.aim, dtype=float),

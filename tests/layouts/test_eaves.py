@@ -118,3 +118,15 @@ def test_on_the_edge_is_told(build):
 @pytest.mark.parametrize(("y", "aim"), [(2.78, "down"), (2.82, "out"), (2.9, "down")])
 def test_what_is_plain_is_not_told(build, y, aim):
     assert "run-on-edge" not in {f.code for f in house_findings(build(y, 0.02, aim))}
+
+
+def test_hidden_behind_what_is_nearer(house):
+    post = (
+        FASCIA + "\n    - {name: post, material: timber, depth: 1.5,"
+        " outline: [[4.5, 0], [5.5, 0], [5.5, 2.9], [4.5, 2.9]]}"
+    )
+    made = house(HOUSE.format(y=2.78, off=0.45, aim="down", board=post, roof=0.5))
+    found = mounting(made)
+    x = made.pixels.xy_m[:, 0]
+    assert found.depth_m == pytest.approx(0.45)  # the post does not bend the run
+    assert np.array_equal(found.hidden, (x > 4.5) & (x < 5.5))
