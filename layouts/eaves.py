@@ -43,8 +43,17 @@ def shown_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
     """(N, 2) places -> (N,) number of the surface that shows there, -1 where none does."""
     number = np.full(len(xy_m), -1)
     for index, surface in enumerate(surfaces):
-        number[inside(surface.outline_m, xy_m)] = index
+        near = _in_box(surface, xy_m, 0.0)
+        number[near[inside(surface.outline_m, xy_m[near])]] = index
     return number
+
+
+def _in_box(surface: Surface, xy_m: np.ndarray, margin_m: float) -> np.ndarray:
+    """Indices of the places within the surface's upright box, grown by a margin."""
+    x, y = xy_m.T
+    (left, low), (right, high) = surface.outline_m.min(axis=0), surface.outline_m.max(axis=0)
+    across = (x >= left - margin_m) & (x <= right + margin_m)
+    return np.flatnonzero(across & (y >= low - margin_m) & (y <= high + margin_m))
 
 
 def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
@@ -108,8 +117,7 @@ def _lower_edges(
     for index, surface in enumerate(surfaces):
         if surface.material.texture in LOOSE:
             continue
-        low, high = surface.outline_m.min(axis=0) - EDGE_M, surface.outline_m.max(axis=0) + EDGE_M
-        some = np.flatnonzero(np.all((xy_m >= low) & (xy_m <= high), axis=1))
+        some = _in_box(surface, xy_m, EDGE_M)
         if not len(some):
             continue
         turn = 1 if area_m2(surface.outline_m) > 0 else -1
