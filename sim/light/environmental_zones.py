@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from sim.light.tables import rows
+from sim.light.tables.read import rows
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from sim.light.tables import rows
+from sim.light.tables.read import rows
 
 Colour = tuple[float, float, float]  # linear sRGB of luminance 1
 

@@ -6,7 +6,7 @@ import pytest
 
 from sim.light.environmental_zones import environmental_zones
 from sim.light.night import HOURS
-from sim.light.tables import FOLDER, rows
+from sim.light.tables.read import FOLDER, rows
 
 TABLES = sorted(path.stem for path in FOLDER.glob("*.csv"))
 
