@@ -7,6 +7,7 @@ Codes are stable. Every text says what is the matter and what to change.
     supply-unused, no-supplies                                      power that leads nowhere
     refresh-rate, data-hop, run-without-output, addresses-overlap   data
     strip-pitch, standoff-far, outside-drawing, figures-borrowed    placing, and figures
+    run-on-edge                                                     placing: see eave_findings
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from layouts.addresses import frame_time_s, overlaps
+from layouts.eave_findings import eave_findings
 from layouts.finding import Finding, by_urgency
 from layouts.fuse_findings import fuse_findings
 from layouts.power_paths import supplies_joined, supply_mismatches, unused_supplies
@@ -36,6 +38,7 @@ def house_findings(house: House) -> tuple[Finding, ...]:
         *fuse_findings(house),
         *_data(house),
         *_placing(house),
+        *eave_findings(house),
         *_figures(house),
     ]
     return by_urgency(found)

@@ -1,4 +1,4 @@
-"""Outlines: what they enclose, and whether they cross themselves."""
+"""Outlines: what they enclose, how wide they are, and whether they cross themselves."""
 
 from __future__ import annotations
 
@@ -30,6 +30,29 @@ def first_crossing(outline_m: np.ndarray) -> tuple[int, int] | None:
         if len(crossing):
             return side, side + 2 + int(crossing[0])
     return None
+
+
+def inside(outline_m: np.ndarray, xy_m: np.ndarray) -> np.ndarray:
+    """(K, 2) outline, (N, 2) places -> (N,) bool, by counting crossed edges."""
+    ax, ay = outline_m[:, 0, None], outline_m[:, 1, None]
+    bx, by = np.roll(outline_m, -1, axis=0).T[..., None]
+    x, y = xy_m[:, 0], xy_m[:, 1]
+    spans = (ay > y) != (by > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = ax + (y - ay) / (by - ay) * (bx - ax)
+    return (np.count_nonzero(spans & (x < crossing), axis=0) % 2).astype(bool)
+
+
+def least_width_m(outline_m: np.ndarray) -> float:
+    """The narrowest a polygon (K, 2) is in any direction [m]: the width of a board, slanted or not.
+
+    The narrowest way across lies square to a side of the convex hull, and every such side joins
+    two corners.
+    """
+    ways = (outline_m[:, None] - outline_m).reshape(-1, 2)
+    length = np.hypot(*ways.T)
+    across = ways[length > 0][:, ::-1] * (1, -1) / length[length > 0][:, None]
+    return float(np.ptp(outline_m @ across.T, axis=0).min()) if len(across) else 0.0
 
 
 def is_convex(outline_m: np.ndarray) -> bool:

@@ -13,9 +13,10 @@ from zlib import crc32
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
+from layouts.eaves import ROOFS
 from layouts.records import Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
-from sim.light.materials import GLAZED, LEAFY, LYING, ROOFS, Look, Patch, look
+from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, look
 from sim.light.night import Hour
 from sim.light.photo import photo_reflectance
 from sim.light.raster import coverage
@@ -23,7 +24,6 @@ from sim.light.view import GROUND, LEAVES, WALL, View
 from sim.light.windows import is_lit
 
 BACKDROP = -1  # sheet number of the sky
-SMALL_M = 0.4
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,6 @@ class Canvas:
     glow: np.ndarray  # (H, W, 3) own light, in units of the hour's lit windows
     sheen: np.ndarray  # (H, W) mirrored share of the sky
     front_m: np.ndarray  # (H, W) depth of what shows
-    back_m: np.ndarray  # (H, W) how far back it reaches, for the shadows it throws
     roof: np.ndarray  # (H, W) bool
 
 
@@ -82,17 +81,6 @@ def _look(surface: Surface, view: View, at: tuple[slice, slice], texture: str, s
     return look(texture, Patch(x, y, view.pixel_m, box, seed))
 
 
-def _thickness(surface: Surface) -> float:
-    """A roof reaches back to the wall; anything else is as thick as its narrow side is wide.
-
-    What is small throws no shadow worth drawing.
-    """
-    if surface.material.texture in ROOFS:
-        return 10.0
-    extent = np.ptp(surface.outline_m, axis=0)
-    return float(extent.min()) if extent.max() > SMALL_M else 0.0
-
-
 def _mean_shade(tint: np.ndarray, cover: np.ndarray, material: Material) -> float:
     """What a texture would change of the material's luminous reflectance, over all that shows."""
     weight = LUMINANCE * albedo_rgb(material)
@@ -111,14 +99,13 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
     glow = np.zeros((height, width, 3), dtype=np.float32)
     sheen = np.zeros((height, width), dtype=np.float32)
     front = np.full((height, width), -100.0, dtype=np.float32)
-    back = np.full((height, width), -100.0, dtype=np.float32)
     roof = np.zeros((height, width), dtype=bool)
     if drawing.photo is not None:
         reflectance, where = photo_reflectance(drawing.photo, view)
         numbers[PHOTO] = 0
         sheet[0][where] = 0
         shade[0][where] = reflectance[where]
-        front[where], back[where] = 0.0, -10.0
+        front[where] = 0.0
     for surface in drawing.surfaces:
         seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
         leafy = surface.material.texture in LEAFY
@@ -145,9 +132,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             sheen[at] += cover * seen.sheen[..., 0]
         solid = cover > 0.5
         front[at][solid] = surface.depth_m
-        back[at][solid] = surface.depth_m - _thickness(surface)
         roof[at][solid] = surface.material.texture in ROOFS
-    return Canvas(tuple(numbers), sheet, share, shade, glow, sheen, front, back, roof)
+    return Canvas(tuple(numbers), sheet, share, shade, glow, sheen, front, roof)
 
 
 def _lay(

@@ -8,6 +8,9 @@ locally, 23:00 is usual [handbook].
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+
+from sim.light.tables.read import rows
 
 
 @dataclass(frozen=True)
@@ -19,17 +22,24 @@ class EnvironmentalZone:
     window_before_lx: float | None  # before curfew
     window_after_lx: float | None
     facade_cd_m2: float
-    tag: str
+    source: str
 
 
-_TAG = "window: [standard, 2nd hand]; façade: CIE 150:2017 [from memory]"
+@cache
+def environmental_zones() -> tuple[EnvironmentalZone, ...]:
+    """The zones, darkest first."""
+    return tuple(
+        EnvironmentalZone(
+            row["name"],
+            row["meaning"],
+            _figure(row["window_before_lx"]),
+            _figure(row["window_after_lx"]),
+            float(row["facade_cd_m2"]),
+            row["source"],
+        )
+        for row in rows("environmental_zones")
+    )
 
-ZONES = (
-    EnvironmentalZone("E0", "intrinsically dark", None, None, 0.1, "CIE 150:2017 [from memory]"),
-    EnvironmentalZone(
-        "E1", "dark, rural reserve", 2.0, 0.1, 0.1, _TAG + "; after curfew [from memory]"
-    ),
-    EnvironmentalZone("E2", "low brightness, village", 5.0, 1.0, 5.0, _TAG),
-    EnvironmentalZone("E3", "medium brightness, suburb", 10.0, 2.0, 10.0, _TAG),
-    EnvironmentalZone("E4", "high brightness, town centre", 25.0, 5.0, 25.0, _TAG),
-)
+
+def _figure(written: str) -> float | None:
+    return float(written) if written else None

@@ -8,10 +8,11 @@ darker image is below 0.80. A red flash is a pair of opposing transitions to or 
 red (R/(R+G+B) ≥ 0.8, taken on linear values, which flags more) that differ by more than 0.2 in
 CIE 1976 u'v'.
 
-A house is no screen. That the maximum is the brightest white the installation can show, that the
-field is a disc moved in steps of a degree, and that the night lays a twentieth of a percent of
-white over everything, so that only red above about one percent counts as saturated, are our reading
-of it (common practice, no source).
+A house is no screen. That the maximum is the brightest white the installation can show, that a
+cell flashes all through every second in which it changes too often, so that areas out of step add
+up, that the field is a disc moved in steps of a degree, of a quarter where that decides, and that
+the night lays a twentieth of a percent of white over everything, so that only red above about one
+percent counts as saturated, are our reading of it (common practice, no source).
 """
 
 from __future__ import annotations
@@ -42,6 +43,7 @@ _XYZ = RGB_TO_XYZ.astype(np.float32)
 _CELLS_AT_ONCE = 1024  # keeps the working arrays small
 # A change of exactly a tenth counts; float32 frames carry it to about 1e-7.
 _ROUNDING = 1e-6
+_STEP_DEG, _FINE_STEPS = 1.0, 4  # of the disc's middle
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,7 +84,7 @@ def verdicts(
     if not rgb.size:  # nothing is seen
         general = red = np.zeros((1, 1), bool)
         solid_angle_sr, at_deg = np.zeros(1), np.zeros((1, 2))
-    places = np.asarray(solid_angle_sr, np.float32), np.asarray(at_deg, np.float32)
+    places = np.asarray(solid_angle_sr, float), np.asarray(at_deg, float)
     return _verdict("general", general, fps, *places), _verdict("red", red, fps, *places)
 
 
@@ -105,7 +107,9 @@ def _general(rgb: np.ndarray, out: np.ndarray) -> None:
     def counts(now: int, since: np.ndarray) -> np.ndarray:
         level, before = luminance[now], _at(luminance, since)
         darker = np.minimum(level, before)
-        return (np.abs(level - before) >= LUMINANCE_STEP - _ROUNDING) & (darker < DARKER_BELOW)
+        return (np.abs(level - before) >= LUMINANCE_STEP - _ROUNDING) & (
+            darker < DARKER_BELOW - _ROUNDING
+        )
 
     out[:, able] = _zigzag(luminance, counts)
 
@@ -164,11 +168,11 @@ def _verdict(
     time, cell = np.unravel_index(int(in_a_second.argmax()), in_a_second.shape)
     most = int(in_a_second[time, cell])
     hot = in_a_second > MOST_TRANSITIONS
-    area_sr, area_frame, area_cells = _largest_area(hot, solid_angle_sr, at_deg)
+    area_sr, area_frame, area_cells = _largest_area(hot, round(fps), solid_angle_sr, at_deg)
     flashing = (in_a_second >= LONG_TRANSITIONS) @ solid_angle_sr >= HOT_AREA_SR
     return Verdict(
         sort=sort,
-        passes=area_sr < HOT_AREA_SR,
+        passes=area_sr <= HOT_AREA_SR * (1 + _ROUNDING),
         passes_strict=most <= MOST_TRANSITIONS,
         transitions=most,
         cell=int(cell),
@@ -191,29 +195,65 @@ def _last_second(turned: np.ndarray, fps: float) -> np.ndarray:
 
 
 def _largest_area(
-    hot: np.ndarray, solid_angle_sr: np.ndarray, at_deg: np.ndarray
+    hot: np.ndarray, window: int, solid_angle_sr: np.ndarray, at_deg: np.ndarray
 ) -> tuple[float, int, np.ndarray]:
-    """The most hot area [sr] any 10° disc holds, its frame and its cells; hot (T, C)."""
-    nothing = 0.0, 0, np.zeros(0, np.intp)
+    """The most flashing area [sr] any 10° disc holds, the last frame of its second, its cells.
+
+    hot (T, C): cells that have changed too often in the second, of `window` frames, up to a frame.
+    """
     ever = np.flatnonzero(hot.any(axis=0))
     if not len(ever):
-        return nothing
-    where = at_deg[ever]
+        return 0.0, 0, np.zeros(0, np.intp)
+    # Flashing cells change seldom: each pattern is weighed once.
+    patterns, first = np.unique(_all_through(hot[:, ever], window), axis=0, return_index=True)
+    where, area_sr = at_deg[ever], solid_angle_sr[ever]
+    centres = _discs(where)
+    best = _fullest(centres, where, area_sr, patterns)
+    if best[0] <= HOT_AREA_SR:  # only where a coarser step might have missed too much
+        half_deg = _STEP_DEG * np.sqrt(0.5)
+        most = _held_by(centres, where, FIELD_DEG / 2 + half_deg) @ (patterns * area_sr).T
+        near = centres[most.max(axis=1) > HOT_AREA_SR]
+        steps = (np.arange(_FINE_STEPS) + 0.5) / _FINE_STEPS - 0.5
+        between = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2) * _STEP_DEG
+        for centre in near:
+            best = max(
+                best, _fullest(centre + between, where, area_sr, patterns), key=lambda x: x[0]
+            )
+    _, pattern, centre = best
+    held = _held_by(centre[None], where, FIELD_DEG / 2)[0] & patterns[pattern]
+    last = min(int(first[pattern]) + window, len(hot)) - 1
+    return float(area_sr[held].sum()), last, ever[held]
+
+
+def _all_through(hot: np.ndarray, window: int) -> np.ndarray:
+    """(T, C) whether a frame lies in any second, of `window` frames, that ends hot."""
+    total = np.cumsum(hot, axis=0, dtype=np.int32)
+    ahead = np.minimum(np.arange(len(hot)) + window, len(hot)) - 1
+    return total[ahead] - total + hot > 0
+
+
+def _discs(where: np.ndarray) -> np.ndarray:
+    """(M, 2) middles of discs a step apart, over all cells at `where` (C, 2) [deg]."""
     axes = [
-        np.arange(low, high + 1.0) for low, high in zip(where.min(0), where.max(0), strict=True)
+        np.arange(low, high + _STEP_DEG, _STEP_DEG)
+        for low, high in zip(where.min(0), where.max(0), strict=True)
     ]
-    centres = np.stack(np.meshgrid(*axes), axis=-1).reshape(-1, 2)
-    near = np.linalg.norm(centres[:, None] - where, axis=-1) <= FIELD_DEG / 2
-    weights = near * solid_angle_sr[ever]
-    # Hot cells change seldom: each pattern is weighed once.
-    patterns, first = np.unique(hot[:, ever], axis=0, return_index=True)
-    areas = weights @ patterns.T.astype(np.float32)
+    return np.stack(np.meshgrid(*axes), axis=-1).reshape(-1, 2)
+
+
+def _held_by(centres: np.ndarray, where: np.ndarray, radius_deg: float) -> np.ndarray:
+    """(M, C) whether the disc around each centre holds each cell."""
+    return np.linalg.norm(centres[:, None] - where, axis=-1) <= radius_deg
+
+
+def _fullest(
+    centres: np.ndarray, where: np.ndarray, area_sr: np.ndarray, patterns: np.ndarray
+) -> tuple[float, int, np.ndarray]:
+    """Of all discs and patterns (P, C) the most area [sr, to 1e-6], its pattern and its centre."""
+    weight = (patterns * area_sr).astype(np.float32)
+    areas = _held_by(centres, where, FIELD_DEG / 2).astype(np.float32) @ weight.T
     disc, pattern = np.unravel_index(int(areas.argmax()), areas.shape)
-    return (
-        float(areas[disc, pattern]),
-        int(first[pattern]),
-        ever[near[disc] & patterns[pattern]],
-    )
+    return float(areas[disc, pattern]), int(pattern), centres[disc]
 
 
 def _longest_run(flags: np.ndarray) -> int:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
-from sim.light.environmental_zones import ZONES
+from layouts.polygon import inside
+from sim.light.environmental_zones import environmental_zones
 from sim.light.scene import Scene, luminance
-from sim.light.sources import inside
 from sim.light.transport import trace
 from sim.light.view import WALL
 
@@ -155,15 +155,16 @@ def obtrusive(scene: Scene, light: np.ndarray) -> Obtrusive:
                 window_before_curfew_lx=zone.window_before_lx,
                 window_after_curfew_lx=zone.window_after_lx,
                 facade_cd_m2=zone.facade_cd_m2,
-                window_before_curfew_ok=_within(window, zone.window_before_lx),
-                window_after_curfew_ok=_within(window, zone.window_after_lx),
-                facade_ok=face.mean_cd_m2 <= zone.facade_cd_m2,
-                source=zone.tag,
+                window_before_curfew_ok=within(window, zone.window_before_lx),
+                window_after_curfew_ok=within(window, zone.window_after_lx),
+                facade_ok=bool(within(face.mean_cd_m2, zone.facade_cd_m2)),
+                source=zone.source,
             )
-            for zone in ZONES
+            for zone in environmental_zones()
         ),
     )
 
 
-def _within(value: float, limit: float | None) -> bool | None:
+def within(value: float, limit: float | None) -> bool | None:
+    """Whether a value keeps a limit, which it may reach; None where there is no limit."""
     return None if limit is None else value <= limit

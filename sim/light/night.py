@@ -15,9 +15,12 @@ source].
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from effects.colour_spaces import LUMINANCE
+from sim.light.tables.read import rows
 
 Colour = tuple[float, float, float]  # linear sRGB of luminance 1
 
@@ -50,53 +53,15 @@ class Hour:
 STREET_COLOUR = _unit(1.0, 0.62, 0.30)
 MOON_COLOUR = _unit(0.86, 0.95, 1.12)
 
-HOURS: dict[str, Hour] = {
-    hour.name: hour
-    for hour in (
-        Hour(
-            "dusk",
-            sun_deg=-6.3,
-            street_lx=0.4,
-            moon_lx=0.0,
-            zenith_cd_m2=0.60,
-            zenith_colour=_unit(0.12, 0.26, 0.72),
-            horizon_cd_m2=3.3,
-            horizon_colour=_unit(0.62, 0.66, 0.86),
-            glow_cd_m2=5.2,
-            glow_colour=_unit(1.0, 0.46, 0.20),
-            window_cd_m2=20.0,
-            windows_lit=1.0,
-            stars=0.25,
-        ),
-        Hour(
-            "evening",
-            sun_deg=-7.2,
-            street_lx=0.4,
-            moon_lx=0.05,
-            zenith_cd_m2=0.19,
-            zenith_colour=_unit(0.07, 0.20, 0.66),
-            horizon_cd_m2=0.94,
-            horizon_colour=_unit(0.30, 0.56, 0.95),
-            glow_cd_m2=2.6,
-            glow_colour=_unit(1.0, 0.45, 0.16),
-            window_cd_m2=20.0,
-            windows_lit=1.0,
-            stars=0.8,
-        ),
-        Hour(
-            "late",
-            sun_deg=-30.0,
-            street_lx=0.4,
-            moon_lx=0.25,
-            zenith_cd_m2=0.018,
-            zenith_colour=_unit(0.16, 0.26, 0.66),
-            horizon_cd_m2=0.085,
-            horizon_colour=_unit(0.42, 0.46, 0.66),
-            glow_cd_m2=0.0,
-            glow_colour=_unit(1.0, 0.6, 0.3),
-            window_cd_m2=16.0,
-            windows_lit=0.4,
-            stars=1.0,
-        ),
-    )
-}
+
+def _hour(row: dict[str, str]) -> Hour:
+    """One row of the table; what is written as three numbers is a colour."""
+    values = {
+        name: _unit(*map(float, written.split())) if name.endswith("_colour") else float(written)
+        for name, written in row.items()
+        if name not in ("name", "source")
+    }
+    return Hour(row["name"], **values)  # type: ignore[arg-type]
+
+
+HOURS: Mapping[str, Hour] = MappingProxyType({row["name"]: _hour(row) for row in rows("hours")})

@@ -1,8 +1,10 @@
 """What stands in the way of light: surfaces nearer to the viewer, roofs and overhangs.
 
-A surface of the drawing is a sheet at its depth that reaches back as far as `canvas` says. Seen
-from the street the house is then a map of two heights; a ray from a source to a lit place is
-followed over that map and is cut where it runs between front and back.
+A surface of the drawing is a sheet at its depth that reaches back by its thickness. Seen from the
+street the house is then a map of two heights. A ray from a source to a lit place is followed over
+the cells of that map, each cell exactly (Amanatides and Woo 1987, from memory), and is cut where it
+runs between front and back. The map has cells of its own, so shadows do not depend on how large
+the picture is; a coarser map over it says where nothing stands high enough to be looked at.
 """
 
 from __future__ import annotations
@@ -12,35 +14,86 @@ from dataclasses import dataclass
 import numba
 import numpy as np
 
-from sim.light.canvas import Canvas
+from layouts.eaves import ROOFS
+from layouts.polygon import least_width_m
+from layouts.records import Drawing, Surface
+from sim.light.raster import coverage
 from sim.light.view import View
 
-CELL_PX = 4  # picture pixels to a cell of the map
-FLUSH_M = 0.08  # what stands out less than this casts no shadow
-CLEAR_M = 0.12  # nothing this near to a source or a lit place counts as in its way
+CELL_M = 0.04  # side of a cell of the map
+MOST_CELLS = 1200  # across; a wider drawing has larger cells
+BLOCK = 8  # cells a side of the coarser map
+FLUSH_M = 0.08  # what stands out less than this before the lit place casts no shadow on it
+CLEAR_M = 0.06  # nothing this near to a source or a lit place counts as in its way
+SMALL_M = 0.4  # what is smaller throws no shadow worth drawing
+DEEP_M = 10.0  # how far a roof reaches back: to the wall and beyond
+EMPTY_M = -100.0  # depth where nothing is drawn
 
 
 @dataclass(frozen=True, eq=False)
 class Relief:
-    """A coarse map of how far surfaces stand out and reach back."""
+    """A map of how far surfaces stand out and reach back; (h, w) cells from the upper left."""
 
     front_m: np.ndarray  # (h, w) float32
     back_m: np.ndarray  # (h, w) float32
+    highest_m: np.ndarray  # (h / BLOCK, w / BLOCK) float32, of front_m in the block
+    lowest_m: np.ndarray  # the same of back_m
     left_m: float
     top_m: float
     cell_m: float
 
 
-def relief_of(canvas: Canvas, view: View) -> Relief:
-    """The map of a painted house: every fourth picture pixel."""
-    some = slice(CELL_PX // 2, None, CELL_PX)
+def relief_from(
+    front_m: np.ndarray, back_m: np.ndarray, left_m: float, top_m: float, cell_m: float
+) -> Relief:
+    """The map with its coarser map, from fronts and backs (h, w) [m]."""
+    rows, columns = (-(-side // BLOCK) * BLOCK for side in front_m.shape)
+    grown = [(0, rows - front_m.shape[0]), (0, columns - front_m.shape[1])]
+    blocks = (rows // BLOCK, BLOCK, columns // BLOCK, BLOCK)
+    # what has no thickness stands in nobody's way
+    solid = back_m < front_m
+    front = np.pad(np.where(solid, front_m, EMPTY_M), grown, constant_values=EMPTY_M)
+    back = np.pad(np.where(solid, back_m, EMPTY_M), grown, constant_values=EMPTY_M)
     return Relief(
-        np.ascontiguousarray(canvas.front_m[some, some]),
-        np.ascontiguousarray(canvas.back_m[some, some]),
-        view.left_m,
-        view.top_m,
-        CELL_PX * view.pixel_m,
+        front.astype(np.float32),
+        back.astype(np.float32),
+        front.reshape(blocks).max(axis=(1, 3)).astype(np.float32),
+        back.reshape(blocks).min(axis=(1, 3)).astype(np.float32),
+        left_m,
+        top_m,
+        cell_m,
     )
+
+
+def relief_of(drawing: Drawing, view: View) -> Relief:
+    """The map of everything that shows in a picture."""
+    width_m, height_m = (side * view.pixel_m for side in view.size_px)
+    cell_m = max(CELL_M, width_m / MOST_CELLS, height_m / MOST_CELLS)
+    size = (int(np.ceil(width_m / cell_m)), int(np.ceil(height_m / cell_m)))
+    own = View(size, 1 / cell_m, view.left_m, view.top_m, view.eye_m)
+    front = np.full(size[::-1], EMPTY_M, dtype=np.float32)
+    back = front.copy()
+    parts = [(s.outline_m, float(s.depth_m), _thickness_m(s)) for s in drawing.surfaces]
+    if drawing.photo is not None:
+        parts.insert(0, (np.array(drawing.photo.corners_m), 0.0, DEEP_M))
+    for outline, depth, thickness in parts:
+        found = coverage(own, outline)
+        if found is None:
+            continue
+        rows, columns, cover = found
+        solid = cover > 0.5
+        front[rows, columns][solid] = depth
+        back[rows, columns][solid] = depth - thickness
+    return relief_from(front, back, view.left_m, view.top_m, cell_m)
+
+
+def _thickness_m(surface: Surface) -> float:
+    """A roof reaches back to the wall; anything else is as thick as it is wide where narrowest."""
+    if surface.material.texture in ROOFS:
+        return DEEP_M
+    if float(np.ptp(surface.outline_m, axis=0).max()) <= SMALL_M:
+        return 0.0
+    return least_width_m(surface.outline_m)
 
 
 @numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -54,24 +107,90 @@ def blocked(
     skip_m: float,
     front: np.ndarray,
     back: np.ndarray,
+    highest: np.ndarray,
+    lowest: np.ndarray,
     left: float,
     top: float,
     cell: float,
 ) -> bool:
-    """Whether a surface stands between the place P and the source P − s."""
+    """Whether a surface stands between the place P and the source P − s.
+
+    Nothing within `skip_m` of the place or CLEAR_M of the source counts. Nor does what stands out
+    less than FLUSH_M before the place, for the part of the ray that is not farther back than that.
+    """
     span = np.sqrt(sx * sx + sy * sy)
-    if span <= 2 * skip_m:
+    if span <= skip_m + CLEAR_M:
         return False
-    steps = min(64, int(span / cell))
-    height, width = front.shape
-    for k in range(1, steps):
-        t = k / steps
-        if t * span < skip_m or (1 - t) * span < skip_m:
-            continue
-        i = int((top - (py - t * sy)) / cell)
-        j = int((px - t * sx - left) / cell)
-        if 0 <= i < height and 0 <= j < width:
-            z = pz - t * sz
-            if back[i, j] < z < front[i, j] - FLUSH_M:
+    t, last = skip_m / span, 1.0 - CLEAR_M / span
+    side = cell * BLOCK
+    # the ray in blocks, from the place (t = 0) to the source (t = 1); rows count downwards
+    u, v, du, dv = (px - left) / side, (top - py) / side, -sx / side, sy / side
+    i, j = int(np.floor(v + t * dv)), int(np.floor(u + t * du))
+    next_u, next_v, each_u, each_v = _first_edges(u, v, du, dv, i, j)
+    while t < last:
+        end = min(next_u, next_v, last)
+        if 0 <= i < highest.shape[0] and 0 <= j < highest.shape[1]:
+            z0, z1 = pz - t * sz, pz - end * sz
+            if (
+                min(z0, z1) < highest[i, j]
+                and max(z0, z1) > lowest[i, j]
+                and _cut(u, v, du, dv, pz, -sz, t, end, front, back)
+            ):
                 return True
+        t = end
+        if next_u <= next_v:
+            next_u += each_u
+            j += 1 if du > 0.0 else -1
+        else:
+            next_v += each_v
+            i += 1 if dv > 0.0 else -1
+    return False
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _first_edges(
+    u: float, v: float, du: float, dv: float, i: int, j: int
+) -> tuple[float, float, float, float]:
+    """Where a ray in cell (i, j) first leaves its column and its row, and every how much again."""
+    never = 1e30
+    each_u = 1.0 / abs(du) if du != 0.0 else never
+    each_v = 1.0 / abs(dv) if dv != 0.0 else never
+    next_u = ((j + 1.0 if du > 0.0 else float(j)) - u) / du if du != 0.0 else never
+    next_v = ((i + 1.0 if dv > 0.0 else float(i)) - v) / dv if dv != 0.0 else never
+    return next_u, next_v, each_u, each_v
+
+
+@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _cut(
+    block_u: float,
+    block_v: float,
+    block_du: float,
+    block_dv: float,
+    pz: float,
+    dz: float,
+    t: float,
+    last: float,
+    front: np.ndarray,
+    back: np.ndarray,
+) -> bool:
+    """Whether the ray is cut within one block, between t and last."""
+    u, v, du, dv = block_u * BLOCK, block_v * BLOCK, block_du * BLOCK, block_dv * BLOCK
+    i, j = int(np.floor(v + t * dv)), int(np.floor(u + t * du))
+    next_u, next_v, each_u, each_v = _first_edges(u, v, du, dv, i, j)
+    while t < last:
+        end = min(next_u, next_v, last)
+        if 0 <= i < front.shape[0] and 0 <= j < front.shape[1]:
+            z0, z1 = pz + t * dz, pz + end * dz
+            high = front[i, j]
+            if high <= pz + FLUSH_M:
+                high = min(high, pz - FLUSH_M)
+            if min(z0, z1) < high and max(z0, z1) > back[i, j]:
+                return True
+        t = end
+        if next_u <= next_v:
+            next_u += each_u
+            j += 1 if du > 0.0 else -1
+        else:
+            next_v += each_v
+            i += 1 if dv > 0.0 else -1
     return False

@@ -85,7 +85,7 @@ def build(
     ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
     lattice = lattice_of(canvas, view)
-    relief = relief_of(canvas, view)
+    relief = relief_of(house.drawing, view)
     matrix = trace(
         tree_of(sources),
         len(sources.kinds),

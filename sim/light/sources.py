@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, Surface
+from layouts.eaves import mounting
+from layouts.records import House
 
 GROUP = 4  # pixels, or groups of them, that a far place sees as one
 
@@ -23,6 +24,7 @@ class Sources:
 
     place_m: np.ndarray  # (N, 3) x, y, z
     aim: np.ndarray  # (N, 3) unit vector
+    soffit: np.ndarray  # (N, 2) unit vector in the drawing to the side that is shut; 0, 0: none
     power: np.ndarray  # (N,) m of cos^m
     axis_per_sr: np.ndarray  # (N,) intensity on the aim per lumen made in the pixel [cd/lm]
     seen_per_sr: np.ndarray  # (N,) intensity towards the viewer per lumen [cd/lm]
@@ -37,31 +39,12 @@ def cosine_power(half_deg: np.ndarray | float) -> np.ndarray:
     return np.log(0.5) / np.log(np.cos(np.radians(half_deg)))
 
 
-def inside(outline_m: np.ndarray, xy_m: np.ndarray) -> np.ndarray:
-    """(K, 2) outline, (N, 2) places -> (N,) bool, by counting crossed edges."""
-    ax, ay = outline_m[:, 0, None], outline_m[:, 1, None]
-    bx, by = np.roll(outline_m, -1, axis=0).T[..., None]
-    x, y = xy_m[:, 0], xy_m[:, 1]
-    spans = (ay > y) != (by > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = ax + (y - ay) / (by - ay) * (bx - ax)
-    return (np.count_nonzero(spans & (x < crossing), axis=0) % 2).astype(bool)
-
-
-def depth_at(surfaces: tuple[Surface, ...], xy_m: np.ndarray) -> np.ndarray:
-    """(N,) depth [m] of what shows at each place; 0, the plane of the wall, where nothing does."""
-    depth = np.zeros(len(xy_m))
-    for surface in surfaces:
-        depth[inside(surface.outline_m, xy_m)] = surface.depth_m
-    return depth
-
-
 def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
-    """The pixels of a house, each its standoff in front of the surface it is fixed to."""
+    """The pixels of a house, each its standoff before what it is fixed to, or under an eave."""
     pixels = house.pixels
     kinds = tuple(dict.fromkeys(run.kind for run in house.runs))
-    wall = depth_at(house.drawing.surfaces, pixels.xy_m)
-    place = np.column_stack([pixels.xy_m, wall + pixels.standoff_m])
+    mounted = mounting(house)
+    place = np.column_stack([pixels.xy_m, mounted.depth_m])
     per_run = np.zeros((len(house.runs), 4))
     for index, run in enumerate(house.runs):
         half = run.profile.beam_half_deg or run.kind.beam_half_deg
@@ -72,10 +55,11 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
     axis = transmission * (power + 1) / (2 * np.pi)
     towards = np.asarray(eye_m) - place
     towards /= np.linalg.norm(towards, axis=1, keepdims=True)
-    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None)
+    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None) * ~mounted.hidden
     return Sources(
         place,
         np.asarray(pixels.aim, dtype=float),
+        mounted.soffit,
         power,
         axis,
         axis * facing**power,
@@ -96,6 +80,7 @@ class Tree:
 
     place_m: np.ndarray  # (M, 3)
     aim: np.ndarray  # (M, 3)
+    soffit: np.ndarray  # (M, 2)
     power: np.ndarray  # (M,)
     axis_per_sr: np.ndarray  # (M,)
     kind: np.ndarray  # (M,)
@@ -112,9 +97,13 @@ class Tree:
         return np.concatenate(parts)
 
 
+def _unit(vectors: np.ndarray) -> np.ndarray:
+    return vectors / np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-9)
+
+
 def tree_of(sources: Sources) -> Tree:
     """Groups of `GROUP` neighbours, groups of groups, as far as runs are long."""
-    place, aim = [sources.place_m], [sources.aim]
+    place, aim, soffit = [sources.place_m], [sources.aim], [sources.soffit]
     fixed = [np.column_stack([sources.power, sources.axis_per_sr, sources.kind])]
     run, radius = sources.run, [np.zeros(len(sources.run))]
     child = [np.zeros((len(run), 2), dtype=np.int64)]
@@ -128,11 +117,11 @@ def tree_of(sources: Sources) -> Tree:
         ends = np.r_[starts[1:], len(run)]
         size = (ends - starts)[:, None]
         middle = np.add.reduceat(place[-1], starts, axis=0) / size
-        mean_aim = np.add.reduceat(aim[-1], starts, axis=0) / size
         owner = np.repeat(np.arange(len(starts)), ends - starts)
         reach = np.linalg.norm(place[-1] - middle[owner], axis=1) + radius[-1]
         place.append(middle)
-        aim.append(mean_aim / np.maximum(np.linalg.norm(mean_aim, axis=1, keepdims=True), 1e-9))
+        aim.append(_unit(np.add.reduceat(aim[-1], starts, axis=0)))
+        soffit.append(_unit(np.add.reduceat(soffit[-1], starts, axis=0)))
         fixed.append(fixed[-1][starts])
         radius.append(np.maximum.reduceat(reach, starts))
         child.append(np.column_stack([starts, ends]) + offset)
@@ -144,6 +133,7 @@ def tree_of(sources: Sources) -> Tree:
     return Tree(
         np.concatenate(place),
         np.concatenate(aim),
+        np.concatenate(soffit),
         power,
         axis,
         kind.astype(np.int64),

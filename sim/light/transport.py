@@ -7,7 +7,7 @@ At a place P of an upright surface a source S with intensity I0·cos^m gives
 a the aim of the source, z its distance in front of the surface; on the ground z is its height
 (photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). Leaves face every
 way: the mean of |cos| over all directions is ½, so foliage takes half of what a leaf square to the
-light would.
+light would. A pixel that hangs under an eave sends nothing past the plane of the soffit over it.
 
 The rows are lit places times kinds of pixels, the columns the members of a `Tree`: near sources one
 by one, far ones as groups, so nothing is left out and the matrix stays small. A source very near a
@@ -76,6 +76,7 @@ def trace(
     arguments = (
         tree.place_m,
         tree.aim,
+        tree.soffit,
         tree.power,
         tree.axis_per_sr,
         tree.kind,
@@ -87,6 +88,8 @@ def trace(
         float(cell_m),
         relief.front_m,
         relief.back_m,
+        relief.highest_m,
+        relief.lowest_m,
         relief.left_m,
         relief.top_m,
         relief.cell_m,
@@ -174,6 +177,7 @@ def _walk(
     stride: int,
     source: np.ndarray,
     aim: np.ndarray,
+    soffit: np.ndarray,
     power: np.ndarray,
     axis: np.ndarray,
     kind: np.ndarray,
@@ -185,6 +189,8 @@ def _walk(
     cell_m: float,
     front: np.ndarray,
     back: np.ndarray,
+    highest: np.ndarray,
+    lowest: np.ndarray,
     left: float,
     top: float,
     relief_cell: float,
@@ -215,6 +221,8 @@ def _walk(
                         stack[depth] = c
                         depth += 1
                     continue
+                if soffit[m, 0] * sx + soffit[m, 1] * sy > 0.0:
+                    continue  # a pixel under an eave sends nothing up
                 if distance < NEAR * cell_m:
                     got = _averaged(
                         sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p], cell_m
@@ -237,6 +245,8 @@ def _walk(
                         max(cell_m, CLEAR_M),
                         front,
                         back,
+                        highest,
+                        lowest,
                         left,
                         top,
                         relief_cell,

@@ -64,6 +64,7 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
         Sources(
             np.array(place, dtype=float),
             np.array(aim, dtype=float),
+            np.zeros((count, 2)),
             np.array(power),
             hour.window_cd_m2 * np.array(candela, dtype=float),
             seen_per_sr=np.zeros(count),

@@ -116,6 +116,69 @@ def test_long_flashing_within_the_limit_is_measured():
     assert judge(alternating(1, WHITE, BLACK))[0].long_s == 0
 
 
+# WCAG 2.2 allows three flashes in any one second: a field whose cells all flash at the same rate,
+# each with a start of its own, flashes as often as any of its cells, 3.1 times a second too often.
+@pytest.mark.parametrize(
+    ("rate_hz", "passes"), [(2.9, True), (3.0, True), (3.1, False), (3.5, False)]
+)
+@pytest.mark.parametrize("fps", [40.0, 60.0])
+@pytest.mark.parametrize("seed", range(3))
+def test_cells_out_of_step(rate_hz, passes, fps, seed):
+    time_s = np.arange(int(6 * fps)) / fps
+    start_s = np.random.default_rng(seed).uniform(0, 1 / rate_hz, 400)
+    lit = ((time_s[:, None] + start_s) * rate_hz + 1e-9) % 1.0 < 0.5
+    frames = lit[..., None] * WHITE
+    at_deg = np.random.default_rng(7).uniform(-3, 3, (400, 2))
+    general, _ = verdicts(frames, fps, np.full(400, 1.05 * HOT_AREA_SR / 400), at_deg)
+    assert general.passes is passes
+    if not passes:
+        assert general.area_sr == pytest.approx(1.05 * HOT_AREA_SR)
+
+
+def test_what_has_rested_does_not_add_up():
+    """Two halves of a field that flash one after the other, two seconds apart."""
+    lit = alternating(5, WHITE, BLACK)
+    first, later = TIME_S < 2.0, TIME_S > 5.0
+    frames = np.zeros((len(TIME_S), 100, 3))
+    frames[first, :50] = lit[first][:, None]
+    frames[later, 50:] = lit[later][:, None]
+    area = np.full(100, 1.6 * HOT_AREA_SR / 100)
+    general, _ = verdicts(frames, FPS, area, np.zeros((100, 2)))
+    assert general.passes
+    assert general.area_sr == pytest.approx(0.8 * HOT_AREA_SR)
+
+
+@pytest.mark.parametrize(("area_sr", "passes"), [(0.00595, True), (0.006, True), (0.00605, False)])
+def test_area_allowed(area_sr, passes):
+    # WCAG 2.2: "no more than a total of .006 steradians within any 10 degree visual field"
+    frames = np.repeat(alternating(4, WHITE, BLACK)[:, None], 100, axis=1)
+    general, _ = verdicts(frames, FPS, np.full(100, area_sr / 100), np.zeros((100, 2)))
+    assert general.passes is passes
+    assert general.area_sr == pytest.approx(area_sr)
+
+
+@pytest.mark.parametrize(("darker", "flashes"), [(0.799, True), (0.80, False), (0.801, False)])
+def test_the_darker_image_is_below_the_limit(darker, flashes):
+    # WCAG 2.2: "where the relative luminance of the darker image is below 0.80"
+    general, _ = judge(alternating(4, WHITE, darker * WHITE))
+    assert (general.transitions == 8) is flashes
+    assert (general.transitions == 0) is not flashes
+
+
+@pytest.mark.parametrize(
+    ("apart_deg", "passes"), [(9.2, False), (9.8, False), (10.2, True), (11, True)]
+)
+@pytest.mark.parametrize("turned_deg", [0, 17, 45, 90])
+def test_two_patches_in_one_field(apart_deg, turned_deg, passes):
+    """Each small and below the limit, together above it: a field of 10° holds both, or not."""
+    turn = np.radians(turned_deg)
+    way = np.array([np.cos(turn), np.sin(turn)])
+    at_deg = np.repeat(np.outer([0, apart_deg], way), 50, axis=0) + np.array([0.3, 0.7])
+    frames = np.repeat(alternating(4, WHITE, BLACK)[:, None], 100, axis=1)
+    general, _ = verdicts(frames, FPS, np.full(100, 1.4 * HOT_AREA_SR / 100), at_deg)
+    assert general.passes is passes
+
+
 @settings(max_examples=40, deadline=None)
 @given(st.lists(st.floats(0, 1), min_size=2, max_size=60), st.floats(0.05, 1))
 def test_dimmer_never_flashes_more(levels, factor):

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
-from sim.light import facade, illuminance_lx, luminance, obtrusive, probe
-from sim.light.environmental_zones import ZONES
+from sim.light import facade, illuminance_lx, luminance, obtrusive, probe, to_m
+from sim.light.measure import within
 
 
 @pytest.fixture
@@ -97,9 +97,26 @@ def test_light_adds(house_of, scene_of, wall, full):
     assert luminance(scene, both) - dark == pytest.approx(parts, abs=1e-3)
 
 
-def test_every_zone_names_its_source():
-    assert [zone.name for zone in ZONES] == ["E0", "E1", "E2", "E3", "E4"]
-    assert all("[" in zone.tag for zone in ZONES)
+def test_a_limit_may_be_reached():
+    # ILP GN01 gives the values as maxima: 5 lx is allowed where the limit is 5 lx
+    assert within(5.0, 5.0) is True
+    assert within(float(np.nextafter(5.0, 6.0)), 5.0) is False
+    assert within(100.0, None) is None
+
+
+def test_probe_at_the_edges_of_the_picture(house_of, scene_of, full):
+    house = house_of([(5, 3)])
+    scene = scene_of(house)
+    width, height = scene.size_px
+    inside = [(0, 0), (width - 0.01, 0), (0, height - 0.01), (width - 0.01, height - 0.01)]
+    outside = [(-0.01, 5), (width, 5), (5, -0.01), (5, height)]
+    for at in inside:
+        x, y = to_m(scene, np.array(at))
+        assert probe(scene, full(house), (x, y))["luminance_cd_m2"] > 0
+    for at in outside:
+        x, y = to_m(scene, np.array(at) + 1e-9)
+        with pytest.raises(ValueError, match="outside the picture"):
+            probe(scene, full(house), (x, y))
 
 
 @pytest.mark.parametrize("standoff_m", [0.005, 0.02, 0.1])

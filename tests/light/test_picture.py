@@ -57,7 +57,7 @@ def test_several_threads_at_once(house_of, scene_of, wall, full):
 
 
 @pytest.mark.parametrize("hour", sorted(HOURS))
-@pytest.mark.parametrize("size", [(320, 180), (333, 127), (97, 211)])
+@pytest.mark.parametrize("size", [(320, 180), (333, 127), (97, 211), (16, 16), (300, 1)])
 def test_any_size_and_hour(house_of, scene_of, wall, full, hour, size):
     house = house_of([(5, 3)], surfaces=(wall((1, 0, 9, 5)),))
     got = picture(scene_of(house, size, hour), full(house))

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.integrate import trapezoid
 
-from sim.light.sources import cosine_power, depth_at, inside, sources_of, tree_of
+from layouts.eaves import depth_at
+from layouts.polygon import inside
+from sim.light.sources import cosine_power, sources_of, tree_of
 
 
 def test_sixty_degrees_is_lambertian():
@@ -66,3 +70,14 @@ def test_groups_add_up(house_of, count):
     first, last = tree.child[tree.roots[0]]
     if last > first:
         assert gathered[first:last].sum(axis=0) == pytest.approx(gathered[tree.roots[0]], rel=1e-5)
+
+
+def test_kinds_of_one_name_are_told_apart(house_of):
+    house = house_of([(2, 3), (8, 3)])
+    (run,) = house.runs
+    other = replace(run.kind, idle_ma=2.0, sources={"idle_ma": "made up"})
+    runs = (replace(run, count=1), replace(run, name="other", first=1, count=1, kind=other))
+    pixels = replace(house.pixels, run=np.array([0, 1]))
+    found = sources_of(replace(house, runs=runs, pixels=pixels), (5, 1.6, 10))
+    assert found.kinds == (run.kind, other)
+    assert found.kind.tolist() == [0, 1]

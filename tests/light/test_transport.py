@@ -6,14 +6,12 @@ import numpy as np
 import pytest
 
 from sim.light import illuminance_lx
-from sim.light.relief import Relief
+from sim.light.relief import relief_from
 from sim.light.sources import sources_of, tree_of
 from sim.light.transport import trace
 from sim.light.view import GROUND, LEAVES, WALL
 
-NOTHING = Relief(
-    np.full((2, 2), -100, np.float32), np.full((2, 2), -100, np.float32), -50.0, 50.0, 50.0
-)
+NOTHING = relief_from(np.full((2, 2), -100.0), np.full((2, 2), -100.0), -50.0, 50.0, 50.0)
 
 
 def matrix(house, places, cell_m=1e-3, facing=WALL):

@@ -19,7 +19,7 @@ from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.light.tone import scale_of, srgb_encode
+from sim.light.tone import grey_code
 
 _OVERLAYS = {"volts": "Volts", "runs": "Runs", "wires": "Wires", "zones": "Zones"}
 
@@ -115,7 +115,7 @@ def _luminances(brush: Brush, right: int, place: Rect, exposure_ev: float) -> No
     x, side = box.x - brush.px(10), brush.px(12)
     for luminance in (10.0, 1.0, 0.1):
         box = brush.text(f"{luminance:g}", x, box.y, theme.QUIET, theme.SMALL, align="right")
-        grey = round(255 * float(srgb_encode(np.array(luminance * scale_of(exposure_ev)))))
+        grey = int(grey_code(np.array(luminance), exposure_ev))
         patch = Rect(box.x - side - brush.px(5), place.y + (place.h - side) // 2, side, side)
         brush.fill(patch, (grey, grey, grey), radius=2)
         brush.frame(patch, theme.LINE, radius=2)

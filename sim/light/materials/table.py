@@ -26,7 +26,6 @@ TEXTURES: dict[str, Callable[[Patch], Look]] = {
     "snow": garden.snow,
     "metal": openings.metal,
 }
-ROOFS = frozenset({"shingle", "slate", "tile"})  # lean back and reach back to the wall
 LYING = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
 LEAFY = frozenset({"hedge"})  # have no straight edge
 GLAZED = frozenset({"glass", "glass_lit"})  # panes and bars: shade is not about 1 on average

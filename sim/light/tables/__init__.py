@@ -1,0 +1,1 @@
+"""Tables of the light as data files, and how they are read."""

@@ -1,0 +1,132 @@
+"""Where pixels sit under eaves, and the finding where two things could be meant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from layouts import House, house_findings
+from layouts.eaves import EDGE_M, Mounting, mounting
+
+HOUSE = """\
+format: evenfall-house/1
+name: Test
+drawing:
+  size: [10, 5]
+  surfaces:
+    - {{name: trees, material: hedge, depth: -6, outline: [[-9, 0], [19, 0], [19, 3], [-9, 3]]}}
+    - {{name: roof, material: slate, depth: {roof}, outline: [[0, 3], [10, 3], [9, 4], [1, 4]]}}
+    - {{name: wall, material: brick-red, outline: [[1, 0], [9, 0], [9, 3], [1, 3]]}}
+    - {{name: door, material: door-red, depth: -0.1, outline: [[4, 0], [5, 0], [5, 3], [4, 3]]}}
+{board}
+runs: [{{name: eave, pixels: ws2813, path: [[0.6, {y}], [9.4, {y}]], aim: {aim}, standoff: {off}}}]
+"""
+FASCIA = (
+    "    - {name: fascia, material: trim-white, depth: 0.5,"
+    " outline: [[0.5, 2.8], [9.5, 2.8], [9.5, 3], [0.5, 3]]}"
+)
+Hung = Callable[..., Mounting]
+
+
+@pytest.fixture
+def build(house: Callable[[str], House]) -> Callable[..., House]:
+    def built(y: float, off: float, aim: object = "down", board: str = FASCIA, roof: float = 0.5):
+        return house(HOUSE.format(y=y, off=off, aim=aim, board=board, roof=roof))
+
+    return built
+
+
+# Expected depths: a strip hangs straight along its board, its standoff from the wall (0), never
+# before the board's front (0.5); drawn on the board with a profile's standoff, that far behind it.
+@pytest.mark.parametrize(
+    ("y", "off", "depth_m"),
+    [
+        (2.78, 0.45, 0.45),  # under the edge
+        (2.78, 0.55, 0.50),  # a little far: up to the front
+        (2.80, 0.45, 0.45),  # on the edge
+        (2.82, 0.45, 0.45),  # just above it
+        (2.82, 0.90, 0.49),  # would be far in front
+        (2.82, 0.02, 0.48),  # as far behind the front as a profile is deep
+    ],
+)
+@pytest.mark.parametrize("aim", ["down", 45, -5])
+def test_hangs_under_the_edge(build, y, off, depth_m, aim):
+    found = mounting(build(y, off, aim))
+    assert np.ptp(found.depth_m) < 1e-9  # straight before trees, wall and door
+    assert found.depth_m[0] == pytest.approx(depth_m)
+    assert set(found.over) == {4}
+    assert found.soffit == pytest.approx(np.tile([0, 1], (len(found.over), 1)))
+
+
+@pytest.mark.parametrize(
+    ("y", "off", "aim", "depth_m"),
+    [
+        (2.82, 0.02, "out", 0.52),  # on the face, seen from the street
+        (2.82, 0.02, "up", 0.52),
+        (2.90, 0.02, "down", 0.52),  # in the middle of the board
+        (2.80 - EDGE_M - 0.01, 0.45, "down", 0.45),  # below, out of the edge's reach
+        (2.78, 0.80, "down", 0.80),  # plainly in front of it
+    ],
+)
+def test_is_fixed_to_what_it_is_drawn_on(build, y, off, aim, depth_m):
+    found = mounting(build(y, off, aim))
+    assert set(found.over) == {-1}
+    assert not found.soffit.any()
+    beside_the_door = np.r_[0:150, -150:0]
+    assert found.depth_m[beside_the_door] == pytest.approx(depth_m)
+
+
+def test_a_roof_without_a_board_hangs_over_whatever_its_depth(build):
+    found = mounting(build(2.98, 0.4, board="", roof=-1))
+    assert set(found.over) == {1}
+    assert found.depth_m == pytest.approx(0.4)
+
+
+def test_a_thin_band_is_no_overhang(build):
+    found = mounting(build(2.78, 0.02, board=FASCIA.replace("0.5,", "0.1,")))
+    assert set(found.over) == {-1}
+
+
+def test_under_a_slope(house):
+    text = HOUSE.format(y=3, off=0.4, aim=45, roof=0, board=FASCIA)
+    slope = "[[1, 2], [5, 4], [5, 4.2], [1, 2.2]]"
+    text = text.replace("[[0.5, 2.8], [9.5, 2.8], [9.5, 3], [0.5, 3]]", slope)
+    text = text.replace("[[0.6, 3], [9.4, 3]]", "[[1.2, 2.08], [4.8, 3.88]]")
+    found = mounting(house(text))
+    # 2 cm plumb below a board that rises by a half: square to it, (−1, 2) / √5
+    assert found.soffit == pytest.approx(np.tile([-1, 2], (len(found.over), 1)) / np.sqrt(5))
+    assert found.above_edge_m == pytest.approx(-0.02 * 2 / np.sqrt(5))
+
+
+def test_on_the_edge_is_told(build):
+    (finding,) = [f for f in house_findings(build(2.82, 0.02)) if f.code == "run-on-edge"]
+    assert (finding.level, finding.where) == ("note", "eave")
+    assert (finding.value, finding.limit, finding.unit) == (0.02, 0.0, "m")
+    assert [(r.action, r.target, r.value) for r in finding.remedies] == [
+        ("move-down", "eave", 0.04),
+        ("move-up", "eave", 0.05),
+    ]
+    assert finding.text.startswith("run eave is drawn 2.0 cm above the lower edge of fascia")
+    for remedy in finding.remedies:  # what it advises ends the doubt
+        sign = -1 if remedy.action == "move-down" else 1
+        moved = house_findings(build(2.82 + sign * remedy.value, 0.02))
+        assert "run-on-edge" not in {f.code for f in moved}
+
+
+@pytest.mark.parametrize(("y", "aim"), [(2.78, "down"), (2.82, "out"), (2.9, "down")])
+def test_what_is_plain_is_not_told(build, y, aim):
+    assert "run-on-edge" not in {f.code for f in house_findings(build(y, 0.02, aim))}
+
+
+def test_hidden_behind_what_is_nearer(house):
+    post = (
+        FASCIA + "\n    - {name: post, material: timber, depth: 1.5,"
+        " outline: [[4.5, 0], [5.5, 0], [5.5, 2.9], [4.5, 2.9]]}"
+    )
+    made = house(HOUSE.format(y=2.78, off=0.45, aim="down", board=post, roof=0.5))
+    found = mounting(made)
+    x = made.pixels.xy_m[:, 0]
+    assert found.depth_m == pytest.approx(0.45)  # the post does not bend the run
+    assert np.array_equal(found.hidden, (x > 4.5) & (x < 5.5))
