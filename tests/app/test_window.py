@@ -141,10 +141,10 @@ def test_values_are_written_to_the_scheme_file_and_nothing_else(
 def test_a_file_that_cannot_be_written_is_said(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("sim.app.window.write_values", full)
+    monkeypatch.setattr("sim.app.work.saving.write_values", full)
     window.do(act.Set("brightness", 0.35))
     window.do(act.WriteValues())
     assert window.state.message is not None

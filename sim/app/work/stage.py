@@ -11,12 +11,14 @@ from dataclasses import dataclass
 
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
+from layouts.files.writeback import digest_of
 from sim.app.state.actions import Loaded, Refused, Say
 from sim.app.state.record import State
+from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.watch import Stamp
-from sim.frame import Rig, rig, scene
+from sim.frame import rig, scene
 from sim.light import Scene
 from sim.report.compare import rerated
 
@@ -48,26 +50,6 @@ def wanted(state: State, stamp: Stamp) -> Wanted:
     )  # fmt: skip
 
 
-@dataclass(frozen=True, eq=False)
-class Side:
-    """One house with one kind of pixel, ready to be asked for frames and pictures."""
-
-    kind: str | None
-    rig: Rig
-    scene: Scene
-
-
-@dataclass(frozen=True, eq=False)
-class Stage:
-    """All that one picture comes from; replaced as a whole, so that its parts always fit."""
-
-    house: House
-    scheme: Scheme | None
-    left: Side
-    right: Side | None
-    exposure_ev: float  # the same on both sides, kept while the kind changes
-
-
 class Maker:
     """Makes stages and keeps what can be used again. Used by one thread at a time."""
 
@@ -88,7 +70,7 @@ class Maker:
         key = (asked.house_path, asked.scheme_path, asked.stamp)
         if key not in (self._files_of, self._refused):
             try:
-                house, scheme = self._read(asked)
+                house, scheme, digest = self._read(asked)
                 show = bind(house, scheme) if scheme else None
             except EvenfallError as error:
                 self._refused = key
@@ -99,7 +81,7 @@ class Maker:
                 self._houses.clear()
                 self._scenes.clear()
             self._files, self._files_of = (house, scheme), key
-            yield Loaded(facts_of(house, scheme, show))
+            yield Loaded(facts_of(house, scheme, show, digest))
         if self._files is None:
             return
         house, scheme = self._files
@@ -113,13 +95,17 @@ class Maker:
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
 
-    def _read(self, asked: Wanted) -> tuple[House, Scheme | None]:
+    def _read(self, asked: Wanted) -> tuple[House, Scheme | None, str]:
         house = load_house(asked.house_path)
         path = asked.scheme_path
         if path is None:
             beside = schemes_beside(house.file)
             path = beside[0][0] if beside else None
-        return house, load_scheme(path, house) if path else None
+        if not path:
+            return house, None, ""
+        # Before the reading: a change in between then counts as one since, and is asked about.
+        digest = digest_of(path)
+        return house, load_scheme(path, house), digest
 
     def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
         built = self._houses[kind]
