@@ -6,6 +6,7 @@ import operator
 import os
 import warnings
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -19,6 +20,7 @@ from sim.app.state import actions as act
 from sim.app.state.controls import spoken
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
+from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
 from sim.app.state.shown import Shown
 from sim.app.state.update import update
@@ -216,7 +218,8 @@ class Window:
             wanted = pygame.SYSTEM_CURSOR_SIZEWE
         if wanted != self._cursor:
             self._cursor = wanted
-            pygame.mouse.set_cursor(wanted)
+            with suppress(pygame.error):  # some screens have no such pointer
+                pygame.mouse.set_cursor(wanted)
 
     def _name(self) -> None:
         """The control that has the keys in the window's title, where screen readers look."""
@@ -253,7 +256,9 @@ class Window:
             return
         widgets = self._screen.widgets
         taken = False
-        if widgets is not None and not state.help:
+        asked = question_places(state.question, parts).card if state.question else None
+        over = asked is not None and asked.holds(*pygame.mouse.get_pos())
+        if widgets is not None and not state.help and not over:
             taken = bool(widgets.manager.process_events(event))
             told = widgets.action(event)
             if isinstance(told, str):

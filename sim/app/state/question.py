@@ -26,7 +26,7 @@ def question_places(question: Question, parts: Layout) -> QuestionPlaces:
 
     Lines give way before buttons do.
     """
-    px, picture = parts.px, parts.picture
+    px, picture = parts.px, parts.notes
     margin = min(px(16), picture.w // 16)
     width = min(picture.w - 2 * margin, px(WIDEST))
     inside, count, gap = width - 2 * margin, len(question.answers), px(GAP)

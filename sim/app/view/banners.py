@@ -21,7 +21,7 @@ def draw_banners(
 ) -> None:
     """One below the other from the top of the picture. `kept`: whether unsaved values are kept;
     `at` is where the pointer is."""
-    top = parts.picture.y + min(parts.px(16), parts.picture.h // 16)
+    top = parts.notes.y + min(parts.px(16), parts.notes.h // 16)
     if state.question:
         top = _question(brush, parts, state.question, at) + parts.px(8)
     if state.fault:
@@ -36,8 +36,8 @@ def draw_banners(
 
 
 def _width(parts: Layout) -> int:
-    margin = min(parts.px(16), parts.picture.w // 16)
-    return max(min(parts.picture.w - 2 * margin, parts.px(860)), 1)
+    margin = min(parts.px(16), parts.notes.w // 16)
+    return max(min(parts.notes.w - 2 * margin, parts.px(860)), 1)
 
 
 def _wrapped(brush: Brush, parts: Layout, texts: list[str]) -> list[_Line]:
@@ -55,10 +55,10 @@ def _wrapped(brush: Brush, parts: Layout, texts: list[str]) -> list[_Line]:
 def _card(brush: Brush, parts: Layout, top: int, title: str, body: list[_Line]) -> int:
     """A red card; returns the row of its foot [px]. Lines that have no room are left out."""
     px, width = brush.px, _width(parts)
-    room = parts.picture.bottom - top - px(52)
+    room = parts.notes.bottom - top - px(52)
     body = body[: max(room // px(20), 1)]
     height = px(42) + len(body) * px(20) + px(10)
-    card = Rect(parts.picture.x + (parts.picture.w - width) // 2, top, width, height)
+    card = Rect(parts.notes.x + (parts.notes.w - width) // 2, top, width, height)
     brush.fill(card, _GROUND, alpha=244, radius=8)
     brush.frame(card, theme.OVER, radius=8)
     brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), theme.OVER, radius=2)
@@ -83,6 +83,11 @@ def _question(brush: Brush, parts: Layout, question: Question, at: tuple[int, in
     brush.frame(card, theme.AMBER, radius=8)
     left = places.buttons[0].x
     inside = max(card.right - left - (left - card.x), 1)
+    hint = "Esc: later"
+    hint_w = brush.size(hint, theme.SMALL)[0] + px(12)
+    title_w = brush.size(question.title, bold=True)[0]
+    if title_w + hint_w <= inside:
+        brush.text(hint, left + inside, card.y + px(13), theme.QUIET, theme.SMALL, align="right")
     brush.text(question.title, left, card.y + px(12), theme.WARM, bold=True, width=inside)
     shown = list(question.lines[: places.lines])
     if len(question.lines) > places.lines > 0:

@@ -70,12 +70,12 @@ def _free_place(
 
 def draw_message(brush: Brush, parts: Layout, text: str) -> None:
     """A few words above the ribbon."""
-    lines = brush.wrapped(text, max(round(parts.picture.w * 0.7), brush.px(40))) or [""]
+    lines = brush.wrapped(text, max(round(parts.notes.w * 0.7), brush.px(40))) or [""]
     width = max(brush.size(line)[0] for line in lines)
     line_h, pad = brush.px(20), brush.px(14)
     height = len(lines) * line_h + brush.px(14)
-    x = parts.picture.x + (parts.picture.w - width) // 2 - pad
-    place = Rect(x, parts.picture.bottom - height - brush.px(20), width + 2 * pad, height)
+    x = parts.notes.x + (parts.notes.w - width) // 2 - pad
+    place = Rect(x, parts.notes.bottom - height - brush.px(20), width + 2 * pad, height)
     brush.card(place)
     for index, line in enumerate(lines):
         brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)
@@ -87,10 +87,11 @@ def draw_loading(brush: Brush, parts: Layout, text: str) -> None:
     brush.fill(picture, theme.NIGHT)
     middle = picture.x + picture.w // 2
     brush.text("Evenfall", middle, picture.h * 0.42, theme.WARM, theme.LARGE, align="centre")
-    brush.text(text, middle, picture.h * 0.42 + brush.px(40), theme.QUIET, align="centre")
+    brush.text(text, middle, picture.h * 0.42 + brush.px(40), theme.QUIET, align="centre",
+               width=picture.w)  # fmt: skip
     once = "The first run compiles its kernels once; that takes some twenty seconds."
     brush.text(once, middle, picture.h * 0.42 + brush.px(66), theme.FAINT, theme.SMALL,
-               align="centre")  # fmt: skip
+               align="centre", width=picture.w)  # fmt: skip
 
 
 def help_columns(height_px: int, line_px: int) -> list[list[tuple[str, str]]]:

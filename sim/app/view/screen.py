@@ -69,9 +69,9 @@ class Screen:
         help_text = self._help(state, parts)
         if help_text and not self.widgets.held:
             draw_help_line(brush, parts, help_text)
-        draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         if state.message:
             cards.draw_message(brush, parts, state.message.text)
+        draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
 
