@@ -7,6 +7,7 @@ import os
 import warnings
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -141,7 +142,7 @@ class Window:
     def _fault(self, name: str, error: Exception) -> None:
         """Something failed: what is unsaved is kept at once, and the person is told."""
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, 60.0))
-        self.state = update(self.state, act.Failed(in_words(name, error)))
+        self.state = replace(self.state, fault=in_words(name, error))  # `update` may be what failed
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads

@@ -23,6 +23,7 @@ from sim.app.state.layers import (
 )
 from sim.app.state.questions import conflict, said_aside
 from sim.app.state.record import EditKey, Facts, State
+from sim.app.state.setting import InFile
 from sim.app.state.settings import settings
 
 _Pairs = Mapping[LayerMark, LayerMark]
@@ -90,14 +91,19 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
         drag=_renamed(state.drag, moved),
     )
     collided = {_renamed(key, moved) for key in state.collided} | _collisions(before, after, moved)
-    changed = {row.key for row in settings(facts)
-               if row.file and row.file.mine(after) is not None}  # fmt: skip
+    changed = {row.key for row in settings(facts) if row.file and _differs(row.file, after, facts)}
     after = replace(after, collided=frozenset(key for key in collided if key in changed))
     if fresh:
         after = said_aside(after, tuple(fresh))
     if after.collided or state.collided:
         after = replace(after, question=conflict(after))
     return after
+
+
+def _differs(file: InFile, state: State, facts: Facts) -> bool:
+    """Whether the window has a value of its own, and the file another."""
+    mine = file.mine(state)
+    return mine is not None and not same(mine, file.held(facts))
 
 
 def _pairs(state: State, before: Facts, facts: Facts) -> _Pairs:
@@ -150,10 +156,8 @@ def _collisions(before: Facts, after: State, moved: Mapping[str, str]) -> set[st
     old = {_renamed(row.key, moved): row.file.held(before) for row in settings(before) if row.file}
     found: set[str | None] = set()
     for row in settings(facts):
-        mine = row.file.mine(after) if row.file else None
-        if row.file is None or mine is None or row.key not in old:
+        if row.file is None or row.key not in old or not _differs(row.file, after, facts):
             continue
-        held = row.file.held(facts)
-        if not same(old[row.key], held) and not same(held, mine):
+        if not same(old[row.key], row.file.held(facts)):
             found.add(row.key)
     return found

@@ -57,7 +57,9 @@ class Widgets:
         if key != self._key:
             if self.held and self._key is not None:
                 return
-            self._make(parts, rows, tools, scroll_px)
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # nor of widgets too small for their borders
+                self._make(parts, rows, tools, scroll_px)
             self._key = key
         if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
@@ -109,7 +111,7 @@ class Widgets:
             return found.action if event.type == pygame_gui.UI_BUTTON_PRESSED else None
         if event.type == pygame_gui.UI_DROP_DOWN_MENU_CHANGED:
             chosen = next((one for one in found.options if printable(one) == event.text), None)
-            return Set(found.id, chosen) if chosen is not None and chosen != found.value else None
+            return Set(found.id, chosen) if chosen is not None else None
         if event.type == pygame_gui.UI_BUTTON_PRESSED:
             return found.id if found.form == "button" else Set(found.id, not found.value)
         return None
