@@ -233,7 +233,7 @@ def test_the_record_of_faults_does_not_grow_for_ever(monkeypatch: pytest.MonkeyP
     assert max(sizes) < 2500
 
 
-def test_text_no_font_can_draw_is_drawn_with_a_mark(window: Window) -> None:
+def test_text_no_font_can_draw_is_drawn_with_a_mark(window: Window, until: Until) -> None:
     assert printable("a\0b\nc\ud800d é") == "a\ufffdb\ufffdc\ufffdd é"
     window.do(act.ToggleDrawer())
     window.do(act.Say("a\0b\nc\ud800d"))
@@ -245,6 +245,7 @@ def test_text_no_font_can_draw_is_drawn_with_a_mark(window: Window) -> None:
     for _ in range(5):
         window.step(0.2)
     assert window.state.fault == "x\0y"
+    until(window, lambda: window.backstage.idle)
 
 
 SIZES = [(160, 120), (160, 80), (200, 60), (300, 30), (120, 20), (1280, 100), (1280, 40), (60, 700),
