@@ -9,7 +9,7 @@ from sim.app.state.window_layout import Layout, Rect
 
 #: Heights at 100 %: of the title with its margin, a line, a button, and between buttons.
 TITLE, LINE, BUTTON, GAP = 40, 20, 32, 8
-WIDEST, LEAST_BUTTON = 700, 190
+WIDEST, LEAST_BUTTON = 700, 176
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,9 @@ def _question(brush: Brush, parts: Layout, question: Question, at: tuple[int, in
         brush.text(hint, left + inside, card.y + px(13), theme.QUIET, theme.SMALL, align="right")
     brush.text(question.title, left, card.y + px(12), theme.WARM, bold=True, width=inside)
     shown = list(question.lines[: places.lines])
-    if len(question.lines) > places.lines > 0:
+    if places.lines == 1:
+        shown = ["; ".join(question.lines)]
+    elif len(question.lines) > places.lines > 0:
         shown[-1] = f"and {len(question.lines) - places.lines + 1} more"
     for index, line in enumerate(shown):
         brush.text(line, left, card.y + px(38) + index * px(20), theme.QUIET, width=inside)
