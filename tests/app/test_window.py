@@ -244,7 +244,7 @@ def test_everything_open_at_many_sizes(
     window.step(0.0)
 
 
-def test_the_focused_control_is_in_sight(window: Window) -> None:
+def test_the_focused_control_is_in_sight(window: Window, until: Until) -> None:
     window.do(act.ToggleDrawer())
     for _ in range(10):
         window.step(0.1)
@@ -257,3 +257,4 @@ def test_the_focused_control_is_in_sight(window: Window) -> None:
     top = row.place.y - state.scroll * state.scale
     assert top >= 0
     assert top + row.place.h <= parts.drawer.h
+    until(window, lambda: window.backstage.idle)
