@@ -16,6 +16,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 os.environ["SDL_VIDEODRIVER"] = "dummy"
+os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp()  # what is unsaved here is nobody's
 
 import pygame
 from PIL import Image

@@ -8,12 +8,13 @@ else as it was, or the file is left alone.
 from __future__ import annotations
 
 import copy
+import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from layouts.errors import EvenfallError, InputError
+from layouts.errors import EvenfallError, InputError, Problem
 from layouts.files.document import Document, parse
 from layouts.files.document import Path as Where
 from layouts.files.spans import block_list, end_of_brackets, end_of_value, offset_of
@@ -26,19 +27,61 @@ class CannotWrite(EvenfallError):
     """The file is written in a way that a value cannot be put into without risk."""
 
 
-def write_values(path: str | Path, changes: Mapping[Where, Value]) -> None:
-    """Put the values into the YAML file at `path`.
+class Conflict(EvenfallError):
+    """The file has been changed by somebody else since it was read."""
 
-    Raises InputError where the file cannot be read, CannotWrite where a change would touch more
-    than the value, OSError where the disk refuses; the file is then as it was.
+
+def digest_of(path: str | Path) -> str:
+    """What tells one content of a file from another; "" where it cannot be read."""
+    try:
+        return _digest(Path(path).read_bytes())
+    except (OSError, ValueError):
+        return ""
+
+
+def _digest(raw: bytes) -> str:
+    return hashlib.sha256(raw).hexdigest()
+
+
+def write_values(
+    path: str | Path,
+    changes: Mapping[Where, Value],
+    *,
+    expected: str | None = None,
+    validate: Callable[[str], object] | None = None,
+    to: str | Path | None = None,
+) -> str:
+    """Put the values into the YAML file at `path`; returns the digest of what is written.
+
+    `expected` is the digest of the content that the values are meant for, `validate` is given the
+    new text and raises what is wrong with it, `to` is another file that gets the new text instead.
+    Raises Conflict where the file holds something else by now, InputError where it cannot be read
+    or the new text is refused, CannotWrite where a change would touch more than the value, OSError
+    where the disk refuses; the file is then as it was.
     """
     raw = Path(path).read_bytes()
+    if expected is not None and _digest(raw) != expected:
+        raise Conflict(f"{path}: the file has been changed since it was read")
     bom = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
-    text = raw.decode("utf-8-sig")
+    text = _decoded(raw, str(path))
     # Each change moves what stands after it, so places are looked up anew every time.
     for where, value in changes.items():
         text = changed(text, str(path), where, value)
-    write_atomically(Path(path), bom + text.encode())
+    if validate is not None:
+        validate(text)
+    if to is None and expected is not None and digest_of(path) != expected:
+        raise Conflict(f"{path}: the file has been changed while it was written")
+    made = bom + text.encode()
+    write_atomically(Path(to or path), made)
+    return _digest(made)
+
+
+def _decoded(raw: bytes, file: str) -> str:
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        do = "save it as UTF-8 text"
+        raise InputError([Problem(file, 1, 1, "this is not a text file in UTF-8", do)]) from None
 
 
 def changed(text: str, file: str, where: Where, value: Value) -> str:

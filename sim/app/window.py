@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import io
 import operator
 import os
 import warnings
 from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -15,20 +16,24 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 import pygame
 
 from layouts import EvenfallError
-from layouts.files.write import write_atomically
-from layouts.files.writeback import write_values
+from sim.app.commands import Commands
 from sim.app.state import actions as act
+from sim.app.state.controls import spoken
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
+from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
+from sim.app.state.shown import Shown
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.icon import icon
+from sim.app.view.plain import draw_plain, printable
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
-from sim.app.work.file_facts import changes_of
-from sim.app.work.player import Player, Shown
-from sim.app.work.stage import Stage, refusal
+from sim.app.work.guard import Guard, in_words
+from sim.app.work.kept import Keeper
+from sim.app.work.player import Player
+from sim.app.work.stage import refusal
 
 NO_DISPLAY = (
     "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
@@ -79,6 +84,9 @@ class Window:
         self.shown: Shown | None = None
         self.fps = 0.0
         self.backstage = Backstage()
+        self.keeper, self.guard = Keeper(), Guard(self._fault)
+        self._commands = Commands(self)
+        self._title = ""
         self._screen, self._player = Screen(), Player()
         self._cursor = pygame.SYSTEM_CURSOR_ARROW
         self._held: tuple[int, act.Action] | None = None  # key and what it repeats
@@ -96,24 +104,45 @@ class Window:
             self.step(seconds)
 
     def step(self, seconds: float) -> None:
-        """Everything of one turn of the loop; `seconds` have passed since the last."""
-        events = pygame.event.get()
+        """Everything of one turn of the loop; `seconds` have passed since the last.
+
+        Whatever fails in a part of it is told; the parts that do not fail go on.
+        """
+        self.guard.turn(seconds)
+        events = self._events()
         for event in events:
-            for action in self._actions(event):
-                self.do(action)
-        self._repeat(seconds)
+            self.guard.run("an event", lambda event=event: self._hear(event), 0.0)  # type: ignore[misc]
+        self.guard.run("a key held down", lambda: self._repeat(seconds))
         self.do(act.Tick(seconds))
-        for action in self.backstage.follow(self.state):
-            self.do(action)
-        stage = self.backstage.stage
-        if stage is not None and not self.backstage.pictures_must_wait:
-            self._play(stage, seconds)
+        self.guard.run("following the files", self._follow)
+        self.guard.run("the picture", lambda: self._play(seconds))
+        self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         now = (self.state, self.shown, *self.backstage.loads.values())
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same:
-            self._draw(seconds)
-            self._drawn = now
+            if self.guard.run("drawing", lambda: self._draw(seconds)):
+                self._drawn = now
+            elif not self.guard.run("drawing plainly", self._draw_plain):
+                self._lively_s = LIVELY_S
+
+    def _events(self) -> list[pygame.event.Event]:
+        found: list[pygame.event.Event] = []
+        self.guard.run("reading events", lambda: found.extend(pygame.event.get()), 0.0)
+        return found
+
+    def _hear(self, event: pygame.event.Event) -> None:
+        for action in self._actions(event):
+            self.do(action)
+
+    def _follow(self) -> None:
+        for action in self.backstage.follow(self.state):
+            self.do(action)
+
+    def _fault(self, name: str, error: Exception) -> None:
+        """Something failed: what is unsaved is kept at once, and the person is told."""
+        self.guard.run("keeping values", lambda: self.keeper.follow(self.state, 60.0))
+        self.state = replace(self.state, fault=in_words(name, error))  # `update` may be what failed
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
@@ -122,10 +151,19 @@ class Window:
         if revealed is not None:
             self.do(revealed)
         self._point()
+        self._name()
         pygame.display.flip()
 
-    def _play(self, stage: Stage, seconds: float) -> None:
+    def _draw_plain(self) -> None:
+        """Words on a ground, where the window itself cannot be drawn."""
+        draw_plain(self.surface, self.state.fault, self.state.changed, self.keeper.path)
+        pygame.display.flip()
+
+    def _play(self, seconds: float) -> None:
         """The frame of now, and its load measured; what cannot be computed is said."""
+        stage = self.backstage.stage
+        if stage is None or self.backstage.pictures_must_wait:
+            return
         try:
             self.shown = self._player.shown(self.state, stage, seconds)
         except EvenfallError as error:
@@ -140,20 +178,36 @@ class Window:
                 self.do(action)
 
     def do(self, action: act.Action) -> None:
-        """Let an action happen."""
-        if isinstance(action, act.WriteValues):
-            self._write()
-        elif isinstance(action, act.Screenshot):
-            self._screenshot()
-        elif isinstance(action, act.FullScreen):
+        """Let an action happen. One that fails leaves the state as it was."""
+        self.guard.run(type(action).__name__, lambda: self._do(action), 0.0)
+
+    def _do(self, action: act.Action) -> None:
+        if isinstance(action, act.FullScreen):
             pygame.display.toggle_fullscreen()
         elif isinstance(action, act.Quit):
             self.running = False
-        else:
+        elif not self._commands.done(action):
+            before = self.state.facts
             self.state = update(self.state, action)
+            if isinstance(action, act.Loaded):
+                self._look_for_unsaved(before.scheme_file if before else "")
+
+    def _look_for_unsaved(self, before: str) -> None:
+        """Another scheme is on show: offer what an earlier window left of it."""
+        now = self.state.facts.scheme_file if self.state.facts else ""
+        if now == before:
+            return
+        self.keeper.leave()
+        left = self.keeper.found(now)
+        if left is not None:
+            self.do(act.FoundUnsaved(left))
 
     def close(self) -> bool:
-        """End threads and display; whether every thread ended at once."""
+        """End threads and display; whether every thread ended at once.
+
+        What is unsaved is kept, and offered when the scheme is next on show.
+        """
+        self.keeper.follow(self.state, 60.0)
         ended = self.backstage.close()
         pygame.quit()
         return ended
@@ -165,7 +219,16 @@ class Window:
             wanted = pygame.SYSTEM_CURSOR_SIZEWE
         if wanted != self._cursor:
             self._cursor = wanted
-            pygame.mouse.set_cursor(wanted)
+            with suppress(pygame.error):  # some screens have no such pointer
+                pygame.mouse.set_cursor(wanted)
+
+    def _name(self) -> None:
+        """The control that has the keys in the window's title, where screen readers look."""
+        words = spoken(self.state)
+        title = f"Evenfall · {words}" if words else "Evenfall"
+        if title != self._title:
+            self._title = title
+            pygame.display.set_caption(printable(title))
 
     # --- events ---
 
@@ -194,7 +257,9 @@ class Window:
             return
         widgets = self._screen.widgets
         taken = False
-        if widgets is not None and not state.help:
+        asked = question_places(state.question, parts).card if state.question else None
+        over = asked is not None and asked.holds(*pygame.mouse.get_pos())
+        if widgets is not None and not state.help and not over:
             taken = bool(widgets.manager.process_events(event))
             told = widgets.action(event)
             if isinstance(told, str):
@@ -220,35 +285,6 @@ class Window:
         if self._again_s <= 0:
             self._again_s = REPEAT_EVERY_S
             self.do(self._held[1])
-
-    # --- commands ---
-
-    def _write(self) -> None:
-        changes = changes_of(self.state)
-        path = self.state.facts.scheme_file if self.state.facts else ""
-        if not changes or not path:
-            self.do(act.Say("Nothing differs from the scheme file"))
-            return
-        try:
-            write_values(path, changes)
-        except (EvenfallError, OSError) as error:
-            self.do(act.Say(f"Not written: {error}"))
-            return
-        self.backstage.reread(self.state)
-        self.do(act.Say(f"Written to {Path(path).name}"))
-
-    def _screenshot(self) -> None:
-        stem = "evenfall-" + Path(self.state.house_path).resolve().parent.name
-        path = next(path for number in range(1, 10_000)
-                    if not (path := Path(f"{stem}-{number}.png")).exists())  # fmt: skip
-        held = io.BytesIO()
-        pygame.image.save(self.surface, held, "a.png")
-        try:
-            write_atomically(path, held.getvalue())
-        except OSError as error:
-            self.do(act.Say(f"Not saved: {error.strerror or error}"))
-            return
-        self.do(act.Say(f"Saved {path}"))
 
 
 def _open(size_px: tuple[int, int] | None) -> pygame.Surface:

@@ -117,6 +117,14 @@ def state(facts: Facts) -> State:
 SIZE = (960, 600)
 
 
+@pytest.fixture(autouse=True)
+def own_state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Nothing of a test is kept among what the person's own windows keep."""
+    folder = tmp_path / "kept"
+    monkeypatch.setattr("platformdirs.user_state_dir", lambda *_, **__: str(folder), raising=True)
+    return folder
+
+
 @pytest.fixture
 def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")

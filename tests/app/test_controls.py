@@ -8,8 +8,9 @@ from itertools import pairwise
 import pytest
 
 from sim.app.state import actions as act
-from sim.app.state.controls import Control, control, controls, knee_of
+from sim.app.state.controls import Control, control, controls
 from sim.app.state.drawer import content_height, rows, scroll_to
+from sim.app.state.layer_settings import knee_of
 from sim.app.state.record import SCALES, Facts, ParameterFacts, State
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout

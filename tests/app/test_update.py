@@ -76,7 +76,8 @@ def test_brightness_back_at_the_files_value_is_no_change(state: State) -> None:
 def test_a_parameter_set_back_is_no_change(state: State) -> None:
     changed = after(state, act.Set("0.speed", 2.0), act.Set("1.palette", "frost"))
     assert changed.value(0, "speed") == 2.0
-    assert dict(changed.edits) == {(0, "speed"): 2.0, (1, "palette"): "frost"}
+    chase, steady = changed.facts.marks
+    assert dict(changed.edits) == {(chase, "speed"): 2.0, (steady, "palette"): "frost"}
     back = after(changed, act.Set("0.speed", 0.5), act.Set("1.palette", "ember"))
     assert not back.changed
 
@@ -100,7 +101,7 @@ def test_edits_that_the_file_now_holds_are_gone_after_reading(state: State, fact
 def test_edits_survive_a_save_that_does_not_touch_them(state: State, facts: Facts) -> None:
     changed = after(state, act.Set("0.speed", 2.0), act.Select(7))
     read = after(changed, act.Loaded(replace(facts, brightness=0.9)))
-    assert dict(read.edits) == {(0, "speed"): 2.0}
+    assert dict(read.edits) == {(facts.marks[0], "speed"): 2.0}
     assert read.selection == 7
 
 

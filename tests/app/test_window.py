@@ -141,10 +141,10 @@ def test_values_are_written_to_the_scheme_file_and_nothing_else(
 def test_a_file_that_cannot_be_written_is_said(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("sim.app.window.write_values", full)
+    monkeypatch.setattr("sim.app.work.saving.write_values", full)
     window.do(act.Set("brightness", 0.35))
     window.do(act.WriteValues())
     assert window.state.message is not None
@@ -244,7 +244,7 @@ def test_everything_open_at_many_sizes(
     window.step(0.0)
 
 
-def test_the_focused_control_is_in_sight(window: Window) -> None:
+def test_the_focused_control_is_in_sight(window: Window, until: Until) -> None:
     window.do(act.ToggleDrawer())
     for _ in range(10):
         window.step(0.1)
@@ -257,3 +257,4 @@ def test_the_focused_control_is_in_sight(window: Window) -> None:
     top = row.place.y - state.scroll * state.scale
     assert top >= 0
     assert top + row.place.h <= parts.drawer.h
+    until(window, lambda: window.backstage.idle)

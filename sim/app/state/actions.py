@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
-from sim.app.state.record import Facts, Value
+from sim.app.state.layers import Value
+from sim.app.state.record import Facts
+from sim.app.state.unsaved import Unsaved
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,41 @@ class Refused:
     """A file could not be read; the last good picture stays."""
 
     problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True)
+class Failed:
+    """Something failed inside; the window goes on with what it has."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class FoundUnsaved:
+    """An earlier window left values that are not in the file."""
+
+    left: Unsaved
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Answer the question: one of its answers by name, or by number from 1."""
+
+    answer: str | int
+
+
+@dataclass(frozen=True)
+class Open:
+    """Show another scheme file."""
+
+    path: str
+
+
+@dataclass(frozen=True)
+class Written:
+    """The values stand in the scheme file, whose content has this digest now."""
+
+    digest: str
 
 
 @dataclass(frozen=True)
@@ -240,8 +277,8 @@ class Quit:
 Command = WriteValues | Screenshot | FullScreen | Quit
 COMMANDS = (WriteValues, Screenshot, FullScreen, Quit)
 Action = (
-    Tick | Loaded | Refused | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump
-    | Set | Nudge | Activate | Focus | Back | ToggleOverlay | ToggleDrawer | ToggleHelp
-    | ToggleCompare | MoveDivider | NudgeDivider | Drag | Select | StepPixel | StepRun
-    | Expose | Resize | Zoom | Scroll | Revert | Command
+    Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | Written | CeilingMeasured
+    | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate | Focus | Back
+    | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider | NudgeDivider | Drag
+    | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert | Command
 )  # fmt: skip

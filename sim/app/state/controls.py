@@ -1,29 +1,18 @@
-"""The drawer as a table: every control, made from the state alone.
+"""The drawer's controls: the rows of the table with the values of a state.
 
-Mouse and keyboard both end in `Set(control, value)`; what a control is called, how far it goes
-and how big a step is stands here once.
+Mouse and keyboard both end in `Set(control, value)`; how far a value goes, how it is stepped and
+how it is written out stands here once.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Literal
 
-from sim.app.state.record import (
-    COLOURS,
-    EXPOSURE_REACH_EV,
-    HOURS,
-    SCALES,
-    WHITES,
-    ParameterFacts,
-    State,
-    Value,
-)
-from sim.app.state.scales import round_step
-
-HOUSE_KINDS = "as in the house file"
+from sim.app.state.layers import Value
+from sim.app.state.record import State
+from sim.app.state.setting import Form, Setting
+from sim.app.state.settings import settings
 
 
 @dataclass(frozen=True)
@@ -32,7 +21,7 @@ class Control:
 
     id: str
     label: str
-    form: Literal["slider", "choice", "switch", "button"]
+    form: Form
     value: Value = ""
     low: float = 0.0
     high: float = 1.0
@@ -44,6 +33,7 @@ class Control:
     help: str = ""
     section: str = ""
     beside: bool = False  # stands in the header of its section
+    spoken: str = ""  # its name where it is told alone
 
     @property
     def share(self) -> float:
@@ -110,12 +100,7 @@ def controls(state: State) -> tuple[Control, ...]:
     """Every control of the drawer in order of place; none before a house is loaded."""
     if state.facts is None:
         return ()
-    return (
-        *_scheme_controls(state),
-        *_house_controls(state),
-        *_view_controls(state),
-        *_layer_controls(state),
-    )
+    return tuple(_control(row, state) for row in settings(state.facts) if row.shown(state))
 
 
 def control(state: State, name: str) -> Control | None:
@@ -123,129 +108,20 @@ def control(state: State, name: str) -> Control | None:
     return next((one for one in controls(state) if one.id == name), None)
 
 
-def _scheme_controls(state: State) -> list[Control]:
-    facts = state.facts
-    assert facts is not None
-    names = tuple(name for _, name in facts.schemes) or (facts.scheme,)
-    white = state.white if state.white is not None else facts.white
-    section = "Scheme"
-    return [
-        Control("scheme", "Scheme", "choice", facts.scheme, options=names, section=section),
-        Control(
-            "brightness", "Brightness", "slider", state.shown_brightness, unit="%",
-            mark=state.ceiling, section=section,
-            help=f"The ceiling is held by {state.ceiling_limit}" if state.ceiling_limit else "",
-        ),
-        Control(
-            "colour", "Colour", "choice", state.colour or facts.colour, options=COLOURS,
-            section=section, help="matched: the colour asked; raw: the codes as they are.",
-        ),
-        Control(
-            "white", "White channel", "choice", white_name(white),
-            options=white_options(facts.white), section=section,
-            help="How much of the white in a colour the white LED carries.",
-        ),
-    ]  # fmt: skip
-
-
-def white_name(white: str | float) -> str:
-    """The white use as the drawer shows it: a share becomes a percentage."""
-    return white if isinstance(white, str) else f"{100 * white:.0f} %"
-
-
-def white_options(own: str | float) -> tuple[str, ...]:
-    """The named uses, and the share of the scheme file where it gives one."""
-    return WHITES if isinstance(own, str) else (*WHITES, white_name(own))
-
-
-def _house_controls(state: State) -> list[Control]:
-    facts = state.facts
-    assert facts is not None
-    section = "House"
-    kinds = (HOUSE_KINDS, *facts.kinds)
-    found = [
-        Control("kind", "Pixels", "choice", state.kind or HOUSE_KINDS, options=kinds,
-                section=section),
-        Control("compare", "Beside another kind", "switch", state.compare, section=section),
-    ]  # fmt: skip
-    if state.compare:
-        found.append(
-            Control("other", "Right side", "choice", state.other or HOUSE_KINDS,
-                    options=kinds, section=section)
-        )  # fmt: skip
-    return found
-
-
-def _view_controls(state: State) -> list[Control]:
-    reach, section = EXPOSURE_REACH_EV, "View"
-    sizes = tuple(scale_name(scale) for scale in SCALES)
-    return [
-        Control("hour", "Hour of night", "choice", state.hour, options=HOURS, section=section),
-        Control(
-            "exposure", "Exposure", "slider", 0.0 - state.exposure_offset_ev, -reach, reach, 0.25,
-            unit="EV", section=section, help="Lighter or darker pictures; the light is the same.",
-        ),
-        Control(
-            "calm", "Reduce flashing", "switch", state.calm, section=section,
-            help="Limits how fast the picture may change; the house itself would still flash.",
-        ),
-        Control("type", "Size of type", "choice", scale_name(state.scale), options=sizes,
-                section=section),
-    ]  # fmt: skip
-
-
-def scale_name(scale: float) -> str:
-    """A scale as the drawer shows it."""
-    return f"{100 * scale:.0f} %"
-
-
-def _layer_controls(state: State) -> list[Control]:
-    facts = state.facts
-    assert facts is not None
-    found: list[Control] = []
-    for index, layer in enumerate(facts.layers):
-        section = f"{index + 1}  {layer.effect} · {', '.join(layer.zones)}"
-        found.append(Control(f"{index}.only", "Only this", "switch", state.only == index,
-                             section=section, beside=True))  # fmt: skip
-        found.append(Control(f"{index}.hide", "Hide", "switch", index in state.hidden,
-                             section=section, beside=True))  # fmt: skip
-        for parameter in layer.parameters:
-            found.append(_parameter_control(state, index, parameter, section))
-    if facts.layers:
-        path = Path(facts.scheme_file).name
-        found.append(Control("write", f"Write to {path}", "button", section="Values"))
-        found.append(Control("revert", "Back to the file", "button", section="Values"))
-    return found
-
-
-def _parameter_control(
-    state: State, layer: int, parameter: ParameterFacts, section: str
-) -> Control:
-    name, value = f"{layer}.{parameter.name}", state.value(layer, parameter.name)
-    label = parameter.name.replace("_", " ").capitalize()
-    if parameter.choices:
-        return Control(name, label, "choice", value, options=parameter.choices,
-                       help=parameter.help, section=section)  # fmt: skip
-    step = round_step((parameter.high - parameter.low) / 100)
+def _control(row: Setting, state: State) -> Control:
+    """A row of the table with the values of a state."""
     return Control(
-        name,
-        label,
-        "slider",
-        value,
-        parameter.low,
-        parameter.high,
-        max(round(step), 1) if parameter.whole else step,
-        knee_of(parameter),
-        unit=parameter.unit,
-        help=parameter.help,
-        section=section,
-    )
+        row.key, row.label, row.form, row.read(state), row.low, row.high, row.step, row.knee,
+        row.options(state), row.unit, row.mark(state),
+        row.help if isinstance(row.help, str) else row.help(state),
+        row.section, row.beside, row.spoken,
+    )  # fmt: skip
 
 
-def knee_of(parameter: ParameterFacts) -> float:
-    """0 for an even slider. Lengths, times and speeds that reach far beyond what is usual get one
-    that is fine around the usual: asinh, which is even below the knee and logarithmic above it."""
-    usual = abs(parameter.usual)
-    if parameter.whole or parameter.unit in ("", "deg") or usual <= 0:
-        return 0.0
-    return usual / 2 if parameter.high > 8 * usual else 0.0
+def spoken(state: State) -> str:
+    """The control that has the keys and its value, in words that need no sight of the drawer."""
+    found = control(state, state.focus) if state.focus else None
+    if found is None:
+        return ""
+    value = ("on" if found.value else "off") if found.form == "switch" else found.text
+    return f"{found.spoken}: {value}" if value else found.spoken

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sim.app.state.actions import (
     Action,
     Activate,
+    Answer,
     Back,
     Expose,
     Focus,
@@ -113,6 +114,9 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Drawer", "return, space", Activate(), "press", True),
     _bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
     _bind("Drawer", "ctrl+z", Revert(), "back to what the file says"),
+    _bind("Window", "1", Answer(1), "first answer to a question"),
+    _bind("Window", "2", Answer(2), "second answer"),
+    _bind("Window", "3", Answer(3), "third answer"),
     _bind("Window", "f1", ToggleHelp(), "this list"),
     _bind("Window", "escape", Back(), "leave what is in front"),
     _bind("Window", "f11", FullScreen(), "full screen"),

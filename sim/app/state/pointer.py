@@ -10,6 +10,7 @@ from sim.app.state import actions as act
 from sim.app.state.controls import Control
 from sim.app.state.drawer import Row, content_height
 from sim.app.state.inspect import nearest
+from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect, time_at
 
@@ -20,6 +21,10 @@ def pressed(
     """A press of the main button at (x, y) [px]; `at_px` (N, 2) are the pixels of the picture."""
     if state.help:
         yield act.ToggleHelp()
+    elif state.question and (asked := question_places(state.question, parts)).card.holds(x, y):
+        for (name, _), place in zip(state.question.answers, asked.buttons, strict=True):
+            if place.holds(x, y):
+                yield act.Answer(name)
     elif parts.ribbon.holds(x, y) and state.facts:
         yield act.Drag("ribbon")
         yield act.Seek(time_at(parts.curve, x, state.facts.span_s))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from layouts import Problem
+from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
+from sim.app.state.unsaved import Unsaved
 
 #: What can be laid over the house, in the order of the tool row.
 OVERLAYS = ("volts", "runs", "wires", "zones")
@@ -18,9 +21,8 @@ SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
 #: How far the exposure may be moved from the scene's own [EV].
 EXPOSURE_REACH_EV = 6.0
 
-Value = float | str | bool
-#: (number of the layer, name of the parameter); `palette` and `opacity` are names too.
-EditKey = tuple[int, str]
+#: (the layer, name of the parameter); `palette` and `opacity` are names too.
+EditKey = tuple[LayerMark, str]
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,20 @@ class LayerFacts:
     effect: str
     zones: tuple[str, ...]
     parameters: tuple[ParameterFacts, ...]
+    colours: tuple[str, ...] = ()  # where the file lists them itself instead of a palette
+    rest: tuple[tuple[str, str], ...] = ()  # what else it says: blend, times, direction
+
+    @property
+    def mark(self) -> LayerMark:
+        """What the layer is, apart from where it stands."""
+        held = {parameter.name: parameter.value for parameter in self.parameters}
+        palette = self.colours or str(held.pop("palette", ""))
+        held.pop("palette", None)
+        return LayerMark(self.effect, self.zones, palette, tuple(held.items()), self.rest)
+
+    def parameter(self, name: str) -> ParameterFacts | None:
+        """The parameter of a name, or None where the layer has none such."""
+        return next((one for one in self.parameters if one.name == name), None)
 
 
 @dataclass(frozen=True)
@@ -74,6 +90,12 @@ class Facts:
     fps: float
     span_s: float  # what the ribbon shows: one period, or the seconds scanned
     frames: int  # in that span
+    scheme_digest: str = ""  # of the file's bytes as they were read
+
+    @cached_property
+    def marks(self) -> tuple[LayerMark, ...]:
+        """What each layer is, in the order of the file."""
+        return numbered(layer.mark for layer in self.layers)
 
     @property
     def pixels(self) -> int:
@@ -87,6 +109,15 @@ class Message:
 
     text: str
     left_s: float
+
+
+@dataclass(frozen=True)
+class Question:
+    """Nothing is lost until it is answered. `answers` are (what `Answer` says, label)."""
+
+    title: str
+    lines: tuple[str, ...]
+    answers: tuple[tuple[str, str], ...]
 
 
 def _no_edits() -> Mapping[EditKey, Value]:
@@ -112,8 +143,13 @@ class State:
     colour: str | None = None
     white: str | float | None = None
     edits: Mapping[EditKey, Value] = field(default_factory=_no_edits)
-    hidden: frozenset[int] = frozenset()
-    only: int | None = None
+    hidden: frozenset[LayerMark] = frozenset()
+    only: LayerMark | None = None
+    aside: tuple[LayerValue, ...] = ()  # unsaved values whose layer is not certainly in the file
+    collided: frozenset[str] = frozenset()  # controls set here and, since then, in the file
+    recovered: Unsaved | None = None  # left by an earlier window, waiting for an answer
+    question: Question | None = None
+    fault: str = ""  # what failed inside
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there
 
@@ -157,14 +193,16 @@ class State:
     def changed(self) -> bool:
         """Whether something differs from the scheme file that could be written to it."""
         asked = (self.brightness, self.colour, self.white)
-        return bool(self.edits) or any(value is not None for value in asked)
+        return bool(self.edits or self.aside) or any(value is not None for value in asked)
 
     def value(self, layer: int, name: str) -> Value:
         """What a parameter of a layer stands at: the edit, or what the file says."""
-        if (layer, name) in self.edits:
-            return self.edits[(layer, name)]
         assert self.facts is not None
-        for parameter in self.facts.layers[layer].parameters:
-            if parameter.name == name:
-                return parameter.value
-        raise KeyError(name)
+        if self.edits:
+            edit = self.edits.get((self.facts.marks[layer], name))
+            if edit is not None:
+                return edit
+        parameter = self.facts.layers[layer].parameter(name)
+        if parameter is None:
+            raise KeyError(name)
+        return parameter.value

@@ -7,9 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
+from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
-from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, Message, State
-from sim.app.state.setting import alike, compare, set_control, without_file_values
+from sim.app.state.questions import answered, found_unsaved, said
+from sim.app.state.reading import loaded, no_edits
+from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
+from sim.app.state.settings import set_control
 
 #: How long the drawer takes to slide [s].
 SLIDE_S = 0.16
@@ -77,36 +80,7 @@ def _play_pause(state: State, _: act.PlayPause) -> State:
 
 
 def _loaded(state: State, action: act.Loaded) -> State:
-    """The files as they are now. Edits stay where the layer still has that parameter."""
-    facts = action.facts
-    same = state.facts is not None and state.facts.scheme_file == facts.scheme_file
-    known = {
-        (index, parameter.name)
-        for index, layer in enumerate(facts.layers)
-        for parameter in layer.parameters
-    }
-    edits = {key: value for key, value in state.edits.items() if same and key in known}
-    if not same:
-        state = replace(
-            state, brightness=None, colour=None, white=None, hidden=frozenset(), only=None
-        )
-    kept = state.selection is not None and state.selection < facts.pixels
-    state = replace(
-        state,
-        facts=facts,
-        scheme_path=facts.scheme_file or None,
-        problems=(),
-        edits=without_file_values(facts, edits),
-        hidden=frozenset(index for index in state.hidden if index < len(facts.layers)),
-        only=state.only if state.only is not None and state.only < len(facts.layers) else None,
-        selection=state.selection if kept else None,
-        kind=state.kind if state.kind in facts.kinds else None,
-        other=state.other if state.other in facts.kinds else None,
-        brightness=None if alike(state.brightness, facts.brightness) else state.brightness,
-        colour=None if state.colour == facts.colour else state.colour,
-        white=None if alike(state.white, facts.white) else state.white,
-    )
-    state = replace(state, focus=state.focus if control(state, state.focus or "") else None)
+    state = loaded(state, action)
     return replace(state, time_s=_within(state, state.time_s))
 
 
@@ -114,12 +88,44 @@ def _refused(state: State, action: act.Refused) -> State:
     return replace(state, problems=action.problems)
 
 
+def _failed(state: State, action: act.Failed) -> State:
+    return replace(state, fault=action.text)
+
+
+def _found_unsaved(state: State, action: act.FoundUnsaved) -> State:
+    return found_unsaved(state, action.left)
+
+
+def _answer(state: State, action: act.Answer) -> State:
+    name = answer_of(state, action)
+    return state if name is None else answered(state, name)
+
+
+def _open(state: State, action: act.Open) -> State:
+    return replace(state, scheme_path=action.path, question=None)
+
+
+def _written(state: State, action: act.Written) -> State:
+    """What is unsaved stays so until the file is read again: then it is seen what it holds."""
+    if state.facts is None:
+        return state
+    return replace(state, facts=replace(state.facts, scheme_digest=action.digest))
+
+
+def answer_of(state: State, action: act.Answer) -> str | None:
+    """The name of an answer that may be given by its number; None where it is none."""
+    names = [name for name, _ in state.question.answers] if state.question else []
+    if isinstance(action.answer, int):
+        return names[action.answer - 1] if 0 < action.answer <= len(names) else None
+    return action.answer if action.answer in names else None
+
+
 def _measured(state: State, action: act.CeilingMeasured) -> State:
     return replace(state, ceiling=action.ceiling, ceiling_limit=action.limit)
 
 
 def _say(state: State, action: act.Say) -> State:
-    return replace(state, message=Message(action.text, 4.0 + len(action.text) / 25))
+    return replace(state, message=said(action.text))
 
 
 # --- controls ---
@@ -157,7 +163,9 @@ def _focus(state: State, action: act.Focus) -> State:
 
 
 def _revert(state: State, _: act.Revert) -> State:
-    return replace(state, brightness=None, colour=None, white=None, edits={})
+    asked = state.question if state.recovered is not None else None
+    return replace(state, brightness=None, colour=None, white=None, edits=no_edits(), aside=(),
+                   collided=frozenset(), question=asked)  # fmt: skip
 
 
 # --- what is laid over, and where one looks ---
@@ -170,6 +178,10 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, focus=None)
     if state.selection is not None:
         return replace(state, selection=None)
+    if state.fault:
+        return replace(state, fault="")
+    if state.question:  # what it is about stays as it is, and is asked about before writing
+        return replace(state, question=None)
     if state.problems:
         return replace(state, problems=())
     return replace(state, drawer=False)
@@ -250,6 +262,11 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Tick: _tick,
     act.Loaded: _loaded,
     act.Refused: _refused,
+    act.Failed: _failed,
+    act.FoundUnsaved: _found_unsaved,
+    act.Answer: _answer,
+    act.Open: _open,
+    act.Written: _written,
     act.CeilingMeasured: _measured,
     act.Say: _say,
     act.PlayPause: _play_pause,

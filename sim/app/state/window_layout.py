@@ -12,10 +12,15 @@ from sim.app.state.record import State
 
 DRAWER, DRAWER_LEAST = 336, 240
 RIBBON = 112
+RIBBON_LEAST = 38
 TOOLS = 36
+#: Below this the caution has a line of its own in the ribbon.
+NARROW = 400
 PAD = 16
 #: The picture is never narrower than this, however large the type.
 PICTURE_LEAST = 240
+#: Words that need the person are never squeezed into less than this.
+NOTES_LEAST = 400
 
 
 class Rect(NamedTuple):
@@ -46,9 +51,10 @@ class Rect(NamedTuple):
         return across and self.y < other.bottom and other.y < self.bottom
 
     def inset(self, left: int, top: int, right: int, bottom: int) -> Rect:
-        """Smaller by a margin on each side, never negative."""
+        """Smaller by a margin on each side; where there is no room, empty and still inside."""
+        x, y = min(self.x + left, max(self.right, self.x)), min(self.y + top, self.bottom)
         w, h = max(self.w - left - right, 0), max(self.h - top - bottom, 0)
-        return Rect(self.x + left, self.y + top, w, h)
+        return Rect(x, y, w, h)
 
 
 @dataclass(frozen=True)
@@ -68,6 +74,13 @@ class Layout:
         return max(1, round(size * self.scale))
 
     @property
+    def notes(self) -> Rect:
+        """Where banners and messages stand: on the picture, or across all where it is narrow."""
+        if self.picture.w >= self.px(NOTES_LEAST):
+            return self.picture
+        return Rect(0, 0, self.tools.w, self.picture.h)
+
+    @property
     def divider_reach(self) -> int:
         """How near the divider a press takes hold of it."""
         return self.px(14)
@@ -81,8 +94,10 @@ def layout(state: State) -> Layout:
     def px(size: float) -> int:
         return max(1, round(size * scale))
 
-    tools_h = px(TOOLS)
-    ribbon_h = min(px(RIBBON), max(height // 3, 1))
+    # What is too low to be read is left out, and the picture has its place.
+    tools_h = px(TOOLS) if height >= 3 * px(TOOLS) else 0
+    ribbon_h = min(px(RIBBON), height // 3)
+    ribbon_h = ribbon_h if ribbon_h >= px(RIBBON_LEAST) else 0
     body_h = max(height - tools_h - ribbon_h, 1)
     drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), min(px(DRAWER_LEAST), width))
     shown_w = round(drawer_w * _eased(state.drawer_open))
@@ -93,9 +108,14 @@ def layout(state: State) -> Layout:
         scene=Rect(0, 0, max(width - (drawer_w if state.drawer else 0), 1), body_h),
         drawer=Rect(width - shown_w, 0, drawer_w, body_h),
         ribbon=ribbon,
-        curve=ribbon.inset(px(PAD), px(38), px(PAD), px(22)),
+        curve=ribbon.inset(px(PAD), px(headline_h(width / scale)), px(PAD), px(22)),
         tools=Rect(0, body_h + ribbon_h, width, tools_h),
     )
+
+
+def headline_h(width: float) -> int:
+    """How tall the ribbon's headline is [px at 100 %] in a window so wide: one line, or two."""
+    return 38 if width >= NARROW else 56
 
 
 def _eased(share: float) -> float:

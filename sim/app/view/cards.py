@@ -68,44 +68,14 @@ def _free_place(
     return min(places, key=cost)
 
 
-def draw_banner(brush: Brush, parts: Layout, state: State) -> None:
-    """What is wrong in a file, with line and column; the picture below is the last good one."""
-    if not state.problems:
-        return
-    px = brush.px
-    width = min(parts.picture.w - px(32), px(860))
-    shown = state.problems[:4]
-    body = [line for problem in shown for line in _problem_lines(brush, problem, width - px(44))]
-    more = len(state.problems) - len(shown)
-    if more:
-        body.append((f"and {more} more", theme.QUIET))
-    height = px(42) + len(body) * px(20) + px(10)
-    card = Rect(parts.picture.x + (parts.picture.w - width) // 2, px(16), width, height)
-    brush.fill(card, (44, 20, 24), alpha=244, radius=8)
-    brush.frame(card, theme.OVER, radius=8)
-    brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), theme.OVER, radius=2)
-    brush.text("This file cannot be read; the picture is the last good one", card.x + px(22),
-               card.y + px(12), theme.WARM, bold=True, width=width - px(110))  # fmt: skip
-    brush.text("Esc hides this", card.right - px(18), card.y + px(13), theme.QUIET, theme.SMALL,
-               align="right")  # fmt: skip
-    for index, (line, colour) in enumerate(body):
-        brush.text(line, card.x + px(22), card.y + px(40) + index * px(20), colour)
-
-
-def _problem_lines(brush: Brush, problem: object, width: int) -> list[tuple[str, theme.Colour]]:
-    text = str(problem)
-    first, *rest = brush.wrapped(text, width)
-    return [(first, theme.WARM), *((line, theme.QUIET) for line in rest)]
-
-
 def draw_message(brush: Brush, parts: Layout, text: str) -> None:
     """A few words above the ribbon."""
-    lines = brush.wrapped(text, round(parts.picture.w * 0.7))
+    lines = brush.wrapped(text, max(round(parts.notes.w * 0.7), brush.px(40))) or [""]
     width = max(brush.size(line)[0] for line in lines)
     line_h, pad = brush.px(20), brush.px(14)
     height = len(lines) * line_h + brush.px(14)
-    x = parts.picture.x + (parts.picture.w - width) // 2 - pad
-    place = Rect(x, parts.picture.bottom - height - brush.px(20), width + 2 * pad, height)
+    x = parts.notes.x + (parts.notes.w - width) // 2 - pad
+    place = Rect(x, parts.notes.bottom - height - brush.px(20), width + 2 * pad, height)
     brush.card(place)
     for index, line in enumerate(lines):
         brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)
@@ -117,10 +87,11 @@ def draw_loading(brush: Brush, parts: Layout, text: str) -> None:
     brush.fill(picture, theme.NIGHT)
     middle = picture.x + picture.w // 2
     brush.text("Evenfall", middle, picture.h * 0.42, theme.WARM, theme.LARGE, align="centre")
-    brush.text(text, middle, picture.h * 0.42 + brush.px(40), theme.QUIET, align="centre")
+    brush.text(text, middle, picture.h * 0.42 + brush.px(40), theme.QUIET, align="centre",
+               width=picture.w)  # fmt: skip
     once = "The first run compiles its kernels once; that takes some twenty seconds."
     brush.text(once, middle, picture.h * 0.42 + brush.px(66), theme.FAINT, theme.SMALL,
-               align="centre")  # fmt: skip
+               align="centre", width=picture.w)  # fmt: skip
 
 
 def help_columns(height_px: int, line_px: int) -> list[list[tuple[str, str]]]:

@@ -131,8 +131,10 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
         colour = theme.OVER if past > 0 else theme.AMBER
         brush.down(at, middle - brush.px(8), middle + brush.px(8), colour, 2)
         text = f"ceiling {100 * control.mark:.0f} %"
-        label_w, _ = brush.size(control.label)
-        brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, theme.SMALL)
+        label_w, value_w = brush.size(control.label)[0], brush.size(control.text)[0]
+        room = place.w - label_w - value_w - brush.px(24)
+        if brush.size(text, theme.SMALL)[0] <= room:
+            brush.text(text, place.x + label_w + brush.px(12), y + brush.px(1), colour, theme.SMALL)
     else:
         brush.fill(track._replace(w=filled), theme.WARM, radius=2)
     colour = theme.AMBER if state.drag == control.id else theme.WARM

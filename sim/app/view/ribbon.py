@@ -9,7 +9,7 @@ import pygame
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load, columns, stretches
 from sim.app.state.scales import time_text, time_ticks
-from sim.app.state.window_layout import Layout, Rect, column_at
+from sim.app.state.window_layout import NARROW, Layout, Rect, column_at, headline_h
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.plot import curve_image, top_of
@@ -35,6 +35,8 @@ class Ribbon:
     ) -> None:
         """The ribbon with its headline, curve, ticks and playhead. `loads` by side."""
         whole, curve = parts.ribbon, parts.curve
+        if whole.w <= 0 or whole.h <= 0:
+            return
         sides = [loads[side] for side in ("left", "right") if side in loads]
         key = (whole, brush.scale, tuple(sides), state.facts)
         if key != self._key or self._plot is None:
@@ -45,6 +47,8 @@ class Ribbon:
         if state.facts is None:
             return
         self._headline(brush, parts, sides, now_a, state.facts.span_s)
+        if not curve.w or not curve.h:
+            return
         x = round(column_at(curve, state.frame_s, state.facts.span_s))
         brush.down(x, curve.y - brush.px(4), curve.bottom, theme.AMBER, 1.5)
         radius = brush.px(4)
@@ -56,9 +60,9 @@ class Ribbon:
         curve = Rect(parts.curve.x - whole.x, parts.curve.y - whole.y, *parts.curve[2:])
         brush.surface.fill(theme.PANEL)
         brush.across(0, whole.w, 0)
-        brush.across(curve.x, curve.right, curve.bottom)
-        if state.facts is None:
+        if state.facts is None or not curve.w or not curve.h:
             return
+        brush.across(curve.x, curve.right, curve.bottom)
         if state.facts.frames > 1:
             _ticks(brush, curve, state.facts.span_s)
         else:
@@ -77,16 +81,26 @@ class Ribbon:
         brush: Brush, parts: Layout, sides: list[Load], now_a: float, span_s: float
     ) -> None:
         whole = parts.ribbon
-        x, y = whole.x + brush.px(16), whole.y + brush.px(8)
+        narrow = whole.w < brush.px(NARROW)
+        low = narrow and whole.h < brush.px(headline_h(0))
+        x, y = whole.x + brush.px(16), whole.y + brush.px(2 if low else 8)
         right = whole.right - brush.px(16)
+        least = 0 if narrow else brush.size(CAUTIONS[-1], theme.SMALL)[0] + brush.px(24)
         box = brush.text("Load", x, y, theme.QUIET)
         box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
         for text, colour in _summary(sides, span_s):
-            box = brush.text(text, box.right + brush.px(16), y, colour)
-        room = right - box.right - brush.px(24)
+            left = box.right + brush.px(16)
+            if left + brush.size(text)[0] > right - least:
+                text = brush.cut(text, max(right - least - left, 0))
+                box = brush.text(text, left, y, colour) if len(text) > 4 else box
+                break
+            box = brush.text(text, left, y, colour)
+        room = right - (x if narrow else box.right + brush.px(24))
         fitting = [text for text in CAUTIONS if brush.size(text, theme.SMALL)[0] <= room]
-        text = fitting[0] if fitting else CAUTIONS[-1]
-        brush.text(text, right, y + brush.px(1), theme.FAINT, theme.SMALL, align="right")
+        text = fitting[0] if fitting else brush.cut(CAUTIONS[-1], room, theme.SMALL)
+        below = y + brush.px(19 if narrow else 1)
+        brush.text(text, x if narrow else right, below, theme.FAINT, theme.SMALL,
+                   align="left" if narrow else "right")  # fmt: skip
 
 
 def _ticks(brush: Brush, curve: Rect, span_s: float) -> None:

@@ -17,14 +17,15 @@ from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.scales import time_text
+from sim.app.state.shown import Shown
 from sim.app.state.window_layout import Layout, Rect, layout
 from sim.app.view import cards, overlays, theme, wires
+from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.tools import Tool, draw_tools, tools
 from sim.app.view.widgets import Widgets
-from sim.app.work.player import Shown
 from sim.light import to_px
 
 
@@ -68,9 +69,9 @@ class Screen:
         help_text = self._help(state, parts)
         if help_text and not self.widgets.held:
             draw_help_line(brush, parts, help_text)
-        cards.draw_banner(brush, parts, state)
         if state.message:
             cards.draw_message(brush, parts, state.message.text)
+        draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
 

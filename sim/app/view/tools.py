@@ -32,6 +32,7 @@ class Tool:
     action: Action
     place: Rect
     on: bool = False
+    right: bool = False  # stands at the right end
 
 
 def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
@@ -57,6 +58,11 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         return Rect(x, row.y + px(4), max(brush.size(label)[0] + 2 * pad, least), height)
 
     found: list[Tool] = []
+    if not row.h:
+        return ()
+    kept = _fitting(brush, row.w, [label for label, _, _ in left + right], 2 * pad + px(14))
+    left = [one for one in left if one[0] in kept]
+    right = [one for one in right if one[0] in kept]
     x = row.x + px(8)
     widest = max(brush.size(word)[0] for word in ("Pause", "Play")) + 2 * pad
     for index, (label, action, on) in enumerate(left):
@@ -67,9 +73,24 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     for label, action, on in reversed(right):
         place = placed(0, label)
         place = place._replace(x=x - place.w)
-        found.append(Tool(label, action, place, on))
+        found.append(Tool(label, action, place, on, right=True))
         x = place.x - gap
     return tuple(found)
+
+
+#: What a narrow row leaves out, the first first. All of it is on keys too.
+_LEFT_OUT = ("Save picture", "Keys", "Zones", "Wires", "Runs", "Volts", "Compare", "Settings")
+
+
+def _fitting(brush: Brush, width: int, labels: list[str], each_px: int) -> list[str]:
+    """The labels that have room side by side, so much [px] being added to each."""
+    kept = list(labels)
+    for label in _LEFT_OUT:
+        needed = sum(brush.size(one)[0] + each_px for one in kept)
+        if needed <= width:
+            break
+        kept.remove(label)
+    return kept
 
 
 def draw_tools(
@@ -85,6 +106,8 @@ def draw_tools(
     The scale of luminance is that of an exposure [EV].
     """
     place = parts.tools
+    if not place.h:
+        return
     brush.fill(place, theme.PANEL)
     brush.across(place.x, place.right, place.y)
     for tool in row:
@@ -92,8 +115,8 @@ def draw_tools(
             under = Rect(tool.place.x + brush.px(10), tool.place.bottom - brush.px(3),
                          tool.place.w - brush.px(20), brush.px(2))  # fmt: skip
             brush.fill(under, theme.AMBER)
-    right_end = min(tool.place.x for tool in row if tool.label in ("Save picture",))
-    left_end = max(tool.place.right for tool in row if tool.label == "Compare")
+    right_end = min((tool.place.x for tool in row if tool.right), default=place.right)
+    left_end = max((tool.place.right for tool in row if not tool.right), default=place.x)
     room = right_end - left_end - brush.px(32)
     shown = list(figures)
     while shown and brush.size("     ".join(shown), theme.SMALL)[0] > room:

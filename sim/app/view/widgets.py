@@ -15,6 +15,7 @@ from sim.app.state.controls import Control
 from sim.app.state.drawer import Row
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
+from sim.app.view.plain import printable
 from sim.app.view.tools import Tool
 
 
@@ -56,7 +57,9 @@ class Widgets:
         if key != self._key:
             if self.held and self._key is not None:
                 return
-            self._make(parts, rows, tools, scroll_px)
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")  # nor of widgets too small for their borders
+                self._make(parts, rows, tools, scroll_px)
             self._key = key
         if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
@@ -85,7 +88,8 @@ class Widgets:
             up = place.centery > drawer.h * 0.55
             room = place.top if up else drawer.h - place.bottom
             return UIDropDownMenu(
-                list(control.options), str(control.value), place, self.manager,
+                [printable(one) for one in control.options], printable(str(control.value)),
+                place, self.manager,
                 container=self._drawer, expansion_height_limit=max(room - 4, 20),
                 object_id=ObjectID(class_id="@up") if up else None,
             )  # fmt: skip
@@ -94,7 +98,7 @@ class Widgets:
             shown = None
         elif control.beside:
             shown = "@on" if control.value else "@small"
-        text = control.label if control.form == "button" or control.beside else ""
+        text = printable(control.label) if control.form == "button" or control.beside else ""
         return UIButton(place, text, self.manager, container=self._drawer,
                         object_id=ObjectID(class_id=shown) if shown else None)  # fmt: skip
 
@@ -106,7 +110,8 @@ class Widgets:
         if isinstance(found, Tool):
             return found.action if event.type == pygame_gui.UI_BUTTON_PRESSED else None
         if event.type == pygame_gui.UI_DROP_DOWN_MENU_CHANGED:
-            return Set(found.id, event.text) if event.text != found.value else None
+            chosen = next((one for one in found.options if printable(one) == event.text), None)
+            return Set(found.id, chosen) if chosen is not None else None
         if event.type == pygame_gui.UI_BUTTON_PRESSED:
             return found.id if found.form == "button" else Set(found.id, not found.value)
         return None

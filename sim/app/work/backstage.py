@@ -10,11 +10,13 @@ import time
 
 from effects import Show
 from layouts import EvenfallError
-from sim.app.state.actions import Action, CeilingMeasured
+from sim.app.state.actions import Action, CeilingMeasured, Failed
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
+from sim.app.state.shown import Stage
+from sim.app.work.guard import in_words, write_down
 from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
-from sim.app.work.stage import Maker, Stage, Wanted, refusal, wanted
+from sim.app.work.stage import Maker, Wanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
 
@@ -75,7 +77,7 @@ class Backstage:
             if isinstance(result, Stage):
                 self.stage = result
             elif isinstance(result, Exception):
-                told.append(_refused(result, state))
+                told.append(_refused(result, state, "reading the files"))
             else:
                 told.append(result)
         for result in self._measures.drain():
@@ -84,7 +86,7 @@ class Backstage:
             elif isinstance(result, FoundCeiling):
                 told.append(CeilingMeasured(result.brightness, result.limit))
             else:
-                told.append(_refused(result, state))
+                told.append(_refused(result, state, "computing the load"))
         return told
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
@@ -113,11 +115,12 @@ class Backstage:
         return all([self._makes.close(), self._measures.close()])
 
 
-def _refused(error: Exception, state: State) -> Action:
+def _refused(error: Exception, state: State, name: str) -> Action:
     """What a house or scheme that cannot be computed is told as; anything else is a fault."""
     if isinstance(error, EvenfallError):
         return refusal(error, state.house_path)
-    raise error
+    write_down(name, error)
+    return Failed(in_words(name, error))
 
 
 def _files(state: State) -> tuple[str | None, str | None]:

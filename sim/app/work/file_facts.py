@@ -10,7 +10,8 @@ from typing import Any
 
 from effects import Layer, Scheme, Show, effects, palettes
 from layouts import House, kinds
-from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State, Value
+from sim.app.state.layers import Value, numbered
+from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
 from sim.scan import frame_count, span_s
 
 #: How the drawer names colours that a scheme lists itself instead of a palette.
@@ -31,7 +32,9 @@ def _same(a: Path, b: Path) -> bool:
     return a.resolve() == b.resolve()
 
 
-def facts_of(house: House, scheme: Scheme | None, show: Show | None) -> Facts:
+def facts_of(
+    house: House, scheme: Scheme | None, show: Show | None, scheme_digest: str = ""
+) -> Facts:
     """What the window needs to know of a house and its scheme."""
     file = scheme.file if scheme else ""
     listed = schemes_beside(house.file, file or None)
@@ -53,6 +56,7 @@ def facts_of(house: House, scheme: Scheme | None, show: Show | None) -> Facts:
         fps=scheme.fps if scheme else 40.0,
         span_s=span_s(show) if show else 1.0,
         frames=frame_count(span_s(show), show.fps) if show else 1,
+        scheme_digest=scheme_digest,
     )
 
 
@@ -77,7 +81,12 @@ def _layer_facts(layer: Layer) -> LayerFacts:
                 usual=parameter.default,
             )
         )
-    return LayerFacts(layer.effect, layer.zones, tuple(found))
+    # The seed is left out: where the file gives none it is the layer's number.
+    others = (layer.direction, layer.blend, layer.from_s, layer.until_s, layer.ease_s)
+    rest = tuple(zip(("direction", "blend", "from", "until", "ease"), map(str, others),
+                     strict=True))  # fmt: skip
+    colours = layer.palette if isinstance(layer.palette, tuple) else ()
+    return LayerFacts(layer.effect, layer.zones, tuple(found), colours, rest)
 
 
 def edited(scheme: Scheme, state: State) -> Scheme:
@@ -86,11 +95,12 @@ def edited(scheme: Scheme, state: State) -> Scheme:
     The brightness is left as it is: it goes its own way to every frame.
     """
     layers = []
-    for index, layer in enumerate(scheme.layers):
-        alone = state.only is not None and index != state.only
-        if alone or (index in state.hidden and index != state.only):
+    marks = numbered(_layer_facts(layer).mark for layer in scheme.layers)
+    for mark, layer in zip(marks, scheme.layers, strict=True):
+        alone = state.only is not None and mark != state.only
+        if alone or (mark in state.hidden and mark != state.only):
             continue
-        changes = {name: value for (at, name), value in state.edits.items() if at == index}
+        changes = {name: value for (at, name), value in state.edits.items() if at == mark}
         layers.append(_edited_layer(layer, changes))
     return replace(
         scheme,
@@ -111,16 +121,3 @@ def _edited_layer(layer: Layer, changes: Mapping[str, Value]) -> Layer:
         else:
             settings[name] = float(value)
     return replace(layer, settings=MappingProxyType(settings), **of_layer)
-
-
-def changes_of(state: State) -> dict[tuple[str | int, ...], Value]:
-    """What to write to the scheme file: path of the node → value."""
-    found: dict[tuple[str | int, ...], Value] = {}
-    for name in ("brightness", "colour", "white"):
-        value = getattr(state, name)
-        if value is not None:
-            found[(name,)] = value
-    for (layer, name), value in state.edits.items():
-        top = name in ("palette", "opacity")
-        found[("layers", layer, name) if top else ("layers", layer, "set", name)] = value
-    return found

@@ -2,29 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from effects import Show, bind
 from sim.app.state.record import State
+from sim.app.state.shown import Shown, Side, Stage
 from sim.app.work.file_facts import edited
 from sim.app.work.flash_limiter import limited
-from sim.app.work.stage import Side, Stage
 from sim.frame import Frame, frame
 from sim.light import picture
-
-
-@dataclass(frozen=True, eq=False)
-class Shown:
-    """What is on show: frames (None without a scheme) and pictures of one side or both."""
-
-    stage: Stage
-    show: Show | None
-    left: Frame | None
-    right: Frame | None
-    left_image: np.ndarray  # (H, W, 3) uint8
-    right_image: np.ndarray | None
 
 
 class Player:
@@ -40,8 +26,8 @@ class Player:
 
     def show(self, state: State, stage: Stage) -> Show | None:
         """The scheme with the window's edits, bound to the house."""
-        key = (stage.scheme, stage.house, tuple(sorted(state.edits.items())), state.hidden,
-               state.only, state.colour, state.white)  # fmt: skip
+        key = (stage.scheme, stage.house, state.edits, state.hidden, state.only, state.colour,
+               state.white)  # fmt: skip
         if key != self._show_key:
             self._show_key = key
             self._show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None

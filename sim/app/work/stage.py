@@ -11,12 +11,15 @@ from dataclasses import dataclass
 
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
+from layouts.files.writeback import digest_of
 from sim.app.state.actions import Loaded, Refused, Say
-from sim.app.state.record import State
+from sim.app.state.record import Facts, State
+from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
 from sim.app.work.file_facts import facts_of, schemes_beside
+from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
-from sim.frame import Rig, rig, scene
+from sim.frame import rig, scene
 from sim.light import Scene
 from sim.report.other_kind import rerated
 
@@ -48,33 +51,15 @@ def wanted(state: State, stamp: Stamp) -> Wanted:
     )  # fmt: skip
 
 
-@dataclass(frozen=True, eq=False)
-class Side:
-    """One house with one kind of pixel, ready to be asked for frames and pictures."""
-
-    kind: str | None
-    rig: Rig
-    scene: Scene
-
-
-@dataclass(frozen=True, eq=False)
-class Stage:
-    """All that one picture comes from; replaced as a whole, so that its parts always fit."""
-
-    house: House
-    scheme: Scheme | None
-    left: Side
-    right: Side | None
-    exposure_ev: float  # the same on both sides, kept while the kind changes
-
-
 class Maker:
     """Makes stages and keeps what can be used again. Used by one thread at a time."""
 
     def __init__(self) -> None:
         self._files: tuple[House, Scheme | None] | None = None  # the last good ones
         self._files_of: Hashable = None
+        self._facts: Facts | None = None  # of the last good ones
         self._refused: Hashable = None
+        self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
         self._houses: dict[str | None, House] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
@@ -88,18 +73,28 @@ class Maker:
         key = (asked.house_path, asked.scheme_path, asked.stamp)
         if key not in (self._files_of, self._refused):
             try:
-                house, scheme = self._read(asked)
+                house, scheme, digest = self._read(asked)
                 show = bind(house, scheme) if scheme else None
             except EvenfallError as error:
                 self._refused = key
                 yield refusal(error, asked.house_path)
                 return
+            except Exception as error:  # a reader's own fault must not take the picture with it
+                self._refused = key
+                write_down("reading the files", error)
+                what = f"cannot be read; {in_words('the reader failed', error)}"
+                yield Refused((Problem(self._reading, 1, 1, what),))
+                return
             if asked.stamp[:1] != self._house_stamp:
                 self._house_stamp = asked.stamp[:1]
                 self._houses.clear()
                 self._scenes.clear()
-            self._files, self._files_of = (house, scheme), key
-            yield Loaded(facts_of(house, scheme, show))
+            self._files, self._files_of, self._refused = (house, scheme), key, None
+            self._facts = facts_of(house, scheme, show, digest)
+            yield Loaded(self._facts)
+        elif key == self._files_of and self._refused is not None and self._facts is not None:
+            self._refused = None  # back from a file that could not be read
+            yield Loaded(self._facts)
         if self._files is None:
             return
         house, scheme = self._files
@@ -113,13 +108,19 @@ class Maker:
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
 
-    def _read(self, asked: Wanted) -> tuple[House, Scheme | None]:
+    def _read(self, asked: Wanted) -> tuple[House, Scheme | None, str]:
+        self._reading = asked.house_path
         house = load_house(asked.house_path)
         path = asked.scheme_path
         if path is None:
             beside = schemes_beside(house.file)
             path = beside[0][0] if beside else None
-        return house, load_scheme(path, house) if path else None
+        if not path:
+            return house, None, ""
+        self._reading = path
+        # Before the reading: a change in between then counts as one since, and is asked about.
+        digest = digest_of(path)
+        return house, load_scheme(path, house), digest
 
     def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
         built = self._houses[kind]

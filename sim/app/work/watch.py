@@ -19,7 +19,7 @@ def stamp(paths: Iterable[str | os.PathLike[str] | None]) -> Stamp:
 def _one(path: str) -> tuple[str, int, int, int]:
     try:
         status = os.stat(path)
-    except OSError:
+    except (OSError, ValueError):  # a name with a NUL is no file's name
         return path, 0, -1, 0
     return path, status.st_mtime_ns, status.st_size, status.st_ino
 

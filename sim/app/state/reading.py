@@ -1,0 +1,163 @@
+"""The files as they are now: which unsaved values stay, which are asked about, which wait.
+
+Nothing that a person set is dropped here without a word: a value stays with its layer, or is set
+aside until its layer is back, or is asked about where the file has another one since.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from sim.app.state import actions as act
+from sim.app.state.controls import control
+from sim.app.state.layers import (
+    LayerMark,
+    LayerValue,
+    Value,
+    matched,
+    same,
+    same_marks,
+    with_values,
+)
+from sim.app.state.questions import conflict, said_aside
+from sim.app.state.record import EditKey, Facts, State
+from sim.app.state.setting import InFile
+from sim.app.state.settings import settings
+
+_Pairs = Mapping[LayerMark, LayerMark]
+
+
+def loaded(state: State, action: act.Loaded) -> State:
+    """The state with the files as they are now."""
+    facts, before = action.facts, state.facts
+    if before is not None and before.scheme_file == facts.scheme_file:
+        state = _carried(state, before, facts)
+    else:
+        state = replace(
+            state, facts=facts, brightness=None, colour=None, white=None, edits=no_edits(),
+            aside=(), hidden=frozenset(), only=None, collided=frozenset(), recovered=None,
+            question=None,
+        )  # fmt: skip
+    kept = state.selection is not None and state.selection < facts.pixels
+    state = replace(
+        state,
+        facts=facts,
+        scheme_path=facts.scheme_file or None,
+        problems=(),
+        selection=state.selection if kept else None,
+        kind=state.kind if state.kind in facts.kinds else None,
+        other=state.other if state.other in facts.kinds else None,
+        brightness=None if same(state.brightness, facts.brightness) else state.brightness,
+        colour=None if state.colour == facts.colour else state.colour,
+        white=None if same(state.white, facts.white) else state.white,
+    )
+    return replace(state, focus=state.focus if control(state, state.focus or "") else None)
+
+
+def no_edits() -> Mapping[EditKey, Value]:
+    """Nothing differs from the file."""
+    return MappingProxyType({})
+
+
+def _carried(state: State, before: Facts, facts: Facts) -> State:
+    """The state with everything that belongs to a layer moved to where that layer is now."""
+    pairs = _pairs(state, before, facts)
+    edits: dict[EditKey, Value] = {}
+    aside, fresh = [], []
+    for kept in state.aside:
+        there = _back_again(kept, facts)
+        if there is None:
+            aside.append(kept)
+        else:
+            edits[there, kept.name] = kept.value
+    for (mark, name), value in state.edits.items():
+        there = pairs.get(mark)
+        if there is None or not _has(facts, there, name):
+            fresh.append(LayerValue(mark, name, value))
+        else:
+            edits[there, name] = value
+    edits = {key: value for key, value in edits.items() if not same(_held(facts, key), value)}
+    moved = {f"{here}.": f"{there}." for here, there in _numbers(pairs, before, facts)}
+    after = replace(
+        state,
+        facts=facts,
+        edits=MappingProxyType(edits),
+        aside=(*aside, *fresh),
+        hidden=frozenset(pairs[mark] for mark in state.hidden if mark in pairs),
+        only=pairs.get(state.only) if state.only else None,
+        focus=_renamed(state.focus, moved),
+        drag=_renamed(state.drag, moved),
+    )
+    collided = {_renamed(key, moved) for key in state.collided} | _collisions(before, after, moved)
+    changed = {row.key for row in settings(facts) if row.file and _differs(row.file, after, facts)}
+    after = replace(after, collided=frozenset(key for key in collided if key in changed))
+    if fresh:
+        after = said_aside(after, tuple(fresh))
+    if after.collided or state.collided:
+        after = replace(after, question=conflict(after))
+    return after
+
+
+def _differs(file: InFile, state: State, facts: Facts) -> bool:
+    """Whether the window has a value of its own, and the file another."""
+    mine = file.mine(state)
+    return mine is not None and not same(mine, file.held(facts))
+
+
+def _pairs(state: State, before: Facts, facts: Facts) -> _Pairs:
+    """Which layer is which. What the window itself wrote leaves every layer in its place."""
+    values: dict[LayerMark, dict[str, Value]] = {}
+    for (mark, name), value in state.edits.items():
+        values.setdefault(mark, {})[name] = value
+    both = list(zip(before.marks, facts.marks, strict=False))
+    in_place = len(before.marks) == len(facts.marks) and all(
+        same_marks(old, new) or same_marks(with_values(old, values.get(old, {})), new)
+        for old, new in both
+    )
+    return dict(both) if in_place else matched(before.marks, facts.marks)
+
+
+def _back_again(kept: LayerValue, facts: Facts) -> LayerMark | None:
+    """The layer of a value set aside, where the file holds exactly one just like it."""
+    plain = replace(kept.layer, nth=0)
+    alike = [mark for mark in facts.marks if replace(mark, nth=0) == plain]
+    return alike[0] if len(alike) == 1 and _has(facts, alike[0], kept.name) else None
+
+
+def _has(facts: Facts, mark: LayerMark, name: str) -> bool:
+    return facts.layers[facts.marks.index(mark)].parameter(name) is not None
+
+
+def _held(facts: Facts, key: EditKey) -> Value | None:
+    mark, name = key
+    parameter = facts.layers[facts.marks.index(mark)].parameter(name)
+    return parameter.value if parameter else None
+
+
+def _numbers(pairs: _Pairs, before: Facts, facts: Facts) -> list[tuple[int, int]]:
+    return [(before.marks.index(here), facts.marks.index(there)) for here, there in pairs.items()]
+
+
+def _renamed(key: str | None, moved: Mapping[str, str]) -> str | None:
+    """The id of a control once the layers have other numbers; None where its layer has gone."""
+    if key is None or "." not in key:
+        return key
+    number, _, name = key.partition(".")
+    there = moved.get(f"{number}.")
+    return None if there is None else there + name
+
+
+def _collisions(before: Facts, after: State, moved: Mapping[str, str]) -> set[str | None]:
+    """Controls that were set here while the file came to say something else than before."""
+    facts = after.facts
+    assert facts is not None
+    old = {_renamed(row.key, moved): row.file.held(before) for row in settings(before) if row.file}
+    found: set[str | None] = set()
+    for row in settings(facts):
+        if row.file is None or row.key not in old or not _differs(row.file, after, facts):
+            continue
+        if not same(old[row.key], row.file.held(facts)):
+            found.add(row.key)
+    return found

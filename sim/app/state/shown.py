@@ -1,0 +1,44 @@
+"""What is made for the window and what is on show of it: records that work and view share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from effects import Scheme, Show
+from layouts import House
+from sim.frame import Frame, Rig
+from sim.light import Scene
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One house with one kind of pixel, ready to be asked for frames and pictures."""
+
+    kind: str | None
+    rig: Rig
+    scene: Scene
+
+
+@dataclass(frozen=True, eq=False)
+class Stage:
+    """All that one picture comes from; replaced as a whole, so that its parts always fit."""
+
+    house: House
+    scheme: Scheme | None
+    left: Side
+    right: Side | None
+    exposure_ev: float  # the same on both sides, kept while the kind changes
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """What is on show: frames (None without a scheme) and pictures of one side or both."""
+
+    stage: Stage
+    show: Show | None
+    left: Frame | None
+    right: Frame | None
+    left_image: np.ndarray  # (H, W, 3) uint8
+    right_image: np.ndarray | None

@@ -1,0 +1,22 @@
+"""Values that stand in the window only, apart from everything else it knows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.app.state.layers import LayerMark, LayerValue, Value
+
+
+@dataclass(frozen=True)
+class Unsaved:
+    """What would be lost with the window; `layers` are those of the scheme file at that time."""
+
+    scheme_file: str
+    whole: tuple[tuple[str, Value], ...] = ()  # of the whole scheme: brightness, colour, white
+    values: tuple[LayerValue, ...] = ()
+    layers: tuple[LayerMark, ...] = ()
+
+    @property
+    def any(self) -> bool:
+        """Whether there is anything to lose."""
+        return bool(self.whole or self.values)

@@ -1,0 +1,44 @@
+"""Writing the window's values to scheme files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import count
+from pathlib import Path
+
+from effects.load import scheme_from_text
+from layouts import House
+from layouts.files.writeback import write_values
+from sim.app.state.record import State
+from sim.app.state.settings import changes_of
+
+
+def write(state: State, house: House) -> str:
+    """Put the unsaved values into the scheme file, if it still is as it was read.
+
+    Returns the digest of its new content.
+
+    Raises Conflict, InputError, CannotWrite or OSError like `write_values`.
+    """
+    facts = state.facts
+    assert facts is not None
+    path = facts.scheme_file
+    return write_values(path, changes_of(state), expected=facts.scheme_digest or None,
+                        validate=_reads(path, house))  # fmt: skip
+
+
+def write_beside(state: State, house: House) -> Path:
+    """Put the scheme with the unsaved values into a new file beside its own; returns which."""
+    facts = state.facts
+    assert facts is not None
+    path = Path(facts.scheme_file)
+    stem = path.name.removesuffix(".yaml").removesuffix(".scheme")
+    names = (path.with_name(f"{stem}-{number}.scheme.yaml") for number in count(2))
+    other = next(name for name in names if not name.exists())
+    write_values(path, changes_of(state), expected=facts.scheme_digest or None,
+                 validate=_reads(str(path), house), to=other)  # fmt: skip
+    return other
+
+
+def _reads(path: str, house: House) -> Callable[[str], object]:
+    return lambda text: scheme_from_text(text, path, house)
