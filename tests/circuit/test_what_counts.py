@@ -166,15 +166,15 @@ def test_a_fuse_in_a_ring_counts_only_what_comes_from_the_supply(make: SimpleNam
     assert short.amps > np.abs(amps).min()
 
 
-def test_loads_that_differ_by_a_thousandth_are_not_the_same(make: SimpleNamespace):
+def test_loads_that_differ_by_a_ten_thousandth_are_not_the_same(make: SimpleNamespace):
     """Two feeds of nearly one length: the nearer opens first, then the other carries all."""
-    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.start", "18 AWG", 1.002, 5.0)]
+    wires = [("psu", "a.start", "18 AWG", 1.0, 5.0), ("psu", "a.start", "18 AWG", 1.0002, 5.0)]
     house = make.house({"a": (make.kind(), 2)}, [make.supply()], wires)
     first, second = far_shorts(build(house))
     wire = 1 / (58 * 0.8230)
     rail = 1.5 / 60 * 0.1
-    one, other = wire + 0.017, wire * 1.002 + 0.017
-    back = wire * 1.002 / 2.002 + rail
+    one, other = wire + 0.017, wire * 1.0002 + 0.017
+    back = wire * 1.0002 / 2.0002 + rail
     both = 5 / (one * other / (one + other) + rail + back)
     assert first.amps == pytest.approx(both * other / (one + other))
     assert second.amps == pytest.approx(5 / (other + rail + back))
