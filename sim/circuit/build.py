@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 #: [S] between + and − of what nothing else holds; nothing flows through it.
 _PIN_S = 1.0
+#: So many ways of being interrupted are remembered for one wiring.
+_REACHES = 64
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,6 +162,8 @@ def network(
     key = np.packbits(np.concatenate([plus, minus])).tobytes()
     found = wiring.reaches.get(key)
     if found is None:
+        if len(wiring.reaches) >= _REACHES:
+            wiring.reaches.clear()
         found = wiring.reaches[key] = reach(wiring, plus, minus)
     form = wiring.form(numbers.plus_s != numbers.minus_s)
     return Network(house, pixel_law or law(house), wiring, numbers, found, form)

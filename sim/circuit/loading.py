@@ -41,7 +41,7 @@ class WireUse:
     peak_frame: int
     mean_a: float
     drop_v: float  # both conductors, at the peak
-    minus_peak_a: float  # in −; of the same size but where rings, cuts or breaks part the two
+    minus_peak_a: float = 0.0  # in −; of the same size but where rings, cuts or breaks part the two
 
     @property
     def most_a(self) -> float:

@@ -133,6 +133,8 @@ def _alike(turn: np.ndarray) -> list[tuple[list[int], np.ndarray]]:
         ([int(feed)], np.flatnonzero(single & (first == feed))) for feed in np.unique(first[single])
     ]
     several = np.flatnonzero(turn.sum(axis=0) > 1)
+    if not len(several):
+        return found
     patterns, which = np.unique(turn[:, several], axis=1, return_inverse=True)
     for k, pattern in enumerate(patterns.T):
         found.append((np.flatnonzero(pattern).tolist(), several[which.ravel() == k]))

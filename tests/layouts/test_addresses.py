@@ -74,3 +74,14 @@ def test_frame_time_of_the_catalogue() -> None:
     for name, most in (("ws2812b-v5", 824), ("sk6812-rgbw-warm", 623)):
         kind = kinds()[name]
         assert int((25_000 - kind.reset_us) / (kind.bits * kind.bit_us)) == most
+
+
+def test_the_longest_reset_on_a_chain_counts(house: Callable[[str], House]) -> None:
+    """Two runs of one pixel on one output, with resets of 280 and 50 µs, whichever comes first."""
+    kinds_ = ("late: {like: ws2813, reset_us: 280}", "early: {like: ws2813, reset_us: 50}")
+    own = f"kinds: {{{', '.join(kinds_)}}}\n"
+    runs = RUN.format("a", "late", 1) + RUN.format("b", "early", 1)
+    made = house(HEAD.replace("runs:", f"{own}runs:") + runs)
+    # 2 pixels of 24 bits of 1.25 µs: 60 µs of bits (data sheets' timing)
+    for chain in (made.runs, made.runs[::-1]):
+        assert frame_time_s(chain) == pytest.approx(340e-6)
