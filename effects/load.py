@@ -16,7 +16,7 @@ from effects.registry import effects
 from effects.scheme import Layer, Scheme
 from layouts.errors import InputError, Problem
 from layouts.files.checking import check
-from layouts.files.document import Document, read
+from layouts.files.document import Document, parse, read
 from layouts.files.names import did_you_mean
 from layouts.files.typos import lost_in_lists
 from layouts.records import House
@@ -27,9 +27,19 @@ def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Sch
 
     Raises InputError with every problem of the file.
     """
+    return _scheme(read(path), house)
+
+
+def scheme_from_text(
+    text: str, file: str | os.PathLike[str], house: House | None = None
+) -> Scheme:
+    """The scheme in `text`, which may become the file named; raises like `load_scheme`."""
+    return _scheme(parse(text, os.fspath(file)), house)
+
+
+def _scheme(document: Document, house: House | None) -> Scheme:
     from effects.schema import SchemeFile
 
-    document = read(path)
     problems = list(_problems(document, house))
     try:
         file = check(document, SchemeFile)

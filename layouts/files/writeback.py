@@ -1,143 +1,168 @@
-"""Writing changed values into a scheme file, keeping comments and everything else as they were.
+"""Writing changes into a file of the user, keeping comments and everything else as they were.
 
-The text is changed only where a value stands, or by one new line where the key is missing. The
-new text is read again before it replaces the file: every value must be as wanted and everything
-else as it was, or the file is left alone.
+What is written has been read again as YAML and, where the caller says how, as what the file is:
+a scheme that the window would refuse is never written. A file that somebody else has changed
+meanwhile is not overwritten. The last good text stays beside the file, as `.name.bak`.
 """
 
 from __future__ import annotations
 
-import copy
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from layouts.errors import EvenfallError, InputError
-from layouts.files.document import Document, parse
-from layouts.files.document import Path as Where
-from layouts.files.spans import block_list, end_of_brackets, end_of_value, offset_of
-from layouts.files.write import write_atomically
+from layouts.errors import EvenfallError, InputError, Problem
+from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, edited
+from layouts.files.marked import Path as Where
+from layouts.files.write import Changed, backup_of, write_atomically
+
+__all__ = [
+    "Append", "CannotWrite", "Conflict", "Put", "Remove", "Seen", "edited", "keep_both", "look",
+    "write_edits", "write_values",
+]  # fmt: skip
 
 Value = float | str | bool
+#: Says what is wrong with a whole text by raising EvenfallError; what it returns does not count.
+Check = Callable[[str], Any]
+
+_BOM = b"\xef\xbb\xbf"
 
 
-class CannotWrite(EvenfallError):
-    """The file is written in a way that a value cannot be put into without risk."""
+@dataclass(frozen=True)
+class Seen:
+    """A file as it was when somebody looked: what their changes start from."""
+
+    path: Path
+    data: bytes
+
+    @property
+    def text(self) -> str:
+        """Raises InputError for what is not text."""
+        return _text(self.path, self.data)
 
 
-def write_values(path: str | Path, changes: Mapping[Where, Value]) -> None:
-    """Put the values into the YAML file at `path`.
+class Conflict(EvenfallError):
+    """The file has been changed by somebody else; both texts are here, nothing was written.
 
-    Raises InputError where the file cannot be read, CannotWrite where a change would touch more
-    than the value, OSError where the disk refuses; the file is then as it was.
+    `ours` is the text as it would have been written, `theirs` what the file holds now; None where
+    it is gone, or no text any more.
     """
-    raw = Path(path).read_bytes()
-    bom = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
-    text = raw.decode("utf-8-sig")
-    # Each change moves what stands after it, so places are looked up anew every time.
-    for where, value in changes.items():
-        text = changed(text, str(path), where, value)
-    write_atomically(Path(path), bom + text.encode())
+
+    def __init__(self, path: Path, ours: bytes, theirs: bytes | None):
+        what = "is gone" if theirs is None else "has been changed by somebody else meanwhile"
+        super().__init__(f"{path}: the file {what}; nothing was written")
+        self.path = path
+        self.ours_bytes = ours
+        self.ours = ours.decode("utf-8-sig")
+        try:
+            self.theirs = None if theirs is None else theirs.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            self.theirs = None
+
+
+def look(path: str | Path) -> Seen:
+    """The file at `path` as it is now; taken before it is loaded, so that no change is missed.
+
+    Raises OSError where it cannot be read.
+    """
+    return Seen(Path(path), Path(path).read_bytes())
+
+
+def write_values(
+    path: str | Path,
+    changes: Mapping[Where, Value],
+    *,
+    check: Check | None = None,
+    seen: Seen | None = None,
+) -> Seen:
+    """Put values into the YAML file at `path`, numbers to six digits. See `write_edits`."""
+    puts = [Put(where, _rounded(value)) for where, value in changes.items()]
+    return write_edits(path, puts, check=check, seen=seen)
+
+
+def write_edits(
+    path: str | Path,
+    edits: Iterable[Edit],
+    *,
+    check: Check | None = None,
+    seen: Seen | None = None,
+) -> Seen:
+    """Make `edits` in the YAML file at `path`, and return the file as it is then.
+
+    `check` is given the whole new text before anything is replaced. `seen` is the file that the
+    edits were made for; without it they go into the file as it is now.
+
+    Raises InputError where the file cannot be read or `check` refuses the result, CannotWrite
+    where an edit would touch more than it names, Conflict where the file is no longer as it was,
+    OSError where the disk refuses; the file is then as it was.
+    """
+    seen = look(path) if seen is None else seen
+    after = edited(seen.text, edits, str(path))
+    if check is not None:
+        check(after)
+    data = (_BOM if seen.data.startswith(_BOM) else b"") + after.encode()
+    if data == seen.data and look(path).data == data:
+        return seen
+    try:
+        if _good(seen.text, check):
+            _keep(seen, Path(path))
+        write_atomically(path, data, expected=seen.data)
+    except Changed as changed:
+        raise Conflict(Path(path), data, changed.found) from None
+    return Seen(Path(path), data)
+
+
+def keep_both(conflict: Conflict) -> Path:
+    """Write our text of a conflict beside theirs, and say where: `a.scheme.yaml` keeps theirs,
+    `a.yours.scheme.yaml` is ours. Nothing is overwritten. Raises OSError where the disk refuses."""
+    path = conflict.path
+    stem, dot, endings = path.name.partition(".")
+    for number in range(1, 1000):
+        again = "" if number == 1 else f"-{number}"
+        ours = path.with_name(f"{stem}.yours{again}{dot}{endings}")
+        try:
+            with open(ours, "xb"):
+                pass
+        except FileExistsError:
+            continue
+        write_atomically(ours, conflict.ours_bytes)
+        return ours
+    raise EvenfallError(f"{path}: a thousand of your texts lie beside it; clear some away")
 
 
 def changed(text: str, file: str, where: Where, value: Value) -> str:
     """The text with one value put in; CannotWrite where that would change anything else."""
-    if isinstance(value, float):
-        value = float(f"{value:.6g}")
-    before = _parsed(text, file)
-    wanted = _with(before.data, where, value)
-    after = _replaced(text, before, where, value) if _has(before, where) else None
-    if after is None:
-        after = _inserted(text, before, where, value)
+    return edited(text, [Put(where, _rounded(value))], file)
+
+
+def _rounded(value: Value) -> Value:
+    return float(f"{value:.6g}") if isinstance(value, float) else value
+
+
+def _good(text: str, check: Check | None) -> bool:
+    if check is None:
+        return True
     try:
-        held = _parsed(after, file).data
+        check(text)
     except EvenfallError:
-        held = None
-    if held != wanted:
-        name = ".".join(str(step) for step in where)
-        raise CannotWrite(f"{file}: '{name}' cannot be changed without touching other lines; "
-                          "change it in an editor")  # fmt: skip
-    return after
-
-
-def _parsed(text: str, file: str) -> Document:
-    document = parse(text, file)
-    if document.problems:
-        raise InputError(document.problems)
-    return document
-
-
-def _has(document: Document, where: Sequence[str | int]) -> bool:
-    """Whether something stands at `where`."""
-    at = document.data
-    for step in where:
-        try:
-            at = at[step]
-        except (KeyError, IndexError, TypeError):
-            return False
+        return False
     return True
 
 
-def _with(data: Any, where: Where, value: Value) -> Any:
-    """A copy of plain data with one value set, mappings made where they are missing."""
-    made = copy.deepcopy(data)
-    at = made
-    for step in where[:-1]:
-        if isinstance(at, dict) and at.get(str(step)) is None:
-            at[str(step)] = {}
-        at = at[step]
-    at[where[-1]] = value
-    return made
+def _keep(seen: Seen, path: Path) -> None:
+    """The backup of what is about to be replaced, where the folder takes one."""
+    backup = backup_of(path)
+    write_atomically(backup, seen.data)
+    try:
+        backup.chmod(path.stat().st_mode & 0o777)
+    except OSError:
+        return
 
 
-def scalar(value: Value) -> str:
-    """A value as YAML writes it; text is quoted wherever it could be read as something else."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return f"{value:.6g}" if "e" not in f"{value:.6g}" else f"{value:.10f}".rstrip("0")
-    plain = re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*( [A-Za-z0-9_-]+)*", value)
-    if plain and value.lower() not in ("true", "false", "null", "yes", "no", "on"):
-        return value
-    return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
-
-
-def _replaced(text: str, document: Document, where: Where, value: Value) -> str:
-    start = offset_of(text, *document.at(where))
-    end = block_list(text, start)
-    if end is None:
-        return text[:start] + scalar(value) + text[end_of_value(text, start) :]
-    key = offset_of(text, *document.at(where, key=True))
-    colon = text.index(":", key + len(str(where[-1])))
-    return text[: colon + 1] + " " + scalar(value) + text[end:]
-
-
-def _inserted(text: str, document: Document, where: Where, value: Value) -> str:
-    """The text with a key that it did not have, as the first of its mapping's lines to follow."""
-    *parents, key = where
-    if not _has(document, parents):
-        return _inserted(text, document, tuple(parents), _Raw(f"{{{key}: {scalar(value)}}}"))  # type: ignore[arg-type]
-    line = f"{key}: {value if isinstance(value, _Raw) else scalar(value)}"
-    start = offset_of(text, *document.at(parents))
-    if text[start] == "{":
-        end = end_of_brackets(text, start) - 1
-        empty = not text[start + 1 : end].strip()
-        return text[:end].rstrip() + ("" if empty else ", ") + line + text[end:]
-    # A mapping in lines: the new one stands before its last key, so comments below stay there.
-    keys = [document.at((*parents, name), key=True) for name in _keys(document, parents)]
-    last = max(keys)
-    at = offset_of(text, last[0], last[1])
-    newline = "\r\n" if "\r\n" in text else "\n"
-    return text[:at] + line + newline + " " * (last[1] - 1) + text[at:]
-
-
-class _Raw(str):
-    """Text that is YAML already."""
-
-
-def _keys(document: Document, where: list[Any]) -> list[str]:
-    data = document.data
-    for step in where:
-        data = data[step]
-    return list(data)
+def _text(path: Path, data: bytes) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        what = "this is not a text file in UTF-8"
+        raise InputError([Problem(str(path), 1, 1, what, "save it as UTF-8 text")]) from None
