@@ -10,8 +10,9 @@ import numpy as np
 
 from sim.cli.common import fail
 
-STILL = frozenset({".png"})
+STILL = (".png",)
 MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
+ENDINGS = (*STILL, *MOVING)
 
 Frames = Iterable[np.ndarray]  # (H, W, 3) uint8
 
@@ -39,10 +40,8 @@ def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
 
 
 def known(path: Path) -> str:
-    """The suffix of a file that can be written; ends with status 2 otherwise."""
+    """The suffix of a file to write; ends with status 2 where it is MP4 and PyAV is missing."""
     suffix = path.suffix.lower()
-    if suffix not in STILL | MOVING.keys():
-        fail(f"{path}: cannot write '{suffix}'; end the name in .png, .gif, .webp or .mp4")
     if suffix == ".mp4":
         _av()
     return suffix

@@ -21,11 +21,12 @@ from sim.cli.common import (
     parse_time_s,
     print_json,
     progress,
+    read_beside,
     say,
     will_write,
     write_out,
 )
-from sim.cli.film import STILL, encoded, frame_rate, known
+from sim.cli.film import ENDINGS, STILL, encoded, frame_rate, known
 
 if TYPE_CHECKING:
     from effects import Show
@@ -80,9 +81,9 @@ def render(
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
     place = _place(probe) if probe is not None else None
+    will_write(out, endings=ENDINGS, inputs=(house, scheme))
     suffix = known(out) if out is not None else ".png"
     _refuse(scheme, out, seconds, suffix, sheet, place is not None or json)
-    will_write(out)
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house
@@ -93,6 +94,7 @@ def render(
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
     lit_house = load_house(house)
+    will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
     if sheet:
         from sim.cli.sheet import contact_sheet
 
