@@ -30,9 +30,7 @@ def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Sch
     return _scheme(read(path), house)
 
 
-def scheme_from_text(
-    text: str, file: str | os.PathLike[str], house: House | None = None
-) -> Scheme:
+def scheme_from_text(text: str, file: str | os.PathLike[str], house: House | None = None) -> Scheme:
     """The scheme in `text`, which may become the file named; raises like `load_scheme`."""
     return _scheme(parse(text, os.fspath(file)), house)
 

@@ -142,6 +142,8 @@ def announce_compiling() -> None:
     """
     from numba.core import event
 
+    from sim.kernels import in_words
+
     class Compiling(event.Listener):
         deep = 0  # kernels call kernels
         said = False
@@ -150,7 +152,7 @@ def announce_compiling() -> None:
             self.deep += 1
             if not self.said:
                 self.said = True
-                say("compiling kernels once, about 20 s; later runs start at once")
+                say(in_words())
 
         def on_end(self, event: Any) -> None:
             self.deep -= 1

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 
+from sim.kernels import njit
 from sim.light.canvas import Canvas
 from sim.light.view import View
 
@@ -43,7 +43,7 @@ def relief_of(canvas: Canvas, view: View) -> Relief:
     )
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def blocked(
     px: float,
     py: float,

@@ -4,7 +4,6 @@ import os
 
 import pytest
 
-
 #: Every verb that writes: what comes before the output's name, what it ends in, what it may read.
 VERBS = {
     "power": (("power", "HOUSE", "SCHEME", "--csv"), ".csv"),

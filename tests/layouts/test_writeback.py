@@ -16,7 +16,14 @@ from layouts import InputError
 from layouts.files.document import parse, read
 from layouts.files.write import backup_of
 from layouts.files.writeback import (
-    CannotWrite, Conflict, Put, changed, keep_both, look, write_edits, write_values,
+    CannotWrite,
+    Conflict,
+    Put,
+    changed,
+    keep_both,
+    look,
+    write_edits,
+    write_values,
 )  # fmt: skip
 
 DEMO = Path(__file__).parents[2] / "demo"
