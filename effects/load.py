@@ -30,9 +30,9 @@ def load_scheme(path: str | os.PathLike[str], house: House | None = None) -> Sch
     return _scheme(read(path), house)
 
 
-def scheme_from_text(text: str, file: str | os.PathLike[str], house: House | None = None) -> Scheme:
-    """The scheme in `text`, which may become the file named; raises like `load_scheme`."""
-    return _scheme(parse(text, os.fspath(file)), house)
+def scheme_from_text(text: str, file: str, house: House | None = None) -> Scheme:
+    """The scheme that a file called `file` holds with this text. Raises like `load_scheme`."""
+    return _scheme(parse(text, file), house)
 
 
 def _scheme(document: Document, house: House | None) -> Scheme:

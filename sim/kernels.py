@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 import numba
-from numba.core import caching, config
+from numba.core import caching
 
 _DIGEST = hashlib.sha256
 _IMPORTED = re.compile(rb"^from [\w.]*?(\w+) import", re.MULTILINE)
@@ -80,15 +80,16 @@ def _kept(function: Callable[..., Any]) -> caching.Cache | None:
         place = folder()
     except LookupError:
         return None
-    usual = config.CACHE_DIR
+    settings: Any = numba.config
+    usual = settings.CACHE_DIR
     try:
         if place is not None:
-            config.CACHE_DIR = str(place)
+            settings.CACHE_DIR = str(place)
         return _Cache(function)
     except (RuntimeError, OSError):
         return None
     finally:
-        config.CACHE_DIR = usual
+        settings.CACHE_DIR = usual
 
 
 def _probe() -> None:

@@ -14,7 +14,7 @@ from layouts.files.typos import cut_by_comma, lost_colour, too_many_by_commas
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from layouts.files.marked import Document, Path
+    from layouts.files.document import Document, Path
 
 M = typing.TypeVar("M", bound="BaseModel")
 

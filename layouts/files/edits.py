@@ -15,8 +15,7 @@ from typing import Any
 
 from layouts.errors import EvenfallError, InputError
 from layouts.files import splice
-from layouts.files.document import parse
-from layouts.files.marked import Document, Path
+from layouts.files.document import Document, Path, parse
 from layouts.files.spans import NotThere
 
 

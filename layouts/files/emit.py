@@ -22,8 +22,8 @@ WIDTH = 100
 _PLAIN = re.compile(r"(?:\w|-(?=\w))(?:[\w.@/+%°²³()-]|(?<=\w):(?=\w)| (?=[\w.@/+%°²³()-]))*")
 #: Words that YAML 1.1 takes for true or false, and other programs still do.
 _TAKEN = frozenset({"y", "n", "yes", "no", "on"})
-#: What YAML does not allow as it is, or takes for the end of a line.
-_ESCAPED = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
+#: What YAML does not allow as it is, takes for the end of a line, or nobody can tell from a space.
+_ESCAPED = re.compile("[\x7f-\xa0\u2007\u202f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
 
 
 def inline(value: Any) -> str:
@@ -58,6 +58,8 @@ def _number(value: float) -> str:
 
 def text(value: str) -> str:
     """Text as YAML writes it, in quotes wherever it could be read as something else."""
+    if "\0" in value:
+        raise ValueError("the character NUL cannot stand in a file")
     if _PLAIN.fullmatch(value) and value.lower() not in _TAKEN and meant(value) == value:
         return value
     quoted = json.dumps(value, ensure_ascii=False)

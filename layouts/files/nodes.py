@@ -183,9 +183,9 @@ class _Builder:
             children.append(self._node(event))
             size += children[-1].size
         flow = bool(begin.flow_style)
-        end = event.end_mark.index if flow else children[-1].span[1]
+        end = _span(event)[1] if flow else children[-1].span[1]
         value = [child.value for child in children]
-        span = (begin.start_mark.index, end)
+        span = (_span(begin)[0], end)
         return Node(value, _at(begin), size, children, span=span, flow=flow)
 
     def _mapping(self, begin: Any) -> Node:
@@ -193,12 +193,12 @@ class _Builder:
         key_at: dict[Any, Place] = {}
         key_span: dict[Any, Span] = {}
         size = 1
-        end = begin.end_mark.index
+        end = _span(begin)[1]
         while not isinstance(event := self._next(), yaml.MappingEndEvent):
             place = _at(event)
             if not isinstance(event, yaml.ScalarEvent):
                 raise _Broken(place, "a key must be a plain word", "write 'key: value'")
-            key, node = event.value, self._node(self._next())
+            key, node = self._whole(event, place), self._node(self._next())
             size += node.size
             end = node.span[1]
             if key in children:
@@ -212,11 +212,20 @@ class _Builder:
             children[key], key_at[key], key_span[key] = node, place, _span(event)
         value = {key: child.value for key, child in children.items()}
         flow = bool(begin.flow_style)
-        span = (begin.start_mark.index, event.end_mark.index if flow else end)
+        span = (_span(begin)[0], _span(event)[1] if flow else end)
         return Node(value, _at(begin), size, children, key_at, span, key_span, flow)
 
-    def _scalar(self, event: Any, at: Place) -> Any:
+    def _whole(self, event: Any, at: Place) -> str:
+        """The text of a scalar. An escape can make a NUL, which no name or file name may hold."""
         text: str = event.value
+        if "\0" not in text:
+            return text
+        what, do = "a text with the character NUL", "leave it out"
+        self.problems.append(Problem(self._file, *at, what, do))
+        return text.replace("\0", "")
+
+    def _scalar(self, event: Any, at: Place) -> Any:
+        text = self._whole(event, at)
         if not event.implicit[0]:
             return text  # quoted, or tagged as text
         value = meant(text)

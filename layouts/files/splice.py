@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from layouts.files import emit, spans
-from layouts.files.marked import Document, Path
+from layouts.files.document import Document, Path
 from layouts.files.nodes import Node
 
 #: How far the dashes of a list stand to the right of its key, where no list of the file shows it.

@@ -31,6 +31,11 @@ class Changed(Exception):
         self.found = found
 
 
+def digest(data: bytes) -> str:
+    """What tells one content of a file from another."""
+    return hashlib.sha256(data).hexdigest()
+
+
 def backup_of(path: str | os.PathLike[str]) -> Path:
     """Where the copy of a file is kept from before the last change: hidden, beside it."""
     target = Path(os.path.realpath(path))
@@ -38,14 +43,15 @@ def backup_of(path: str | os.PathLike[str]) -> Path:
 
 
 def write_atomically(
-    path: str | os.PathLike[str], data: bytes, *, expected: bytes | None = None
+    path: str | os.PathLike[str], data: bytes, *, expected: str | None = None
 ) -> None:
     """Puts `data` into the file at `path`: whole, or not at all.
 
     A link is followed, and what is not a regular file (a pipe, /dev/stdout) is written to as it
-    is. `expected` is what the file must still hold at the last moment; raises Changed where it
-    does not. Raises OSError where the folder is missing, the file or its folder may not be
-    written, or the disk is full; the file is then as it was.
+    is. `expected` is the digest of what the file must still hold at the last moment.
+
+    Raises Changed where it does not, OSError where the folder is missing, the file or its folder
+    may not be written, or the disk is full; the file is then as it was.
     """
     target = Path(os.path.realpath(path))
     if target.exists() and not target.is_file():
@@ -109,12 +115,12 @@ def _alive(process: int) -> bool:
     return True
 
 
-def _compare(target: Path, expected: bytes) -> None:
+def _compare(target: Path, expected: str) -> None:
     try:
         found = target.read_bytes()
     except FileNotFoundError:
         raise Changed(None) from None
-    if found != expected:
+    if digest(found) != expected:
         raise Changed(found)
 
 

@@ -8,17 +8,16 @@ meanwhile is not overwritten. The last good text stays beside the file, as `.nam
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from layouts.errors import EvenfallError, InputError, Problem
+from layouts.files.document import Path as Where
 from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, edited
-from layouts.files.marked import Path as Where
-from layouts.files.write import Changed, backup_of, write_atomically
+from layouts.files.write import Changed, backup_of, digest, write_atomically
 
 __all__ = [
-    "Append", "CannotWrite", "Conflict", "Put", "Remove", "Seen", "edited", "keep_both", "look",
+    "Append", "CannotWrite", "Conflict", "Put", "Remove", "digest_of", "edited", "keep_both",
     "write_edits", "write_values",
 ]  # fmt: skip
 
@@ -29,94 +28,100 @@ Check = Callable[[str], Any]
 _BOM = b"\xef\xbb\xbf"
 
 
-@dataclass(frozen=True)
-class Seen:
-    """A file as it was when somebody looked: what their changes start from."""
-
-    path: Path
-    data: bytes
-
-    @property
-    def text(self) -> str:
-        """Raises InputError for what is not text."""
-        return _text(self.path, self.data)
-
-
 class Conflict(EvenfallError):
-    """The file has been changed by somebody else; both texts are here, nothing was written.
+    """The file has been changed by somebody else since it was read; nothing was written.
 
-    `ours` is the text as it would have been written, `theirs` what the file holds now; None where
-    it is gone, or no text any more.
+    `theirs` is what it holds now, None where it is gone or no text any more; `ours` the text that
+    was to be written, None where the changes could not be made in theirs.
     """
 
-    def __init__(self, path: Path, ours: bytes, theirs: bytes | None):
-        what = "is gone" if theirs is None else "has been changed by somebody else meanwhile"
-        super().__init__(f"{path}: the file {what}; nothing was written")
-        self.path = path
-        self.ours_bytes = ours
-        self.ours = ours.decode("utf-8-sig")
+    def __init__(self, path: Path, ours: str | None, theirs: bytes | None):
+        what = "is gone" if theirs is None else "has been changed by somebody else"
+        super().__init__(f"{path}: the file {what} since it was read; nothing was written")
+        self.path, self.ours = path, ours
         try:
             self.theirs = None if theirs is None else theirs.decode("utf-8-sig")
         except UnicodeDecodeError:
             self.theirs = None
 
 
-def look(path: str | Path) -> Seen:
-    """The file at `path` as it is now; taken before it is loaded, so that no change is missed.
+def digest_of(path: str | Path) -> str:
+    """What tells one content of a file from another; "" where it cannot be read.
 
-    Raises OSError where it cannot be read.
+    Taken before the file is loaded, it lets no later change be missed.
     """
-    return Seen(Path(path), Path(path).read_bytes())
+    try:
+        return digest(Path(path).read_bytes())
+    except (OSError, ValueError):
+        return ""
 
 
 def write_values(
     path: str | Path,
     changes: Mapping[Where, Value],
     *,
-    check: Check | None = None,
-    seen: Seen | None = None,
-) -> Seen:
+    expected: str | None = None,
+    validate: Check | None = None,
+    to: str | Path | None = None,
+) -> str:
     """Put values into the YAML file at `path`, numbers to six digits. See `write_edits`."""
     puts = [Put(where, _rounded(value)) for where, value in changes.items()]
-    return write_edits(path, puts, check=check, seen=seen)
+    return write_edits(path, puts, expected=expected, validate=validate, to=to)
 
 
 def write_edits(
     path: str | Path,
     edits: Iterable[Edit],
     *,
-    check: Check | None = None,
-    seen: Seen | None = None,
-) -> Seen:
-    """Make `edits` in the YAML file at `path`, and return the file as it is then.
+    expected: str | None = None,
+    validate: Check | None = None,
+    to: str | Path | None = None,
+) -> str:
+    """Make `edits` in the YAML file at `path`, and return the digest of what is written.
 
-    `check` is given the whole new text before anything is replaced. `seen` is the file that the
-    edits were made for; without it they go into the file as it is now.
+    `expected` is the digest of the content that the edits are meant for; without it they go into
+    the file as it is now. `validate` is given the whole new text before anything is replaced. `to`
+    is another file that gets the new text instead.
 
-    Raises InputError where the file cannot be read or `check` refuses the result, CannotWrite
+    Raises InputError where the file cannot be read or `validate` refuses the result, CannotWrite
     where an edit would touch more than it names, Conflict where the file is no longer as it was,
     OSError where the disk refuses; the file is then as it was.
     """
-    seen = look(path) if seen is None else seen
-    after = edited(seen.text, edits, str(path))
-    if check is not None:
-        check(after)
-    data = (_BOM if seen.data.startswith(_BOM) else b"") + after.encode()
-    if data == seen.data and look(path).data == data:
-        return seen
+    edits, target = list(edits), Path(path)
     try:
-        if _good(seen.text, check):
-            _keep(seen, Path(path))
-        write_atomically(path, data, expected=seen.data)
+        raw = target.read_bytes()
+    except FileNotFoundError:
+        if expected is None:
+            raise
+        raise Conflict(target, None, None) from None
+    if expected is not None and digest(raw) != expected:
+        raise Conflict(target, _made(raw, edits, target, validate), raw)
+    before = _text(target, raw)
+    after = edited(before, edits, str(path))
+    if validate is not None:
+        validate(after)
+    data = (_BOM if raw.startswith(_BOM) else b"") + after.encode()
+    try:
+        if to is not None:
+            write_atomically(to, data)
+        else:
+            if data != raw and _good(before, validate):
+                _keep(raw, target)
+            write_atomically(path, data, expected=digest(raw))
     except Changed as changed:
-        raise Conflict(Path(path), data, changed.found) from None
-    return Seen(Path(path), data)
+        raise Conflict(target, after, changed.found) from None
+    return digest(data)
 
 
 def keep_both(conflict: Conflict) -> Path:
-    """Write our text of a conflict beside theirs, and say where: `a.scheme.yaml` keeps theirs,
-    `a.yours.scheme.yaml` is ours. Nothing is overwritten. Raises OSError where the disk refuses."""
+    """Write our text of a conflict beside theirs, and say where.
+
+    `a.scheme.yaml` keeps theirs, `a.yours.scheme.yaml` is ours; nothing is overwritten. Raises
+    EvenfallError where there is no text of ours, OSError where the disk refuses.
+    """
     path = conflict.path
+    if conflict.ours is None:
+        raise EvenfallError(f"{path}: your changes cannot be made in what the file holds now")
     stem, dot, endings = path.name.partition(".")
     for number in range(1, 1000):
         again = "" if number == 1 else f"-{number}"
@@ -126,7 +131,7 @@ def keep_both(conflict: Conflict) -> Path:
                 pass
         except FileExistsError:
             continue
-        write_atomically(ours, conflict.ours_bytes)
+        write_atomically(ours, conflict.ours.encode())
         return ours
     raise EvenfallError(f"{path}: a thousand of your texts lie beside it; clear some away")
 
@@ -140,20 +145,30 @@ def _rounded(value: Value) -> Value:
     return float(f"{value:.6g}") if isinstance(value, float) else value
 
 
-def _good(text: str, check: Check | None) -> bool:
-    if check is None:
-        return True
+def _made(raw: bytes, edits: list[Edit], path: Path, validate: Check | None) -> str | None:
+    """What the edits make of a newer text, None where they do not fit it."""
     try:
-        check(text)
+        text = edited(_text(path, raw), edits, str(path))
+        if validate is not None:
+            validate(text)
+    except EvenfallError:
+        return None
+    return text
+
+
+def _good(text: str, validate: Check | None) -> bool:
+    try:
+        if validate is not None:
+            validate(text)
     except EvenfallError:
         return False
     return True
 
 
-def _keep(seen: Seen, path: Path) -> None:
-    """The backup of what is about to be replaced, where the folder takes one."""
+def _keep(raw: bytes, path: Path) -> None:
+    """The backup of what is about to be replaced."""
     backup = backup_of(path)
-    write_atomically(backup, seen.data)
+    write_atomically(backup, raw)
     try:
         backup.chmod(path.stat().st_mode & 0o777)
     except OSError:

@@ -20,8 +20,8 @@ from layouts.files.writeback import (
     Conflict,
     Put,
     changed,
+    digest_of,
     keep_both,
-    look,
     write_edits,
     write_values,
 )  # fmt: skip
@@ -192,16 +192,16 @@ def test_what_the_window_would_refuse_is_not_written(
 ) -> None:
     before = scheme.read_bytes()
     with pytest.raises(InputError, match=said):
-        write_values(scheme, {("brightness",): 0.5, where: value}, check=schemes_only)
+        write_values(scheme, {("brightness",): 0.5, where: value}, validate=schemes_only)
     assert scheme.read_bytes() == before
     assert [file.name for file in scheme.parent.iterdir()] == [scheme.name]
 
 
 def test_a_sound_change_is_written_and_the_last_good_text_kept(scheme: Path) -> None:
     before = scheme.read_bytes()
-    seen = write_values(scheme, {("brightness",): 0.5}, check=schemes_only)
+    seen = write_values(scheme, {("brightness",): 0.5}, validate=schemes_only)
     assert load_scheme(scheme).brightness == 0.5
-    assert seen == look(scheme)
+    assert seen == digest_of(scheme)
     assert backup_of(scheme).read_bytes() == before
     scheme.write_text("layers: 3\n")
     write_edits(scheme, [Put(("layers",), [])])  # nobody asked what it is
@@ -210,18 +210,18 @@ def test_a_sound_change_is_written_and_the_last_good_text_kept(scheme: Path) -> 
 
 def test_a_bad_text_is_no_backup(scheme: Path) -> None:
     good = scheme.read_bytes()
-    write_values(scheme, {("brightness",): 0.5}, check=schemes_only)
+    write_values(scheme, {("brightness",): 0.5}, validate=schemes_only)
     scheme.write_text(scheme.read_text().replace("brightness: 0.5", "brightness: 7"))
-    write_values(scheme, {("brightness",): 0.4}, check=schemes_only)
+    write_values(scheme, {("brightness",): 0.4}, validate=schemes_only)
     assert backup_of(scheme).read_bytes() == good
 
 
 def test_newer_edits_on_disk_are_not_overwritten(scheme: Path) -> None:
-    seen = look(scheme)
+    seen = digest_of(scheme)
     newer = scheme.read_text().replace("brightness: 0.85", "brightness: 0.9")
     scheme.write_text(newer)
-    with pytest.raises(Conflict, match="has been changed by somebody else meanwhile") as conflict:
-        write_values(scheme, {("brightness",): 0.31}, check=schemes_only, seen=seen)
+    with pytest.raises(Conflict, match="has been changed by somebody else since") as conflict:
+        write_values(scheme, {("brightness",): 0.31}, validate=schemes_only, expected=seen)
     assert scheme.read_text() == conflict.value.theirs == newer
     assert conflict.value.ours == newer.replace("0.9", "0.31")
     ours = keep_both(conflict.value)
@@ -248,10 +248,10 @@ def test_an_edit_that_lands_at_the_last_moment_wins(
 
 
 def test_a_file_taken_away_meanwhile_is_a_conflict(scheme: Path) -> None:
-    seen = look(scheme)
+    seen = digest_of(scheme)
     scheme.unlink()
     with pytest.raises(Conflict, match="is gone") as conflict:
-        write_values(scheme, {("brightness",): 0.31}, seen=seen)
+        write_values(scheme, {("brightness",): 0.31}, expected=seen)
     assert conflict.value.theirs is None
     assert not scheme.exists()
 
