@@ -16,6 +16,7 @@ from typing import Any
 from layouts.errors import EvenfallError, InputError
 from layouts.files import splice
 from layouts.files.document import Document, Path, parse
+from layouts.files.emit import inline
 from layouts.files.spans import NotThere
 
 
@@ -62,6 +63,8 @@ def edited(text: str, edits: Iterable[Edit], file: str = "the file") -> str:
     document = sound(text, file)
     for edit in edits:
         try:
+            if not isinstance(edit, Remove):
+                inline(edit.value)  # says what no file can hold
             wanted = applied(document.data, edit)
             text = _made(text, file, document, edit)
             document = sound(text, file)

@@ -51,7 +51,7 @@ def _number(value: float) -> str:
     if value.is_integer() and abs(value) < 1e15:
         return str(int(value))
     written = repr(value)
-    if "e" in written and 1e-12 < abs(value) < 1e18:
+    if "e-" in written and abs(value) > 1e-12:
         return format(Decimal(written), "f")
     return written
 

@@ -265,7 +265,7 @@ def test_an_edit_that_cannot_be_made_is_refused(edit: Edit, said: str) -> None:
 
 
 def test_a_broken_text_is_refused_with_its_place() -> None:
-    with pytest.raises(InputError, match=r"h\.yaml:1:"):
+    with pytest.raises(InputError, match=r"h\.yaml:2:1: this is not YAML"):
         edited("a: [\n", [Put(("a",), 1)], "h.yaml")
 
 
