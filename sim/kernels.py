@@ -77,16 +77,15 @@ def in_words() -> str:
 def _kept(function: Callable[..., Any]) -> caching.Cache | None:
     """Where the compiled `function` is kept, None where nowhere."""
     try:
-        place = folder()
-    except LookupError:
-        return None
+        return _Cache(function)
+    except (RuntimeError, OSError):
+        pass  # numba finds no place
     settings: Any = numba.config
     usual = settings.CACHE_DIR
     try:
-        if place is not None:
-            settings.CACHE_DIR = str(place)
+        settings.CACHE_DIR = str(folder() or "")
         return _Cache(function)
-    except (RuntimeError, OSError):
+    except (LookupError, RuntimeError, OSError):
         return None
     finally:
         settings.CACHE_DIR = usual

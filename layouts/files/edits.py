@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -115,23 +115,24 @@ def same(one: Any, other: Any) -> bool:
 
 
 def _made(text: str, file: str, document: Document, edit: Edit) -> str:
-    for name, path, value in _steps(document, edit):
-        document = parse(text, file)
-        text = getattr(splice, name)(text, document, path, value)
+    for number, (make, path, value) in enumerate(list(_steps(document, edit))):
+        document = parse(text, file) if number else document
+        text = make(text, document, path, value)
     return text
 
 
-Step = tuple[str, Path, Any]
+#: One of the functions of `splice`, where and with what.
+Step = tuple[Callable[[str, Document, Path, Any], str], Path, Any]
 
 
 def _steps(document: Document, edit: Edit) -> Iterator[Step]:
     """The edit as replacements, insertions and removals of single places."""
     if isinstance(edit, Remove):
-        yield "removed", edit.path, None
+        yield splice.removed, edit.path, None
         return
     node = document.node(edit.path)
     if isinstance(edit, Append) and node is not None and isinstance(node.value, list):
-        yield "inserted", (*edit.path, len(node.value)), edit.value
+        yield splice.inserted, (*edit.path, len(node.value)), edit.value
         return
     value = edit.value if isinstance(edit, Put) else [edit.value]
     depth = len(edit.path)
@@ -140,7 +141,7 @@ def _steps(document: Document, edit: Edit) -> Iterator[Step]:
         value = {edit.path[depth]: value}
     path = edit.path[:depth]
     if document.node(path) is None:
-        yield "inserted", path, value
+        yield splice.inserted, path, value
     else:
         yield from _differences(path, _value(document, path), _copy(value))
 
@@ -159,14 +160,14 @@ def _differences(path: Path, old: Any, new: Any) -> Iterator[Step]:
             if key in old:
                 yield from _differences((*path, key), old[key], new[key])
             else:
-                yield "inserted", (*path, key), new[key]
+                yield splice.inserted, (*path, key), new[key]
         for key in old:
             if key not in new:
-                yield "removed", (*path, key), None
+                yield splice.removed, (*path, key), None
     elif isinstance(old, list) and isinstance(new, list) and old and new:
         yield from _of_lists(path, old, new)
     else:
-        yield "replaced", path, new
+        yield splice.replaced, path, new
 
 
 def _of_lists(path: Path, old: list[Any], new: list[Any]) -> Iterator[Step]:
@@ -181,9 +182,9 @@ def _of_lists(path: Path, old: list[Any], new: list[Any]) -> Iterator[Step]:
                 yield from _differences(at, old[first + index], new[begin + index])
             continue
         for value in reversed(new[begin:end]):
-            yield "inserted", (*path, last), value
+            yield splice.inserted, (*path, last), value
         for index in reversed(range(first, last)):
-            yield "removed", (*path, index), None
+            yield splice.removed, (*path, index), None
 
 
 def _copy(value: Any) -> Any:

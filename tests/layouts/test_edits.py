@@ -159,7 +159,7 @@ def concerned(text: str, edit: Edit) -> set[int]:
     return set(range(min(top, text.count("\n", 0, start)), last + 1))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=200, deadline=None)
 @given(st.data())
 def test_any_edit_of_any_file(data: st.DataObject) -> None:
     text = data.draw(documents())
