@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -71,7 +70,7 @@ def _photo(entry: PhotoEntry, refusals: Refusals) -> Photo | None:
         what = f"the photo '{entry.file}' lies outside the folder of the house file"
         refusals.add(path, what, "move it beside the house file")
         return None
-    if not os.path.isfile(file):  # a name too long is none
+    if not file.is_file():
         what = f"there is no photo '{entry.file}'"
         refusals.add(path, what, "put it beside the house file, or leave 'photo' out")
         return None

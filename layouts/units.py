@@ -58,7 +58,7 @@ def awg_area_mm2(gauge: int) -> float:
 def wire_area_mm2(text: str) -> tuple[str, float]:
     """The proper name and the area [mm²] of a wire written `16 AWG` or `1.5 mm2`.
 
-    Raises ValueError for anything else, and outside 24..0 AWG and 0.205..50 mm².
+    Raises ValueError for anything else, and outside 24..0 AWG and 0.2..50 mm².
     """
     stripped = text.strip() if isinstance(text, str) else ""
     if match := _AWG.fullmatch(stripped):
@@ -68,8 +68,8 @@ def wire_area_mm2(text: str) -> tuple[str, float]:
         return f"{gauge} AWG", awg_area_mm2(gauge)
     if match := _MM2.fullmatch(stripped):
         area_mm2 = float(match[1])
-        if not awg_area_mm2(24) <= area_mm2 <= 50:  # the thinnest with a figure for its current
-            raise ValueError(f"wire {area_mm2:g} mm2 is not known here; write 0.21 to 50 mm2")
+        if not 0.2 <= area_mm2 <= 50:
+            raise ValueError(f"wire {area_mm2:g} mm2 is not known here; write 0.2 to 50 mm2")
         return f"{area_mm2:g} mm2", area_mm2
     do = mended(stripped)[1] or "write it like '16 AWG' or '1.5 mm2'"
     raise ValueError(f"{text!r} is not a wire size; {do}")

@@ -67,8 +67,6 @@ CORNERS = "corners: [[0, 0], [6, 0], [6, 4], [0, 4]]"
     ("old", "new", "said"),
     [
         ("  viewer: 14", f'  photo: {{file: "a\\0b.jpg", {CORNERS}}}\n  viewer: 14', "NUL"),
-        ("  viewer: 14", f"  photo: {{file: {LONG}.jpg, {CORNERS}}}\n  viewer: 14", "no photo 'x"),
-        ("wire: 14 AWG", "wire: 0.2 mm2", "wire 0.2 mm2 is not known here"),
         ("name: porch,", 'name: "por\\0ch",', "NUL"),
         ("America/Chicago", f"{LONG}", "unknown time zone 'x"),
         ("America/Chicago", '"America\\0"', "NUL"),
@@ -104,11 +102,3 @@ def test_a_name_that_no_file_can_have() -> None:
             read(name)
         (problem,) = refusal.value.problems
         assert (problem.line, problem.column) == (1, 1)
-
-
-def test_wires_thinner_than_any_figure_are_refused_and_the_next_is_not(tmp_path: Path) -> None:
-    file = tmp_path / "house.yaml"
-    file.write_text(HOUSE.replace("wire: 14 AWG", "wire: 0.21 mm2", 1), encoding="utf-8")
-    from layouts import house_findings
-
-    assert house_findings(load_house(file))
