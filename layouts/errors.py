@@ -10,6 +10,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+#: Longer words are cut in the middle where they are told [characters].
+LONGEST_WORD = 80
+
+
+def shown(text: str) -> str:
+    """`text` as it can be told in a line: no control characters, no word without an end."""
+    plain = "".join(each if each.isprintable() else " " for each in text)
+    for word in plain.split():
+        if len(word) > LONGEST_WORD:
+            plain = plain.replace(word, f"{word[:50]}…{word[-20:]}")
+    return plain
+
 
 class EvenfallError(Exception):
     """A refusal in words for the user; the command line prints it and exits with 2."""
@@ -27,6 +39,10 @@ class Problem:
     column: int
     what: str
     do: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "what", shown(self.what))
+        object.__setattr__(self, "do", shown(self.do))
 
     def __str__(self) -> str:
         hint = f"; {self.do}" if self.do else ""

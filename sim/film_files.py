@@ -10,8 +10,9 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 
-STILL = frozenset({".png"})
+STILL = (".png",)
 MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
+ENDINGS = (*STILL, *MOVING)
 
 Frames = Iterable[np.ndarray]  # (H, W, 3) uint8
 
@@ -42,7 +43,7 @@ def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
 def known(path: Path) -> str:
     """The suffix of a file that can be written; raises EvenfallError otherwise."""
     suffix = path.suffix.lower()
-    if suffix not in STILL | MOVING.keys():
+    if suffix not in ENDINGS:
         raise EvenfallError(
             f"{path}: cannot write '{suffix}'; end the name in .png, .gif, .webp or .mp4"
         )

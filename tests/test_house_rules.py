@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 from pathlib import Path
 
 import pytest
@@ -37,10 +38,91 @@ def test_tests_are_no_packages() -> None:
 
 @pytest.mark.parametrize("file", [file for file in CODE if file.name == "__init__.py"], ids=shown)
 def test_init_files_only_name_the_public_names(file: Path) -> None:
-    import ast
-
     allowed = (ast.Import, ast.ImportFrom, ast.Assign, ast.Expr)
     for node in ast.parse(file.read_text(encoding="utf-8")).body:
         assert isinstance(node, allowed), f"{shown(file)}:{node.lineno}"
         if isinstance(node, ast.Assign):
             assert [ast.unparse(target) for target in node.targets] == ["__all__"]
+
+
+def top_level_imports(file: Path) -> set[str]:
+    """What a module imports while it is itself imported: not in functions, not for types only."""
+    package = [*file.relative_to(ROOT).with_suffix("").parts]
+    name = package[:-1] if file.name == "__init__.py" else package
+    found: set[str] = set()
+
+    def walk(nodes: list[ast.stmt]) -> None:
+        for node in nodes:
+            if isinstance(node, ast.Import):
+                found.update(alias.name for alias in node.names)
+            elif isinstance(node, ast.ImportFrom):
+                depth = node.level - 1 if file.name == "__init__.py" else node.level
+                start = name[: len(name) - depth] if node.level else []
+                base = ".".join([*start, *([node.module] if node.module else [])])
+                found.update({base} | {f"{base}.{alias.name}" for alias in node.names})
+            elif isinstance(node, ast.If) and "TYPE_CHECKING" not in ast.unparse(node.test):
+                walk([*node.body, *node.orelse])
+            elif isinstance(node, ast.Try):
+                walk([*node.body, *node.orelse, *node.finalbody])
+
+    walk(ast.parse(file.read_text(encoding="utf-8")).body)
+    return found
+
+
+def module(file: Path) -> str:
+    return ".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def circles(imports: dict[str, set[str]]) -> list[list[str]]:
+    """The groups of modules that import each other, by Kosaraju's two passes."""
+    order: list[str] = []
+    seen: set[str] = set()
+
+    def visit(name: str, links: dict[str, set[str]], into: list[str]) -> None:
+        seen.add(name)
+        for other in sorted(links[name]):
+            if other not in seen:
+                visit(other, links, into)
+        into.append(name)
+
+    for name in sorted(imports):
+        if name not in seen:
+            visit(name, imports, order)
+    back: dict[str, set[str]] = {name: set() for name in imports}
+    for name, others in imports.items():
+        for other in others:
+            back[other].add(name)
+    seen.clear()
+    groups = []
+    for name in reversed(order):
+        if name not in seen:
+            group: list[str] = []
+            visit(name, back, group)
+            groups.append(sorted(group))
+    return [group for group in groups if len(group) > 1 or group[0] in imports[group[0]]]
+
+
+def test_no_modules_import_each_other() -> None:
+    files = {module(file): file for file in CODE if "tests" not in file.parts}
+    imports = {name: top_level_imports(file) & files.keys() for name, file in files.items()}
+    # A module needs its package too, but a package that names it is no circle of its own making.
+    inner = {
+        name: {other for other in others if not files[other].name.startswith("__init__")}
+        for name, others in imports.items()
+    }
+    assert circles(inner) == []
+
+
+def test_a_circle_is_found() -> None:
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [["a", "b", "c"]]
+    assert circles({"a": {"b"}, "b": set()}) == []
+
+
+@pytest.mark.parametrize(
+    "file", [file for file in CODE if file.parent == ROOT / "layouts" / "files"], ids=shown
+)
+def test_the_reader_of_files_stands_below_houses(file: Path) -> None:
+    ours = {name for name in top_level_imports(file) if name.split(".")[0] in PACKAGES}
+    below = ("layouts.files", "layouts.errors")
+    above = {name for name in ours if not name.startswith(below)}
+    assert above == set()

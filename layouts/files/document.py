@@ -58,6 +58,13 @@ class Document:
             node = child
         return place
 
+    def node(self, path: Sequence[Step]) -> Node | None:
+        """What stands at `path`, None where nothing does."""
+        node: Node | None = self.root
+        for step in path:
+            node = node.child(step) if node is not None else None
+        return node
+
     def line_at(self, path: Sequence[Step], key: bool = False) -> tuple[str, int]:
         """The line on which what stands at `path` begins, and the column where."""
         line, column = self.at(path, key)
@@ -103,6 +110,8 @@ def _text(path: pathlib.Path, name: str, max_bytes: int) -> str:
     except OSError as error:
         reason = error.strerror or str(error)
         raise refuse(f"cannot read the file: {reason}", "check the path") from None
+    except ValueError:  # a NUL in it
+        raise refuse("this cannot be the name of a file", "check the path") from None
     if len(raw) > max_bytes:
         what = f"the file has more than {max_bytes / 1e6:g} MB"
         raise refuse(what, "split it or leave out what is not needed")

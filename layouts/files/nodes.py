@@ -7,8 +7,9 @@ do is bounded here: its depth, what its aliases expand to, its tags.
 
 from __future__ import annotations
 
+import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import yaml
@@ -26,17 +27,27 @@ _NULLS = {"", "~", "null", "Null", "NULL"}
 _BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 
 Place = tuple[int, int]
+#: Where something begins and one past its end, counted in characters of the text.
+Span = tuple[int, int]
 
 
 @dataclass(slots=True)
 class Node:
-    """A value, where it stood, and how many values it holds with all that is below it."""
+    """A value, where it stood, and how many values it holds with all that is below it.
+
+    The span of a list or mapping in lines ends with its last entry, not with what follows; that
+    of an alias is the alias, while `at` is the place of what it stands for.
+    """
 
     value: Any
     at: Place
     size: int = 1
     children: dict[Any, Node] | list[Node] | None = None
     key_at: dict[Any, Place] | None = None
+    span: Span = (0, 0)
+    key_span: dict[Any, Span] | None = None
+    flow: bool = False  # written in brackets or braces
+    alias: bool = False
 
     def child(self, step: str | int) -> Node | None:
         if isinstance(self.children, dict):
@@ -134,13 +145,13 @@ class _Builder:
             node = self._anchors[event.anchor]
             if node is None:
                 raise _Broken(at, f"alias '*{event.anchor}' stands inside itself", "write it out")
-            return node
+            return replace(node, span=_span(event), alias=True)
         if event.anchor:
             self._anchors[event.anchor] = None
         if event.tag:
             raise _Broken(at, f"the tag '{event.tag}' is not allowed", "leave it out")
         if isinstance(event, yaml.ScalarEvent):
-            node = Node(self._scalar(event, at), at)
+            node = Node(self._scalar(event, at), at, span=self._written(event))
         else:
             self._depth += 1
             if self._depth > MAX_DEPTH:
@@ -148,7 +159,7 @@ class _Builder:
             if event.flow_style:
                 self._open.append(at)
             is_list = isinstance(event, yaml.SequenceStartEvent)
-            node = self._list(at) if is_list else self._mapping(at)
+            node = self._list(event) if is_list else self._mapping(event)
             if event.flow_style:
                 self._open.pop()
             self._depth -= 1
@@ -158,24 +169,38 @@ class _Builder:
             self._anchors[event.anchor] = node
         return node
 
-    def _list(self, at: Place) -> Node:
+    def _written(self, event: Any) -> Span:
+        """The span of a scalar, without the empty lines that follow a text in lines."""
+        start, end = _span(event)
+        if event.style in ("|", ">"):
+            end = start + len(self._text[start:end].rstrip())
+        return start, end
+
+    def _list(self, begin: Any) -> Node:
         children: list[Node] = []
         size = 1
         while not isinstance(event := self._next(), yaml.SequenceEndEvent):
             children.append(self._node(event))
             size += children[-1].size
-        return Node([child.value for child in children], at, size, children)
+        flow = bool(begin.flow_style)
+        end = _span(event)[1] if flow else children[-1].span[1]
+        value = [child.value for child in children]
+        span = (_span(begin)[0], end)
+        return Node(value, _at(begin), size, children, span=span, flow=flow)
 
-    def _mapping(self, at: Place) -> Node:
+    def _mapping(self, begin: Any) -> Node:
         children: dict[Any, Node] = {}
         key_at: dict[Any, Place] = {}
+        key_span: dict[Any, Span] = {}
         size = 1
+        end = _span(begin)[1]
         while not isinstance(event := self._next(), yaml.MappingEndEvent):
             place = _at(event)
             if not isinstance(event, yaml.ScalarEvent):
                 raise _Broken(place, "a key must be a plain word", "write 'key: value'")
-            key, node = event.value, self._node(self._next())
+            key, node = self._whole(event, place), self._node(self._next())
             size += node.size
+            end = node.span[1]
             if key in children:
                 what, do = f"the key '{key}' is here twice", "remove one"
                 if comma := cut_by_comma(self._lines[place[0] - 1], place[1], key):
@@ -184,27 +209,27 @@ class _Builder:
                     what += f", first in line {key_at[key][0]}"
                 self.problems.append(Problem(self._file, *place, what, do))
                 continue
-            children[key], key_at[key] = node, place
+            children[key], key_at[key], key_span[key] = node, place, _span(event)
         value = {key: child.value for key, child in children.items()}
-        return Node(value, at, size, children, key_at)
+        flow = bool(begin.flow_style)
+        span = (_span(begin)[0], _span(event)[1] if flow else end)
+        return Node(value, _at(begin), size, children, key_at, span, key_span, flow)
+
+    def _whole(self, event: Any, at: Place) -> str:
+        """The text of a scalar. An escape can make a NUL, which no name or file name may hold."""
+        text: str = event.value
+        if "\0" not in text:
+            return text
+        what, do = "a text with the character NUL", "leave it out"
+        self.problems.append(Problem(self._file, *at, what, do))
+        return text.replace("\0", "")
 
     def _scalar(self, event: Any, at: Place) -> Any:
-        text: str = event.value
+        text = self._whole(event, at)
         if not event.implicit[0]:
             return text  # quoted, or tagged as text
-        if text in _NULLS:
-            return None
-        if text in _BOOLS:
-            return _BOOLS[text]
-        if _INT.fullmatch(text) and len(text) <= 18:
-            return int(text)
-        finite = True
-        if _FLOAT.fullmatch(text):
-            number = float(text)
-            finite = abs(number) != float("inf")
-            if finite:
-                return number
-        if not finite or _NOT_FINITE.fullmatch(text):
+        value = meant(text)
+        if isinstance(value, float) and not math.isfinite(value):
             what = f"'{text}' is not a finite number"
             self.problems.append(Problem(self._file, *at, what, "write a number"))
             return None
@@ -213,7 +238,27 @@ class _Builder:
             do = f'write straight quotes: "{inner}"'
             self.problems.append(Problem(self._file, *at, "typographic quotes", do))
             return inner
-        return text
+        return value
+
+
+def meant(text: str) -> Any:
+    """What an unquoted `text` stands for: nothing, true or false, a number (finite or not), text.
+
+    Digits beyond what a whole number of 18 holds, and words that only look like one, stay text.
+    """
+    if text in _NULLS:
+        return None
+    if text in _BOOLS:
+        return _BOOLS[text]
+    if _INT.fullmatch(text) and len(text) <= 18:
+        return int(text)
+    if _FLOAT.fullmatch(text) or _NOT_FINITE.fullmatch(text):
+        return float(text.lower().replace(".inf", "inf").replace(".nan", "nan"))
+    return text
+
+
+def _span(event: Any) -> Span:
+    return event.start_mark.index, event.end_mark.index
 
 
 def _at(event: Any) -> Place:

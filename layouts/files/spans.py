@@ -1,109 +1,99 @@
-"""Where values stand in YAML text: the spans that `writeback` replaces. Text in, offsets out.
+"""Around the values in YAML text: the line, dash, colon and comma that belong to them.
 
-Only as much of YAML as is needed to find an end; `writeback` reads its result again and trusts
-nothing that does not come out as wanted.
+Text and offsets in, offsets out. Where a value begins and ends the nodes know; here is only what
+stands between them.
 """
 
 from __future__ import annotations
 
 import re
 
-
-def offset_of(text: str, line: int, column: int) -> int:
-    """Where a place (line and column from 1) stands in the text."""
-    lines = text.splitlines(keepends=True)
-    return sum(len(one) for one in lines[: line - 1]) + column - 1
-
-
-def end_of_value(text: str, start: int) -> int:
-    """One past the value that starts at `start`: quoted, in brackets, or plain to its end."""
-    first = text[start : start + 1]
-    if first in ("'", '"'):
-        return _end_of_quoted(text, start)
-    if first in ("[", "{"):
-        return end_of_brackets(text, start)
-    line_end = text.find("\n", start)
-    line = text[start : line_end if line_end >= 0 else len(text)].rstrip("\r")
-    comment = re.search(r"\s#", line)
-    plain = line[: comment.start()] if comment else line
-    if _inside_brackets(text, start):
-        stop = re.search(r"[,\]}]", plain)
-        plain = plain[: stop.start()] if stop else plain
-    return start + len(plain.rstrip())
+_TO_COLON = re.compile(r"[ \t]*:")
+_GAP = r"(?:[ \t\r\n]+|(?<![^\s\[{,])#[^\n]*)*"
+_TO_DASH = re.compile(rf"(?:&\S+)?{_GAP}-")
+_TO_COMMA = re.compile(rf"{_GAP},")
 
 
-def _end_of_quoted(text: str, start: int) -> int:
-    quote, at = text[start], start + 1
-    while at < len(text):
-        if quote == '"' and text[at] == "\\":
-            at += 2
-            continue
-        if text[at] == quote:
-            if quote == "'" and text[at + 1 : at + 2] == "'":
-                at += 2
-                continue
-            return at + 1
-        at += 1
-    return len(text)
+class NotThere(Exception):
+    """What was looked for is not there: the text is written in a way not foreseen."""
 
 
-def end_of_brackets(text: str, start: int) -> int:
-    depth, at = 0, start
-    while at < len(text):
-        char = text[at]
-        if char in "'\"" and text[at - 1] in " ,[{:\n":
-            at = _end_of_quoted(text, at)
-            continue
-        if char == "#" and text[at - 1] in " \n":
-            at = text.find("\n", at)
-            if at < 0:
-                return len(text)
-        depth += {"[": 1, "{": 1, "]": -1, "}": -1}.get(char, 0)
-        at += 1
-        if depth == 0:
-            return at
-    return len(text)
+def _past(pattern: re.Pattern[str], text: str, start: int) -> int:
+    found = pattern.match(text, start)
+    if found is None:
+        raise NotThere
+    return found.end()
 
 
-def _inside_brackets(text: str, offset: int) -> bool:
-    """Whether a place lies within `[…]` or `{…}` that opened before it."""
-    at = 0
-    while at < offset:
-        if text[at] in "[{" and (at == 0 or text[at - 1] in " ,[{:\n-"):
-            end = end_of_brackets(text, at)
-            if end > offset:
-                return True
-            at = end
-        elif text[at] in "'\"" and (at == 0 or text[at - 1] in " \n"):
-            at = _end_of_quoted(text, at)
-        elif text[at] == "#" and (at == 0 or text[at - 1] in " \n"):
-            at = text.find("\n", at)
-            if at < 0:
-                return False
-        else:
-            at += 1
-    return False
+def past_colon(text: str, key_end: int) -> int:
+    """One past the colon behind a key."""
+    return _past(_TO_COLON, text, key_end)
 
 
-def block_list(text: str, start: int) -> int | None:
-    """One past the last item of a list written in lines whose first dash is at `start`.
+def dash(text: str, start: int) -> int:
+    """The first dash at or below `start`, with nothing but space and comments before it."""
+    return _past(_TO_DASH, text, start) - 1
 
-    None where no such list starts there. Comments and empty lines below the last item are left.
+
+def comma(text: str, start: int) -> int | None:
+    """The comma behind an entry that ends at `start`, None where there is none."""
+    found = _TO_COMMA.match(text, start)
+    return found.end() - 1 if found else None
+
+
+def line_start(text: str, offset: int) -> int:
+    return text.rfind("\n", 0, offset) + 1
+
+
+def line_end(text: str, offset: int) -> int:
+    """The end of the line in which `offset` is, before its line break."""
+    end = text.find("\n", offset)
+    if end < 0:
+        return len(text)
+    return end - 1 if text[offset:end].endswith("\r") else end
+
+
+def next_line(text: str, offset: int) -> int:
+    """Where the line after that of `offset` begins."""
+    end = text.find("\n", offset)
+    return len(text) if end < 0 else end + 1
+
+
+def column(text: str, offset: int) -> int:
+    """How many characters stand before `offset` in its line."""
+    return offset - line_start(text, offset)
+
+
+def newline(text: str) -> str:
+    """The line break that the text uses."""
+    return "\r\n" if "\r\n" in text else "\n"
+
+
+def with_lines(text: str, offset: int, lines: list[str]) -> str:
+    """The text with `lines` below the line in which `offset` is."""
+    at, ending = next_line(text, offset), newline(text)
+    if at == len(text) and not text.endswith("\n"):
+        return text + ending + ending.join(lines)
+    return text[:at] + "".join(line + ending for line in lines) + text[at:]
+
+
+def without(text: str, start: int, end: int) -> str:
+    """The text without what stands from `start` to `end`, and without a line left empty by it.
+
+    A comment at the end of such a line goes with it.
     """
-    if text[start : start + 1] != "-" or text[start + 1 : start + 2] not in (" ", "\n", "\r"):
-        return None
-    column = start - (text.rfind("\n", 0, start) + 1)
-    end = at = start
-    while at < len(text):
-        line_end = text.find("\n", at)
-        line_end = len(text) if line_end < 0 else line_end
-        line_start = text.rfind("\n", 0, at) + 1
-        line = text[line_start:line_end].rstrip("\r")
-        words = line.lstrip(" ")
-        indent = len(line) - len(words)
-        if words and not words.startswith("#"):
-            if indent < column or (indent == column and not words.startswith("-")):
-                break
-            end = line_start + len(line)
-        at = line_end + 1
-    return end
+    first, rest = line_start(text, start), text[end : line_end(text, end)]
+    if text[first:start].strip() == "" and re.fullmatch(r"\s*(?:#.*)?", rest):
+        return text[:first] + text[next_line(text, end) :]
+    if rest.strip() == "":
+        return text[:start].rstrip(" \t") + text[end:]
+    return text[:start] + text[end:].lstrip(" \t")
+
+
+def without_first(text: str, start: int, end: int) -> str:
+    """The text without a first entry that shares its line with what it is an entry of.
+
+    What follows below, a comment too, takes its place.
+    """
+    below = re.compile(r"\s*").match(text, line_end(text, end))
+    return text[:start] + text[below.end() if below else end :]

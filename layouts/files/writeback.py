@@ -1,46 +1,59 @@
-"""Writing changed values into a scheme file, keeping comments and everything else as they were.
+"""Writing changes into a file of the user, keeping comments and everything else as they were.
 
-The text is changed only where a value stands, or by one new line where the key is missing. The
-new text is read again before it replaces the file: every value must be as wanted and everything
-else as it was, or the file is left alone.
+What is written has been read again as YAML and, where the caller says how, as what the file is:
+a scheme that the window would refuse is never written. A file that somebody else has changed
+meanwhile is not overwritten. The last good text stays beside the file, as `.name.bak`.
 """
 
 from __future__ import annotations
 
-import copy
-import hashlib
-import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
 from layouts.errors import EvenfallError, InputError, Problem
-from layouts.files.document import Document, parse
 from layouts.files.document import Path as Where
-from layouts.files.spans import block_list, end_of_brackets, end_of_value, offset_of
-from layouts.files.write import write_atomically
+from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, edited
+from layouts.files.write import Changed, backup_of, digest, write_atomically
+
+__all__ = [
+    "Append", "CannotWrite", "Conflict", "Put", "Remove", "digest_of", "edited", "keep_both",
+    "write_edits", "write_values",
+]  # fmt: skip
 
 Value = float | str | bool
+#: Says what is wrong with a whole text by raising EvenfallError; what it returns does not count.
+Check = Callable[[str], Any]
 
-
-class CannotWrite(EvenfallError):
-    """The file is written in a way that a value cannot be put into without risk."""
+_BOM = b"\xef\xbb\xbf"
 
 
 class Conflict(EvenfallError):
-    """The file has been changed by somebody else since it was read."""
+    """The file has been changed by somebody else since it was read; nothing was written.
+
+    `theirs` is what it holds now, None where it is gone or no text any more; `ours` the text that
+    was to be written, None where the changes could not be made in theirs.
+    """
+
+    def __init__(self, path: Path, ours: str | None, theirs: bytes | None):
+        what = "is gone" if theirs is None else "has been changed by somebody else"
+        super().__init__(f"{path}: the file {what} since it was read; nothing was written")
+        self.path, self.ours = path, ours
+        try:
+            self.theirs = None if theirs is None else theirs.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            self.theirs = None
 
 
 def digest_of(path: str | Path) -> str:
-    """What tells one content of a file from another; "" where it cannot be read."""
+    """What tells one content of a file from another; "" where it cannot be read.
+
+    Taken before the file is loaded, it lets no later change be missed.
+    """
     try:
-        return _digest(Path(path).read_bytes())
+        return digest(Path(path).read_bytes())
     except (OSError, ValueError):
         return ""
-
-
-def _digest(raw: bytes) -> str:
-    return hashlib.sha256(raw).hexdigest()
 
 
 def write_values(
@@ -48,139 +61,123 @@ def write_values(
     changes: Mapping[Where, Value],
     *,
     expected: str | None = None,
-    validate: Callable[[str], object] | None = None,
+    validate: Check | None = None,
     to: str | Path | None = None,
 ) -> str:
-    """Put the values into the YAML file at `path`; returns the digest of what is written.
+    """Put values into the YAML file at `path`, numbers to six digits. See `write_edits`."""
+    puts = [Put(where, _rounded(value)) for where, value in changes.items()]
+    return write_edits(path, puts, expected=expected, validate=validate, to=to)
 
-    `expected` is the digest of the content that the values are meant for, `validate` is given the
-    new text and raises what is wrong with it, `to` is another file that gets the new text instead.
-    Raises Conflict where the file holds something else by now, InputError where it cannot be read
-    or the new text is refused, CannotWrite where a change would touch more than the value, OSError
-    where the disk refuses; the file is then as it was.
+
+def write_edits(
+    path: str | Path,
+    edits: Iterable[Edit],
+    *,
+    expected: str | None = None,
+    validate: Check | None = None,
+    to: str | Path | None = None,
+) -> str:
+    """Make `edits` in the YAML file at `path`, and return the digest of what is written.
+
+    `expected` is the digest of the content that the edits are meant for; without it they go into
+    the file as it is now. `validate` is given the whole new text before anything is replaced. `to`
+    is another file that gets the new text instead.
+
+    Raises InputError where the file cannot be read or `validate` refuses the result, CannotWrite
+    where an edit would touch more than it names, Conflict where the file is no longer as it was,
+    OSError where the disk refuses; the file is then as it was.
     """
-    raw = Path(path).read_bytes()
-    if expected is not None and _digest(raw) != expected:
-        raise Conflict(f"{path}: the file has been changed since it was read")
-    bom = b"\xef\xbb\xbf" if raw.startswith(b"\xef\xbb\xbf") else b""
-    text = _decoded(raw, str(path))
-    # Each change moves what stands after it, so places are looked up anew every time.
-    for where, value in changes.items():
-        text = changed(text, str(path), where, value)
-    if validate is not None:
-        validate(text)
-    if to is None and expected is not None and digest_of(path) != expected:
-        raise Conflict(f"{path}: the file has been changed while it was written")
-    made = bom + text.encode()
-    write_atomically(Path(to or path), made)
-    return _digest(made)
-
-
-def _decoded(raw: bytes, file: str) -> str:
+    edits, target = list(edits), Path(path)
     try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        do = "save it as UTF-8 text"
-        raise InputError([Problem(file, 1, 1, "this is not a text file in UTF-8", do)]) from None
+        raw = target.read_bytes()
+    except FileNotFoundError:
+        if expected is None:
+            raise
+        raise Conflict(target, None, None) from None
+    if expected is not None and digest(raw) != expected:
+        raise Conflict(target, _made(raw, edits, target, validate), raw)
+    before = _text(target, raw)
+    after = edited(before, edits, str(path))
+    if validate is not None:
+        validate(after)
+    data = (_BOM if raw.startswith(_BOM) else b"") + after.encode()
+    try:
+        if to is not None:
+            write_atomically(to, data)
+        else:
+            if data != raw and _good(before, validate):
+                _keep(raw, target)
+            write_atomically(path, data, expected=digest(raw))
+    except Changed as changed:
+        raise Conflict(target, after, changed.found) from None
+    return digest(data)
+
+
+def keep_both(conflict: Conflict) -> Path:
+    """Write our text of a conflict beside theirs, and say where.
+
+    `a.scheme.yaml` keeps theirs, `a.yours.scheme.yaml` is ours; nothing is overwritten. Raises
+    EvenfallError where there is no text of ours, OSError where the disk refuses.
+    """
+    path = conflict.path
+    if conflict.ours is None:
+        raise EvenfallError(f"{path}: your changes cannot be made in what the file holds now")
+    stem, dot, endings = path.name.partition(".")
+    for number in range(1, 1000):
+        again = "" if number == 1 else f"-{number}"
+        ours = path.with_name(f"{stem}.yours{again}{dot}{endings}")
+        try:
+            with open(ours, "xb"):
+                pass
+        except FileExistsError:
+            continue
+        write_atomically(ours, conflict.ours.encode())
+        return ours
+    raise EvenfallError(f"{path}: a thousand of your texts lie beside it; clear some away")
 
 
 def changed(text: str, file: str, where: Where, value: Value) -> str:
     """The text with one value put in; CannotWrite where that would change anything else."""
-    if isinstance(value, float):
-        value = float(f"{value:.6g}")
-    before = _parsed(text, file)
-    wanted = _with(before.data, where, value)
-    after = _replaced(text, before, where, value) if _has(before, where) else None
-    if after is None:
-        after = _inserted(text, before, where, value)
+    return edited(text, [Put(where, _rounded(value))], file)
+
+
+def _rounded(value: Value) -> Value:
+    return float(f"{value:.6g}") if isinstance(value, float) else value
+
+
+def _made(raw: bytes, edits: list[Edit], path: Path, validate: Check | None) -> str | None:
+    """What the edits make of a newer text, None where they do not fit it."""
     try:
-        held = _parsed(after, file).data
+        text = edited(_text(path, raw), edits, str(path))
+        if validate is not None:
+            validate(text)
     except EvenfallError:
-        held = None
-    if held != wanted:
-        name = ".".join(str(step) for step in where)
-        raise CannotWrite(f"{file}: '{name}' cannot be changed without touching other lines; "
-                          "change it in an editor")  # fmt: skip
-    return after
+        return None
+    return text
 
 
-def _parsed(text: str, file: str) -> Document:
-    document = parse(text, file)
-    if document.problems:
-        raise InputError(document.problems)
-    return document
-
-
-def _has(document: Document, where: Sequence[str | int]) -> bool:
-    """Whether something stands at `where`."""
-    at = document.data
-    for step in where:
-        try:
-            at = at[step]
-        except (KeyError, IndexError, TypeError):
-            return False
+def _good(text: str, validate: Check | None) -> bool:
+    try:
+        if validate is not None:
+            validate(text)
+    except EvenfallError:
+        return False
     return True
 
 
-def _with(data: Any, where: Where, value: Value) -> Any:
-    """A copy of plain data with one value set, mappings made where they are missing."""
-    made = copy.deepcopy(data)
-    at = made
-    for step in where[:-1]:
-        if isinstance(at, dict) and at.get(str(step)) is None:
-            at[str(step)] = {}
-        at = at[step]
-    at[where[-1]] = value
-    return made
+def _keep(raw: bytes, path: Path) -> None:
+    """The backup of what is about to be replaced."""
+    backup = backup_of(path)
+    write_atomically(backup, raw)
+    try:
+        backup.chmod(path.stat().st_mode & 0o777)
+    except OSError:
+        return
 
 
-def scalar(value: Value) -> str:
-    """A value as YAML writes it; text is quoted wherever it could be read as something else."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return f"{value:.6g}" if "e" not in f"{value:.6g}" else f"{value:.10f}".rstrip("0")
-    plain = re.fullmatch(r"[A-Za-z][A-Za-z0-9_-]*( [A-Za-z0-9_-]+)*", value)
-    if plain and value.lower() not in ("true", "false", "null", "yes", "no", "on"):
-        return value
-    return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
-
-
-def _replaced(text: str, document: Document, where: Where, value: Value) -> str:
-    start = offset_of(text, *document.at(where))
-    end = block_list(text, start)
-    if end is None:
-        return text[:start] + scalar(value) + text[end_of_value(text, start) :]
-    key = offset_of(text, *document.at(where, key=True))
-    colon = text.index(":", key + len(str(where[-1])))
-    return text[: colon + 1] + " " + scalar(value) + text[end:]
-
-
-def _inserted(text: str, document: Document, where: Where, value: Value) -> str:
-    """The text with a key that it did not have, as the first of its mapping's lines to follow."""
-    *parents, key = where
-    if not _has(document, parents):
-        return _inserted(text, document, tuple(parents), _Raw(f"{{{key}: {scalar(value)}}}"))  # type: ignore[arg-type]
-    line = f"{key}: {value if isinstance(value, _Raw) else scalar(value)}"
-    start = offset_of(text, *document.at(parents))
-    if text[start] == "{":
-        end = end_of_brackets(text, start) - 1
-        empty = not text[start + 1 : end].strip()
-        return text[:end].rstrip() + ("" if empty else ", ") + line + text[end:]
-    # A mapping in lines: the new one stands before its last key, so comments below stay there.
-    keys = [document.at((*parents, name), key=True) for name in _keys(document, parents)]
-    last = max(keys)
-    at = offset_of(text, last[0], last[1])
-    newline = "\r\n" if "\r\n" in text else "\n"
-    return text[:at] + line + newline + " " * (last[1] - 1) + text[at:]
-
-
-class _Raw(str):
-    """Text that is YAML already."""
-
-
-def _keys(document: Document, where: list[Any]) -> list[str]:
-    data = document.data
-    for step in where:
-        data = data[step]
-    return list(data)
+def _text(path: Path, data: bytes) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        what = "this is not a text file in UTF-8"
+        raise InputError([Problem(str(path), 1, 1, what, "save it as UTF-8 text")]) from None

@@ -3,8 +3,7 @@
 Frames stand side by side in the last axis, LANES of them, so that one pass over the nodes serves
 them all and the processor's vector units work across frames.
 
-What is compiled here ends up inside `kernel`, and numba's cache looks at one file only: after a
-change here, remove the `__pycache__` of this folder.
+What is compiled here ends up inside `kernel`; the cache of `sim.kernels` looks at both files.
 """
 
 from __future__ import annotations
@@ -12,7 +11,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
+
+from sim.kernels import njit
 
 Array = np.ndarray
 

@@ -16,7 +16,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
+
+from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
 

@@ -14,7 +14,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from sim.frame import Rig
 
 #: Exit statuses of every verb.
-FINE, DANGER, WRONG, STOPPED = 0, 1, 2, 130
+FINE, DANGER, WRONG, BROKEN, STOPPED = 0, 1, 2, 3, 130
 
 #: callback(done, total): what long work reports; any unit, as long as both share it.
 Progress = Callable[[float, float], None]
@@ -157,6 +157,8 @@ def announce_compiling() -> None:
     """
     from numba.core import event
 
+    from sim.kernels import in_words
+
     class Compiling(event.Listener):
         deep = 0  # kernels call kernels
         said = False
@@ -165,7 +167,7 @@ def announce_compiling() -> None:
             self.deep += 1
             if not self.said:
                 self.said = True
-                say("compiling kernels once, about 20 s; later runs start at once")
+                say(in_words())
 
         def on_end(self, event: Any) -> None:
             self.deep -= 1
@@ -228,16 +230,52 @@ def print_json(data: Any) -> None:
     print(json.dumps(jsonable(data), indent=2, ensure_ascii=False, allow_nan=False))
 
 
-def will_write(path: Path | None) -> None:
-    """Refuse before long work a path that `write_out` would refuse after it."""
-    if path is None or (path.exists() and not path.is_file() and not path.is_dir()):
+def will_write(
+    path: Path | None, *, endings: Iterable[str], inputs: Iterable[Path | str | None] = ()
+) -> None:
+    """Refuse before long work a path that may not be written.
+
+    That is one whose name ends in none of `endings`, that is one of `inputs` under whatever name,
+    or that `write_out` would refuse after the work. A pipe or device needs no ending where there
+    is one form only.
+    """
+    endings = tuple(endings)
+    if path is None or (_is_stream(path) and len(endings) == 1):
+        return
+    if path.suffix.lower() not in endings:
+        wanted = f"{', '.join(endings[:-1])} or {endings[-1]}" if endings[1:] else endings[0]
+        fail(f"{path}: cannot write '{path.suffix}'; end the name in {wanted}")
+    if _is_stream(path):
         return
     if path.is_dir():
         fail(f"{path}: cannot be written: it is a folder")
+    for read in inputs:
+        if read is not None and _is_same(path, Path(read)):
+            fail(f"{path}: cannot be written: this call reads it; name another file")
     if not path.parent.is_dir():
         fail(f"{path}: cannot be written: there is no folder {path.parent}")
     if not os.access(path.parent, os.W_OK):
         fail(f"{path}: cannot be written: the folder may not be written to")
+
+
+def read_beside(house: House) -> list[Path]:
+    """What a verb reads beside the files it is given: the photograph, the prices, the schemes."""
+    folder = Path(house.file).parent
+    photo = house.drawing.photo
+    found = [folder / "prices.yaml", folder / "parts.yaml", *folder.glob("*.scheme.yaml")]
+    return [*found, Path(photo.file)] if photo is not None else found
+
+
+def _is_stream(path: Path) -> bool:
+    """Whether a path is a pipe, a terminal or another device."""
+    return path.exists() and not path.is_file() and not path.is_dir()
+
+
+def _is_same(one: Path, other: Path) -> bool:
+    """Whether two paths are one file: by links, relative names or, somewhere, another case."""
+    if one.exists() and other.exists() and one.samefile(other):
+        return True
+    return os.path.realpath(one).casefold() == os.path.realpath(other).casefold()
 
 
 def write_out(path: Path, data: bytes) -> None:

@@ -20,6 +20,7 @@ from sim.cli.common import (
     parse_time_s,
     print_json,
     progress,
+    read_beside,
     say,
     will_write,
     write_out,
@@ -77,12 +78,10 @@ def compare(
     from layouts.files.names import did_you_mean
     from sim.light.night import HOURS
 
-    will_write(out)
+    will_write(out, endings=(".png",), inputs=(house, scheme))
     size_px = parse_size_px(size)
     if hour not in HOURS:
         raise typer.BadParameter(f"unknown hour '{hour}'; {did_you_mean(hour, HOURS)}")
-    if out is not None and out.suffix.lower() != ".png":
-        raise typer.BadParameter(f"--out {out}: the picture is a PNG; name it {out.stem}.png")
     announce_compiling()
     from sim.report.compare import chosen
     from sim.report.compare import compare as compared
@@ -91,6 +90,7 @@ def compare(
     from sim.report.prices import load_prices
 
     the_house, the_scheme = load(house, scheme)
+    will_write(out, endings=(".png",), inputs=read_beside(the_house))
     picked = chosen(kinds, the_house.kinds)
     prices = load_prices(the_house, the_house.kinds)
     with progress("comparing") as report:

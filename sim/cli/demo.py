@@ -17,6 +17,7 @@ from sim.cli.common import (
     load_show,
     progress,
     say,
+    will_write,
     write_out,
 )
 from sim.cli.demo_files import demo_houses, schemes_of
@@ -55,6 +56,10 @@ def demo(
         out.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         fail(f"{out}: cannot be made: {error.strerror or error}")
+    read = [file for house in houses.values() for file in (house, *schemes_of(house))]
+    names = [_name(file) for file in read if file not in houses.values()]
+    for name in (*names, REPORT):
+        will_write(out / name, endings=(".png", ".txt"), inputs=read)
     announce_compiling()
     made = 0
     total = sum(len(schemes_of(house)) for house in houses.values())
@@ -87,8 +92,12 @@ def _pictures(house_path: Path) -> Iterator[tuple[str, bytes]]:
     for path in schemes_of(house_path):
         scheme = load_scheme(path, house)
         lit = frame(rig_for(house, scheme), bind(house, scheme), AT_S)
-        name = f"{house_path.parent.name}-{path.name.removesuffix('.scheme.yaml')}.png"
-        yield name, _png(picture(drawn, lit.light))
+        yield _name(path), _png(picture(drawn, lit.light))
+
+
+def _name(scheme: Path) -> str:
+    """What the picture of a scheme is called."""
+    return f"{scheme.parent.name}-{scheme.name.removesuffix('.scheme.yaml')}.png"
 
 
 def _png(rgb: np.ndarray) -> bytes:

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 import typer
 
-from sim.cli.common import JsonFlag, console, fail, print_json, write_out
+from sim.cli.common import JsonFlag, console, fail, print_json, will_write, write_out
 
 
 class What(StrEnum):
@@ -36,6 +36,7 @@ def list_(
     """List kinds of pixels, effects, palettes, materials, wires or profiles, with sources."""
     if out is not None and what is not What.palettes:
         fail(f"--out: {what} have no picture; only palettes have")
+    will_write(out, endings=(".png",))
     things = _things(what)
     if name is not None:
         if name not in things:

@@ -1,22 +1,25 @@
 """The command `evenfall`: its verbs, and how every one of them ends.
 
-Exit status: 0 fine; 1 findings of level danger; 2 the input or the call is wrong; 130 stopped.
+Exit status: 0 fine; 1 findings of level danger; 2 the input or the call is wrong; 3 a mistake of
+evenfall itself; 130 stopped.
 """
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from pathlib import Path
+from typing import Any, NoReturn
 
 import typer
 from typer.core import TyperGroup
 
 from layouts.errors import EvenfallError
 from sim.cli.check import check
-from sim.cli.common import STOPPED, fail, say
+from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.list import list_
@@ -27,6 +30,9 @@ from sim.cli.preview import preview
 from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
+
+#: The environment variable that has the traceback of a mistake of ours printed.
+TRACEBACK = "EVENFALL_TRACEBACK"
 
 #: What the libraries say of a value, and how we would.
 _PLAINER = (
@@ -40,9 +46,13 @@ _PLAINER = (
 class Verbs(TyperGroup):
     """Turns every refusal of a verb into lines for the user, never a traceback."""
 
-    def make_context(self, *args: Any, **extra: Any) -> Any:
+    def make_context(self, info_name: Any, args: list[str], *more: Any, **extra: Any) -> Any:
         with _refusals():
-            return super().make_context(*args, **extra)
+            for argument in args:
+                if "\0" in argument:
+                    shown = argument.replace("\0", "\\0")
+                    fail(f"evenfall: {shown}: a name cannot hold the character NUL")
+            return super().make_context(info_name, args, *more, **extra)
 
     def invoke(self, ctx: Any) -> Any:
         with _refusals():
@@ -65,6 +75,28 @@ def _refusals() -> Iterator[None]:
     except KeyboardInterrupt:
         say("stopped")
         raise typer.Exit(STOPPED) from None
+    except Exception as error:
+        if isinstance(error, (typer.Exit, typer.Abort)):
+            raise
+        _internal(error)
+
+
+def _internal(error: Exception) -> NoReturn:
+    """End with status 3: a mistake of ours, told in a few lines with what to report."""
+    if os.environ.get(TRACEBACK):
+        import traceback
+
+        say("".join(traceback.format_exception(error)).rstrip())
+    at = error.__traceback__
+    while at is not None and at.tb_next is not None:
+        at = at.tb_next
+    where = f" ({Path(at.tb_frame.f_code.co_filename).name}:{at.tb_lineno})" if at else ""
+    what = " ".join(str(error).split())
+    say(f"evenfall: a mistake of evenfall itself: {type(error).__name__}: {what}{where}")
+    say("please report this line, the command and its files")
+    if not os.environ.get(TRACEBACK):
+        say(f"for the whole story: {TRACEBACK}=1 and the same command")
+    raise typer.Exit(BROKEN) from None
 
 
 def _usage(error: typer.TyperException) -> str:

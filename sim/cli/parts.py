@@ -11,8 +11,8 @@ from sim.cli.common import (
     HouseArgument,
     JsonFlag,
     console,
-    fail,
     print_json,
+    read_beside,
     say,
     will_write,
     write_out,
@@ -37,14 +37,13 @@ def parts(
     json: JsonFlag = False,
 ) -> None:
     """What to buy and how to cut it: reels, channel, wire, fuses, supplies, and the work."""
-    if csv is not None and csv.suffix.lower() != ".csv":
-        fail(f"{csv}: a table is written as .csv")
-    will_write(csv)
+    will_write(csv, endings=(".csv",), inputs=(house, parts))
     from layouts import load_house
     from sim.parts import bill_of, load_parts
     from sim.report.parts_data import as_csv, as_json
 
     built = load_house(house)
+    will_write(csv, endings=(".csv",), inputs=read_beside(built))
     bill = bill_of(built, load_parts(parts, built) if parts else _beside(built))
     if csv is not None:
         write_out(csv, as_csv(bill).encode())

@@ -18,6 +18,7 @@ from sim.cli.common import (
     parse_time_s,
     print_json,
     progress,
+    read_beside,
     say,
     will_write,
     write_out,
@@ -44,8 +45,9 @@ def power(
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_screen
 
-    will_write(csv)
+    will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
+    will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
     with progress(f"watching {show.scheme.name}") as report_progress:
         report = power_report(rig, show, seconds=seconds, at_s=at, progress=report_progress)
     if csv is not None:

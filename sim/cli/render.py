@@ -18,6 +18,7 @@ from sim.cli.common import (
     parse_time_s,
     print_json,
     progress,
+    read_beside,
     say,
     will_write,
     write_out,
@@ -80,12 +81,12 @@ def render(
     json: JsonFlag = False,
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
-    from sim.film_files import known
+    from sim.film_files import ENDINGS, known
 
     asked = probe or []
+    will_write(out, endings=ENDINGS, inputs=(house, scheme))
     suffix = known(out) if out is not None else ".png"
     _refuse(scheme, out, seconds, suffix, sheet, bool(asked) or json)
-    will_write(out)
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house
@@ -97,6 +98,7 @@ def render(
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
     lit_house = load_house(house)
     places = places_of(asked, lit_house.units)
+    will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
     if sheet:
         assert out is not None
         _write_sheet(out, house, lit_house, size, hour, at, exposure)

@@ -17,6 +17,7 @@ from sim.cli.common import (
     fail,
     print_json,
     progress,
+    read_beside,
     stderr,
     will_write,
     write_out,
@@ -37,9 +38,7 @@ def season(
     json: JsonFlag = False,
 ) -> None:
     """Plan a year: which scheme on which evening, hours, energy, cost; status 1 on danger."""
-    if out is not None and out.suffix not in _FORMS:
-        fail(f"{out}: a calendar is written as {' or '.join(_FORMS)}")
-    will_write(out)
+    will_write(out, endings=_FORMS, inputs=(house, season))
     announce_compiling()
     from layouts import EvenfallError, load_house
     from sim.report.cautions import WIRING
@@ -48,18 +47,22 @@ def season(
     from sim.season.days import check_year
 
     lit_house = load_house(house)
+    will_write(out, endings=_FORMS, inputs=read_beside(lit_house))
     which = datetime.now().year if year is None else year
     try:
         check_year(which)
     except EvenfallError as error:
         fail(f"--year: {error}")
-    planned = plan(load_season(season, lit_house, year=which), which)
+    loaded = load_season(season, lit_house, year=which)
+    named = [Path(scheme.file) for scheme in loaded.schemes.values()]
+    will_write(out, endings=_FORMS, inputs=named)
+    planned = plan(loaded, which)
     with progress("measuring the schemes") as report:
         measured = measure(lit_house, planned.season, report)
     planned, costs = warned(planned, measured), bill(planned, measured.watts)
     dangers = [finding for finding in planned.findings if finding.level == "danger"]
     if out is not None:
-        if out.suffix == ".html":
+        if out.suffix.lower() == ".html":
             from sim.report.season_page import page
 
             data = page(lit_house.name, planned, costs, planned.findings, WIRING)

@@ -11,9 +11,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from effects.colour_spaces import LMS_TO_LAB
+from sim.kernels import njit
 
 # Rules of the white channel, after `economy` has been settled for the kind.
 MOST = 0  # a share of the largest w; share 0 is `off`

@@ -5,16 +5,16 @@ One pass over the picture on all cores; each row stays in the fast memory of its
 
 from __future__ import annotations
 
-import numba
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
+from sim.kernels import njit
 from sim.light.tone import KNEE, LUT_SIZE
 
 _RED, _GREEN, _BLUE = (np.float32(weight) for weight in LUMINANCE)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _row(
     y: int,
     row: np.ndarray,
@@ -104,14 +104,14 @@ def _row(
             row[x0 + k, 2] += line[k] * b
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def radiance(first: int, stride: int, out: np.ndarray, args: tuple) -> None:
     """(H, W, 3) float32 [cd/m²], before exposure: every `stride`-th row."""
     for y in range(first, out.shape[0], stride):
         _row(y, out[y], *args)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def display(
     first: int,
     stride: int,

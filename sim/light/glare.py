@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 
+from sim.kernels import njit
 from sim.light.sources import Sources
 from sim.light.view import View
 
@@ -154,7 +154,7 @@ def _spread(
     return Spread(cell, (place - cell).astype(np.float32), down * np.float32(strength), across)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _lay(
     total: np.ndarray,
     intensity: np.ndarray,
@@ -201,7 +201,7 @@ def _lay(
             total[row, k, 2] += b
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _widen(coarse: np.ndarray, step: int, out: np.ndarray) -> None:
     """Straight between the nodes of every row, at the middle of every picture pixel."""
     for row in range(out.shape[0]):

@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 
 from layouts.eaves import ROOFS
 from layouts.polygon import least_width_m
 from layouts.records import Drawing, Surface
+from sim.kernels import njit
 from sim.light.raster import coverage
 from sim.light.view import View
 
@@ -96,7 +96,7 @@ def _thickness_m(surface: Surface) -> float:
     return least_width_m(surface.outline_m)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def blocked(
     px: float,
     py: float,
@@ -147,7 +147,7 @@ def blocked(
     return False
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _first_edges(
     u: float, v: float, du: float, dv: float, i: int, j: int
 ) -> tuple[float, float, float, float]:
@@ -160,7 +160,7 @@ def _first_edges(
     return next_u, next_v, each_u, each_v
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _cut(
     block_u: float,
     block_v: float,

@@ -21,9 +21,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 
+from sim.kernels import njit
 from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.sources import Tree
@@ -108,7 +108,7 @@ def trace(
     return Transport(index, column[kept], weight[kept], tree, kinds)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _received(
     sx: float,
     sy: float,
@@ -138,7 +138,7 @@ def _received(
     return cos_out * cos_in / square
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _averaged(
     sx: float,
     sy: float,
@@ -171,7 +171,7 @@ def _averaged(
     return total / (side * side)
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _walk(
     first_place: int,
     stride: int,
@@ -261,7 +261,7 @@ def _walk(
                 counts[p * kinds + k] = cursor[k]
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _sum(
     first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
 ) -> tuple[np.float32, np.float32, np.float32, np.float32]:
@@ -276,7 +276,7 @@ def _sum(
     return r, g, b, w
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _product(
     first: int,
     stride: int,
@@ -295,7 +295,7 @@ def _product(
             out[row, 3] = w
 
 
-@numba.njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _shine(
     first: int,
     stride: int,

@@ -67,6 +67,7 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Li
     for what, count, unit, minutes in (
         ("joints", joints, "joints", parts.work.joint_min),
         ("feeds", feeds, "feeds", parts.work.feed_min),
+        ("cuts", sum(len(run.cuts) for run in house.runs), "cuts", parts.work.cut_min),
         ("sawing", saw_cuts, "cuts", parts.work.saw_min),
         ("mounting", metres, "m", parts.work.metre_min),
     ):

@@ -11,7 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
+
+from sim.kernels import njit
 
 from .records import Line, Market, Stretch
 

@@ -15,7 +15,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
+
+from sim.kernels import njit
 
 
 class Ladder(NamedTuple):

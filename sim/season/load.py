@@ -173,7 +173,7 @@ def _schemes(document: Document, house: House, problems: list[Problem]) -> dict[
         if not path.resolve().is_relative_to(folder.resolve()):
             what = f"the scheme '{name}' lies outside the season's folder"
             problems.append(document.problem(at, what, "keep it beside the season file"))
-        elif not path.is_file():
+        elif not os.path.isfile(path):  # a name too long is none
             there = [str(found.relative_to(folder)) for found in folder.rglob("*.scheme.yaml")]
             hint = did_you_mean(name, sorted(there)) if there else "write a scheme file"
             problems.append(document.problem(at, f"no scheme file '{name}'", hint))

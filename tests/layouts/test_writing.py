@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import os
+import signal
 import stat
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from layouts import EvenfallError, house_findings, load_house, write_atomically, write_starter
 from layouts.files.document import read
+from layouts.files.write import _host, backup_of
+
+posix = pytest.mark.skipif(os.name != "posix", reason="links, owners and signals of POSIX")
 
 
 def test_a_file_is_written_and_replaced(tmp_path: Path) -> None:
@@ -70,3 +77,143 @@ def test_the_starter_overwrites_nothing(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [mine]
     with pytest.raises(EvenfallError, match="is a file, not a folder"):
         write_starter(mine)
+
+
+@posix
+def test_a_hard_link_stays_one(tmp_path: Path) -> None:
+    file, other = tmp_path / "a.txt", tmp_path / "other"
+    file.write_bytes(b"an old text, and a long one")
+    os.link(file, other)
+    write_atomically(file, b"new")
+    assert other.read_bytes() == b"new"
+    assert file.stat().st_nlink == 2
+    assert backup_of(file).read_bytes() == b"an old text, and a long one"
+
+
+@posix
+@pytest.mark.skipif(not hasattr(os, "getuid") or os.getuid() != 0, reason="only root gives away")
+def test_the_owner_stays(tmp_path: Path) -> None:
+    file = tmp_path / "a.txt"
+    file.write_bytes(b"old")
+    os.chown(file, 1234, 2345)
+    file.chmod(0o604)
+    write_atomically(file, b"new")
+    now = file.stat()
+    assert (now.st_uid, now.st_gid, stat.S_IMODE(now.st_mode)) == (1234, 2345, 0o604)
+    assert file.read_bytes() == b"new"
+
+
+@posix
+def test_an_owner_that_cannot_be_given_is_kept_by_writing_in_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "a.txt"
+    file.write_bytes(b"old")
+    inode = file.stat().st_ino
+    real = Path.stat
+
+    def as_anothers(path: Path, **more: bool) -> os.stat_result:
+        found = list(real(path, **more))
+        if path.name == "a.txt":
+            found[4] += 1
+        return os.stat_result(found)
+
+    def refuse(*_: object) -> None:
+        raise PermissionError(1, "not the owner")
+
+    monkeypatch.setattr(Path, "stat", as_anothers)
+    monkeypatch.setattr(os, "chown", refuse)
+    write_atomically(file, b"new")
+    monkeypatch.undo()
+    assert file.read_bytes() == b"new"
+    assert file.stat().st_ino == inode
+
+
+@pytest.mark.skipif(not hasattr(os, "setxattr"), reason="extended attributes of Linux")
+def test_extended_attributes_stay(tmp_path: Path) -> None:
+    file = tmp_path / "a.txt"
+    file.write_bytes(b"old")
+    try:
+        os.setxattr(file, "user.note", b"mine")
+    except OSError:
+        pytest.skip("this file system has none")
+    write_atomically(file, b"new")
+    assert os.getxattr(file, "user.note") == b"mine"
+
+
+@posix
+def test_a_locked_file_is_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "a.txt"
+    file.write_bytes(b"old")
+    file.chmod(0o444)
+    monkeypatch.setattr(os, "access", lambda path, mode: False)  # root may write everything
+    with pytest.raises(PermissionError):
+        write_atomically(file, b"new")
+    assert file.read_bytes() == b"old"
+
+
+def test_file_and_folder_are_brought_to_the_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: list[str] = []
+    real = os.fsync
+
+    def watched(handle: int) -> None:
+        synced.append("folder" if stat.S_ISDIR(os.fstat(handle).st_mode) else "file")
+        real(handle)
+
+    monkeypatch.setattr(os, "fsync", watched)
+    write_atomically(tmp_path / "a.txt", b"new")
+    assert synced == ["file", "folder"]
+
+
+SAVING = """
+import sys
+from layouts import write_atomically
+number = 0
+while True:
+    number += 1
+    write_atomically(sys.argv[1], str(number % 10).encode() * 200_000)
+    print(flush=True)
+"""
+
+
+@posix
+def test_a_killed_save_leaves_a_whole_file_and_the_next_clears_up(tmp_path: Path) -> None:
+    file = tmp_path / "a.txt"
+    file.write_bytes(b"0" * 200_000)
+    left = 0
+    for kill in range(20):
+        saving = subprocess.Popen(
+            [sys.executable, "-c", SAVING, str(file)], stdout=subprocess.PIPE, bufsize=0
+        )
+        assert saving.stdout is not None
+        saving.stdout.read(1)
+        time.sleep(kill * 0.0007)
+        saving.send_signal(signal.SIGKILL)
+        saving.wait()
+        saving.stdout.close()
+        held = file.read_bytes()
+        assert len(held) == 200_000
+        assert len(set(held)) == 1
+        left += len(list(tmp_path.iterdir())) - 1
+        write_atomically(file, b"1" * 200_000)
+        assert list(tmp_path.iterdir()) == [file]
+    assert left > 0, "no kill hit a save; the loop shows nothing"
+
+
+@posix
+def test_only_our_own_and_dead_temporary_files_are_cleared(tmp_path: Path) -> None:
+    alive, foreign, theirs, old = (
+        tmp_path / f".evenfall-{host}-{process}-0badcafe.tmp"
+        for host, process in (
+            (_host(), os.getpid()), ("00000000", 1), (_host(), "x"), ("00000000", 2)
+        )
+    )  # fmt: skip
+    for each in (alive, foreign, theirs, old):
+        each.write_bytes(b"x")
+    os.utime(old, (0, 0))
+    write_atomically(tmp_path / "a.txt", b"new")
+    assert {file.name for file in tmp_path.iterdir()} == {
+        alive.name, foreign.name, theirs.name, "a.txt"
+    }  # fmt: skip

@@ -101,7 +101,7 @@ def test_the_verb_writes_a_picture_and_pure_json(before, tmp_path):
         (("--kinds",), "missing option '--kinds'"),
         (("--kinds", *NAMES, "--hour", "eve"), "unknown hour 'eve'; did you mean"),
         (("--kinds", *NAMES, "--size", "big"), "'big' is no size; write 1280x720"),
-        (("--kinds", *NAMES, "--out", "a.jpg"), "--out a.jpg: the picture is a PNG"),
+        (("--kinds", *NAMES, "--out", "a.jpg"), "a.jpg: cannot write '.jpg'; end the name in .png"),
     ],
 )
 def test_a_wrong_call_is_refused_in_one_line(arguments, said):

@@ -68,7 +68,7 @@ def test_without_a_year_it_is_this_year(call):
     [
         (("--year", "1850"), "--year: the year 1850 is outside 1900 to 2200; name another"),
         (("--year", "soon"), "invalid value for '--year'"),
-        (("--out", "year.pdf"), "year.pdf: a calendar is written as .html or .ics"),
+        (("--out", "year.pdf"), "year.pdf: cannot write '.pdf'; end the name in .html or .ics"),
         (("--year", "2026", "--out", "/proc/none/year.ics"), "/proc/none/year.ics: cannot be"),
     ],
 )

@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import difflib
+import os
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from effects import load_scheme
+from effects.load import scheme_from_text
 from layouts import InputError
 from layouts.files.document import parse, read
-from layouts.files.writeback import CannotWrite, changed, scalar, write_values
+from layouts.files.write import backup_of
+from layouts.files.writeback import (
+    CannotWrite,
+    Conflict,
+    Put,
+    changed,
+    digest_of,
+    keep_both,
+    write_edits,
+    write_values,
+)  # fmt: skip
+
+DEMO = Path(__file__).parents[2] / "demo"
 
 TEXT = """\
 # Winter, as last year.
@@ -152,7 +167,96 @@ def test_any_word_is_read_back_as_it_was(word: str) -> None:
     assert parse(after, "a.yaml").data["name"] == word
 
 
-@given(st.floats(-1e6, 1e6, allow_nan=False))
-def test_any_number_is_read_back_to_six_digits(number: float) -> None:
-    held = parse(f"a: {scalar(number)}\n", "a.yaml").data["a"]
-    assert held == pytest.approx(number, rel=1e-5, abs=1e-9)
+def schemes_only(text: str) -> object:
+    return scheme_from_text(text, "a.scheme.yaml")
+
+
+@pytest.fixture
+def scheme(tmp_path: Path) -> Path:
+    path = tmp_path / "a.scheme.yaml"
+    path.write_text((DEMO / "cottage" / "christmas.scheme.yaml").read_text(encoding="utf-8"))
+    return path
+
+
+@pytest.mark.parametrize(
+    ("where", "value", "said"),
+    [
+        (("layers", 0, "set", "spead"), 1.0, "chase has no parameter 'spead'"),
+        (("layers", 0, "set", "soft"), 99.0, "soft: "),
+        (("brightness",), 1.5, "1.5 is out of range"),
+        (("layers", 0, "effect"), "chaise", "unknown effect 'chaise'"),
+    ],
+)
+def test_what_the_window_would_refuse_is_not_written(
+    scheme: Path, where: tuple, value: object, said: str
+) -> None:
+    before = scheme.read_bytes()
+    with pytest.raises(InputError, match=said):
+        write_values(scheme, {("brightness",): 0.5, where: value}, validate=schemes_only)
+    assert scheme.read_bytes() == before
+    assert [file.name for file in scheme.parent.iterdir()] == [scheme.name]
+
+
+def test_a_sound_change_is_written_and_the_last_good_text_kept(scheme: Path) -> None:
+    before = scheme.read_bytes()
+    seen = write_values(scheme, {("brightness",): 0.5}, validate=schemes_only)
+    assert load_scheme(scheme).brightness == 0.5
+    assert seen == digest_of(scheme)
+    assert backup_of(scheme).read_bytes() == before
+    scheme.write_text("layers: 3\n")
+    write_edits(scheme, [Put(("layers",), [])])  # nobody asked what it is
+    assert backup_of(scheme).read_text() == "layers: 3\n"
+
+
+def test_a_bad_text_is_no_backup(scheme: Path) -> None:
+    good = scheme.read_bytes()
+    write_values(scheme, {("brightness",): 0.5}, validate=schemes_only)
+    scheme.write_text(scheme.read_text().replace("brightness: 0.5", "brightness: 7"))
+    write_values(scheme, {("brightness",): 0.4}, validate=schemes_only)
+    assert backup_of(scheme).read_bytes() == good
+
+
+def test_newer_edits_on_disk_are_not_overwritten(scheme: Path) -> None:
+    seen = digest_of(scheme)
+    newer = scheme.read_text().replace("brightness: 0.85", "brightness: 0.9")
+    scheme.write_text(newer)
+    with pytest.raises(Conflict, match="has been changed by somebody else since") as conflict:
+        write_values(scheme, {("brightness",): 0.31}, validate=schemes_only, expected=seen)
+    assert scheme.read_text() == conflict.value.theirs == newer
+    assert conflict.value.ours == newer.replace("0.9", "0.31")
+    ours = keep_both(conflict.value)
+    assert ours.name == "a.yours.scheme.yaml"
+    assert load_scheme(ours).brightness == 0.31
+    assert keep_both(conflict.value).name == "a.yours-2.scheme.yaml"
+    assert scheme.read_text() == newer
+
+
+def test_an_edit_that_lands_at_the_last_moment_wins(
+    scheme: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = os.fsync
+
+    def slow_disk(handle: int) -> None:  # the editor saves while our bytes go to the disk
+        real(handle)
+        scheme.write_text("theirs: 1\n")
+
+    monkeypatch.setattr(os, "fsync", slow_disk)
+    with pytest.raises(Conflict) as conflict:
+        write_values(scheme, {("brightness",): 0.31})
+    assert scheme.read_text() == "theirs: 1\n" == conflict.value.theirs
+    assert "brightness: 0.31" in conflict.value.ours
+
+
+def test_a_file_taken_away_meanwhile_is_a_conflict(scheme: Path) -> None:
+    seen = digest_of(scheme)
+    scheme.unlink()
+    with pytest.raises(Conflict, match="is gone") as conflict:
+        write_values(scheme, {("brightness",): 0.31}, expected=seen)
+    assert conflict.value.theirs is None
+    assert not scheme.exists()
+
+
+def test_a_file_that_is_no_text_any_more(scheme: Path) -> None:
+    scheme.write_bytes(b"name: caf\xe9\n")
+    with pytest.raises(InputError, match=r"a\.scheme\.yaml:1:1: this is not a text file in UTF-8"):
+        write_values(scheme, {("brightness",): 0.31})
