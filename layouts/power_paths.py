@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
+from layouts.catalogue import limits
 from layouts.records import House, Run, Supply
 from layouts.wiring import connected
-
-#: A supply this much off a kind's nominal voltage is the wrong one.
-VOLTAGE_SLACK = 0.1
 
 
 def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
@@ -40,7 +38,7 @@ def supply_mismatches(house: House) -> list[tuple[Supply, Run]]:
         (supply, run)
         for run in house.runs
         for supply in fed[run.name]
-        if abs(supply.volts / run.kind.supply_v - 1) > VOLTAGE_SLACK
+        if not limits().suits(supply.volts, run.kind.supply_v)
     ]
 
 

@@ -22,6 +22,7 @@ from .cautions import FLASHING, WIRING
 from .colour_losses import shade_findings
 from .flash import flash_findings
 from .text import QUIET, cautions_block, count, findings_block, heading, indent
+from .wording import finding_json
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,9 +97,13 @@ def as_json(report: CheckReport) -> dict[str, Any]:
     return {
         "house": report.house.name,
         "file": report.house.file,
-        "findings": report.findings,
+        "findings": [finding_json(each) for each in report.findings],
         "schemes": [
-            {"scheme": scheme.name, "file": scheme.file, "findings": findings}
+            {
+                "scheme": scheme.name,
+                "file": scheme.file,
+                "findings": [finding_json(each) for each in findings],
+            }
             for scheme, findings in report.schemes
         ],
     }

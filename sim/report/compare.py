@@ -13,6 +13,7 @@ import numpy as np
 
 from effects import Scheme, bind
 from layouts.addresses import addresses, frame_time_s
+from layouts.catalogue import limits
 from layouts.change import with_kind
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
@@ -27,8 +28,6 @@ from sim.scan import Progress
 
 #: Frames that are lit at a time.
 _BLOCK = 25
-#: A supply this near to the kind's voltage is taken as made for it (trimmed against the drop).
-SAME_VOLTAGE = 0.15
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,7 +131,7 @@ def rerated(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
     supplies, notes = [], []
     for supply in house.supplies:
         ratio = kind.supply_v / supply.volts
-        if abs(ratio - 1.0) <= SAME_VOLTAGE:
+        if limits().suits(supply.volts, kind.supply_v):
             supplies.append(supply)
             continue
         made = replace(

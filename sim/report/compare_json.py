@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sim.report.compare import Comparison, KindReport
+from sim.report.wording import finding_json
 
 
 def comparison_json(comparison: Comparison) -> dict[str, Any]:
@@ -75,10 +76,7 @@ def _kind(report: KindReport) -> dict[str, Any]:
         "material_delta_e": {name: shift.delta_e for name, shift in white.shifts.items()},
         "material_shift": {name: shift.word for name, shift in white.shifts.items()},
         "suffices": report.suffices,
-        "findings": [
-            {"level": one.level, "code": one.code, "where": one.where, "text": one.text}
-            for one in power.findings
-        ],
+        "findings": [finding_json(one) for one in power.findings],
         "price": report.price,
         "notes": list(report.notes),
     }

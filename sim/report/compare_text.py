@@ -10,6 +10,7 @@ from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from layouts.finding import Finding
 from sim.colour import Shift
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
@@ -26,6 +27,7 @@ from sim.report.text import (
     number,
     percent,
 )
+from sim.report.wording import sentence
 
 #: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
 #: notices side by side [common practice, no source].
@@ -62,13 +64,21 @@ def comparison_screen(comparison: Comparison) -> Iterator[RenderableType]:
 def _findings(comparison: Comparison) -> Iterator[RenderableType]:
     """What is found with every kind, once, and what only some kinds meet."""
     lists = [each.power.findings for each in comparison.kinds]
-    shared = [one for one in lists[0] if all(one in others for others in lists[1:])]
+    told = [{_told(one) for one in each} for each in lists]
+    shared = [one for one in lists[0] if all(_told(one) in others for others in told)]
+    in_common = {_told(one) for one in shared}
     if shared:
         yield heading("Findings with every kind")
         yield indent(findings_block(shared))
     for each in comparison.kinds:
         yield heading(f"{'More findings' if shared else 'Findings'} with {each.kind.name}")
-        yield indent(findings_block(one for one in each.power.findings if one not in shared))
+        own = (one for one in each.power.findings if _told(one) not in in_common)
+        yield indent(findings_block(own))
+
+
+def _told(one: Finding) -> tuple[str, ...]:
+    """What a reader sees of a finding: figures that differ unseen make it no other."""
+    return one.level, one.code, one.where, sentence(one)
 
 
 def shift_in_words(shift: Shift) -> str:

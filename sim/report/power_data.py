@@ -10,6 +10,7 @@ from layouts.records import CHANNELS
 from sim.frame import Frame, Rig
 
 from .power import PowerReport
+from .wording import finding_json
 
 
 def as_json(report: PowerReport) -> dict[str, Any]:
@@ -86,7 +87,7 @@ def as_json(report: PowerReport) -> dict[str, Any]:
             }
             for use in watched.runs
         ],
-        "findings": report.findings,
+        "findings": [finding_json(each) for each in report.findings],
     }
     if report.at is not None:
         data["at"] = _instant(watched.rig, report.at)

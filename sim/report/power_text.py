@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rich.console import RenderableType
 from rich.text import Text
 
+from layouts.catalogue import limits
 from sim.frame import Frame, Rig
 from sim.scan import Scan
 
@@ -26,10 +27,6 @@ from .text import (
     percent,
     table,
 )
-
-#: Drop in share of the supply that a run should stay under, and the one it must.
-#: Common practice, no source: 10 % is accepted, careful people keep 5 %.
-DROP_CAREFUL, DROP_MOST = 0.05, 0.10
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
 EVENING_H = 5
@@ -148,8 +145,10 @@ def _instant(rig: Rig, at: Frame) -> RenderableType:
 def _runs(report: PowerReport, wide: bool) -> RenderableType:
     columns = ["run", ">pixels", "|kind", ">peak", ">least volts", ">drop", ">pixel", ">at"]
     made = table(*(columns if wide else [c for c in columns if c != "|kind"]))
+    held_to = limits()
     for use in report.scan.runs:
-        style = "red" if use.drop > DROP_MOST else "yellow" if use.drop > DROP_CAREFUL else ""
+        over, near = use.drop > held_to.drop_warning, use.drop > held_to.drop_note
+        style = "red" if over else "yellow" if near else ""
         row: list[str | Text] = [
             use.run.name,
             count(use.run.count),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from sim.report.wording import finding_json
 from sim.season.bill import Bill, Share
 from sim.season.days import dates
 from sim.season.plan import Evening, YearPlan
@@ -96,7 +97,7 @@ def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
             "saved_by_switching_off_kwh": bill.saved_kwh,
             "saved_by_switching_off_cost": bill.saved_cost,
         },
-        "findings": [asdict(finding) for finding in plan.findings],
+        "findings": [finding_json(finding) for finding in plan.findings],
     }
 
 

@@ -9,6 +9,7 @@ from importlib import resources
 from layouts.finding import Finding
 from sim.report.season_data import SWITCHING, WATCHED, entries, scheme_name
 from sim.report.season_swatch import swatch
+from sim.report.wording import sentence
 from sim.season.bill import Bill
 from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import Evening, YearPlan
@@ -58,6 +59,7 @@ def page(
         names={name: scheme_name(plan, name) for name in plan.season.schemes},
         most_kwh=max(share.kwh for share in bill.months) or 1.0,
         findings=findings,
+        sentence=sentence,
         cautions=(WATCHED, SWITCHING, *cautions),
     )
     return text.encode()

@@ -12,14 +12,11 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from layouts.catalogue import limits
 from layouts.finding import Finding, by_urgency
 
 QUIET = "bright_black"
 STYLE = {"danger": "bold red", "warning": "yellow", "note": "cyan"}
-
-#: Continuous load a supply should not exceed, as a share of its rating.
-#: Source: NEC 210.20(A), 125 % of the continuous load (transcribed); common practice for supplies.
-CONTINUOUS = 0.8
 
 
 def number(value: float, digits: int = 3) -> str:
@@ -63,11 +60,12 @@ def load_bar(share: float, full: float, width: int) -> Text:
 
     The thin mark is the 80 % that a supply should carry for hours, the thick one its rating.
     """
-    style = "red" if share > 1 else "yellow" if share > CONTINUOUS else "green"
+    continuous = limits().supply_load
+    style = "red" if share > 1 else "yellow" if share > continuous else "green"
     eighths = round(min(share / full, 1.0) * width * 8)
     filled = "█" * (eighths // 8) + ("", *"▏▎▍▌▋▊▉")[eighths % 8]
     bar = Text(filled.ljust(width, " "), style=style)
-    for mark, at in (("┆", CONTINUOUS), ("┃", 1.0)):
+    for mark, at in (("┆", continuous), ("┃", 1.0)):
         cell = min(round(at / full * width), width) - 1
         bar = Text.assemble(bar[:cell], (mark, "bold"), bar[cell + 1 :])
     return bar
@@ -103,10 +101,12 @@ def findings_block(findings: Iterable[Finding]) -> RenderableType:
     grid = Table.grid(padding=(0, 2, 0, 0))
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
+    from sim.report.wording import sentence  # TEMP
+
     for finding in rows:
         head = Text.assemble((finding.where, "bold"), (f"  {finding.code}", QUIET))
         grid.add_row(Text(finding.level, style=STYLE[finding.level]), head)
-        grid.add_row("", Text(finding.text))
+        grid.add_row("", Text(sentence(finding)))
     return grid
 
 

@@ -15,7 +15,6 @@ from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
 from sim.season.dark import dark_findings
-from sim.season.days import dates
 from sim.season.load import check_year
 from sim.season.occasions import Occasions, key, occasions
 from sim.season.records import Night, Season
@@ -123,21 +122,22 @@ def _meetings(claims: dict[date, list[Claim]]) -> list[Finding]:
 
 
 def _meeting(winner: Night, other: Night, equals: bool, days: list[date]) -> Finding:
-    on = f"{dates(days)}: '{winner.text}' (line {winner.line})"
+    told = {
+        "days": days,
+        "winner": winner.text,
+        "winner_line": winner.line,
+        "other": other.text,
+        "other_line": other.line,
+    }
     where = f"line {winner.line}"
     if equals:
-        text = (
-            f"{on} counts because it stands after '{other.text}' (line {other.line}), which claims"
-            " the evening as strongly; put the one that shall count last"
-        )
-        return Finding("warning", "season-clash", where, text)
-    text = f"{on} counts before '{other.text}' (line {other.line}), which is less particular"
-    return Finding("note", "season-overlap", where, text)
+        return Finding("warning", "season-clash", where, detail=told)
+    return Finding("note", "season-overlap", where, detail=told)
 
 
 def _no_evening(night: Night, year: int) -> Finding:
-    text = f"'{night.text}' falls on no evening of {year}"
-    return Finding("warning", "season-never", f"line {night.line}", text)
+    told = {"night": night.text, "year": year}
+    return Finding("warning", "season-never", f"line {night.line}", detail=told)
 
 
 def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
@@ -146,17 +146,17 @@ def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]
             days = [day for day in known.of(name) or () if (key(name), day) in known.estimated]
             days = [day for day in days if day.year == year]
             if days:
-                text = f"'{name}' on {dates(days)} is computed; the moon may move it by a day"
-                yield Finding("note", "season-estimated", f"line {night.line}", text)
+                told = {"name": name, "days": days}
+                yield Finding("note", "season-estimated", f"line {night.line}", detail=told)
 
 
 _SUN = ("sunset", "dusk", "dawn", "sunrise")
-#: What the sun leaves out, which moments that touches, and what is done about it.
-_GAPS: tuple[tuple[Gap, tuple[str, ...], str], ...] = (
-    ("no-dusk", ("dusk", "dawn"), "no real night: dusk and dawn are taken at solar midnight"),
-    ("midnight-sun", _SUN, "the sun does not set: lights that wait for it stay off"),
-    ("polar-night", ("sunset", "sunrise"), "the sun does not rise: sunset and sunrise are noon"),
-    ("no-daylight", _SUN, "no daylight: dusk, dawn, sunset and sunrise are taken at noon"),
+#: What the sun leaves out, and which moments that touches.
+_GAPS: tuple[tuple[Gap, tuple[str, ...]], ...] = (
+    ("no-dusk", ("dusk", "dawn")),
+    ("midnight-sun", _SUN),
+    ("polar-night", ("sunset", "sunrise")),
+    ("no-daylight", _SUN),
 )
 
 
@@ -168,7 +168,7 @@ def _told(season: Season) -> frozenset[str]:
 
 def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Finding]:
     bases = {season.on.base, season.off.base}
-    for gap, touched, what in _GAPS:
+    for gap, touched in _GAPS:
         days = [evening.date for evening in evenings if evening.gap == gap]
         if days and bases & set(touched):
-            yield Finding("note", f"season-{gap}", "location", f"{dates(days)}: {what}")
+            yield Finding("note", f"season-{gap}", "location", detail={"days": days})

@@ -63,7 +63,8 @@ def warned(plan: YearPlan, measured: SchemeWatts) -> YearPlan:
         replace(
             danger,
             where=f"{name}: {danger.where}",
-            text=f"on {count} evening{'' if count == 1 else 's'}: {danger.text}",
+            elements=danger.elements or (danger.where,),
+            detail={**danger.detail, "evenings": count},
         )
         for name, count in evenings.items()
         for danger in measured.dangers[name]

@@ -9,6 +9,7 @@ from layouts import load_house
 from sim.report.flash import flash_findings
 from sim.report.flash_remedy import slowest_needed
 from sim.report.flashing import watch_flash
+from sim.report.wording import sentence
 
 HOUSE = """\
 format: evenfall-house/1
@@ -80,9 +81,9 @@ def test_a_danger_says_where_when_and_what_passes(house):
     ]
     assert danger.level == "danger"
     assert danger.where == "eave"
-    assert "more than 3" in danger.text
-    assert "the fastest that passes: layer 1 (tide) with speed" in danger.text
-    assert "(now 9.9)" in danger.text
+    assert "more than 3" in sentence(danger)
+    assert "the fastest that passes: layer 1 (tide) with speed" in sentence(danger)
+    assert "(now 9.9)" in sentence(danger)
 
 
 def test_the_advised_speed_passes_and_is_not_needlessly_slow(house):

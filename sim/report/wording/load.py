@@ -1,0 +1,146 @@
+"""Sentences about what a scheme asks of supplies, wires and pixels, and about far shorts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from layouts.finding import Finding
+from sim.report.text import amps, clock, number, percent
+
+_NEARER = "add a feed near it, use thicker wire, or lower the brightness"
+
+
+def _supply_overload(found: Finding) -> str:
+    return (
+        f"supply {found.where} would have to give {found.value:.1f} A and is rated"
+        f" {found.limit:g} A; lower the brightness, take a larger supply, or feed some runs from"
+        " another"
+    )
+
+
+def _supply_load(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"supply {found.where} gives {found.value:.1f} A, {told['load']:.0%} of its"
+        f" {told['rated_a']:g} A; for hours on end stay below {told['share']:.0%}: lower the"
+        " brightness or take a larger one"
+    )
+
+
+def _supply_backfed(found: Finding) -> str:
+    return (
+        f"another supply pushes {found.value:.1f} A into supply {found.where}; cut the + between"
+        " them"
+    )
+
+
+def _supply_needed(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"nothing feeds this house: its {told['volts']:g} V pixels draw {amps(found.value or 0.0)}"
+        f" at the peak; a supply of at least {amps(told['supply_a'])} ({number(told['supply_w'])}"
+        f" W) at {told['volts']:g} V gives that for hours, at {percent(told['share'])} of its rating"
+    )
+
+
+def _wire_overload(found: Finding) -> str:
+    return (
+        f"this wire of {found.detail['size']} carries {found.value:.1f} A and may carry"
+        f" {found.limit:g} A; take a thicker wire or add a feed"
+    )
+
+
+def _fuse_overload(found: Finding) -> str:
+    return (
+        f"{found.value:.1f} A flow through a fuse of {found.limit:g} A, which will open; lower the"
+        " brightness, add a feed, or use a thicker wire with a larger fuse"
+    )
+
+
+def _fuse_load(found: Finding) -> str:
+    fuse_a, share = found.detail["fuse_a"], found.detail["share"]
+    return (
+        f"the fuse of {fuse_a:g} A carries {found.value:.1f} A,"
+        f" {(found.value or 0.0) / fuse_a:.0%} of its rating; above {share:.0%} it ages and may"
+        " open: lower the brightness, add a feed, or use a larger fuse if the wire allows it"
+    )
+
+
+def _pixel_voltage(found: Finding) -> str:
+    return (
+        f"pixel {found.detail['pixel']} of run {found.where} gets {found.value:.2f} V, below the"
+        f" {found.limit:g} V its logic needs, and may show wrong colours; {_NEARER}"
+    )
+
+
+def _colour_lost(found: Finding) -> str:
+    return (
+        f"pixel {found.detail['pixel']} of run {found.where} gets {found.detail['volts']:.2f} V,"
+        f" too little for full colour: its weakest channel keeps {found.value:.0%}; {_NEARER}"
+    )
+
+
+def _voltage_drop(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"{found.value:.1%} of the supply's {told['feed_v']:g} V are lost on the way to pixel"
+        f" {told['pixel']} of run {told['run']}, more than {found.limit:.0%}; {_NEARER}"
+    )
+
+
+def _above_class_2(found: Finding) -> str:
+    return (
+        f"{found.where}: stronger than a Class 2 source (NEC table 11(B): 25 W at 5 V, 60 W at 12"
+        " V), so its wires can start a fire; fuse every feed at the supply, or take several Class 2"
+        " ones"
+    )
+
+
+def _far_short(found: Finding) -> str:
+    told, fuses = found.detail, len(found.elements)
+    how = "may never open" if told["holds"] else "may take minutes to open"
+    count = "1 fuse does" if fuses == 1 else f"{fuses} fuses do"
+    return (
+        f"{count} not open on a short at the far end of what they protect. Worst: once the fuses"
+        f" more loaded have opened, a short at {told['at']} draws {found.value:.1f} A through the"
+        f" fuse of {told['fuse_a']:g} A in {told['wire']}, which {how} ({found.limit:g} A open it"
+        " within seconds) while the strip heats up. Use smaller fuses or thicker wire, or cut the +"
+        " between feeds so that each fuse protects less"
+    )
+
+
+def _supply_limits_short(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"a supply of {told['rated_a']:g} A may limit itself at {told['gives']:.0%} of that, too"
+        f" little to open the fuse of {told['fuse_a']:g} A in {told['wire']} within seconds"
+        f" ({found.limit:g} A); a short is then up to the supply's own protection. Prefer a fuse of"
+        f" at most {told['most_a']:.2g} A, and more feeds"
+    )
+
+
+def _scheme_not_seen(found: Finding) -> str:
+    seen, whole = clock(found.value or 0.0), clock(found.limit or 0.0)
+    return (
+        f"only the first {seen} were watched: {found.detail['layers']} shows later, until {whole}"
+        f" the scheme has not shown all it does, and nothing is known of the rest; watch it with"
+        f" --seconds {whole}"
+    )
+
+
+WORDINGS: Mapping[str, Callable[[Finding], str]] = {
+    "supply-overload": _supply_overload,
+    "supply-load": _supply_load,
+    "supply-backfed": _supply_backfed,
+    "supply-needed": _supply_needed,
+    "wire-overload": _wire_overload,
+    "fuse-overload": _fuse_overload,
+    "fuse-load": _fuse_load,
+    "pixel-voltage": _pixel_voltage,
+    "colour-lost": _colour_lost,
+    "voltage-drop": _voltage_drop,
+    "above-class-2": _above_class_2,
+    "far-short": _far_short,
+    "supply-limits-short": _supply_limits_short,
+    "scheme-not-seen": _scheme_not_seen,
+}
