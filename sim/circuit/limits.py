@@ -104,7 +104,7 @@ def _supply(use: SupplyUse) -> Iterator[Finding]:
         Remedy("larger-supply", name, use.peak_a / share, "A"),
     )
     if use.peak_a > rated_a:
-        remedies = (*remedies, Remedy("feed-from-another", name, use.peak_a - share * rated_a, "A"))
+        surplus_a = use.peak_a - share * rated_a
         yield Finding(
             "danger",
             "supply-overload",
@@ -112,7 +112,7 @@ def _supply(use: SupplyUse) -> Iterator[Finding]:
             value=use.peak_a,
             limit=rated_a,
             unit="A",
-            remedies=remedies,
+            remedies=(*remedies, Remedy("feed-from-another", name, surplus_a, "A")),
         )
     elif use.peak_a > share * rated_a:
         yield Finding(

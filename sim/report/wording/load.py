@@ -38,8 +38,9 @@ def _supply_needed(found: Finding) -> str:
     told = found.detail
     return (
         f"nothing feeds this house: its {told['volts']:g} V pixels draw {amps(found.value or 0.0)}"
-        f" at the peak; a supply of at least {amps(told['supply_a'])} ({number(told['supply_w'])}"
-        f" W) at {told['volts']:g} V gives that for hours, at {percent(told['share'])} of its rating"
+        f" at the peak, for which a supply of at least {amps(told['supply_a'])}"
+        f" ({number(told['supply_w'])} W) is needed: it then gives {percent(told['share'])} of its"
+        " rating; what wires lose comes on top"
     )
 
 

@@ -13,10 +13,12 @@ _DO = "write an earlier 'on' or a later 'off' where you want light"
 def _never_lit(found: Finding) -> str:
     told = found.detail
     if told["what"] == "entry":
-        return f"'{told['why']}' ({told['scheme']}) is lit on none of its evenings of {told['year']}; {_DO}"
+        entry = f"'{told['why']}' ({told['scheme']})"
+        return f"{entry} is lit on none of its evenings of {told['year']}; {_DO}"
+    none = f"no evening of {told['year']}"
     if told["what"] == "no scheme":
-        return f"no evening of {told['year']} has a scheme; write 'otherwise', or 'nights' that fall in it"
-    return f"no evening of {told['year']} is lit: {_order(found)}, or neither comes; {_DO}"
+        return f"{none} has a scheme; write 'otherwise', or 'nights' that fall in it"
+    return f"{none} is lit: {_order(found)}, or neither comes; {_DO}"
 
 
 def _not_lit(found: Finding) -> str:
