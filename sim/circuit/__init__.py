@@ -9,11 +9,13 @@ from .loads import Loads, join, loads
 from .results import Power, Solution, kirchhoff_residual_a, power
 from .short_findings import short_findings
 from .solve import solve, solve_constant
+from .unfed import Need, needs, unfed_findings
 
 __all__ = [
     "Ceiling",
     "Energy",
     "Loads",
+    "Need",
     "Network",
     "Power",
     "RunUse",
@@ -32,12 +34,14 @@ __all__ = [
     "kirchhoff_residual_a",
     "load_findings",
     "loads",
+    "needs",
     "power",
     "run_uses",
     "short_findings",
     "solve",
     "solve_constant",
     "supply_uses",
+    "unfed_findings",
     "utilisation",
     "wire_uses",
 ]

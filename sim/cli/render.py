@@ -85,6 +85,7 @@ def render(
     will_write(out)
     announce_compiling()
     from effects import bind, load_scheme
+    from effects.course import frame_count
     from layouts import load_house
     from sim.frame import frame, rig_for, scene
     from sim.light import HOURS, obtrusive
@@ -107,7 +108,7 @@ def render(
     night = scene(lit_house, size, hour)
     if out is not None:
         rate = frame_rate(suffix, fps, show.fps)
-        count = 1 if suffix in STILL else max(1, round((seconds or _length_s(show)) * rate))
+        count = 1 if suffix in STILL else frame_count(seconds or _length_s(show), rate)
         times = at + np.arange(count) / rate
         with progress(f"rendering {out.name}") as report:
             how = Film(rig, show, night, brightness, exposure)

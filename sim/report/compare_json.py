@@ -56,8 +56,8 @@ def _kind(report: KindReport) -> dict[str, Any]:
             }
             for use in power.scan.supplies
         ],
-        "ceiling": power.ceiling.brightness,
-        "ceiling_limit": power.ceiling.limit,
+        "ceiling": power.ceiling and power.ceiling.brightness,
+        "ceiling_limit": power.ceiling and power.ceiling.limit,
         "cct_k": white.rendition.cct_k,
         "duv": white.rendition.duv,
         "ra": white.rendition.ra,

@@ -134,7 +134,7 @@ def _current_rows(comparison: Comparison) -> list[Row]:
         ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
         ("power, mean", lambda each: f"{number(each.watts)} W"),
         ("light for power", lambda each: f"{number(each.lumens / max(each.watts, 1e-9), 2)} lm/W"),
-        ("from the wall", lambda each: f"{number(each.power.scan.energy.wall_w_mean)} W"),
+        ("from the wall", _wall),
     ]
     rows += [
         (f"peak, {supply.name}", partial(_peak, index))
@@ -142,7 +142,7 @@ def _current_rows(comparison: Comparison) -> list[Row]:
     ]
     rows += [
         ("peak, house", lambda each: amps(each.peak_a)),
-        ("brightness ceiling", lambda each: percent(each.power.ceiling.brightness)),
+        ("brightness ceiling", _ceiling),
         ("supplies and feeds", _suffice),
         ("held at full duty", lambda each: percent(each.shades.held)),
         ("outside its colours", lambda each: percent(each.shades.reduced)),
@@ -175,8 +175,18 @@ def _peak(index: int, report: KindReport) -> str:
     return f"{amps(use.peak_a)}, {percent(use.load)}"
 
 
+def _wall(report: KindReport) -> str:
+    wall_w = report.power.scan.energy.wall_w_mean
+    return "not known" if wall_w is None else f"{number(wall_w)} W"
+
+
+def _ceiling(report: KindReport) -> str:
+    ceiling = report.power.ceiling
+    return "not known" if ceiling is None else percent(ceiling.brightness)
+
+
 def _suffice(report: KindReport) -> Text:
-    if not report.rig.house.supplies:
+    if report.power.ceiling is None:
         return Text("none in the file")
     if report.suffices:
         return Text("suffice", style="green")

@@ -189,6 +189,9 @@ def _wires(report: PowerReport, wide: bool) -> Iterator[RenderableType]:
 
 def _energy(report: PowerReport) -> Iterator[RenderableType]:
     ceiling, energy = report.ceiling, report.scan.energy
+    if ceiling is None:
+        yield from _unfed(report)
+        return
     if not ceiling.limit:
         yield Text("Ceiling 100 %: nothing exceeds its limit at full brightness.")
     else:
@@ -198,17 +201,41 @@ def _energy(report: PowerReport) -> Iterator[RenderableType]:
             ": the highest brightness at which nothing exceeds its limit; "
             f"{ceiling.limit} comes first.{over}",
         )
+    yield _nameplate(report)
     yield Text(
+        f"Mean {number(energy.dc_w_mean)} W from the supplies, {_watts(energy.wall_w_mean)} "
+        f"from the wall; {number(energy.copper_w_mean)} W of it warms copper. "
+        f"Dark but switched on: {_watts(energy.idle_wall_w)} from the wall."
+    )
+    day_kwh = energy.day_kwh(EVENING_H)
+    year = "" if day_kwh is None else f"{number(day_kwh * 365)} kWh a year"
+    yield Text(f"Lit {EVENING_H} hours every evening and never switched off: {year}.")
+
+
+def _watts(watts: float | None) -> str:
+    return "not known" if watts is None else f"{number(watts)} W"
+
+
+def _nameplate(report: PowerReport) -> RenderableType:
+    return Text(
         f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full "
         "voltage; no scheme draws more."
     )
+
+
+def _unfed(report: PowerReport) -> Iterator[RenderableType]:
+    """What is known of a house that nothing feeds: what its pixels take, and what that needs."""
+    yield Text("Nothing feeds this house, so there is no limit that a brightness could keep to.")
+    for need in report.scan.needs:
+        yield Text(
+            f"At {need.volts:g} V its pixels draw {amps(need.peak_a)} at the peak, at "
+            f"{clock(report.time_s(need.peak_frame))}: that needs a supply of at least "
+            f"{amps(need.supply_a)} ({number(need.supply_w)} W), which then gives "
+            f"{percent(limits().supply_load)} of its rating for hours."
+        )
+    yield _nameplate(report)
+    energy = report.scan.energy
     yield Text(
-        f"Mean {number(energy.dc_w_mean)} W from the supplies, {number(energy.wall_w_mean)} W "
-        f"from the wall; {number(energy.copper_w_mean)} W of it warms copper. "
-        f"Dark but switched on: {number(energy.idle_wall_w)} W from the wall."
-    )
-    day_kwh = energy.day_kwh(EVENING_H)
-    yield Text(
-        f"Lit {EVENING_H} hours every evening and never switched off: "
-        f"{number(day_kwh * 365)} kWh a year."
+        f"Mean {number(energy.dc_w_mean)} W in the pixels, {number(energy.idle_dc_w)} W while "
+        "dark. What the wall gives depends on the supply and is not known."
     )

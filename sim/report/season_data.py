@@ -65,7 +65,7 @@ def scheme_name(plan: YearPlan, scheme: str) -> str:
 
 def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
     """Everything a season's report says."""
-    season = plan.season
+    season, fed = plan.season, bill.watts.fed
     return {
         "house": house_name,
         "season": season.name,
@@ -86,13 +86,16 @@ def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
         ],
         "schemes": [
             _share(share)
-            | {"title": scheme_name(plan, share.name), "mean_wall_w": bill.watts.lit[share.name]}
+            | {
+                "title": scheme_name(plan, share.name),
+                "mean_wall_w": bill.watts.lit[share.name] if fed else None,
+            }
             for share in bill.schemes
         ],
         "months": [_share(share) for share in bill.months],
         "total": _share(bill.year),
         "idle": {
-            "wall_w": bill.watts.idle,
+            "wall_w": bill.watts.idle if fed else None,
             "kwh": bill.year.kwh_idle,
             "saved_by_switching_off_kwh": bill.saved_kwh,
             "saved_by_switching_off_cost": bill.saved_cost,

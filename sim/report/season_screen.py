@@ -130,6 +130,14 @@ def _sums(plan: YearPlan, bill: Bill) -> Iterator[RenderableType]:
     saved = f"{bill.saved_kwh:.0f} kWh a year"
     if bill.saved_cost is not None and plan.season.tariff:
         saved += f" ({bill.saved_cost:.2f} {plan.season.tariff.currency})"
+    if not bill.watts.fed:
+        yield Text(
+            f"Dark but powered, the pixels take {bill.watts.idle:.1f} W; what supplies take on top"
+            f" is not known. Switching them off whenever nothing is lit saves {saved} and more."
+            f" {SWITCHING}"
+        )
+        yield Text(WATCHED, style=_QUIET)
+        return
     yield Text(
         f"Dark but powered, the house takes {bill.watts.idle:.1f} W from the mains. Switching the"
         f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}"

@@ -121,11 +121,14 @@ def _supply_limits_short(found: Finding) -> str:
 
 
 def _scheme_not_seen(found: Finding) -> str:
-    seen, whole = clock(found.value or 0.0), clock(found.limit or 0.0)
+    seen, end_s = clock(found.value or 0.0), found.limit or 0.0
+    whole, unseen = clock(end_s), clock(end_s - (found.value or 0.0))
+    layers = [f"layer {layer + 1} ({effect})" for layer, effect in found.detail["layers"]]
+    shows = "has" if len(layers) == 1 else "have"
     return (
-        f"only the first {seen} were watched: {found.detail['layers']} shows later, until {whole}"
-        f" the scheme has not shown all it does, and nothing is known of the rest; watch it with"
-        f" --seconds {whole}"
+        f"only the first {seen} were watched, and {', '.join(layers)} {shows} not shown all before"
+        f" {whole}: nothing is known of the {unseen} between, in which anything may be overloaded;"
+        f" watch it with --seconds {whole}"
     )
 
 
