@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from textwrap import fill
 
-from rich.console import RenderableType
-from rich.table import Table
-from rich.text import Text
-
 from layouts.finding import Finding
 from sim.colour import Shift
+from sim.report.blocks import (
+    Block,
+    Cautions,
+    Column,
+    Findings,
+    Listed,
+    Table,
+    Title,
+    note,
+    row,
+    section,
+    spans,
+)
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
-from sim.report.text import (
-    QUIET,
-    STYLE,
-    amps,
-    cautions_block,
-    clock,
-    count,
-    findings_block,
-    heading,
-    indent,
-    number,
-    percent,
-)
+from sim.report.text import amps, clock, count, number, percent
 from sim.report.wording import sentence
 
 #: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
@@ -37,43 +34,38 @@ NAME_CELLS = 16
 #: Materials shown, the most shifted first.
 MOST_MATERIALS = 8
 
-Row = tuple[str, Callable[[KindReport], str | Text]]
+ComparedRow = tuple[str, Callable[[KindReport], str | tuple[str, str]]]
 
 
-def comparison_screen(comparison: Comparison) -> Iterator[RenderableType]:
+def comparison_blocks(comparison: Comparison) -> Iterator[Block]:
     """The whole comparison, part by part."""
     yield _title(comparison)
-    yield heading("Light and current")
-    yield indent(_columns(comparison, _current_rows(comparison)))
-    yield heading("White")
-    yield indent(Text(_white_said(comparison), style=QUIET))
-    yield indent(_columns(comparison, _white_rows()))
+    yield section("Light and current", _columns(comparison, _current_rows(comparison)))
+    yield section("White", note(_white_said(comparison)), _columns(comparison, _white_rows()))
     names = most_shifted(comparison)[:MOST_MATERIALS]
     if names:
-        yield heading("Materials of this house under that white")
-        yield indent(_columns(comparison, [(name, _material(name)) for name in names]))
-    notes = [(each.kind.name, note) for each in comparison.kinds for note in each.notes]
+        rows = [(name, _material(name)) for name in names]
+        yield section("Materials of this house under that white", _columns(comparison, rows))
+    notes = [(each.kind.name, said) for each in comparison.kinds for said in each.notes]
     if notes:
-        yield heading("Changed for the comparison")
-        yield indent(*(Text.assemble((f"{name}: ", "bold"), note) for name, note in notes))
+        told = tuple(spans((f"{name}: ", "strong"), said) for name, said in notes)
+        yield section("Changed for the comparison", Listed(told))
     yield from _findings(comparison)
-    yield heading("Cautions")
-    yield indent(cautions_block(WIRING))
+    yield section("Cautions", Cautions(WIRING))
 
 
-def _findings(comparison: Comparison) -> Iterator[RenderableType]:
+def _findings(comparison: Comparison) -> Iterator[Block]:
     """What is found with every kind, once, and what only some kinds meet."""
     lists = [each.power.findings for each in comparison.kinds]
     told = [{_told(one) for one in each} for each in lists]
-    shared = [one for one in lists[0] if all(_told(one) in others for others in told)]
+    shared = tuple(one for one in lists[0] if all(_told(one) in others for others in told))
     in_common = {_told(one) for one in shared}
     if shared:
-        yield heading("Findings with every kind")
-        yield indent(findings_block(shared))
+        yield section("Findings with every kind", Findings(shared))
+    more = "More findings" if shared else "Findings"
     for each in comparison.kinds:
-        yield heading(f"{'More findings' if shared else 'Findings'} with {each.kind.name}")
-        own = (one for one in each.power.findings if _told(one) not in in_common)
-        yield indent(findings_block(own))
+        own = tuple(one for one in each.power.findings if _told(one) not in in_common)
+        yield section(f"{more} with {each.kind.name}", Findings(own))
 
 
 def _told(one: Finding) -> tuple[str, ...]:
@@ -99,7 +91,7 @@ def kelvin(cct_k: float) -> str:
     return f"{round(cct_k, -1):.0f} K"
 
 
-def _title(comparison: Comparison) -> Text:
+def _title(comparison: Comparison) -> Title:
     watched = comparison.kinds[0].power.scan
     seen = (
         f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps "
@@ -107,28 +99,27 @@ def _title(comparison: Comparison) -> Text:
         if watched.frames > 1
         else "it never changes: one frame"
     )
-    return Text.assemble(
-        (comparison.scheme.name, "bold"),
-        f" on {comparison.house.name}, {count(len(comparison.house.pixels))} pixels of each kind\n",
-        (
-            f"{seen}, brightness {percent(watched.brightness)}",
-            QUIET,
-        ),
+    return Title(
+        spans(
+            (comparison.scheme.name, "strong"),
+            f" on {comparison.house.name}, {count(len(comparison.house.pixels))} pixels of each"
+            " kind\n",
+            (f"{seen}, brightness {percent(watched.brightness)}", "quiet"),
+        )
     )
 
 
-def _columns(comparison: Comparison, rows: list[Row]) -> Table:
-    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
-    made.add_column("", style=QUIET, no_wrap=True)
-    for each in comparison.kinds:
-        made.add_column(fill(each.kind.name, NAME_CELLS), overflow="fold")
-    for name, tell in rows:
-        made.add_row(name, *(tell(each) for each in comparison.kinds))
-    return made
+def _columns(comparison: Comparison, rows: Sequence[ComparedRow]) -> Table:
+    kinds = (Column(fill(each.kind.name, NAME_CELLS)) for each in comparison.kinds)
+    return Table(
+        (Column("", whole=True, look="quiet"), *kinds),
+        tuple(row(name, *(tell(each) for each in comparison.kinds)) for name, tell in rows),
+        head="strong",
+    )
 
 
-def _current_rows(comparison: Comparison) -> list[Row]:
-    rows: list[Row] = [
+def _current_rows(comparison: Comparison) -> list[ComparedRow]:
+    rows: list[ComparedRow] = [
         ("channels", channels_in_words),
         ("light, mean", lambda each: f"{number(each.lumens)} lm"),
         ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
@@ -185,21 +176,21 @@ def _ceiling(report: KindReport) -> str:
     return "not known" if ceiling is None else percent(ceiling.brightness)
 
 
-def _suffice(report: KindReport) -> Text:
+def _suffice(report: KindReport) -> str | tuple[str, str]:
     if report.power.ceiling is None:
-        return Text("none in the file")
+        return "none in the file"
     if report.suffices:
-        return Text("suffice", style="green")
+        return "suffice", "good"
     most = percent(report.power.ceiling.brightness)
     limit = report.power.ceiling.limit
-    return Text(f"carry {most} brightness only: {limit}", style=STYLE["warning"])
+    return f"carry {most} brightness only: {limit}", "warn"
 
 
-def _frames(report: KindReport) -> Text:
+def _frames(report: KindReport) -> str | tuple[str, str]:
     text = f"at most {number(report.refresh_hz, 2)}"
     if report.refresh_hz >= report.power.scan.fps:
-        return Text(text)
-    return Text(f"{text} of the {report.power.scan.fps:g} asked", style=STYLE["warning"])
+        return text
+    return f"{text} of the {report.power.scan.fps:g} asked", "warn"
 
 
 def _white_said(comparison: Comparison) -> str:
@@ -212,7 +203,7 @@ def _white_said(comparison: Comparison) -> str:
     return f"this scheme shows no white; measured on {kelvin(asked.cct_k)}"
 
 
-def _white_rows() -> list[Row]:
+def _white_rows() -> list[ComparedRow]:
     return [
         ("colour temperature", lambda each: kelvin(each.white.rendition.cct_k)),
         ("Duv", lambda each: f"{round(each.white.rendition.duv, 4) or 0.0:+.4f}"),

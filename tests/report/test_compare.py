@@ -16,8 +16,9 @@ from sim.colour import emission_xyz_lm
 from sim.frame import frame
 from sim.report.compare import chosen, compare, rerated
 from sim.report.compare_json import comparison_json
-from sim.report.compare_text import comparison_screen, shift_in_words, white_in_words
+from sim.report.compare_text import comparison_blocks, shift_in_words, white_in_words
 from sim.report.jsonable import jsonable
+from sim.report.terminal import print_blocks
 
 HOUSE = """\
 format: evenfall-house/1
@@ -229,8 +230,7 @@ def test_json_has_every_promised_field(comparison):
 def _said(comparison, width: int = 80) -> str:
     console = Console(width=width, markup=False, highlight=False)
     with console.capture() as captured:
-        for part in comparison_screen(comparison):
-            console.print(part)
+        print_blocks(console, comparison_blocks(comparison))
     return captured.get()
 
 

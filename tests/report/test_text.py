@@ -8,7 +8,8 @@ import pytest
 
 from layouts.finding import Finding
 from sim.report.jsonable import jsonable
-from sim.report.text import amps, count, load_bar, number
+from sim.report.terminal import load_bar
+from sim.report.text import amps, count, number
 
 
 @pytest.mark.parametrize(
