@@ -13,16 +13,17 @@ from sim.report.blocks import Block, Blocks, Title
 from sim.report.wording import sentence
 
 
-def page(blocks: Blocks, *, css: str = "") -> bytes:
-    """The page; `css` is added to its style sheet, for drawings of a report's own.
+def page(blocks: Blocks, *, title: str = "", css: str = "") -> bytes:
+    """The page, by default called like its first title.
 
+    `css` is added to its style sheet, for drawings of a report's own.
     Whatever a file or a user wrote is escaped; nothing is fetched from elsewhere.
     """
     listed = tuple(blocks)
     titles = [block for block in listed if isinstance(block, Title)]
     name = "".join(span.text for span in titles[0].words) if titles else "Evenfall"
     text = template("page.html.j2").render(
-        title=" ".join(name.split()),
+        title=title or " ".join(name.split()),
         blocks=listed,
         css=css,
         theme=theme,

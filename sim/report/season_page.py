@@ -34,7 +34,9 @@ class _Month:
 
 def season_page(house_name: str, plan: YearPlan, bill: Bill, cautions: tuple[str, ...]) -> bytes:
     """The calendar, what shines when, energy and money, findings and cautions as HTML."""
-    return page(_blocks(house_name, plan, bill, cautions), css=template("season_page.css").render())
+    blocks = _blocks(house_name, plan, bill, cautions)
+    css = template("season_page.css").render()
+    return page(blocks, title=f"{house_name}, {plan.year}", css=css)
 
 
 def _blocks(

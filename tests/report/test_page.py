@@ -70,6 +70,7 @@ class Reader(HTMLParser):
 
     def handle_endtag(self, tag):
         assert self.open.pop() == tag
+        self.text += " "
 
     def handle_data(self, data):
         if self.open and self.open[-1] != "style":

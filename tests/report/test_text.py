@@ -61,6 +61,8 @@ def test_records_become_plain_data():
                 "limit": None,
                 "unit": "",
                 "remedies": [],
+                "elements": [],
+                "detail": {},
             }
         ],
         "b": 0.100000001,
