@@ -34,8 +34,16 @@ class LayerFile(_Strict):
     )
     blend: Literal["over", "add", "lighten", "multiply"] = "over"
     opacity: Share = 1.0
-    from_: Seconds | None = Field(default=None, alias="from", description="first second it shows")
-    until: Seconds | None = Field(default=None, description="last second it shows")
+    from_: Seconds | None = Field(
+        default=None,
+        alias="from",
+        description="first second it shows; later than `until`: it shows until then, and again"
+        " from here",
+    )
+    until: Seconds | None = Field(
+        default=None,
+        description="last second it shows; earlier than `from`: it shows across the scheme's start",
+    )
     ease: Seconds = Field(default=0.0, description="seconds it takes to come and to go")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -106,11 +107,19 @@ def _period_s(scheme: Scheme, layers: tuple[BoundLayer, ...]) -> float | None:
     """The shortest time after which every layer is where it was, where there is one."""
     if scheme.seconds is not None:
         return scheme.seconds
+    if any(b.layer.from_s is not None or b.layer.until_s is not None for b in layers):
+        return None
+    together_s = common_period_s(layers)
+    return 1 / scheme.fps if together_s == 0 else together_s
+
+
+def common_period_s(layers: Sequence[BoundLayer]) -> float | None:
+    """The shortest time after which the effects of all layers are where they were [s].
+
+    0 where all stand still; None where one never repeats, or they meet only after 600 s.
+    """
     together = Fraction(0)
     for bound in layers:
-        layer = bound.layer
-        if layer.from_s is not None or layer.until_s is not None:
-            return None
         if bound.period_s is None:
             return None
         if bound.period_s == 0:
@@ -121,7 +130,7 @@ def _period_s(scheme: Scheme, layers: tuple[BoundLayer, ...]) -> float | None:
         together = exact if together == 0 else _meet(together, exact)
         if together > LONGEST_PERIOD_S:
             return None
-    return float(together) if together else 1 / scheme.fps
+    return float(together)
 
 
 def _meet(a: Fraction, b: Fraction) -> Fraction:

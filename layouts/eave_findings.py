@@ -28,7 +28,6 @@ def eave_findings(house: House) -> Iterator[Finding]:
             "note",
             "run-on-edge",
             run.name,
-            on_edge_text(run.name, board, value, depth_m),
             value=value,
             limit=0.0,
             unit="m",
@@ -36,14 +35,5 @@ def eave_findings(house: House) -> Iterator[Finding]:
                 Remedy("move-down", run.name, round(value + _CLEAR_M, 3), "m"),
                 Remedy("move-up", run.name, round(EDGE_M + _CLEAR_M - value, 3), "m"),
             ),
+            detail={"board": board, "depth_m": depth_m, "edge_m": EDGE_M},
         )
-
-
-def on_edge_text(run: str, board: str, above_m: float, depth_m: float) -> str:
-    """The sentence of `run-on-edge`."""
-    return (
-        f"run {run} is drawn {100 * above_m:.1f} cm above the lower edge of {board} and faces away"
-        f" from it; it is taken to hang under it, {depth_m:.2f} m before the drawing's depth 0, so"
-        f" that no light falls on {board}; draw it below the edge to say so, or more than"
-        f" {100 * EDGE_M:.0f} cm above it if it is fixed to its face"
-    )

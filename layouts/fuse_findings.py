@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts.catalogue import fuses
-from layouts.finding import Finding
+from layouts.finding import Finding, Remedy
 from layouts.pieces import Point, point_of
 from layouts.records import House, Supply, Wire, WireEnd
 from layouts.wiring import connected
@@ -24,37 +24,67 @@ def fuse_findings(house: House) -> Iterator[Finding]:
             if feeding is not None:
                 yield _unfused(wire, feeding)
     for wire, upstream in behind_big_fuses(house):
-        text = (
-            f"{wire.size.name} may carry {wire.size.ampacity_a:g} A and stands behind the"
-            f" {upstream.fuse_a:g} A fuse of {upstream.label}; fuse it for its own size, or use a"
-            " thicker wire"
+        yield Finding(
+            "warning",
+            "wire-behind-big-fuse",
+            wire.label,
+            value=upstream.fuse_a,
+            limit=wire.size.ampacity_a,
+            unit="A",
+            remedies=(_fuse("add-fuse", wire), _thicker(wire, upstream.fuse_a or 0.0)),
+            detail={"size": wire.size.name, "upstream": upstream.label},
         )
-        yield Finding("warning", "wire-behind-big-fuse", wire.label, text)
+
+
+def _fuse(action: str, wire: Wire) -> Remedy:
+    """The largest fuse made that protects the wire."""
+    return Remedy(action, wire.label, fuses().largest_within(wire.size.ampacity_a), "A")
+
+
+def _thicker(wire: Wire, fuse_a: float) -> Remedy:
+    """A wire that may carry what the fuse lets through."""
+    return Remedy("thicker-wire", wire.label, fuse_a, "A")
 
 
 def _own_fuse(wire: Wire, fuse_a: float) -> Iterator[Finding]:
-    limit_a = wire.size.ampacity_a
-    if fuse_a > limit_a:
-        text = (
-            f"a fuse of {fuse_a:g} A does not protect a wire of {wire.size.name}, which may carry"
-            f" {limit_a:g} A; use a smaller fuse or a thicker wire"
+    if fuse_a > wire.size.ampacity_a:
+        yield Finding(
+            "danger",
+            "fuse-too-big",
+            wire.label,
+            value=fuse_a,
+            limit=wire.size.ampacity_a,
+            unit="A",
+            remedies=(_fuse("smaller-fuse", wire), _thicker(wire, fuse_a)),
+            detail={"size": wire.size.name},
         )
-        yield Finding("danger", "fuse-too-big", wire.label, text)
     ratings_a = fuses().ratings_a
     if fuse_a not in ratings_a:
         near = min(ratings_a, key=lambda rating: abs(rating - fuse_a))
-        text = f"blade fuses are not made for {fuse_a:g} A; the nearest is {near:g} A"
-        yield Finding("note", "fuse-not-made", wire.label, text)
+        yield Finding(
+            "note",
+            "fuse-not-made",
+            wire.label,
+            value=fuse_a,
+            unit="A",
+            remedies=(Remedy("change-fuse", wire.label, near, "A"),),
+            detail={"nearest_a": near},
+        )
 
 
 def _unfused(wire: Wire, supply: Supply) -> Finding:
     """A danger where the supply can give more than the wire may carry, else a warning."""
     burns = supply.rated_a > wire.size.ampacity_a
-    text = (
-        f"no fuse where this wire of {wire.size.name} leaves supply {supply.name}, which gives"
-        f" {supply.rated_a:g} A; add a fuse of at most {wire.size.ampacity_a:g} A at the supply"
+    return Finding(
+        "danger" if burns else "warning",
+        "unfused-feed",
+        wire.label,
+        value=supply.rated_a,
+        limit=wire.size.ampacity_a,
+        unit="A",
+        remedies=(_fuse("add-fuse", wire),),
+        detail={"size": wire.size.name, "supply": supply.name},
     )
-    return Finding("danger" if burns else "warning", "unfused-feed", wire.label, text)
 
 
 def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:

@@ -33,6 +33,10 @@ class Fuses:
         needed = current_a / self.continuous_load
         return next((rating for rating in self.ratings_a if rating >= needed), None)
 
+    def largest_within(self, limit_a: float) -> float | None:
+        """The largest rating that protects what may carry `limit_a`; None below the smallest."""
+        return max((rating for rating in self.ratings_a if rating <= limit_a), default=None)
+
     def cold_ohm(self, rating_a: float) -> float:
         """Cold resistance [Ω].
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
+from layouts.catalogue import limits
 from layouts.pieces import Point, joined
 from layouts.records import House, Run, Supply
-
-#: A supply this much off a kind's nominal voltage is the wrong one.
-VOLTAGE_SLACK = 0.1
-_ROUNDING = 1e-9
 
 
 def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
@@ -48,7 +45,7 @@ def supply_mismatches(house: House) -> list[tuple[Supply, Run]]:
         (supply, run)
         for run in house.runs
         for supply in fed[run.name]
-        if abs(supply.volts - run.kind.supply_v) > (VOLTAGE_SLACK + _ROUNDING) * run.kind.supply_v
+        if not limits().suits(supply.volts, run.kind.supply_v)
     ]
 
 

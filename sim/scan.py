@@ -7,7 +7,6 @@ Two blocks are worked on at a time.
 
 from __future__ import annotations
 
-import math
 import os
 from collections import deque
 from collections.abc import Callable, Iterator
@@ -18,11 +17,13 @@ from functools import cached_property, partial
 import numpy as np
 
 from effects import Show
-from layouts.finding import Finding, by_urgency
+from effects.course import courses, frame_count, span_s
+from layouts.finding import Finding, Remedy, by_urgency
 from sim.circuit import (
     Ceiling,
     Energy,
     Loads,
+    Need,
     Network,
     RunUse,
     Short,
@@ -37,16 +38,16 @@ from sim.circuit import (
     join,
     load_findings,
     loads,
+    needs,
     run_uses,
     short_findings,
     supply_uses,
+    unfed_findings,
     unreached_findings,
     wire_uses,
 )
 from sim.frame import Rig, on_wire
 
-#: How long an aperiodic scheme is watched.
-DEFAULT_SECONDS = 600.0
 #: A block holds about this many pixels over all its frames, which fits the caches of one core, in
 #: whole groups of frames that the solver works on side by side.
 _BLOCK_PIXELS, _GROUP = 1 << 17, 16
@@ -88,7 +89,38 @@ class Scan:
     def load_findings(self) -> tuple[Finding, ...]:
         """What the scheme asks beyond the limits of the wiring, most urgent first."""
         least_a = self.loads.supply_a.min(axis=0)
-        return by_urgency(load_findings(self.supplies, self.wires, self.runs, least_a))
+        found = load_findings(self.supplies, self.wires, self.runs, least_a)
+        unfed = unfed_findings(self.rig.network, self.loads)
+        return by_urgency((*self.unseen, *found, *unfed))
+
+    @property
+    def unseen(self) -> tuple[Finding, ...]:
+        """Danger `scheme-not-seen` where a layer comes or goes after the seconds watched."""
+        late = [
+            course
+            for course in courses(self.show)
+            if self.frames < frame_count(course.end_s, self.fps)
+        ]
+        if not late:
+            return ()
+        end_s = max(course.end_s for course in late)
+        return (
+            Finding(
+                "danger",
+                "scheme-not-seen",
+                self.show.scheme.name,
+                value=self.seconds,
+                limit=end_s,
+                unit="s",
+                remedies=(Remedy("watch-longer", self.show.scheme.name, end_s, "s"),),
+                detail={"layers": tuple((course.layer, course.effect) for course in late)},
+            ),
+        )
+
+    @property
+    def needs(self) -> tuple[Need, ...]:
+        """What would have to feed a house that names no supply."""
+        return needs(self.rig.network, self.loads)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -123,7 +155,7 @@ def scan(
     brightness: float | None = None,
     progress: Progress | None = None,
 ) -> Scan:
-    """Watch `show` for `seconds`; left out, for one period, or 600 s where it has none.
+    """Watch `show` for `seconds`; left out, for its course (`effects.course.span_s`).
 
     `fps` and `brightness` replace the scheme's own. `progress(done, total)` counts frames.
     """
@@ -134,16 +166,6 @@ def scan(
     frames = frame_count(seconds, rate)
     watched = _watch(rig, show, frames, rate, level, progress)
     return scan_of(rig, show, watched, rate, level)
-
-
-def span_s(show: Show) -> float:
-    """How long a scheme is watched: one period, or 600 s where it has none [s]."""
-    return DEFAULT_SECONDS if show.period_s is None else show.period_s
-
-
-def frame_count(seconds: float, fps: float) -> int:
-    """The frames of so many seconds. A part of a frame counts as one; rounding does not."""
-    return max(1, math.ceil(seconds * fps - 1e-6))
 
 
 def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float) -> Scan:
@@ -164,13 +186,16 @@ def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float)
     )
 
 
-def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling:
-    """The highest brightness at which no frame of the scan exceeds a limit.
+def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling | None:
+    """The highest brightness at which no frame of the scan exceeds a limit; None without supplies:
+    then there is nothing to keep to, and nobody knows what there will be.
 
     Searched with the frames that come nearest to a limit, then tried on every frame; frames that
     then exceed one join the search. `limit` says what binds.
     """
     rig, show = watched.rig, watched.show
+    if not rig.house.supplies:
+        return None
     seen, best = watched.loads, Ceiling(1.0, "")
     at = np.empty(0, dtype=np.int64)
     while True:

@@ -7,10 +7,13 @@ import numpy as np
 import pytest
 
 from effects import Layer, Scheme, asked, bind
+from effects.course import courses, frame_count, span_s
 from layouts import House, Wire, WireEnd, load_house
+from layouts.finding import Remedy
 from sim.circuit import kirchhoff_residual_a, power, solve
 from sim.colour import codes
 from sim.frame import Rig, frame, rig_for
+from sim.report.wording import sentence
 from sim.scan import Scan, causes, ceiling, scan
 
 HOUSE = """
@@ -180,8 +183,82 @@ def test_a_house_without_supplies_is_scanned_at_nominal_voltage(file, wires):
     rig: Rig = rig_for(house, scheme)
     watched = scan(rig, bind(house, scheme))
     assert watched.supplies == ()
-    assert watched.findings == ()
     assert causes(watched) == ()
-    assert ceiling(watched).brightness == 1
+    assert ceiling(watched) is None  # there is no limit to keep to
+    assert (watched.energy.wall_w_mean, watched.energy.idle_wall_w) == (None, None)
+    (need,) = watched.needs
+    assert need.peak_a == pytest.approx(float(watched.loads.run_a.sum(axis=1).max()))
+    assert need.supply_a == pytest.approx(need.peak_a / 0.8)
+    assert need.supply_w == pytest.approx(5 * need.supply_a)
+    (finding,) = watched.findings
+    assert (finding.level, finding.code) == ("note", "supply-needed")
+    assert finding.remedies == (Remedy("add-supply", "5 V", need.supply_a, "A"),)
     assert [use.min_v for use in watched.runs] == [5, 5]
     assert all(use.peak_a == 0 for use in watched.wires)
+
+
+def late_white(from_s: float | None, until_s: float | None = None) -> Layer:
+    return Layer("steady", palette=("#ffffff",), from_s=from_s, until_s=until_s)
+
+
+DIM = Layer("steady", palette=("#101010",))
+
+
+def test_a_layer_that_comes_after_ten_minutes_is_seen(file):
+    """Little is asked for 700 s; then everything is white, more than a supply gives for hours."""
+    watched = watch(file, DIM, late_white(700), fps=1)
+    assert watched.seconds == 701
+    codes = {finding.code for finding in watched.findings}
+    assert "supply-load" in codes
+    assert "scheme-not-seen" not in codes
+    dim = watch(file, DIM, fps=1)
+    assert "supply-load" not in {finding.code for finding in dim.findings}
+    assert watched.supplies[0].peak_frame == 700
+
+
+def test_what_was_not_seen_is_a_danger(file):
+    watched = watch(file, DIM, late_white(700), fps=1, seconds=600)
+    (finding,) = [each for each in watched.findings if each.level == "danger"]
+    assert (finding.code, finding.value, finding.limit) == ("scheme-not-seen", 600, 700)
+    assert finding.detail["layers"] == ((1, "steady"),)
+    assert finding.remedies == (Remedy("watch-longer", "test", 700, "s"),)
+    assert "only the first 10m00s were watched" in sentence(finding)
+    assert "of the 1m40s between" in sentence(finding)
+
+
+@pytest.mark.parametrize(
+    ("layers", "seconds"),
+    [
+        ((DIM, late_white(700, 720)), 721),  # gone: what stays stands still
+        ((DIM, late_white(None, 700)), 701),
+        ((DIM, late_white(720, 700)), 721),  # across the start, and again from 720
+        ((TWINKLE, late_white(700)), 1300),  # and what stays never repeats: 600 s more
+        ((DIM, late_white(9000)), 7200),  # no more than two hours
+    ],
+)
+def test_how_long_it_watches_layers_come_and_go(file, layers, seconds):
+    show = watch(file, *layers, fps=1, seconds=1).show
+    assert frame_count(span_s(show), 1) == seconds
+
+
+def test_a_layer_beyond_two_hours_is_told(file):
+    show = watch(file, DIM, late_white(9000), fps=1, seconds=1).show
+    assert [course.end_s for course in courses(show)] == [9000]
+    assert watch(file, DIM, late_white(9000), fps=0.01).unseen
+
+
+def test_a_layer_has_come_when_its_own_period_is_over(file):
+    late = replace(CHASE, from_s=700.0, ease_s=2.0)
+    watched = watch(file, late, fps=1, seconds=702)
+    (course,) = courses(watched.show)
+    assert course.end_s == pytest.approx(702 + watched.show.layers[0].period_s)
+    assert watched.unseen
+    assert not watch(file, late, fps=1).unseen
+
+
+def test_a_scheme_that_starts_again_has_shown_all_in_one_period(file):
+    house = load_house(file)
+    scheme = Scheme("again", "a.yaml", (DIM, late_white(5, 8)), fps=1, seconds=10.0)
+    watched = scan(rig_for(house, scheme), bind(house, scheme))
+    assert watched.seconds == 10
+    assert watched.unseen == ()

@@ -1,9 +1,10 @@
-"""The catalogue: kinds, wires, fuses, materials and profiles, each with its sources."""
+"""The catalogue: kinds, wires, fuses, limits, materials and profiles, each with its sources."""
 
 from layouts.catalogue.tables import (
     fuses,
     kind_entries,
     kinds,
+    limits,
     materials,
     profiles,
     wire_size,
@@ -14,6 +15,7 @@ __all__ = [
     "fuses",
     "kind_entries",
     "kinds",
+    "limits",
     "materials",
     "profiles",
     "wire_size",

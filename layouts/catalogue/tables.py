@@ -1,4 +1,4 @@
-"""The catalogue: kinds, wires, fuses, materials and profiles, each with its sources.
+"""The catalogue: kinds, wires, fuses, limits, materials and profiles, each with its sources.
 
 Read once from the data files beside this module; the results are shared and frozen.
 """
@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.fuses import Fuses, Opening
+from layouts.limits import Class2Row, Limit, Limits
 from layouts.records import Kind, Material, Profile, WireSize
 
 FOLDER = Path(__file__).parent
@@ -92,18 +93,28 @@ def wire_size(text: str) -> WireSize:
 
 
 @cache
+def limits() -> Limits:
+    """What parts are held to, each figure with its source."""
+    data = rows("limits")
+    return Limits(
+        rows=MappingProxyType({name: Limit(**row) for name, row in data["shares"].items()}),
+        class_2=tuple(Class2Row(**row) for row in data["class_2"]),
+    )
+
+
+@cache
 def fuses() -> Fuses:
     """The blade fuses of the catalogue."""
     data = rows("fuses")
     return Fuses(
         ratings_a=tuple(float(rating) for rating in data["ratings_a"]),
-        continuous_load=data["continuous_load"],
+        continuous_load=limits().fuse_load,
         openings=tuple(Opening(**row) for row in data["opening"]),
         cold_ohms=tuple((float(row["rating_a"]), row["ohm"]) for row in data["cold_ohm"]),
         sources=MappingProxyType(
             {
                 "ratings_a": data["ratings_source"],
-                "continuous_load": data["continuous_load_source"],
+                "continuous_load": limits().rows["fuse_load"].source,
                 "volts": data["volts_source"],
                 **{f"cold_ohm.{row['rating_a']:g}": row["source"] for row in data["cold_ohm"]},
             }

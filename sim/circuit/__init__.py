@@ -10,6 +10,7 @@ from .results import Power, Solution, kirchhoff_residual_a, power
 from .short_findings import short_findings
 from .solve import solve, solve_constant
 from .topology import Topology, topology
+from .unfed import Need, needs, unfed_findings
 from .unreached import unreached_findings
 from .values import Values, values
 
@@ -17,6 +18,7 @@ __all__ = [
     "Ceiling",
     "Energy",
     "Loads",
+    "Need",
     "Network",
     "Power",
     "RunUse",
@@ -37,6 +39,7 @@ __all__ = [
     "kirchhoff_residual_a",
     "load_findings",
     "loads",
+    "needs",
     "network",
     "power",
     "run_uses",
@@ -45,6 +48,7 @@ __all__ = [
     "solve_constant",
     "supply_uses",
     "topology",
+    "unfed_findings",
     "unreached_findings",
     "utilisation",
     "values",

@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from layouts import fuses
+from layouts.catalogue import fuses, limits
 from layouts.finding import Finding, Level, Remedy
 from layouts.records import Supply
 
@@ -24,13 +24,6 @@ from .build import Network
 from .loading import RunUse, SupplyUse, WireUse
 from .loads import Loads
 
-#: Share of its rating that a supply may give for hours: NEC 210.20(A), 125 % of continuous load.
-SUPPLY_LOAD = 0.8
-#: The same of what its fuse table lets a wire carry: 125 % of continuous load counts for wires
-#: too (NEC 210.19(A), from memory), so 18 and 16 AWG carry 5.6 and 8 A for hours.
-WIRE_LOAD = 0.8
-#: Voltage lost on the way: a note, a warning. Common practice, no source.
-DROP_NOTE, DROP_WARNING = 0.05, 0.10
 #: [A] of current pushed back into a supply that is more than rounding.
 _BACKFED_A = 1e-3
 #: A dimming factor below this is lost colour and not rounding.
@@ -43,13 +36,15 @@ def utilisation(network: Network, loads: Loads) -> np.ndarray:
     Supplies, supplies that are pushed (0, or infinite: no brightness cures it), wires, runs.
     """
     house = network.house
-    supply_a = np.array([SUPPLY_LOAD * supply.rated_a for supply in house.supplies])
-    share = fuses().continuous_load
-    wire_a = np.array([WIRE_LOAD * wire.size.ampacity_a for wire in house.wires])
+    supply_a = np.array([limits().supply_load * supply.rated_a for supply in house.supplies])
+    share = limits().fuse_load
+    wire_a = np.array([limits().wire_load * wire.size.ampacity_a for wire in house.wires])
     fused = [np.inf if wire.fuse_a is None else share * wire.fuse_a for wire in house.wires]
     plus_a = np.minimum(wire_a, fused)
     feed_v = network.feed_v[[run.first for run in house.runs] + loads.run_pixel]
-    least_v = np.maximum([run.kind.min_v for run in house.runs], (1 - DROP_WARNING) * feed_v)
+    least_v = np.maximum(
+        [run.kind.min_v for run in house.runs], (1 - limits().drop_warning) * feed_v
+    )
     with np.errstate(divide="ignore", invalid="ignore"):
         runs = np.where(loads.run_v < least_v, np.inf, 0.0)
         inside = (feed_v - loads.run_v) / (feed_v - least_v)
@@ -66,7 +61,7 @@ def utilisation(network: Network, loads: Loads) -> np.ndarray:
 def limit_name(network: Network, column: int) -> str:
     """In words, whose limit a column of `utilisation` is."""
     house = network.house
-    names = [f"{SUPPLY_LOAD:.0%} of supply {supply.name}" for supply in house.supplies]
+    names = [f"{limits().supply_load:.0%} of supply {supply.name}" for supply in house.supplies]
     names += [f"current pushed into supply {supply.name}" for supply in house.supplies]
     names += [
         f"wire {wire.label}" if wire.fuse_a is None else f"the fuse or size of wire {wire.label}"
@@ -86,11 +81,17 @@ def load_findings(
     found = [finding for use in supplies for finding in _supply(use)]
     for use, least_a in zip(supplies, least_supply_a, strict=True):
         if least_a < -_BACKFED_A:
-            text = (
-                f"another supply pushes {-least_a:.1f} A into supply {use.supply.name}; cut the + "
-                "between them"
+            found.append(
+                Finding(
+                    "danger",
+                    "supply-backfed",
+                    use.supply.name,
+                    value=-float(least_a),
+                    limit=0.0,
+                    unit="A",
+                    remedies=(Remedy("separate-plus", use.supply.name),),
+                )
             )
-            found.append(Finding("danger", "supply-backfed", use.supply.name, text))
     found += [finding for wire in wires for finding in _wire(wire)]
     found += [finding for run in runs for finding in _run(run)]
     found += _drops(runs)
@@ -98,124 +99,188 @@ def load_findings(
 
 
 def _supply(use: SupplyUse) -> Iterator[Finding]:
-    rated_a, name = use.supply.rated_a, use.supply.name
+    rated_a, name, share = use.supply.rated_a, use.supply.name, limits().supply_load
+    remedies = (
+        Remedy("lower-brightness"),
+        Remedy("larger-supply", name, use.peak_a / share, "A"),
+    )
     if use.peak_a > rated_a:
-        text = (
-            f"supply {name} would have to give {use.peak_a:.1f} A and is rated {rated_a:g} A; "
-            "lower the brightness, take a larger supply, or feed some runs from another"
+        surplus_a = use.peak_a - share * rated_a
+        yield Finding(
+            "danger",
+            "supply-overload",
+            name,
+            value=use.peak_a,
+            limit=rated_a,
+            unit="A",
+            remedies=(*remedies, Remedy("feed-from-another", name, surplus_a, "A")),
         )
-        yield Finding("danger", "supply-overload", name, text)
-    elif use.peak_a > SUPPLY_LOAD * rated_a:
-        text = (
-            f"supply {name} gives {use.peak_a:.1f} A, {use.load:.0%} of its {rated_a:g} A; for "
-            f"hours on end stay below {SUPPLY_LOAD:.0%}: lower the brightness or take a larger one"
+    elif use.peak_a > share * rated_a:
+        yield Finding(
+            "warning",
+            "supply-load",
+            name,
+            value=use.peak_a,
+            limit=share * rated_a,
+            unit="A",
+            remedies=remedies,
+            detail={"rated_a": rated_a, "load": use.load, "share": share},
         )
-        yield Finding("warning", "supply-load", name, text)
 
 
 def _wire(use: WireUse) -> Iterator[Finding]:
     wire, peak_a, most_a = use.wire, use.peak_a, use.most_a
     limit_a = wire.size.ampacity_a
-    remedies = (Remedy("thicker-wire", wire.label), Remedy("add-feed", wire.end.name))
+    hours_a = limits().wire_load * limit_a
+    cures = (Remedy("thicker-wire", wire.label, most_a, "A"), Remedy("add-feed", wire.end.text))
     if most_a > limit_a:
-        text = (
-            f"this wire of {wire.size.name} carries {most_a:.1f} A and may carry "
-            f"{limit_a:g} A; take a thicker wire or add a feed"
-        )
-        yield Finding("danger", "wire-overload", wire.label, text, most_a, limit_a, "A", remedies)
-    elif most_a > WIRE_LOAD * limit_a:
-        text = _wire_load_text(use, WIRE_LOAD * limit_a)
         yield Finding(
-            "warning", "wire-load", wire.label, text, most_a, WIRE_LOAD * limit_a, "A", remedies
+            "danger",
+            "wire-overload",
+            wire.label,
+            value=most_a,
+            limit=limit_a,
+            unit="A",
+            remedies=cures,
+            detail={"size": wire.size.name},
+        )
+    elif most_a > hours_a:
+        yield Finding(
+            "warning",
+            "wire-load",
+            wire.label,
+            value=most_a,
+            limit=hours_a,
+            unit="A",
+            remedies=cures,
+            detail={"size": wire.size.name, "fused_a": limit_a, "share": limits().wire_load},
         )
     if wire.fuse_a is None:
         return
-    share = fuses().continuous_load
-    if peak_a > wire.fuse_a:
-        text = (
-            f"{peak_a:.1f} A flow through a fuse of {wire.fuse_a:g} A, which will open; lower the "
-            "brightness, add a feed, or use a thicker wire with a larger fuse"
-        )
-        yield Finding("danger", "fuse-overload", wire.label, text)
-    elif peak_a > share * wire.fuse_a:
-        text = (
-            f"the fuse of {wire.fuse_a:g} A carries {peak_a:.1f} A, {peak_a / wire.fuse_a:.0%} of "
-            f"its rating; above {share:.0%} it ages and may open: lower the brightness, add a "
-            "feed, or use a larger fuse if the wire allows it"
-        )
-        yield Finding("warning", "fuse-load", wire.label, text)
-
-
-def _wire_load_text(use: WireUse, limit_a: float) -> str:
-    return (
-        f"this wire of {use.wire.size.name} carries {use.most_a:.1f} A; it may be fused for "
-        f"{use.wire.size.ampacity_a:g} A, and for hours on end should carry at most "
-        f"{WIRE_LOAD:.0%} of that, {limit_a:g} A: take a thicker wire or add a feed"
+    share = limits().fuse_load
+    remedies = (
+        Remedy("lower-brightness"),
+        Remedy("add-feed", wire.end.text),
+        *_larger_fuse(use),
     )
+    if peak_a > wire.fuse_a:
+        yield Finding(
+            "danger",
+            "fuse-overload",
+            wire.label,
+            value=peak_a,
+            limit=wire.fuse_a,
+            unit="A",
+            remedies=remedies,
+        )
+    elif peak_a > share * wire.fuse_a:
+        yield Finding(
+            "warning",
+            "fuse-load",
+            wire.label,
+            value=peak_a,
+            limit=share * wire.fuse_a,
+            unit="A",
+            remedies=remedies,
+            detail={"fuse_a": wire.fuse_a, "share": share},
+        )
+
+
+def _larger_fuse(use: WireUse) -> Iterator[Remedy]:
+    """The next fuse that carries the peak for ever, and a wire for it where this one is thinner."""
+    rating_a = fuses().rating_for(use.peak_a)
+    if rating_a is None:
+        return
+    if rating_a > use.wire.size.ampacity_a:
+        yield Remedy("thicker-wire", use.wire.label, rating_a, "A")
+    yield Remedy("larger-fuse", use.wire.label, rating_a, "A")
 
 
 def _run(use: RunUse) -> Iterator[Finding]:
-    run = use.run
     if not use.reached:
         return
-    where = f"pixel {use.min_v_pixel} of run {run.name}"
-    cure = "add a feed near it, use thicker wire, or lower the brightness"
+    run, remedies = use.run, _nearer(use)
     if use.min_v < run.kind.min_v:
-        text = (
-            f"{where} gets {use.min_v:.2f} V, below the {run.kind.min_v:g} V its logic needs, and "
-            f"may show wrong colours; {cure}"
+        yield Finding(
+            "warning",
+            "pixel-voltage",
+            run.name,
+            value=use.min_v,
+            limit=run.kind.min_v,
+            unit="V",
+            remedies=remedies,
+            detail={"pixel": use.min_v_pixel},
         )
-        yield Finding("warning", "pixel-voltage", run.name, text)
     if use.min_dim < _FULL:
-        text = (
-            f"{where} gets {use.min_v:.2f} V, too little for full colour: its weakest channel "
-            f"keeps {use.min_dim:.0%}; {cure}"
+        yield Finding(
+            "warning",
+            "colour-lost",
+            run.name,
+            value=use.min_dim,
+            limit=1.0,
+            remedies=remedies,
+            detail={"pixel": use.min_v_pixel, "volts": use.min_v},
         )
-        yield Finding("warning", "colour-lost", run.name, text)
+
+
+def _nearer(use: RunUse) -> tuple[Remedy, ...]:
+    """What brings more volts to the pixel that gets least."""
+    return (
+        Remedy("add-feed", f"{use.run.name}[{use.min_v_pixel}]"),
+        Remedy("thicker-wire", use.run.name),
+        Remedy("lower-brightness"),
+    )
 
 
 def _drops(runs: Sequence[RunUse]) -> Iterator[Finding]:
     """Runs that lose much of their voltage on the way: one finding a level."""
+    held_to = limits()
     bands: tuple[tuple[Level, float, float], ...] = (
-        ("warning", np.inf, DROP_WARNING),
-        ("note", DROP_WARNING, DROP_NOTE),
+        ("warning", np.inf, held_to.drop_warning),
+        ("note", held_to.drop_warning, held_to.drop_note),
     )
     for level, most, least in bands:
         found = sorted((use for use in runs if least < use.drop <= most), key=lambda use: -use.drop)
         if not found:
             continue
-        worst = found[0]
-        text = (
-            f"{worst.drop:.1%} of the supply's {worst.feed_v:g} V are lost on the way to pixel "
-            f"{worst.min_v_pixel} of run {worst.run.name}, more than {least:.0%}; add a feed near "
-            "it, use thicker wire, or lower the brightness"
+        worst, names = found[0], tuple(use.run.name for use in found)
+        feeds = tuple(remedy for use in found for remedy in _nearer(use)[:1])
+        yield Finding(
+            level,
+            "voltage-drop",
+            ", ".join(names),
+            value=worst.drop,
+            limit=least,
+            remedies=(*feeds, *_nearer(worst)[1:]),
+            elements=names,
+            detail={"run": worst.run.name, "pixel": worst.min_v_pixel, "feed_v": worst.feed_v},
         )
-        names = ", ".join(use.run.name for use in found)
-        yield Finding(level, "voltage-drop", names, text)
-
-
-def class_2_w(volts: float) -> float | None:
-    """[W] of the largest Class 2 source of a DC voltage; None above 30 V.
-
-    NEC chapter 9, table 11(B): 0-20 V 5·V VA, 20-30 V 100 VA (from memory).
-    """
-    if volts <= 20:
-        return 5 * volts
-    return 100.0 if volts <= 30 else None
 
 
 def class_2_findings(supplies: Sequence[Supply]) -> tuple[Finding, ...]:
-    """Supplies above NEC Class 2, code `above-class-2`."""
+    """Supplies above NEC Class 2, code `above-class-2`: one finding, told of the strongest."""
     over = []
     for supply in supplies:
-        limit_w = class_2_w(supply.volts)
+        limit_w = limits().class_2_w(supply.volts)
         if limit_w is None or supply.volts * supply.rated_a > limit_w:
             over.append(supply)
     if not over:
         return ()
-    names = ", ".join(supply.name for supply in over)
-    text = (
-        f"{names}: stronger than a Class 2 source (NEC table 11(B): 25 W at 5 V, 60 W at 12 V), so "
-        "its wires can start a fire; fuse every feed at the supply, or take several Class 2 ones"
+    names = tuple(supply.name for supply in over)
+    strongest = max(over, key=lambda supply: supply.volts * supply.rated_a)
+    fused = (Remedy("add-fuse", name) for name in names)
+    smaller = (
+        Remedy("split-supply", each.name, limits().class_2_w(each.volts), "W") for each in over
     )
-    return (Finding("note", "above-class-2", names, text),)
+    return (
+        Finding(
+            "note",
+            "above-class-2",
+            ", ".join(names),
+            value=strongest.volts * strongest.rated_a,
+            limit=limits().class_2_w(strongest.volts),
+            unit="W",
+            remedies=(*fused, *smaller),
+            elements=names,
+        ),
+    )

@@ -78,18 +78,20 @@ class RunUse:
 class Energy:
     """Mean watts over the frames looked at.
 
-    Wall watts are `no_load_w + dc / efficiency`, summed over the supplies. Without supplies the
-    efficiency is unknown and wall watts equal DC watts.
+    Wall watts are `no_load_w + dc / efficiency`, summed over the supplies; None where the house
+    names no supply, for then nobody knows what is lost in it.
     """
 
     dc_w_mean: float
-    wall_w_mean: float
+    wall_w_mean: float | None
     idle_dc_w: float  # every pixel dark, supplies on
-    idle_wall_w: float
+    idle_wall_w: float | None
     copper_w_mean: float  # part of dc_w_mean
 
-    def day_kwh(self, lit_hours: float) -> float:
+    def day_kwh(self, lit_hours: float) -> float | None:
         """[kWh] from the mains in a day with so many hours lit, the supplies on all day."""
+        if self.wall_w_mean is None or self.idle_wall_w is None:
+            return None
         return (self.wall_w_mean * lit_hours + self.idle_wall_w * (24 - lit_hours)) / 1000
 
 
@@ -161,20 +163,24 @@ def run_uses(network: Network, loads: Loads) -> tuple[RunUse, ...]:
 
 def energy(network: Network, loads: Loads, idle: Loads) -> Energy:
     """The mean over `loads`; `idle` is one frame with every pixel dark."""
+    fed = bool(network.house.supplies)
     return Energy(
         dc_w_mean=float(loads.dc_w.mean()),
-        wall_w_mean=float(wall_w(network, loads).mean()),
+        wall_w_mean=float(wall_w(network, loads).mean()) if fed else None,
         idle_dc_w=float(idle.dc_w[0]),
-        idle_wall_w=float(wall_w(network, idle)[0]),
+        idle_wall_w=float(wall_w(network, idle)[0]) if fed else None,
         copper_w_mean=float(loads.copper_w.mean()),
     )
 
 
 def wall_w(network: Network, loads: Loads) -> np.ndarray:
-    """(T,) [W] taken from the mains; what is pushed into a supply does not come back to them."""
+    """(T,) [W] taken from the mains; what is pushed into a supply does not come back to them.
+
+    Raises ValueError for a house without supplies.
+    """
     supplies = network.house.supplies
     if not supplies:
-        return loads.dc_w
+        raise ValueError("no supplies: what the mains give is not known")
     volts, ohm, efficiency, no_load = np.array(
         [(s.volts, s.source_ohm, s.efficiency, s.no_load_w) for s in supplies]
     ).T

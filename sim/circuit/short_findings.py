@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from layouts.finding import Finding
+from layouts.catalogue import fuses, limits
+from layouts.finding import Finding, Remedy
 from layouts.records import Wire
 
 from .build import Network
 from .fuse_opening import OPENS, Short
-
-#: Up to this multiple it holds for 100 hours (ATO data sheet, from memory).
-HOLDS = 1.1
-#: What a supply surely gives before it protects itself: 110-140 % (data sheet, 2nd hand).
-SURE = 1.1
 
 
 def short_findings(network: Network, shorts: tuple[Short | None, ...]) -> tuple[Finding, ...]:
@@ -27,7 +23,7 @@ def short_findings(network: Network, shorts: tuple[Short | None, ...]) -> tuple[
     weak = [
         item
         for item in fused
-        if item[2].opens(item[1]) and SURE * item[2].rated_a < OPENS * item[1]
+        if item[2].opens(item[1]) and limits().supply_gives * item[2].rated_a < OPENS * item[1]
     ]
     return (*_closed(closed), *_weak(weak))
 
@@ -38,16 +34,33 @@ def _closed(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
         return
     found.sort(key=lambda item: item[2].amps / item[1])
     wire, fuse_a, short = found[0]
-    how = "may never open" if short.amps < HOLDS * fuse_a else "may take minutes to open"
-    count = "1 fuse does" if len(found) == 1 else f"{len(found)} fuses do"
-    text = (
-        f"{count} not open on a short at the far end of what they protect. Worst: once the fuses "
-        f"more loaded have opened, a short at {short.where} draws {short.amps:.1f} A through the "
-        f"fuse of {fuse_a:g} A in {wire.label}, which {how} ({OPENS * fuse_a:g} A open it within "
-        "seconds) while the strip heats up. Use smaller fuses or thicker wire, or cut the + "
-        "between feeds so that each fuse protects less"
+    labels = tuple(wire.label for wire, _, _ in found)
+    smaller = (
+        Remedy("smaller-fuse", wire.label, fuses().largest_within(short.amps / OPENS), "A")
+        for wire, _, short in found
     )
-    yield Finding("warning", "far-short", ", ".join(wire.label for wire, _, _ in found), text)
+    cuts = (Remedy("cut", short.where) for _, _, short in found)
+    yield Finding(
+        "warning",
+        "far-short",
+        ", ".join(labels),
+        value=short.amps,
+        limit=OPENS * fuse_a,
+        unit="A",
+        remedies=(*smaller, *(Remedy("thicker-wire", label) for label in labels), *cuts),
+        elements=labels,
+        detail={
+            "wire": wire.label,
+            "fuse_a": fuse_a,
+            "at": short.where,
+            "holds": short.amps < _holds() * fuse_a,
+        },
+    )
+
+
+def _holds() -> float:
+    """The multiple of its rating up to which a fuse holds for as long as anybody looked."""
+    return max(row.load for row in fuses().openings if row.most_s is None)
 
 
 def _weak(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
@@ -55,11 +68,24 @@ def _weak(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
     if not found:
         return
     wire, fuse_a, short = max(found, key=lambda item: item[1] / item[2].rated_a)
-    text = (
-        f"a supply of {short.rated_a:g} A may limit itself at {SURE:.0%} of that, too little to "
-        f"open the fuse of {fuse_a:g} A in {wire.label} within seconds ({OPENS * fuse_a:g} A); a "
-        "short is then up to the supply's own protection. Prefer a fuse of at most "
-        f"{SURE * short.rated_a / OPENS:.2g} A, and more feeds"
+    labels, gives = tuple(wire.label for wire, _, _ in found), limits().supply_gives
+    yield Finding(
+        "note",
+        "supply-limits-short",
+        ", ".join(labels),
+        value=gives * short.rated_a,
+        limit=OPENS * fuse_a,
+        unit="A",
+        remedies=(
+            Remedy("smaller-fuse", wire.label, gives * short.rated_a / OPENS, "A"),
+            Remedy("add-feed", wire.end.text),
+        ),
+        elements=labels,
+        detail={
+            "wire": wire.label,
+            "fuse_a": fuse_a,
+            "rated_a": short.rated_a,
+            "gives": gives,
+            "most_a": gives * short.rated_a / OPENS,
+        },
     )
-    names = ", ".join(wire.label for wire, _, _ in found)
-    yield Finding("note", "supply-limits-short", names, text)

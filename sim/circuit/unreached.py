@@ -7,7 +7,6 @@ from itertools import groupby
 import numpy as np
 
 from layouts.finding import Finding, Remedy
-from layouts.records import Run
 
 from .build import Network
 
@@ -27,10 +26,16 @@ def unreached_findings(network: Network) -> tuple[Finding, ...]:
             remedies = tuple(Remedy("add-feed", f"{run.name}[{first}]") for first, _ in pieces)
             found.append(
                 Finding(
-                    "warning", "unreached", run.name, _text(run, pieces),
-                    float(len(dark)), 0.0, "pixels", remedies,
+                    "warning",
+                    "unreached",
+                    run.name,
+                    value=float(len(dark)),
+                    limit=0.0,
+                    unit="pixels",
+                    remedies=remedies,
+                    detail={"pieces": tuple(pieces), "count": run.count},
                 )
-            )  # fmt: skip
+            )
     return tuple(found)
 
 
@@ -41,13 +46,3 @@ def _pieces(numbers: np.ndarray) -> list[tuple[int, int]]:
         for _, group in groupby(enumerate(numbers), lambda pair: pair[1] - pair[0])
     ]
     return [(part[0], part[-1]) for part in series]
-
-
-def _text(run: Run, pieces: list[tuple[int, int]]) -> str:
-    if pieces == [(0, run.count - 1)]:
-        return f"no supply reaches run {run.name}, which stays dark; lead a wire to it"
-    named = ", ".join(str(a) if a == b else f"{a} to {b}" for a, b in pieces)
-    return (
-        f"no supply reaches the + and − of pixels {named} of run {run.name}, which stay dark; "
-        "lead a wire to them"
-    )

@@ -32,7 +32,7 @@ def check(
     json: JsonFlag = False,
 ) -> None:
     """Validate files and print findings; exit status 1 where something is dangerous."""
-    from sim.report.check import as_json, check_report, check_screen
+    from sim.report.check import as_json, check_blocks, check_report
 
     announce_compiling()
     read_house, read_schemes = _load(house, schemes or [])
@@ -41,9 +41,9 @@ def check(
     if json:
         print_json(as_json(report))
     else:
-        out = console()
-        for part in check_screen(report):
-            out.print(part)
+        from sim.report.terminal import print_blocks
+
+        print_blocks(console(), check_blocks(report))
     if any(found.level == "danger" for found in report.all):
         raise typer.Exit(DANGER)
 

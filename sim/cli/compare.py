@@ -86,8 +86,9 @@ def compare(
     from sim.report.compare import chosen
     from sim.report.compare import compare as compared
     from sim.report.compare_json import comparison_json
-    from sim.report.compare_text import comparison_screen
+    from sim.report.compare_text import comparison_blocks
     from sim.report.prices import load_prices
+    from sim.report.terminal import print_blocks
 
     the_house, the_scheme = load(house, scheme)
     will_write(out, endings=(".png",), inputs=read_beside(the_house))
@@ -105,6 +106,4 @@ def compare(
     if as_json:
         print_json(comparison_json(comparison))
         return
-    screen = console()
-    for part in comparison_screen(comparison):
-        screen.print(part)
+    print_blocks(console(), comparison_blocks(comparison))

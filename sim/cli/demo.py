@@ -113,7 +113,8 @@ def _power_report(house_path: Path) -> str:
     from rich.console import Console
 
     from sim.report.power import power_report
-    from sim.report.power_text import power_screen
+    from sim.report.power_text import power_blocks
+    from sim.report.terminal import print_blocks
 
     rig, show = load_show(house_path, _scheme(house_path))
     with progress(f"watching {show.scheme.name}") as report:
@@ -121,6 +122,5 @@ def _power_report(house_path: Path) -> str:
     paper = Console(
         file=io.StringIO(), width=100, markup=False, highlight=False, emoji=False, record=True
     )
-    for part in power_screen(told, paper.width):
-        paper.print(part)
+    print_blocks(paper, power_blocks(told))
     return paper.export_text()

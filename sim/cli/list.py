@@ -55,12 +55,10 @@ def list_(
         return
     if out is not None:
         return
-    from sim.report.listing import list_screen, row_screen
+    from sim.report.listing import list_blocks, row_blocks
+    from sim.report.terminal import print_blocks
 
-    screen = list_screen(what, things) if name is None else row_screen(things[name])
-    terminal = console()
-    for part in screen:
-        terminal.print(part)
+    print_blocks(console(), list_blocks(what, things) if name is None else row_blocks(things[name]))
 
 
 def _things(what: What) -> Mapping[str, Any]:

@@ -51,11 +51,10 @@ def parts(
     if json:
         print_json(as_json(bill))
     else:
-        from sim.report.parts_text import parts_screen
+        from sim.report.parts_text import parts_blocks
+        from sim.report.terminal import print_blocks
 
-        out = console()
-        for part in parts_screen(bill, out.width):
-            out.print(part)
+        print_blocks(console(), parts_blocks(bill))
 
 
 def _beside(house: House) -> Parts:

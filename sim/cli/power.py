@@ -43,7 +43,7 @@ def power(
     """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
-    from sim.report.power_text import power_screen
+    from sim.report.power_text import power_blocks
 
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
@@ -56,8 +56,8 @@ def power(
     if json:
         print_json(as_json(report))
     else:
-        out = console()
-        for part in power_screen(report, out.width):
-            out.print(part)
+        from sim.report.terminal import print_blocks
+
+        print_blocks(console(), power_blocks(report))
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)

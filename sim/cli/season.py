@@ -41,8 +41,9 @@ def season(
     will_write(out, endings=_FORMS, inputs=(house, season))
     announce_compiling()
     from layouts import EvenfallError, load_house
+    from sim.report.blocks import Findings
     from sim.report.cautions import WIRING
-    from sim.report.text import findings_block
+    from sim.report.terminal import print_blocks
     from sim.season import bill, load_season, measure, plan, warned
     from sim.season.days import check_year
 
@@ -63,9 +64,9 @@ def season(
     dangers = [finding for finding in planned.findings if finding.level == "danger"]
     if out is not None:
         if out.suffix.lower() == ".html":
-            from sim.report.season_page import page
+            from sim.report.season_page import season_page
 
-            data = page(lit_house.name, planned, costs, planned.findings, WIRING)
+            data = season_page(lit_house.name, planned, costs, WIRING)
         else:
             from sim.report.season_ics import ics
 
@@ -78,18 +79,10 @@ def season(
     elif out is not None:
         console().print(str(out), soft_wrap=True)
         if dangers:
-            stderr().print(findings_block(dangers))
+            print_blocks(stderr(), [Findings(tuple(dangers))])
     else:
-        from sim.report.season_screen import season_screen
-        from sim.report.text import cautions_block, heading
+        from sim.report.season_screen import season_blocks
 
-        screen = console()
-        for part in season_screen(lit_house.name, planned, costs, screen.width):
-            screen.print(part)
-        if planned.findings:
-            screen.print(heading("To know"))
-            screen.print(findings_block(planned.findings))
-        screen.print(heading("Cautions"))
-        screen.print(cautions_block(WIRING))
+        print_blocks(console(), season_blocks(lit_house.name, planned, costs, WIRING))
     if dangers:
         raise typer.Exit(DANGER)

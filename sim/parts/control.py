@@ -77,19 +77,12 @@ def _cheapest(
 
 
 def _no_outputs() -> Finding:
-    text = (
-        "the house file has no outputs: controllers and data plugs are not counted; add 'outputs'"
-    )
-    return Finding("note", "parts-no-outputs", "outputs", text)
+    return Finding("note", "parts-no-outputs", "outputs")
 
 
 def _too_large(needed: dict[str, int], parts: tuple[ControllerPart, ...]) -> Finding:
     name = max(needed, key=lambda each: needed[each])
     most = max(part.pixels for part in parts)
-    text = (
-        f"output '{name}' has {needed[name]} pixels and no controller of the parts file more than"
-        f" {most}: it has no price; add a row for it"
-    )
     return Finding(
-        "warning", "parts-no-controller", name, text, value=needed[name], limit=most, unit="pixels"
+        "warning", "parts-no-controller", name, value=needed[name], limit=most, unit="pixels"
     )

@@ -99,8 +99,4 @@ def listed(names: Iterable[str], most: int = 4) -> str:
 
 def unlisted(what: str, name: str) -> Finding:
     """A note that the parts file does not name something the house needs."""
-    text = (
-        f"the parts file has no {what} '{name}': usual quantities count, without a price; add a"
-        " row for it"
-    )
-    return Finding("note", "parts-unlisted", name, text)
+    return Finding("note", "parts-unlisted", name, detail={"what": what})

@@ -99,13 +99,15 @@ def _split(label: str, length_m: float, longest_m: float) -> Iterator[Piece]:
 
 
 def _joined(label: str, size: str, longest_m: float) -> Finding:
-    text = (
-        f"{label} is longer than the longest reel of {size}, {longest_m:g} m, and would be joined;"
-        " write a longer reel in the parts file, or move the supply nearer"
-    )
     remedies = (Remedy("longer-stock", size, longest_m, "m"),)
     return Finding(
-        "warning", "parts-wire-joined", label, text, limit=longest_m, unit="m", remedies=remedies
+        "warning",
+        "parts-wire-joined",
+        label,
+        limit=longest_m,
+        unit="m",
+        remedies=remedies,
+        detail={"size": size},
     )
 
 
@@ -173,17 +175,13 @@ def weatherproof(part: SupplyPart) -> bool:
 
 
 def _no_supply(supply: Supply) -> Finding:
-    text = (
-        f"the parts file has no supply of {supply.volts:g} V and {supply.rated_a:g} A or more: this"
-        " one has no price; add a row for it"
-    )
     remedies = (Remedy("add-part", supply.name, supply.rated_a, "A"),)
     return Finding(
         "warning",
         "parts-no-supply",
         supply.name,
-        text,
         value=supply.rated_a,
         unit="A",
         remedies=remedies,
+        detail={"volts": supply.volts},
     )

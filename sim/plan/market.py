@@ -8,11 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from layouts import fuses, wire_sizes
+from layouts.catalogue import limits
 from layouts.copper import ohm_per_m
 from layouts.errors import EvenfallError
 from layouts.files.document import read
 from layouts.records import House, WireSize
-from sim.circuit.limits import WIRE_LOAD
 from sim.parts.records import Parts
 from sim.parts.wiring import weatherproof
 
@@ -123,7 +123,7 @@ def _wire(
         name=size.name,
         loop_ohm_per_m=2 * ohm_per_m(size.area_mm2, temperature_c),
         fuse_most_a=size.ampacity_a,
-        carries_a=WIRE_LOAD * size.ampacity_a,
+        carries_a=limits().wire_load * size.ampacity_a,
         price_per_m=2 * (per_metre or usual),
         area_mm2=size.area_mm2,
     )

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 
 from layouts import change
+from layouts.catalogue import limits
 from layouts.records import House, Run
 from sim.circuit import build, far_shorts, loads, utilisation
-from sim.circuit.limits import DROP_WARNING
 
 from .line_plan import TAP_M, Trunk, pieces
 from .market import Box
@@ -109,7 +109,7 @@ def agreement(
         worst = utilisation(network, seen).max(axis=0)
         feed_v = network.feed_v[[run.first for run in house.runs]]
         lost = feed_v - seen.run_v
-        over = float((lost - min(most_drop, DROP_WARNING) * feed_v).max())
+        over = float((lost - min(most_drop, limits().drop_warning) * feed_v).max())
         if worst.max() > 1 + 1e-9 or over > 1e-9:
             return max(over, 1e-3)
         for wire, short in zip(network.house.wires, far_shorts(network), strict=True):

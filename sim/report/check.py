@@ -7,9 +7,6 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from effects import Scheme, bind
 from layouts import house_findings
 from layouts.finding import LEVELS, Finding, by_urgency
@@ -18,10 +15,12 @@ from sim.circuit import build
 from sim.frame import rig_for
 from sim.scan import Progress, scan, wiring_findings
 
+from .blocks import Block, Cautions, Findings, Section, Title, section, spans, words
 from .cautions import FLASHING, WIRING
 from .colour_losses import shade_findings
 from .flash import flash_findings
-from .text import QUIET, cautions_block, count, findings_block, heading, indent
+from .text import count
+from .wording import finding_json
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,18 +62,15 @@ def _share(progress: Progress, index: int, parts: int, done: float, total: float
     progress(index + done / total, parts)
 
 
-def check_screen(report: CheckReport) -> Iterator[RenderableType]:
+def check_blocks(report: CheckReport) -> Iterator[Block]:
     """The report as a person reads it."""
     house = report.house
-    yield Text.assemble((house.name, "bold"), ("  " + _inventory(house), QUIET))
-    yield indent(findings_block(report.findings))
+    yield Title(spans((house.name, "strong"), ("  " + _inventory(house), "quiet")))
+    yield Section("", (Findings(report.findings),))
     for scheme, findings in report.schemes:
-        yield heading(scheme.name)
-        yield indent(findings_block(findings))
-    yield heading("In all")
-    yield indent(Text(_sum(report.all)))
-    yield heading("Cautions")
-    yield indent(cautions_block((*WIRING, *(FLASHING if report.schemes else ()))))
+        yield section(scheme.name, Findings(findings))
+    yield section("In all", words(_sum(report.all)))
+    yield section("Cautions", Cautions((*WIRING, *(FLASHING if report.schemes else ()))))
 
 
 def _inventory(house: House) -> str:
@@ -96,9 +92,13 @@ def as_json(report: CheckReport) -> dict[str, Any]:
     return {
         "house": report.house.name,
         "file": report.house.file,
-        "findings": report.findings,
+        "findings": [finding_json(each) for each in report.findings],
         "schemes": [
-            {"scheme": scheme.name, "file": scheme.file, "findings": findings}
+            {
+                "scheme": scheme.name,
+                "file": scheme.file,
+                "findings": [finding_json(each) for each in findings],
+            }
             for scheme, findings in report.schemes
         ],
     }

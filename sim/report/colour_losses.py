@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects import Scheme, Show, asked, bind
+from effects.course import frame_count, span_s
 from layouts.finding import Finding
 from layouts.records import House
 from sim.colour import Mixer, codes, gamut_report, mixer
 from sim.report.coarse_codes import coarse_findings
-from sim.scan import DEFAULT_SECONDS
 
 #: Below this code one step of an 8-bit fade is more than 1 L* (CIE 1976), about what is just
 #: visible [common practice, no source]: 1.03 from 14 to 15, 0.98 from 15 to 16 of 255.
@@ -33,9 +33,8 @@ class Shades:
 
 
 def looks(show: Show, seconds: float | None = None) -> np.ndarray:
-    """(T,) [s]: up to `LOOKS` frames of `seconds`, of one period, or of 600 s."""
-    span_s = seconds or show.period_s or DEFAULT_SECONDS
-    frames = max(1, round(span_s * show.fps))
+    """(T,) [s]: up to `LOOKS` frames of `seconds`, of one period, or of its course."""
+    frames = frame_count(seconds or span_s(show), show.fps)
     return np.unique(np.linspace(0, frames - 1, LOOKS).round()) / show.fps
 
 

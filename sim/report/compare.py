@@ -72,8 +72,10 @@ class KindReport:
         return self.power.scan.energy.dc_w_mean
 
     @property
-    def suffices(self) -> bool:
-        """Whether supplies and feeds of the house carry the scheme at its brightness."""
+    def suffices(self) -> bool | None:
+        """Whether supplies and feeds carry the scheme at its brightness; None without supplies."""
+        if self.power.ceiling is None:
+            return None
         return self.power.ceiling.brightness >= self.power.scan.brightness
 
 

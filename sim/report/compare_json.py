@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sim.report.compare import Comparison, KindReport
+from sim.report.wording import finding_json
 
 
 def comparison_json(comparison: Comparison) -> dict[str, Any]:
@@ -57,8 +58,8 @@ def _kind(report: KindReport) -> dict[str, Any]:
             }
             for use in power.scan.supplies
         ],
-        "ceiling": power.ceiling.brightness,
-        "ceiling_limit": power.ceiling.limit,
+        "ceiling": power.ceiling and power.ceiling.brightness,
+        "ceiling_limit": power.ceiling and power.ceiling.limit,
         "white_codes": list(white.codes),
         "white_delta_e": white.delta_e,
         "cct_k": white.rendition.cct_k,
@@ -79,10 +80,7 @@ def _kind(report: KindReport) -> dict[str, Any]:
         "material_delta_e": {name: shift.delta_e for name, shift in white.shifts.items()},
         "material_shift": {name: shift.word for name, shift in white.shifts.items()},
         "suffices": report.suffices,
-        "findings": [
-            {"level": one.level, "code": one.code, "where": one.where, "text": one.text}
-            for one in power.findings
-        ],
+        "findings": [finding_json(one) for one in power.findings],
         "price": report.price,
         "notes": list(report.notes),
     }

@@ -23,14 +23,12 @@ from sim.report.compare_text import (
     white_in_words,
 )
 from sim.report.text import clock, number, percent
-from sim.report.typeface import typeface
+from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
 
-GROUND = (11, 15, 24)  # the window's night blue
-WARM, QUIET, LINE = (243, 235, 221), (170, 168, 162), (44, 53, 72)
 #: Houses in one row; more go below.
 MOST_IN_A_ROW = 3
 #: What the luminance scale spans [cd/m²].

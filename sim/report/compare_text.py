@@ -3,30 +3,29 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from textwrap import fill
 
-from rich.console import RenderableType
-from rich.table import Table
-from rich.text import Text
-
+from layouts.finding import Finding
 from sim.colour import Shift
+from sim.report.blocks import (
+    Block,
+    Cautions,
+    Column,
+    Findings,
+    Listed,
+    Table,
+    Title,
+    note,
+    row,
+    section,
+    spans,
+)
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
-from sim.report.text import (
-    QUIET,
-    STYLE,
-    amps,
-    cautions_block,
-    clock,
-    count,
-    findings_block,
-    heading,
-    indent,
-    number,
-    percent,
-)
+from sim.report.text import amps, clock, count, number, percent
+from sim.report.wording import sentence
 
 #: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
 #: notices side by side [common practice, no source].
@@ -36,40 +35,43 @@ NAME_CELLS = 16
 #: Materials shown, the most shifted first.
 MOST_MATERIALS = 8
 
-Row = tuple[str, Callable[[KindReport], str | Text]]
+ComparedRow = tuple[str, Callable[[KindReport], str | tuple[str, str]]]
 
 
-def comparison_screen(comparison: Comparison) -> Iterator[RenderableType]:
+def comparison_blocks(comparison: Comparison) -> Iterator[Block]:
     """The whole comparison, part by part."""
     yield _title(comparison)
-    yield heading("Light and current")
-    yield indent(_columns(comparison, _current_rows(comparison)))
-    yield heading("White")
-    yield indent(Text(_white_said(comparison), style=QUIET))
-    yield indent(_columns(comparison, _white_rows()))
+    yield section("Light and current", _columns(comparison, _current_rows(comparison)))
+    yield section("White", note(_white_said(comparison)), _columns(comparison, _white_rows()))
     names = most_shifted(comparison)[:MOST_MATERIALS]
     if names:
-        yield heading("Materials of this house under that white")
-        yield indent(_columns(comparison, [(name, _material(name)) for name in names]))
-    notes = [(each.kind.name, note) for each in comparison.kinds for note in each.notes]
+        rows = [(name, _material(name)) for name in names]
+        yield section("Materials of this house under that white", _columns(comparison, rows))
+    notes = [(each.kind.name, said) for each in comparison.kinds for said in each.notes]
     if notes:
-        yield heading("Changed for the comparison")
-        yield indent(*(Text.assemble((f"{name}: ", "bold"), note) for name, note in notes))
+        told = tuple(spans((f"{name}: ", "strong"), said) for name, said in notes)
+        yield section("Changed for the comparison", Listed(told))
     yield from _findings(comparison)
-    yield heading("Cautions")
-    yield indent(cautions_block(WIRING))
+    yield section("Cautions", Cautions(WIRING))
 
 
-def _findings(comparison: Comparison) -> Iterator[RenderableType]:
+def _findings(comparison: Comparison) -> Iterator[Block]:
     """What is found with every kind, once, and what only some kinds meet."""
     lists = [each.power.findings for each in comparison.kinds]
-    shared = [one for one in lists[0] if all(one in others for others in lists[1:])]
+    told = [{_told(one) for one in each} for each in lists]
+    shared = tuple(one for one in lists[0] if all(_told(one) in others for others in told))
+    in_common = {_told(one) for one in shared}
     if shared:
-        yield heading("Findings with every kind")
-        yield indent(findings_block(shared))
+        yield section("Findings with every kind", Findings(shared))
+    more = "More findings" if shared else "Findings"
     for each in comparison.kinds:
-        yield heading(f"{'More findings' if shared else 'Findings'} with {each.kind.name}")
-        yield indent(findings_block(one for one in each.power.findings if one not in shared))
+        own = tuple(one for one in each.power.findings if _told(one) not in in_common)
+        yield section(f"{more} with {each.kind.name}", Findings(own))
+
+
+def _told(one: Finding) -> tuple[str, ...]:
+    """What a reader sees of a finding: figures that differ unseen make it no other."""
+    return one.level, one.code, one.where, sentence(one)
 
 
 def shift_in_words(shift: Shift) -> str:
@@ -90,7 +92,7 @@ def kelvin(cct_k: float) -> str:
     return f"{round(cct_k, -1):.0f} K"
 
 
-def _title(comparison: Comparison) -> Text:
+def _title(comparison: Comparison) -> Title:
     watched = comparison.kinds[0].power.scan
     seen = (
         f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps "
@@ -98,13 +100,12 @@ def _title(comparison: Comparison) -> Text:
         if watched.frames > 1
         else "it never changes: one frame"
     )
-    return Text.assemble(
-        (comparison.scheme.name, "bold"),
-        f" on {comparison.house.name}, {same_for_all(comparison)} of each kind\n",
-        (
-            f"{seen}, brightness {percent(watched.brightness)}",
-            QUIET,
-        ),
+    return Title(
+        spans(
+            (comparison.scheme.name, "strong"),
+            f" on {comparison.house.name}, {same_for_all(comparison)} of each kind\n",
+            (f"{seen}, brightness {percent(watched.brightness)}", "quiet"),
+        )
     )
 
 
@@ -116,25 +117,24 @@ def same_for_all(comparison: Comparison) -> str:
     return f"{sum(run.length_m for run in comparison.house.runs):.1f} m"
 
 
-def _columns(comparison: Comparison, rows: list[Row]) -> Table:
-    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
-    made.add_column("", style=QUIET, no_wrap=True)
-    for each in comparison.kinds:
-        made.add_column(fill(each.kind.name, NAME_CELLS), overflow="fold")
-    for name, tell in rows:
-        made.add_row(name, *(tell(each) for each in comparison.kinds))
-    return made
+def _columns(comparison: Comparison, rows: Sequence[ComparedRow]) -> Table:
+    kinds = (Column(fill(each.kind.name, NAME_CELLS)) for each in comparison.kinds)
+    return Table(
+        (Column("", whole=True, look="quiet"), *kinds),
+        tuple(row(name, *(tell(each) for each in comparison.kinds)) for name, tell in rows),
+        head="strong",
+    )
 
 
-def _current_rows(comparison: Comparison) -> list[Row]:
-    rows: list[Row] = [
+def _current_rows(comparison: Comparison) -> list[ComparedRow]:
+    rows: list[ComparedRow] = [
         ("channels", channels_in_words),
         ("pixels", lambda each: f"{count(each.pixels)}, {each.metres:.1f} m"),
         ("light, mean", lambda each: f"{number(each.lumens)} lm"),
         ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
         ("power, mean", lambda each: f"{number(each.watts)} W"),
         ("light for power", lambda each: f"{number(each.lumens / max(each.watts, 1e-9), 2)} lm/W"),
-        ("from the wall", lambda each: f"{number(each.power.scan.energy.wall_w_mean)} W"),
+        ("from the wall", _wall),
     ]
     rows += [
         (f"peak, {supply.name}", partial(_peak, index))
@@ -142,7 +142,7 @@ def _current_rows(comparison: Comparison) -> list[Row]:
     ]
     rows += [
         ("peak, house", lambda each: amps(each.peak_a)),
-        ("brightness ceiling", lambda each: percent(each.power.ceiling.brightness)),
+        ("brightness ceiling", _ceiling),
         ("supplies and feeds", _suffice),
         ("held at full duty", lambda each: percent(each.shades.held)),
         ("outside its colours", lambda each: percent(each.shades.reduced)),
@@ -175,20 +175,30 @@ def _peak(index: int, report: KindReport) -> str:
     return f"{amps(use.peak_a)}, {percent(use.load)}"
 
 
-def _suffice(report: KindReport) -> Text:
-    if not report.rig.house.supplies:
-        return Text("none in the file")
+def _wall(report: KindReport) -> str:
+    wall_w = report.power.scan.energy.wall_w_mean
+    return "not known" if wall_w is None else f"{number(wall_w)} W"
+
+
+def _ceiling(report: KindReport) -> str:
+    ceiling = report.power.ceiling
+    return "not known" if ceiling is None else percent(ceiling.brightness)
+
+
+def _suffice(report: KindReport) -> str | tuple[str, str]:
+    if report.power.ceiling is None:
+        return "none in the file"
     if report.suffices:
-        return Text("suffice", style="green")
+        return "suffice", "good"
     most = percent(report.power.ceiling.brightness)
     limit = report.power.ceiling.limit
-    return Text(f"carry {most} brightness only: {limit}", style=STYLE["warning"])
+    return f"carry {most} brightness only: {limit}", "warn"
 
 
-def _frames(report: KindReport) -> Text:
+def _frames(report: KindReport) -> str | tuple[str, str]:
     asked_fps = report.power.scan.fps
-    enough = report.refresh_hz >= asked_fps
-    return Text(frames_text(report.refresh_hz, asked_fps), style="" if enough else STYLE["warning"])
+    text = frames_text(report.refresh_hz, asked_fps)
+    return text if report.refresh_hz >= asked_fps else (text, "warn")
 
 
 def frames_text(most_hz: float, asked_fps: float) -> str:
@@ -208,7 +218,7 @@ def _white_said(comparison: Comparison) -> str:
     return f"this scheme shows no white; measured on {kelvin(asked.cct_k)}"
 
 
-def _white_rows() -> list[Row]:
+def _white_rows() -> list[ComparedRow]:
     return [
         ("sent as codes", codes_in_words),
         ("beside the white mixed", _rounded),
@@ -232,14 +242,14 @@ def codes_in_words(report: KindReport) -> str:
     return " ".join(f"{name.upper()} {code}" for name, code in pairs if name in names)
 
 
-def _rounded(report: KindReport) -> Text:
+def _rounded(report: KindReport) -> str | tuple[str, str]:
     """How far 8 bits take the white from what was mixed."""
     if not any(report.white.codes):
-        return Text("too dim for any code", style=STYLE["warning"])
+        return "too dim for any code", "warn"
     off = report.white.delta_e
     if off < NOTICED:
-        return Text("rounds well")
-    return Text(f"{off:.0f} ΔE off, by rounding", style=STYLE["warning"])
+        return "rounds well"
+    return f"{off:.0f} ΔE off, by rounding", "warn"
 
 
 def most_shifted(comparison: Comparison) -> list[str]:

@@ -8,11 +8,11 @@ from dataclasses import replace
 import numpy as np
 
 from effects import Scheme
-from layouts.finding import Finding
+from layouts.finding import Finding, Remedy
 from layouts.records import House
 from sim.light.cells import Cells
 from sim.light.flash import HOT_AREA_SR, LONG_S, MOST_TRANSITIONS, Verdict
-from sim.report.flash_remedy import advice
+from sim.report.flash_remedy import changes, slowest_needed
 from sim.report.flashing import Flash, watch_flash
 
 #: A run counts as flashing when a pixel of it is so near a hot cell [m].
@@ -27,39 +27,63 @@ def flash_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
     """
     flash = watch_flash(house, scheme)
     found = [finding for verdict in flash.verdicts for finding in _findings(house, flash, verdict)]
-    if not flash.passes:
-        what = advice(house, scheme, flash)
-        found = [
-            replace(each, text=f"{each.text}; {what}") if each.level == "danger" else each
-            for each in found
-        ]
-    return tuple(found)
+    if flash.passes:
+        return tuple(found)
+    slower = changes(slowest_needed(house, scheme, flash), scheme)
+    remedies = tuple(
+        Remedy("slow-layer", f"layer {layer + 1} {name}", value, unit)
+        for layer, _, settings in slower
+        for name, value, unit, _ in settings
+    )
+    return tuple(
+        replace(
+            each,
+            remedies=remedies or (Remedy("lower-brightness"), Remedy("nearer-colours")),
+            detail={**each.detail, "slower": slower},
+        )
+        if each.level == "danger"
+        else each
+        for each in found
+    )
 
 
 def _findings(house: House, flash: Flash, verdict: Verdict) -> Iterator[Finding]:
-    code, watched = f"flash-{verdict.sort}", f"{flash.seconds:.3g} s watched"
-    sort = "red flashes" if verdict.sort == "red" else "flashes"
-    limit = MOST_TRANSITIONS // 2
+    code, limit = f"flash-{verdict.sort}", float(MOST_TRANSITIONS // 2)
+    told = {
+        "sort": verdict.sort,
+        "watched_s": flash.seconds,
+        "area": verdict.area_sr / HOT_AREA_SR,
+    }
     if not verdict.passes:
-        share = verdict.area_sr / HOT_AREA_SR
-        text = (
-            f"{verdict.flashes:g} {sort} in one second, more than {limit}, at"
-            f" {verdict.area_time_s:.1f} s over {share:.1f} times the area that WCAG 2.2 allows"
-            f" ({watched})"
+        yield Finding(
+            "danger",
+            code,
+            _where(house, flash.cells, verdict.area_cells),
+            value=verdict.flashes,
+            limit=limit,
+            unit="flashes/s",
+            detail={**told, "time_s": verdict.area_time_s},
         )
-        yield Finding("danger", code, _where(house, flash.cells, verdict.area_cells), text)
     elif not verdict.passes_strict:
-        text = (
-            f"{verdict.flashes:g} {sort} in one second at {verdict.time_s:.1f} s, but on"
-            f" {verdict.area_sr / HOT_AREA_SR:.2f} of the area that WCAG 2.2 allows ({watched})"
+        yield Finding(
+            "note",
+            code,
+            _where(house, flash.cells, np.array([verdict.cell])),
+            value=verdict.flashes,
+            limit=limit,
+            unit="flashes/s",
+            detail={**told, "time_s": verdict.time_s},
         )
-        yield Finding("note", code, _where(house, flash.cells, np.array([verdict.cell])), text)
     if verdict.passes and verdict.long_s > LONG_S:
-        text = (
-            f"two {sort} a second or more for {verdict.long_s:.0f} s on end: within the limit, yet"
-            f" more than {LONG_S:.0f} s may be a risk (ITU-R BT.1702); slow it or let it rest"
+        yield Finding(
+            "note",
+            "flash-long",
+            "the whole view",
+            value=verdict.long_s,
+            limit=LONG_S,
+            unit="s",
+            detail=told,
         )
-        yield Finding("note", "flash-long", "the whole view", text)
 
 
 def _where(house: House, cells: Cells, which: np.ndarray) -> str:

@@ -56,23 +56,29 @@ def slowest_needed(house: House, scheme: Scheme, flash: Flash) -> Slowed | None:
     return None
 
 
-def advice(house: House, scheme: Scheme, flash: Flash) -> str:
-    """What to write in the scheme file so that it passes."""
-    found = slowest_needed(house, scheme, flash)
-    if found is None:
-        return "no slower speed passes: lower 'brightness', or take colours nearer to each other"
-    changes = []
-    for number in found.layers:
-        old, new = scheme.layers[number], found.scheme.layers[number]
-        was = _settled(old)
-        told = [
-            f"{parameter.name} {new.settings[parameter.name]:g} {parameter.unit}"
-            f" (now {was[parameter.name]:g})"
-            for parameter in _paces(old)
-            if new.settings[parameter.name] != was[parameter.name]
-        ]
-        changes.append(f"layer {number + 1} ({old.effect}) with {', '.join(told)}")
-    return f"the fastest that passes: {' and '.join(changes)}"
+#: Of one layer: its number from 0, its effect, and (parameter, new, unit, old) of what changes.
+Change = tuple[int, str, tuple[tuple[str, float, str, float], ...]]
+
+
+def changes(slowed: Slowed | None, scheme: Scheme) -> tuple[Change, ...]:
+    """What to write in the scheme file so that it passes; () where no speed does."""
+    if slowed is None:
+        return ()
+    return tuple(
+        (number, scheme.layers[number].effect, _changed(scheme, slowed.scheme, number))
+        for number in slowed.layers
+    )
+
+
+def _changed(
+    scheme: Scheme, slowed: Scheme, number: int
+) -> tuple[tuple[str, float, str, float], ...]:
+    old, new = _settled(scheme.layers[number]), slowed.layers[number].settings
+    return tuple(
+        (each.name, new[each.name], each.unit, old[each.name])
+        for each in _paces(scheme.layers[number])
+        if new[each.name] != old[each.name]
+    )
 
 
 def _fastest_that_passes(

@@ -6,16 +6,27 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from effects import Effect, Palette
 from layouts.provenance import Stated
 from layouts.records import Kind, Material, Profile, WireSize
 
+from .blocks import (
+    Block,
+    Span,
+    Spans,
+    Table,
+    Title,
+    Words,
+    columns,
+    note,
+    row,
+    section,
+    spans,
+    words,
+)
 from .figures import figures
 from .jsonable import jsonable
-from .text import QUIET, count, heading, indent, number, table
+from .text import count, number
 
 
 @dataclass(frozen=True)
@@ -23,11 +34,11 @@ class Listing:
     """How one list is shown."""
 
     columns: tuple[str, ...]
-    row: Callable[[Any], tuple[str | Text, ...]]
+    row: Callable[[Any], tuple[str | Spans, ...]]
     remark: str = ""
 
 
-def _kind(kind: Kind) -> tuple[str | Text, ...]:
+def _kind(kind: Kind) -> tuple[str | Spans, ...]:
     currents = [channel.current_ma for channel in kind.channels]
     white = kind.channel("w")
     return (
@@ -46,20 +57,20 @@ def _kind(kind: Kind) -> tuple[str | Text, ...]:
     )
 
 
-def _effect(effect: Effect) -> tuple[str | Text, ...]:
+def _effect(effect: Effect) -> tuple[str | Spans, ...]:
     return (effect.name, effect.help, ", ".join(p.name for p in effect.parameters))
 
 
-def _palette(palette: Palette) -> tuple[str | Text, ...]:
+def _palette(palette: Palette) -> tuple[str | Spans, ...]:
     return (palette.name, swatches(palette), palette.occasion)
 
 
-def _material(material: Material) -> tuple[str | Text, ...]:
+def _material(material: Material) -> tuple[str | Spans, ...]:
     at = dict(zip(material.wavelength_nm, material.reflectance, strict=True))
     return (material.name, material.texture, *(f"{at[nm]:.2f}" for nm in (460, 530, 620)))
 
 
-def _wire(wire: WireSize) -> tuple[str | Text, ...]:
+def _wire(wire: WireSize) -> tuple[str | Spans, ...]:
     from layouts.copper import ohm_per_m
 
     most = wire.max_ohm_per_km
@@ -72,7 +83,7 @@ def _wire(wire: WireSize) -> tuple[str | Text, ...]:
     )
 
 
-def _profile(profile: Profile) -> tuple[str | Text, ...]:
+def _profile(profile: Profile) -> tuple[str | Spans, ...]:
     beam = profile.beam_half_deg
     return (
         profile.name,
@@ -109,16 +120,14 @@ LISTINGS: Mapping[str, Listing] = {
 }
 
 
-def list_screen(what: str, things: Mapping[str, Any]) -> Iterator[RenderableType]:
+def list_blocks(what: str, things: Mapping[str, Any]) -> Iterator[Block]:
     """The whole list as a table."""
     listing = LISTINGS[what]
-    made = table(*listing.columns)
-    for thing in things.values():
-        made.add_row(*listing.row(thing))
-    yield made
+    rows = tuple(row(*listing.row(thing)) for thing in things.values())
+    yield Table(columns(*listing.columns), rows)
     if listing.remark:
-        yield Text(listing.remark, style=QUIET)
-    yield Text(f"evenfall list {what} NAME shows one in full, with its sources", style=QUIET)
+        yield note(listing.remark)
+    yield note(f"evenfall list {what} NAME shows one in full, with its sources")
 
 
 def as_json(thing: Any) -> dict[str, Any]:
@@ -130,35 +139,36 @@ def as_json(thing: Any) -> dict[str, Any]:
     return data
 
 
-def row_screen(thing: Any) -> Iterator[RenderableType]:
+def row_blocks(thing: Any) -> Iterator[Block]:
     """One row of a list in full: every value, its source and tag, and the note."""
-    yield Text(thing.name, style="bold")
+    yield Title(spans((thing.name, "strong")))
     if isinstance(thing, Effect):
-        yield Text(thing.help)
-        made = table("|parameter", ">default", "range", "")
-        for parameter in thing.parameters:
-            default = parameter.default
-            shown = f"{default:g}" if isinstance(default, float | int) else default
-            made.add_row(parameter.name, shown, parameter.range, parameter.help)
-        yield made
+        yield words(thing.help)
+        yield _parameters(thing)
         return
     if isinstance(thing, Palette):
-        yield swatches(thing, cells=6)
-        made = table("colour", "")
-        for text, style in zip(thing.colours, _hex(thing), strict=True):
-            made.add_row(text, style)
-        yield made
-        yield Text(f"{thing.occasion}; {thing.source}")
+        yield Words(swatches(thing, cells=6))
+        pairs = zip(thing.colours, _hex(thing), strict=True)
+        yield Table(columns("colour", ""), tuple(row(*pair) for pair in pairs))
+        yield words(f"{thing.occasion}; {thing.source}")
     else:
-        made = table("|figure", ">value", "source")
+        rows = []
         for figure in figures(thing):
             tag = f" [{figure.tag}]" if figure.tag else ""
-            source = Text.assemble(figure.source, (tag, QUIET))
-            made.add_row(figure.field, _shown(figure), source)
-        yield made
+            source = spans(figure.source, (tag, "quiet"))
+            rows.append(row(figure.field, _shown(figure), source))
+        yield Table(columns("|figure", ">value", "source"), tuple(rows))
     if thing.note:
-        yield heading("Note")
-        yield indent(Text(thing.note))
+        yield section("Note", words(thing.note))
+
+
+def _parameters(effect: Effect) -> Table:
+    rows = []
+    for parameter in effect.parameters:
+        default = parameter.default
+        shown = f"{default:g}" if isinstance(default, float | int) else default
+        rows.append(row(parameter.name, shown, parameter.range, parameter.help))
+    return Table(columns("|parameter", ">default", "range", ""), tuple(rows))
 
 
 def _shown(figure: Stated) -> str:
@@ -174,6 +184,6 @@ def _hex(palette: Palette) -> list[str]:
     return ["#{:02x}{:02x}{:02x}".format(*code) for code in palette.codes]
 
 
-def swatches(palette: Palette, cells: int = 2) -> Text:
+def swatches(palette: Palette, cells: int = 2) -> Spans:
     """The colours of a palette as coloured blocks."""
-    return Text.assemble(*(("█" * cells, colour) for colour in _hex(palette)))
+    return tuple(Span("█" * cells, colour) for colour in _hex(palette))

@@ -11,12 +11,10 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from layouts import with_kind
+from layouts.catalogue import limits
 from layouts.records import House, Kind, Run, Supply
 from layouts.wiring import connected, whole
 from sim.report.text import count
-
-#: A supply this near to the kind's voltage is taken as made for it (trimmed against the drop).
-SAME_VOLTAGE = 0.15
 
 
 def of_kind(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
@@ -44,7 +42,7 @@ def replaced_runs(house: House, kind: Kind) -> tuple[str, ...]:
     fed = {groups.get(("run", name)) for name in alike} - {None}
     for run in house.runs:
         bound = groups.get(("run", run.name)) in fed
-        if bound and not _same_voltage(kind.supply_v, run.kind.supply_v):
+        if bound and not limits().suits(run.kind.supply_v, kind.supply_v):
             alike.add(run.name)
     return tuple(run.name for run in house.runs if run.name in alike)
 
@@ -69,7 +67,7 @@ def rerated(
     made, notes = [], []
     for supply in house.supplies:
         left = supplies is not None and supply.name not in supplies
-        if left or _same_voltage(kind.supply_v, supply.volts):
+        if left or limits().suits(supply.volts, kind.supply_v):
             made.append(supply)
             continue
         ratio = kind.supply_v / supply.volts
@@ -106,10 +104,6 @@ def _run_note(old: Run, new: Run, kind: Kind, replaced: bool) -> str | None:
             f"{count(old.count)} pixels become {count(new.count)} on the same {old.length_m:.1f} m"
         )
     return f"run {old.name}: {'; '.join(parts)}" if parts else None
-
-
-def _same_voltage(kind_v: float, supply_v: float) -> bool:
-    return abs(kind_v / supply_v - 1.0) <= SAME_VOLTAGE
 
 
 def _rating(supply: Supply) -> str:

@@ -10,10 +10,8 @@ from math import ceil
 import numpy as np
 
 from effects import Palette
-from sim.report.typeface import typeface
+from sim.report.theme import GROUND, QUIET, WARM, typeface
 
-GROUND = (11, 15, 24)
-WARM, QUIET = (243, 235, 221), (150, 150, 150)
 COLUMN, ROW, GAP = 560, 92, 40  # in a picture drawn at scale 1
 BAND, STRIP = 26, 10  # heights of the colours and of the ring below them
 

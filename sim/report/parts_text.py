@@ -5,91 +5,116 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from rich.console import RenderableType
-from rich.text import Text
-
 from sim.parts import CutBar, CutList, Line, MaterialBill, Piece
+from sim.report.blocks import (
+    Block,
+    Cautions,
+    Column,
+    Findings,
+    Gap,
+    Spans,
+    Table,
+    Title,
+    columns,
+    note,
+    row,
+    section,
+    spans,
+    words,
+)
 from sim.report.cautions import WIRING
-from sim.report.text import QUIET, cautions_block, findings_block, heading, indent, table
 
 _BAR_WIDTH = 24
-#: From this width on there is room for what each line is for.
-_WIDE = 120
 
 
-def parts_screen(bill: MaterialBill, width: int) -> Iterator[RenderableType]:
-    """The whole report, part by part, for a terminal of `width` cells."""
+def parts_blocks(bill: MaterialBill) -> Iterator[Block]:
+    """The whole report, part by part."""
     yield _title(bill)
-    yield heading("To buy, and the work")
-    yield indent(_lines(bill, width >= _WIDE), *_sum(bill))
+    yield section("To buy, and the work", _lines(bill), *_sum(bill))
     if bill.cuts:
-        yield heading("Cutting list")
-        yield indent(*_cuts(bill))
-    yield heading("Findings")
-    yield indent(findings_block(bill.findings))
-    yield heading("Cautions")
-    yield indent(cautions_block(WIRING))
+        yield section("Cutting list", *_cuts(bill))
+    yield section("Findings", Findings(bill.findings))
+    yield section("Cautions", Cautions(WIRING))
 
 
-def _title(bill: MaterialBill) -> Text:
+def _title(bill: MaterialBill) -> Title:
     parts = bill.parts
     from_file = parts.file or (
         "no parts file: usual quantities; write a parts.yaml beside the house file, or name one"
         " with --parts"
     )
-    note = f"; {parts.note}" if parts.note and parts.file else ""
-    return Text.assemble(("Parts", "bold"), f" for {bill.house}\n", (f"{from_file}{note}", QUIET))
+    about = f"; {parts.note}" if parts.note and parts.file else ""
+    return Title(
+        spans(("Parts", "strong"), f" for {bill.house}\n", (f"{from_file}{about}", "quiet"))
+    )
 
 
-def _lines(bill: MaterialBill, wide: bool) -> RenderableType:
-    columns = ["|item", "part", ">quantity", "|unit", ">each", ">price"]
-    made = table(*columns, *(["for"] if wide else []))
+def _lines(bill: MaterialBill) -> Table:
+    heads = (
+        *columns("|item", "part", ">quantity", "|unit", ">each", ">price"),
+        Column("for", when="wide"),
+    )
+    rows = []
     last = ""
     for line in bill.lines:
         item = "" if line.item == last else line.item
-        cells = [item, line.part, _quantity(line), line.unit, _money(line.price_each),
-                 _money(line.price)]  # fmt: skip
-        made.add_row(*cells, *([Text(line.purpose, style=QUIET)] if wide else []))
+        rows.append(
+            row(
+                item,
+                line.part,
+                _quantity(line),
+                line.unit,
+                _money(line.price_each),
+                _money(line.price),
+                (line.purpose, "quiet"),
+            )
+        )
         last = line.item
-    return made
+    return Table(heads, tuple(rows))
 
 
-def _sum(bill: MaterialBill) -> Iterator[RenderableType]:
+def _sum(bill: MaterialBill) -> Iterator[Block]:
     currency = bill.parts.currency
+    yield Gap()
     if bill.total is not None:
-        yield Text(f"\nAll of it: {bill.total:.2f} {currency}", style="bold")
+        yield words((f"All of it: {bill.total:.2f} {currency}", "strong"))
         return
     missing = f"{len(bill.unpriced)} of {len(bill.lines)} lines have no price"
     if bill.priced_total:
-        yield Text(f"\nWhat has a price: {bill.priced_total:.2f} {currency}; {missing}", "bold")
+        priced = f"What has a price: {bill.priced_total:.2f} {currency}; {missing}"
+        yield words((priced, "strong"))
     else:
-        yield Text(f"\nNo sum: {missing}", style="bold")
+        yield words((f"No sum: {missing}", "strong"))
 
 
-def _cuts(bill: MaterialBill) -> Iterator[RenderableType]:
+def _cuts(bill: MaterialBill) -> Iterator[Block]:
     for number, cuts in enumerate(bill.cuts):
         if number:
-            yield Text()
-        yield Text.assemble((f"{cuts.item}: {cuts.part}", "bold"), (f"  {_how_few(cuts)}", QUIET))
-        made = table("|", "|", "")
+            yield Gap()
+        yield words((f"{cuts.item}: {cuts.part}", "strong"), (f"  {_how_few(cuts)}", "quiet"))
+        rows = []
         alike = groupby(cuts.bars, key=lambda bar: (bar.length_m, _shape(bar)))
         for (length_m, _), same in alike:
             bars = list(same)
             many = f"{len(bars)} × " if len(bars) > 1 else ""
-            names = Text("; ").join(
-                [Text(", ".join(_piece(piece) for piece in bar.pieces)) for bar in bars]
-            )
+            names = "; ".join(", ".join(_piece(piece) for piece in bar.pieces) for bar in bars)
             left_m = length_m - _used_m(bars[0], cuts.kerf_m)
-            rest = Text(f", {_metres(left_m)} left" if left_m > 5e-4 else "", style=QUIET)
-            made.add_row(f"{many}{length_m:g} m", _drawn(bars[0], cuts.kerf_m), names + rest)
-        yield made
+            rest = f", {_metres(left_m)} left" if left_m > 5e-4 else ""
+            rows.append(
+                row(
+                    f"{many}{length_m:g} m",
+                    _drawn(bars[0], cuts.kerf_m),
+                    spans(names, (rest, "quiet")),
+                )
+            )
+        yield Table(columns("|", "|", ""), tuple(rows))
     if any(
         piece.start_deg or piece.end_deg for c in bill.cuts for b in c.bars for piece in b.pieces
     ):
-        yield Text(
-            "\nLengths are those of the run's own line. ∠ is how far the saw is turned from a"
-            " square cut: half of what the run turns by at that corner, the same on both pieces.",
-            style=QUIET,
+        yield Gap()
+        yield note(
+            "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
+            " square cut: half of what the run turns by at that corner, the same on both pieces."
         )
 
 
@@ -106,7 +131,7 @@ def _shape(bar: CutBar) -> tuple[tuple[float, float, float], ...]:
     return tuple((round(p.length_m, 4), p.start_deg, p.end_deg) for p in bar.pieces)
 
 
-def _drawn(bar: CutBar, kerf_m: float) -> Text:
+def _drawn(bar: CutBar, kerf_m: float) -> Spans:
     """The bar to scale: its pieces, divided, and what is left."""
     cells = ""
     at_m = 0.0
@@ -116,7 +141,7 @@ def _drawn(bar: CutBar, kerf_m: float) -> Text:
         last = number == len(bar.pieces) - 1
         cells = cells.ljust(end - (not last), "━") + ("" if last else "┃")
         at_m += kerf_m
-    return Text.assemble((cells[:_BAR_WIDTH], "yellow"), ("┄" * (_BAR_WIDTH - len(cells)), QUIET))
+    return spans((cells[:_BAR_WIDTH], "warn"), ("┄" * (_BAR_WIDTH - len(cells)), "quiet"))
 
 
 def _piece(piece: Piece) -> str:

@@ -17,7 +17,7 @@ class PowerReport:
     """Everything `power` tells of one scheme on one house."""
 
     scan: Scan
-    ceiling: Ceiling
+    ceiling: Ceiling | None  # None without supplies: there is nothing to keep to
     causes: tuple[Cause, ...]  # of the peak of each supply
     findings: tuple[Finding, ...]  # of the house and of the scheme, dangers first
     at: Frame | None = None

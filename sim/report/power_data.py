@@ -10,6 +10,7 @@ from layouts.records import CHANNELS
 from sim.frame import Frame, Rig
 
 from .power import PowerReport
+from .wording import finding_json
 
 
 def as_json(report: PowerReport) -> dict[str, Any]:
@@ -29,14 +30,24 @@ def as_json(report: PowerReport) -> dict[str, Any]:
         "peak_a": float(total_a[worst]),
         "peak_time_s": report.time_s(worst),
         "mean_a": float(total_a.mean()),
-        "brightness_ceiling": report.ceiling.brightness,
-        "ceiling_limit": report.ceiling.limit,
+        "brightness_ceiling": report.ceiling and report.ceiling.brightness,
+        "ceiling_limit": report.ceiling and report.ceiling.limit,
         "energy": {
             "dc_w_mean": watched.energy.dc_w_mean,
             "wall_w_mean": watched.energy.wall_w_mean,
             "idle_wall_w": watched.energy.idle_wall_w,
             "copper_w_mean": watched.energy.copper_w_mean,
         },
+        "needs": [
+            {
+                "volts": need.volts,
+                "peak_a": need.peak_a,
+                "peak_time_s": report.time_s(need.peak_frame),
+                "supply_a": need.supply_a,
+                "supply_w": need.supply_w,
+            }
+            for need in watched.needs
+        ],
         "supplies": [
             {
                 "name": use.supply.name,
@@ -86,7 +97,7 @@ def as_json(report: PowerReport) -> dict[str, Any]:
             }
             for use in watched.runs
         ],
-        "findings": report.findings,
+        "findings": [finding_json(each) for each in report.findings],
     }
     if report.at is not None:
         data["at"] = _instant(watched.rig, report.at)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from sim.report.wording import finding_json
 from sim.season.bill import Bill, Share
 from sim.season.days import dates
 from sim.season.plan import YearPlan
@@ -65,7 +66,7 @@ def scheme_name(plan: YearPlan, scheme: str) -> str:
 
 def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
     """Everything a season's report says."""
-    season = plan.season
+    season, fed = plan.season, bill.watts.fed
     return {
         "house": house_name,
         "season": season.name,
@@ -86,18 +87,21 @@ def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
         ],
         "schemes": [
             _share(share)
-            | {"title": scheme_name(plan, share.name), "mean_wall_w": bill.watts.lit[share.name]}
+            | {
+                "title": scheme_name(plan, share.name),
+                "mean_wall_w": bill.watts.lit[share.name] if fed else None,
+            }
             for share in bill.schemes
         ],
         "months": [_share(share) for share in bill.months],
         "total": _share(bill.year),
         "idle": {
-            "wall_w": bill.watts.idle,
+            "wall_w": bill.watts.idle if fed else None,
             "kwh": bill.year.kwh_idle,
             "saved_by_switching_off_kwh": bill.saved_kwh,
             "saved_by_switching_off_cost": bill.saved_cost,
         },
-        "findings": [asdict(finding) for finding in plan.findings],
+        "findings": [finding_json(finding) for finding in plan.findings],
     }
 
 

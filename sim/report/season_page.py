@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import calendar
+from collections.abc import Iterator
 from dataclasses import dataclass
-from importlib import resources
 
-from layouts.finding import Finding
-from sim.report.season_data import SWITCHING, WATCHED, entries, scheme_name
-from sim.report.season_swatch import swatch
+from sim.report.blocks import Block, Cautions, Drawing, Findings, Title, note, section, spans, words
+from sim.report.page import page, template
+from sim.report.season_data import WATCHED, scheme_name
+from sim.report.season_screen import energy_table, entries_table, idle_said, lit_colours
 from sim.season.bill import Bill
 from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import YearPlan
@@ -32,36 +33,47 @@ class _Month:
     days: tuple[_Day, ...]
 
 
-def page(
-    house_name: str,
-    plan: YearPlan,
-    bill: Bill,
-    findings: tuple[Finding, ...],
-    cautions: tuple[str, ...],
-) -> bytes:
+def season_page(house_name: str, plan: YearPlan, bill: Bill, cautions: tuple[str, ...]) -> bytes:
     """The calendar, what shines when, energy and money, findings and cautions as HTML."""
-    from jinja2 import Environment, StrictUndefined
+    blocks = _blocks(house_name, plan, bill, cautions)
+    css = template("season_page.css").render()
+    return page(blocks, title=f"{house_name}, {plan.year}", css=css)
 
-    lamps = {name: _lamp(swatch(scheme)) for name, scheme in plan.season.schemes.items()}
-    template = resources.files("sim.report").joinpath("season_page.html.j2").read_text("utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+
+def _blocks(
+    house_name: str, plan: YearPlan, bill: Bill, cautions: tuple[str, ...]
+) -> Iterator[Block]:
+    season = plan.season
+    at = season.location
+    where = f"{at.latitude:.2f}°, {at.longitude:.2f}° · {at.timezone}"
+    lit = f"lit from {season.on.text} to {season.off.text}"
+    yield Title(
+        spans(
+            f"{house_name} ",
+            (f"{plan.year}", "strong"),
+            (f"\n{season.name} · {where} · {lit}", "quiet"),
+        )
     )
-    text = environment.from_string(template).render(
-        house=house_name,
-        plan=plan,
-        season=plan.season,
-        bill=bill,
-        months=[_month(plan, month, lamps) for month in range(1, 13)],
-        weekdays=weekday_names(first_weekday(plan.season.location.country)),
-        entries=entries(plan),
-        lamps=lamps,
-        names={name: scheme_name(plan, name) for name in plan.season.schemes},
-        most_kwh=max(share.kwh for share in bill.months) or 1.0,
-        findings=findings,
-        cautions=(WATCHED, SWITCHING, *cautions),
-    )
-    return text.encode()
+    yield _drawn("season_year.html.j2", weekdays=_weekdays(plan), months=_months(plan))
+    yield _drawn("season_sums.html.j2", season=season, bill=bill)
+    yield section("What shines when", entries_table(plan, bill, span=" – ", unit=" W"))
+    yield section("Energy", energy_table(plan, bill), words(idle_said(plan, bill)))
+    if plan.findings:
+        yield section("To know", Findings(plan.findings))
+    yield section("Cautions", note(WATCHED), Cautions(cautions))
+
+
+def _drawn(name: str, **given: object) -> Drawing:
+    return Drawing(lambda width: "", template(name).render(**given))
+
+
+def _weekdays(plan: YearPlan) -> list[str]:
+    return weekday_names(first_weekday(plan.season.location.country))
+
+
+def _months(plan: YearPlan) -> list[_Month]:
+    lamps = {name: _lamp(colours) for name, colours in lit_colours(plan).items()}
+    return [_month(plan, month, lamps) for month in range(1, 13)]
 
 
 def _month(plan: YearPlan, month: int, lamps: dict[str, str]) -> _Month:

@@ -1,16 +1,34 @@
-"""The planned year on the screen: months in the schemes' colours, entries, energy."""
+"""The planned year in blocks: months in the schemes' colours, entries, energy."""
 
 from __future__ import annotations
 
 import calendar
 from collections.abc import Iterator, Mapping
+from functools import partial
 
+from rich import table as rich_table
 from rich.console import Group, RenderableType
-from rich.table import Table
 from rich.text import Text
 
 from effects.colour_spaces import LUMINANCE
 from effects.colours import linear_rgb
+from sim.report.blocks import (
+    Block,
+    Cautions,
+    Drawing,
+    Findings,
+    Gap,
+    Length,
+    Span,
+    Table,
+    Title,
+    columns,
+    note,
+    row,
+    section,
+    spans,
+    words,
+)
 from sim.report.season_data import SWITCHING, WATCHED, entries, scheme_name
 from sim.report.season_swatch import swatch
 from sim.season.bill import Bill, Share
@@ -21,28 +39,39 @@ from sim.season.records import Evening
 _MONTH_WIDTH = 20
 _GAP = 4
 _QUIET = "bright_black"
-_BAR_WIDTH = 10
 
 Colours = Mapping[str, tuple[str, ...]]
 
 
-def season_screen(
-    house_name: str, plan: YearPlan, bill: Bill, width: int
-) -> Iterator[RenderableType]:
-    """The report of a season, part by part, for a terminal of `width` columns."""
-    colours = {name: swatch(scheme) for name, scheme in plan.season.schemes.items()}
-    yield Text.assemble((f"{house_name}, {plan.year}", "bold"), (f"   {plan.season.name}", _QUIET))
-    yield Text()
-    yield _months(plan, colours, max(1, (width + _GAP) // (_MONTH_WIDTH + _GAP)))
-    yield _entries(plan, bill, colours)
-    yield Text()
-    yield _energy(plan, bill)
-    yield from _sums(plan, bill)
+def season_blocks(
+    house_name: str, plan: YearPlan, bill: Bill, cautions: tuple[str, ...]
+) -> Iterator[Block]:
+    """The report of a season, part by part."""
+    yield Title(
+        spans((f"{house_name}, {plan.year}", "strong"), (f"   {plan.season.name}", "quiet"))
+    )
+    yield Gap()
+    yield Drawing(partial(_months, plan, lit_colours(plan)), "")
+    yield entries_table(plan, bill)
+    yield Gap()
+    yield energy_table(plan, bill)
+    yield Gap()
+    yield words(idle_said(plan, bill))
+    yield note(WATCHED)
+    if plan.findings:
+        yield section("To know", Findings(plan.findings), inset=False)
+    yield section("Cautions", Cautions(cautions), inset=False)
 
 
-def _months(plan: YearPlan, colours: Colours, across: int) -> RenderableType:
+def lit_colours(plan: YearPlan) -> Colours:
+    """A few colours of every scheme of the season."""
+    return {name: swatch(scheme) for name, scheme in plan.season.schemes.items()}
+
+
+def _months(plan: YearPlan, colours: Colours, width: int) -> RenderableType:
+    across = max(1, (width + _GAP) // (_MONTH_WIDTH + _GAP))
     across = max(n for n in (1, 2, 3, 4, 6) if n <= across)
-    grid = Table.grid(padding=(0, _GAP, 0, 0))
+    grid = rich_table.Table.grid(padding=(0, _GAP, 0, 0))
     for _ in range(across):
         grid.add_column(width=_MONTH_WIDTH)
     first_column = first_weekday(plan.season.location.country)
@@ -86,36 +115,45 @@ def _ink(paper: str) -> str:
     return "#000000" if linear_rgb(paper) @ LUMINANCE > 0.18 else "#ffffff"
 
 
-def _entries(plan: YearPlan, bill: Bill, colours: Colours) -> RenderableType:
-    rows = _table("Evenings", "Entry", "Scheme", ">On", ">Off", ">Mean W")
+def entries_table(plan: YearPlan, bill: Bill, *, span: str = " .. ", unit: str = "") -> Table:
+    """Which scheme on which evenings.
+
+    `span` stands between the first and last day of an entry, `unit` after watts; without one, the
+    column has it.
+    """
+    colours, rows = lit_colours(plan), []
     for entry in entries(plan):
-        bar = Text.assemble(*(("█", colour) for colour in colours[entry.scheme][:2]), " ")
-        rows.add_row(
-            Text(entry.when if entry.why != "otherwise" else f"{len(entry.evenings)} others"),
-            Text("" if entry.why == "otherwise" else entry.why.replace("..", " .. ")),
-            Text.assemble(bar, scheme_name(plan, entry.scheme)),
-            Text(entry.on),
-            Text(entry.off),
-            Text(f"{bill.watts.lit[entry.scheme]:.0f}"),
+        usual = entry.why == "otherwise"
+        blocks = (Span("█", colour) for colour in colours[entry.scheme][:2])
+        rows.append(
+            row(
+                f"{len(entry.evenings)} others" if usual else entry.when,
+                "" if usual else entry.why.replace("..", span),
+                (*blocks, Span(" "), Span(scheme_name(plan, entry.scheme))),
+                entry.on,
+                entry.off,
+                f"{bill.watts.lit[entry.scheme]:.0f}{unit}",
+            )
         )
-    return rows
+    heads = ("Evenings", "Entry", "Scheme", ">On", ">Off", ">Mean" if unit else ">Mean W")
+    return Table(columns(*heads), tuple(rows))
 
 
-def _energy(plan: YearPlan, bill: Bill) -> RenderableType:
+def energy_table(plan: YearPlan, bill: Bill) -> Table:
+    """Hours, energy and money of every month and of the year."""
     tariff = plan.season.tariff
     money = [f">{tariff.currency}"] if tariff else []
-    rows = _table("\nMonth", ">\nEvenings", ">Hours\nlit", ">kWh\nlit", ">kWh\nidle", *money, "\n")
+    heads = ("\nMonth", ">\nEvenings", ">Hours\nlit", ">kWh\nlit", ">kWh\nidle", *money, "\n")
     most = max((share.kwh for share in bill.months), default=0) or 1
-    for share in (*bill.months, bill.year):
-        whole = share is bill.year
-        bar = "" if whole else "━" * round(_BAR_WIDTH * share.kwh / most)
-        rows.add_row(
-            *_figures(share, bool(money)), Text(bar, "yellow"), style="bold" if whole else ""
-        )
-    return rows
+    rows = [
+        row(*_figures(share, bool(money)), Length(share.kwh / most, share.kwh_lit / most))
+        for share in bill.months
+    ]
+    rows.append(row(*_figures(bill.year, bool(money)), Length(0.0, 0.0), look="strong"))
+    return Table(columns(*heads), tuple(rows))
 
 
-def _figures(share: Share, money: bool) -> list[Text]:
+def _figures(share: Share, money: bool) -> list[str]:
     texts = [
         share.name,
         f"{share.evenings}",
@@ -123,27 +161,21 @@ def _figures(share: Share, money: bool) -> list[Text]:
         f"{share.kwh_lit:.1f}",
         f"{share.kwh_idle:.1f}",
     ]
-    return [Text(text) for text in (*texts, *([f"{share.cost:.2f}"] if money else []))]
+    return [*texts, *([f"{share.cost:.2f}"] if money else [])]
 
 
-def _sums(plan: YearPlan, bill: Bill) -> Iterator[RenderableType]:
-    yield Text()
+def idle_said(plan: YearPlan, bill: Bill) -> str:
+    """What the house takes while dark, and what switching it off saves."""
     saved = f"{bill.saved_kwh:.0f} kWh a year"
     if bill.saved_cost is not None and plan.season.tariff:
         saved += f" ({bill.saved_cost:.2f} {plan.season.tariff.currency})"
-    yield Text(
+    if not bill.watts.fed:
+        return (
+            f"Dark but powered, the pixels take {bill.watts.idle:.1f} W; what supplies take on top"
+            f" is not known. Switching them off whenever nothing is lit saves {saved} and more."
+            f" {SWITCHING}"
+        )
+    return (
         f"Dark but powered, the house takes {bill.watts.idle:.1f} W from the mains. Switching the"
         f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}"
     )
-    yield Text(WATCHED, style=_QUIET)
-
-
-def _table(*columns: str) -> Table:
-    """A table without boxes; a column whose name starts with `>` is set right."""
-    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=_QUIET)
-    for name in columns:
-        right = name.startswith(">")
-        made.add_column(
-            name.lstrip(">"), justify="right" if right else "left", no_wrap=right, overflow="fold"
-        )
-    return made

@@ -1,25 +1,6 @@
-"""Pieces of a report on the screen: numbers, bars, headings, findings, cautions.
-
-Everything is readable without colour and at 80 columns; colour only repeats what words say.
-"""
+"""Numbers as a person reads them."""
 
 from __future__ import annotations
-
-from collections.abc import Iterable
-
-from rich.console import Group, RenderableType
-from rich.padding import Padding
-from rich.table import Table
-from rich.text import Text
-
-from layouts.finding import Finding, by_urgency
-
-QUIET = "bright_black"
-STYLE = {"danger": "bold red", "warning": "yellow", "note": "cyan"}
-
-#: Continuous load a supply should not exceed, as a share of its rating.
-#: Source: NEC 210.20(A), 125 % of the continuous load (transcribed); common practice for supplies.
-CONTINUOUS = 0.8
 
 
 def number(value: float, digits: int = 3) -> str:
@@ -56,70 +37,3 @@ def clock(time_s: float) -> str:
 def percent(share: float) -> str:
     """A share as whole percent."""
     return f"{share * 100:.0f} %"
-
-
-def load_bar(share: float, full: float, width: int) -> Text:
-    """A bar of `width` cells from 0 to `full` times the rating.
-
-    The thin mark is the 80 % that a supply should carry for hours, the thick one its rating.
-    """
-    style = "red" if share > 1 else "yellow" if share > CONTINUOUS else "green"
-    eighths = round(min(share / full, 1.0) * width * 8)
-    filled = "█" * (eighths // 8) + ("", *"▏▎▍▌▋▊▉")[eighths % 8]
-    bar = Text(filled.ljust(width, " "), style=style)
-    for mark, at in (("┆", CONTINUOUS), ("┃", 1.0)):
-        cell = min(round(at / full * width), width) - 1
-        bar = Text.assemble(bar[:cell], (mark, "bold"), bar[cell + 1 :])
-    return bar
-
-
-def heading(text: str) -> Text:
-    """The name of a section, with air above."""
-    return Text(f"\n{text}", style="bold")
-
-
-def table(*columns: str) -> Table:
-    """A table without boxes. Columns whose names start with `>` are set right.
-
-    These, and columns whose names start with `|`, are never broken into lines.
-    """
-    made = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=QUIET)
-    for name in columns:
-        right = name.startswith(">")
-        made.add_column(
-            name.lstrip(">|"),
-            justify="right" if right else "left",
-            no_wrap=name.startswith((">", "|")),
-            overflow="fold",
-        )
-    return made
-
-
-def findings_block(findings: Iterable[Finding]) -> RenderableType:
-    """The findings, dangers first: level, place and code, then what to do."""
-    rows = by_urgency(tuple(findings))
-    if not rows:
-        return Text("nothing found", style="green")
-    grid = Table.grid(padding=(0, 2, 0, 0))
-    grid.add_column(no_wrap=True)
-    grid.add_column(overflow="fold")
-    for finding in rows:
-        head = Text.assemble((finding.where, "bold"), (f"  {finding.code}", QUIET))
-        grid.add_row(Text(finding.level, style=STYLE[finding.level]), head)
-        grid.add_row("", Text(finding.text))
-    return grid
-
-
-def cautions_block(cautions: Iterable[str]) -> RenderableType:
-    """The cautions, small but always there."""
-    grid = Table.grid(padding=(0, 1, 0, 0))
-    grid.add_column(no_wrap=True)
-    grid.add_column(overflow="fold")
-    for text in cautions:
-        grid.add_row(Text("!", style="yellow"), Text(text, style=QUIET))
-    return grid
-
-
-def indent(*parts: RenderableType) -> RenderableType:
-    """Parts of one section, set in by two cells."""
-    return Padding(Group(*parts), (0, 0, 0, 2))

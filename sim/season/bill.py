@@ -14,10 +14,11 @@ from sim.season.records import Evening
 
 @dataclass(frozen=True)
 class Watts:
-    """What the house takes from the mains [W]."""
+    """What the house takes from the mains [W]; what its pixels take where no supply is named."""
 
     lit: Mapping[str, float]  # mean of each scheme, by its name in the season
     idle: float  # supplies on, every pixel dark
+    fed: bool = True  # False: no supply is named, and what the mains give is not known
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts.finding import Finding
-from sim.season.days import dates
 from sim.season.records import Evening, Season
-
-_DO = "write an earlier 'on' or a later 'off' where you want light"
 
 
 def dark_findings(
@@ -17,18 +14,19 @@ def dark_findings(
     """What is not lit though it has a scheme; single evenings with a gap in `untold` are passed."""
     planned = [evening for evening in evenings if evening.scheme]
     if not planned:
-        text = f"no evening of {year} has a scheme; write 'otherwise', or 'nights' that fall in it"
-        yield Finding("warning", "season-never-lit", season.file, text)
+        told = {"what": "no scheme", "year": year}
+        yield Finding("warning", "season-never-lit", season.file, detail=told)
         return
-    order = f"'{season.off.text}' comes before '{season.on.text}'"
+    order = {"on": season.on.text, "off": season.off.text}
     if not any(evening.lit for evening in planned):
-        text = f"no evening of {year} is lit: {order}, or neither comes; {_DO}"
-        yield Finding("warning", "season-never-lit", season.evening_at, text)
+        told = {"what": "no evening", "year": year, **order}
+        yield Finding("warning", "season-never-lit", season.evening_at, detail=told)
         return
     dark = [e.date for e in planned if not e.lit and e.gap not in untold]
     if dark:
-        text = f"{dates(dark)}: not lit, {order}; {_DO}"
-        yield Finding("warning", "season-not-lit", season.evening_at, text)
+        yield Finding(
+            "warning", "season-not-lit", season.evening_at, detail={"days": dark, **order}
+        )
     yield from _entries(season, year, planned)
 
 
@@ -39,5 +37,6 @@ def _entries(season: Season, year: int, planned: list[Evening]) -> Iterator[Find
     for why, scheme in entries:
         own = [e for e in planned if (e.why, e.scheme) == (why, scheme)]
         if not any(evening.lit for evening in own):
-            text = f"'{why}' ({scheme}) is lit on none of its evenings of {year}; {_DO}"
-            yield Finding("warning", "season-never-lit", lines.get((why, scheme or ""), why), text)
+            told = {"what": "entry", "why": why, "scheme": scheme, "year": year}
+            where = lines.get((why, scheme or ""), why)
+            yield Finding("warning", "season-never-lit", where, detail=told)

@@ -15,7 +15,7 @@ from datetime import date, timedelta
 
 from layouts.finding import Finding, by_urgency
 from sim.season.dark import dark_findings
-from sim.season.days import check_year, dates
+from sim.season.days import check_year
 from sim.season.occasions import Occasions, key, occasions
 from sim.season.records import Evening, Gap, Night, Season
 from sim.season.sky import lit
@@ -108,21 +108,22 @@ def _meetings(claims: dict[date, list[Claim]]) -> list[Finding]:
 
 
 def _meeting(winner: Night, other: Night, equals: bool, days: list[date]) -> Finding:
-    on = f"{dates(days)}: '{winner.text}' (line {winner.line})"
+    told = {
+        "days": days,
+        "winner": winner.text,
+        "winner_line": winner.line,
+        "other": other.text,
+        "other_line": other.line,
+    }
     where = f"line {winner.line}"
     if equals:
-        text = (
-            f"{on} counts because it stands after '{other.text}' (line {other.line}), which claims"
-            " the evening as strongly; put the one that shall count last"
-        )
-        return Finding("warning", "season-clash", where, text)
-    text = f"{on} counts before '{other.text}' (line {other.line}), which is less particular"
-    return Finding("note", "season-overlap", where, text)
+        return Finding("warning", "season-clash", where, detail=told)
+    return Finding("note", "season-overlap", where, detail=told)
 
 
 def _no_evening(night: Night, year: int) -> Finding:
-    text = f"'{night.text}' falls on no evening of {year}"
-    return Finding("warning", "season-never", f"line {night.line}", text)
+    told = {"night": night.text, "year": year}
+    return Finding("warning", "season-never", f"line {night.line}", detail=told)
 
 
 def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
@@ -131,8 +132,8 @@ def _estimates(season: Season, year: int, known: Occasions) -> Iterator[Finding]
             days = [day for day in known.of(name) or () if (key(name), day) in known.estimated]
             days = [day for day in days if day.year == year]
             if days:
-                text = f"'{name}' on {dates(days)} is computed; the moon may move it by a day"
-                yield Finding("note", "season-estimated", f"line {night.line}", text)
+                told = {"name": name, "days": days}
+                yield Finding("note", "season-estimated", f"line {night.line}", detail=told)
 
 
 def _easters(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
@@ -143,17 +144,14 @@ def _easters(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
             other = known.other_easter(name)
             western = [day for day in other[1] if day.year == year] if other else []
             if other and own != western:
-                text = _two_easters(name, season.location.country, own, other[0], western)
-                yield Finding("note", "season-easter", f"line {night.line}", text)
-
-
-def _two_easters(
-    name: str, country: str, own: list[date], western: str, western_days: list[date]
-) -> str:
-    return (
-        f"'{name}' is that of the churches of {country}, {dates(own)}; write '{western}' for"
-        f" {dates(western_days)}"
-    )
+                told = {
+                    "name": name,
+                    "country": season.location.country,
+                    "own": tuple(own),
+                    "western": other[0],
+                    "western_days": tuple(western),
+                }
+                yield Finding("note", "season-easter", f"line {night.line}", detail=told)
 
 
 #: A span that runs over New Year and is longer than this is rather one whose ends are exchanged.
@@ -170,28 +168,20 @@ def _long_spans(season: Season, year: int, known: Occasions) -> Iterator[Finding
                 "warning",
                 "season-long-span",
                 f"line {night.line}",
-                _long_span(night.text, days),
                 value=days,
                 limit=_LONG_EVENINGS,
                 unit="evenings",
+                detail={"span": night.text},
             )
 
 
-def _long_span(text: str, days: int) -> str:
-    first, _, last = text.partition("..")
-    return (
-        f"'{text}' runs over New Year and lasts {days} evenings; write"
-        f" {last.strip()}..{first.strip()} if its ends are exchanged"
-    )
-
-
-_SUN = ("sunset", "dusk", "dawn", "sunrise")
-#: What the sun leaves out, which moments that touches, and what is done about it.
-_GAPS: tuple[tuple[Gap, tuple[str, ...], str], ...] = (
-    ("no-dusk", ("dusk", "dawn"), "no real night: dusk and dawn are taken at solar midnight"),
-    ("midnight-sun", _SUN, "the sun does not set: lights that wait for it stay off"),
-    ("polar-night", ("sunset", "sunrise"), "the sun does not rise: sunset and sunrise are noon"),
-    ("no-daylight", _SUN, "no daylight: dusk, dawn, sunset and sunrise are taken at noon"),
+_SUN = ("dusk", "dawn", "sunset", "sunrise")
+#: What the sun leaves out, and which moments that touches.
+_GAPS: tuple[tuple[Gap, tuple[str, ...]], ...] = (
+    ("no-dusk", ("dusk", "dawn")),
+    ("midnight-sun", _SUN),
+    ("polar-night", ("sunset", "sunrise")),
+    ("no-daylight", _SUN),
 )
 
 
@@ -203,7 +193,7 @@ def _told(season: Season) -> frozenset[str]:
 
 def _sky_findings(season: Season, evenings: tuple[Evening, ...]) -> Iterator[Finding]:
     bases = {season.on.base, season.off.base}
-    for gap, touched, what in _GAPS:
+    for gap, touched in _GAPS:
         days = [evening.date for evening in evenings if evening.gap == gap]
         if days and bases & set(touched):
-            yield Finding("note", f"season-{gap}", "location", f"{dates(days)}: {what}")
+            yield Finding("note", f"season-{gap}", "location", detail={"days": days})

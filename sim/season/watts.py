@@ -36,8 +36,9 @@ def measure(
     At most 251 frames of a scheme are watched: a peak between them is not seen.
     """
     from effects import bind
+    from effects.course import span_s
     from sim.frame import rig_for
-    from sim.scan import scan, span_s
+    from sim.scan import scan
 
     lit: dict[str, float] = {}
     dangers: dict[str, tuple[Finding, ...]] = {}
@@ -46,11 +47,16 @@ def measure(
         watched_s = span_s(show)
         rate = max(1.0 / watched_s, min(show.fps, FRAMES / watched_s))
         watched = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate)
-        lit[name] = watched.energy.wall_w_mean
+        wall_w = watched.energy.wall_w_mean
+        lit[name] = watched.energy.dc_w_mean if wall_w is None else wall_w
         dangers[name] = _dangers(watched.load_findings)
         if progress:
             progress(len(lit), len(season.schemes))
-    return SchemeWatts(Watts(lit, _idle_w(house)), _dangers(house_findings(house)), dangers)
+    return SchemeWatts(
+        Watts(lit, _idle_w(house), fed=bool(house.supplies)),
+        _dangers(house_findings(house)),
+        dangers,
+    )
 
 
 def warned(plan: YearPlan, measured: SchemeWatts) -> YearPlan:
@@ -63,12 +69,14 @@ def warned(plan: YearPlan, measured: SchemeWatts) -> YearPlan:
         replace(
             danger,
             where=f"{name}: {danger.where}",
-            text=f"on {count} evening{'' if count == 1 else 's'}: {danger.text}",
+            elements=danger.elements or (danger.where,),
+            detail={**danger.detail, "evenings": count},
         )
         for name, count in evenings.items()
         for danger in measured.dangers[name]
     ]
-    findings = by_urgency((*measured.house_dangers, *of_schemes, *plan.findings))
+    unfed = () if measured.watts.fed else (Finding("warning", "season-unfed", "supplies"),)
+    findings = by_urgency((*measured.house_dangers, *of_schemes, *unfed, *plan.findings))
     return replace(plan, findings=findings)
 
 
@@ -77,9 +85,10 @@ def _dangers(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def _idle_w(house: House) -> float:
-    """Wall watts with every pixel dark and the supplies on."""
+    """Wall watts with every pixel dark and the supplies on; the pixels' own without supplies."""
     from sim.circuit import build, energy, loads
 
     network = build(house)
     dark = loads(network, np.zeros((1, len(house.pixels), 4), np.uint8))
-    return energy(network, dark, dark).idle_wall_w
+    idle = energy(network, dark, dark)
+    return idle.idle_dc_w if idle.idle_wall_w is None else idle.idle_wall_w

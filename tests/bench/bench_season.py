@@ -18,7 +18,7 @@ from effects import bind, load_scheme
 from layouts import load_house
 from sim.report.flashing import street, watch_flash
 from sim.report.season_ics import ics
-from sim.report.season_page import page
+from sim.report.season_page import season_page
 from sim.season import bill, load_season, measure, plan, warned
 from sim.season.occasions import occasions
 
@@ -70,8 +70,8 @@ def main() -> None:
             "watts": best_ms(lambda house=house, season=season: measure(house, season)),
             "bill": best_ms(lambda planned=planned, watts=watts: bill(planned, watts)),
             "page": best_ms(
-                lambda house=house, planned=planned, costs=costs: page(
-                    house.name, planned, costs, (), ()
+                lambda house=house, planned=planned, costs=costs: season_page(
+                    house.name, planned, costs, ()
                 )
             ),
             "ics": best_ms(lambda house=house, planned=planned: ics(house.name, planned)),

@@ -5,6 +5,7 @@ import pytest
 
 from layouts import fuses
 from sim.circuit import build, far_shorts, short_findings, solve_constant
+from sim.report.wording import sentence
 
 #: Far too thick to matter, so that a wire's whole resistance is its fuse's.
 THICK = 1e-9
@@ -290,7 +291,7 @@ def test_the_finding_names_the_worst_first(make):
     (finding,) = short_findings(network, far_shorts(network))
     assert (finding.level, finding.code) == ("warning", "far-short")
     assert finding.where == "psu → b.start, psu → a.start"
-    assert "may never open" in finding.text
+    assert "may never open" in sentence(finding)
 
 
 def test_a_supply_that_gives_up_before_the_fuse(make):

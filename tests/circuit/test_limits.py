@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from layouts.catalogue import limits
 from layouts.finding import by_urgency
 from sim.circuit import (
     bracket,
@@ -15,7 +16,7 @@ from sim.circuit import (
     utilisation,
     wire_uses,
 )
-from sim.circuit.limits import class_2_w
+from sim.report.wording import sentence
 
 
 def found(house, code):
@@ -28,7 +29,7 @@ def found(house, code):
         run_uses(network, seen),
         seen.supply_a.min(axis=0),
     )
-    assert all(finding.text and finding.where for finding in told)
+    assert all(sentence(finding) and finding.where for finding in told)
     return {finding.code: finding.level for finding in by_urgency(told)}
 
 
@@ -101,7 +102,7 @@ def test_a_supply_pushed_by_another(make):
     [(5, 25), (12, 60), (24, 100), (48, None)],
 )
 def test_class_2(volts, watts):
-    assert class_2_w(volts) == watts
+    assert limits().class_2_w(volts) == watts
 
 
 def test_supplies_above_class_2_are_told_once(make):

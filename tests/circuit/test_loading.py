@@ -42,11 +42,12 @@ def test_current_pushed_into_a_supply_earns_nothing_at_the_wall(make):
     assert wall_w(network, dark) == pytest.approx([paid_w])
 
 
-def test_without_supplies_the_wall_is_the_pixels(make):
+def test_without_supplies_nobody_knows_what_the_wall_gives(make):
     network = build(make.house({"a": (make.kind(), 10)}, [], []))
     dark = loads(network, np.zeros((1, 10, 4), dtype=np.uint8))
     told = energy(network, dark, dark)
-    assert told.wall_w_mean == told.dc_w_mean == pytest.approx(10 * 0.001 * 5)
+    assert told.dc_w_mean == pytest.approx(10 * 0.001 * 5)
+    assert (told.wall_w_mean, told.idle_wall_w, told.day_kwh(5)) == (None, None, None)
     assert told.copper_w_mean == 0
 
 

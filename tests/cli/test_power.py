@@ -124,4 +124,14 @@ def test_a_house_without_supplies_says_so(run, house, scheme):
     report = told(run("power", house, scheme, "--json"))
     assert "no-supplies" in {found["code"] for found in report["findings"]}
     assert report["supplies"] == []
-    assert run("power", house, scheme).exit_code == 0
+    assert report["brightness_ceiling"] is report["ceiling_limit"] is None
+    assert report["energy"]["wall_w_mean"] is report["energy"]["idle_wall_w"] is None
+    (need,) = report["needs"]
+    assert need["volts"] == 5
+    assert need["supply_a"] == pytest.approx(report["peak_a"] / 0.8)
+    shown = run("power", house, scheme)
+    assert shown.exit_code == 0
+    words = " ".join(shown.stdout.split())
+    assert "Nothing feeds this house" in words
+    assert "nothing exceeds" not in words
+    assert "from the wall" not in words

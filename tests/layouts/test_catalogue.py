@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from layouts import fuses, kinds, materials, profiles, stated, wire_sizes
-from layouts.catalogue.tables import FOLDER, kind_entries, rows
+from layouts.catalogue.tables import FOLDER, kind_entries, limits, rows
 from layouts.inherit import leaves, merged, sources
 from layouts.provenance import TAGS, split_tag
 
@@ -91,6 +91,22 @@ def test_profiles_hold_what_their_sheets_leave() -> None:
     assert bar_m is not None
     for apart_mm in (25, 100, 150, 200, 300):
         assert round(bar_m * 1000) % apart_mm == 0
+
+
+def test_every_limit_has_a_source_and_a_tag() -> None:
+    table = limits()
+    said = [*(row.source for row in table.rows.values()), *(row.source for row in table.class_2)]
+    assert all(split_tag(source)[1] in TAGS for source in said)
+    assert all(row.unit for row in table.rows.values())
+
+
+def test_a_supply_may_be_ten_percent_off_and_no_more() -> None:
+    """5.5 / 5 − 1 is a little more than 0.1 in binary: rounding must not make a danger of it."""
+    table = limits()
+    for volts in (5.5, 4.5):
+        assert table.suits(volts, 5.0)
+    for volts in (5.501, 4.499):
+        assert not table.suits(volts, 5.0)
 
 
 def test_fuses_have_sources() -> None:

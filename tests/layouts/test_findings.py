@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from layouts import Finding, House, house_findings
+from sim.report.wording import sentence
 
 HEAD = """\
 format: evenfall-house/1
@@ -56,7 +57,7 @@ def test_a_feed_without_a_fuse(found: Found) -> None:
     text = runs(EAVE) + BOX + wires("from: box, to: eave.start, wire: 14 AWG, length: 2")
     (only,) = found(text)
     assert (only.level, only.code, only.where) == ("danger", "unfused-feed", "box → eave.start")
-    assert only.text == (
+    assert sentence(only) == (
         "no fuse where this wire of 14 AWG leaves supply box, which gives 40 A;"
         " add a fuse of at most 15 A at the supply"
     )
@@ -71,7 +72,7 @@ def test_a_fuse_too_big_for_its_wire(found: Found) -> None:
     (only,) = found(text)
     # NEC 240.4(D): 18 AWG behind 7 A (from memory).
     assert (only.level, only.code) == ("danger", "fuse-too-big")
-    assert only.text == (
+    assert sentence(only) == (
         "a fuse of 10 A does not protect a wire of 18 AWG, which may carry 7 A;"
         " use a smaller fuse or a thicker wire"
     )
@@ -82,7 +83,7 @@ def test_a_fuse_nobody_makes(found: Found) -> None:
     text += wires("from: box, to: eave.start, wire: 14 AWG, length: 2, fuse: 12")
     (only,) = found(text)
     assert (only.level, only.code) == ("note", "fuse-not-made")
-    assert only.text == "blade fuses are not made for 12 A; the nearest is 10 A"
+    assert sentence(only) == "blade fuses are not made for 12 A; the nearest is 10 A"
 
 
 def test_a_thin_wire_behind_a_big_fuse(found: Found) -> None:
@@ -96,7 +97,7 @@ def test_a_thin_wire_behind_a_big_fuse(found: Found) -> None:
         "wire-behind-big-fuse",
         "trunk → eave.start",
     )
-    assert first.text == (
+    assert sentence(first) == (
         "18 AWG may carry 7 A and stands behind the 20 A fuse of box → trunk;"
         " fuse it for its own size, or use a thicker wire"
     )
@@ -110,11 +111,11 @@ def test_joined_supplies(found: Found) -> None:
     text = runs(EAVE) + TWO + wires(ends.format("a", "start"), ends.format("b", "end"))
     (only,) = found(text)
     assert (only.level, only.code, only.where) == ("danger", "supplies-joined", "a, b")
-    assert only.text == (
+    assert sentence(only) == (
         "the + of supplies a, b are joined; cut the + between them and join only the −"
     )
     unequal = text.replace("{name: b, volts: 5", "{name: b, volts: 5.2")
-    assert "are joined and their voltages differ" in found(unequal)[0].text
+    assert "are joined and their voltages differ" in sentence(found(unequal)[0])
 
 
 def test_supplies_apart_are_not_joined(found: Found) -> None:
@@ -128,7 +129,7 @@ def test_a_supply_of_another_voltage(found: Found) -> None:
     text += wires("from: box, to: eave.start, wire: 14 AWG, length: 2, fuse: 15")
     (only,) = found(text)
     assert (only.level, only.code, only.where) == ("danger", "supply-voltage", "eave")
-    assert only.text == (
+    assert sentence(only) == (
         "supply box gives 5 V, ws2815 pixels of run eave need 12 V; change the supply or the pixels"
     )
     assert found(text.replace("volts: 5", "volts: 12.4")) == []  # trimmed up against the drop
@@ -153,7 +154,7 @@ def test_a_chain_too_long_for_its_frame_rate(found: Found) -> None:
     (only,) = found(text)
     # WS2813: 600 · 24 · 1.25 µs + 300 µs = 18.3 ms, 54.6 frames a second.
     assert (only.level, only.code, only.where) == ("warning", "refresh-rate", "port")
-    assert only.text == (
+    assert sentence(only) == (
         "600 pixels on output port take 18.3 ms a frame, at most 54.6 frames a second where 60"
         " are asked; split the chain or ask for fewer"
     )
@@ -166,7 +167,9 @@ def test_data_that_goes_too_far(found: Found) -> None:
     (only,) = found(text)
     # WS2813 data sheet: 5 m between pixels.
     assert (only.level, only.code, only.where) == ("warning", "data-hop", "port")
-    assert "data goes 5.1 m from the end of eave to gable, ws2813 is stated for 5 m" in only.text
+    assert "data goes 5.1 m from the end of eave to gable, ws2813 is stated for 5 m" in sentence(
+        only
+    )
 
 
 def test_pixels_too_far_apart_for_data(found: Found) -> None:
@@ -175,7 +178,7 @@ def test_pixels_too_far_apart_for_data(found: Found) -> None:
     text += "outputs: [{name: port, chain: [eave]}]\n"
     (only,) = found(text)
     assert (only.code, only.where) == ("data-hop", "port")
-    assert only.text.startswith("the pixels of eave are 6.0 m apart, far is stated for 5 m")
+    assert sentence(only).startswith("the pixels of eave are 6.0 m apart, far is stated for 5 m")
 
 
 def test_a_run_on_no_output(found: Found) -> None:
@@ -218,7 +221,7 @@ def test_pixels_outside_the_drawing(found: Found) -> None:
     text = quiet(runs("name: eave, pixels: ws2813, path: [[-0.1, 3], [5, 3]]"))
     (only,) = found(text)
     assert (only.level, only.code) == ("warning", "outside-drawing")
-    assert only.text.startswith("6 pixels of run eave lie outside the drawing")
+    assert sentence(only).startswith("6 pixels of run eave lie outside the drawing")
 
 
 def test_borrowed_figures_are_named(found: Found) -> None:
@@ -239,4 +242,4 @@ def test_a_run_far_from_its_wall(found: Found, standoff: str, told: list[str]) -
     text = quiet(runs(f"name: eave, pixels: ws2813, path: [[0, 3], [5, 3]], standoff: {standoff}"))
     only = found(text)
     assert [finding.code for finding in only] == told
-    assert all("stands off 2.01 m from the wall; check the unit" in each.text for each in only)
+    assert all("stands off 2.01 m from the wall; check the unit" in sentence(each) for each in only)

@@ -16,10 +16,11 @@ from sim.colour import emission_xyz_lm
 from sim.frame import frame
 from sim.report.compare import chosen, compare
 from sim.report.compare_json import comparison_json
-from sim.report.compare_text import comparison_screen, shift_in_words, white_in_words
+from sim.report.compare_text import comparison_blocks, shift_in_words, white_in_words
 from sim.report.jsonable import jsonable
 from sim.report.other_kind import of_kind, rerated
 from sim.report.prices import Prices
+from sim.report.terminal import print_blocks
 
 HOUSE = """\
 format: evenfall-house/1
@@ -340,8 +341,7 @@ def test_json_has_every_promised_field(comparison):
 def _said(comparison, width: int = 80) -> str:
     console = Console(width=width, markup=False, highlight=False)
     with console.capture() as captured:
-        for part in comparison_screen(comparison):
-            console.print(part)
+        print_blocks(console, comparison_blocks(comparison))
     return captured.get()
 
 

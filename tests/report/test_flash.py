@@ -1,5 +1,6 @@
 """Flash findings of schemes on a house, and the slowing that they advise."""
 
+import math
 from pathlib import Path
 
 import pytest
@@ -7,8 +8,11 @@ import pytest
 from effects import Layer, Scheme, effects, load_scheme
 from layouts import load_house
 from sim.report.flash import flash_findings
+from sim.report.flash_remedy import _at_pace as at_pace
+from sim.report.flash_remedy import _rounded as rounded
 from sim.report.flash_remedy import slowest_needed
 from sim.report.flashing import watch_flash
+from sim.report.wording import sentence
 
 HOUSE = """\
 format: evenfall-house/1
@@ -80,9 +84,9 @@ def test_a_danger_says_where_when_and_what_passes(house):
     ]
     assert danger.level == "danger"
     assert danger.where == "eave"
-    assert "more than 3" in danger.text
-    assert "the fastest that passes: layer 1 (tide) with speed" in danger.text
-    assert "(now 9.9)" in danger.text
+    assert "more than 3" in sentence(danger)
+    assert "the fastest that passes: layer 1 (tide) with speed" in sentence(danger)
+    assert "(now 9.9)" in sentence(danger)
 
 
 def test_the_advised_speed_passes_and_is_not_needlessly_slow(house):
@@ -126,3 +130,40 @@ def test_the_demo_schemes_are_safe(name):
     for path in sorted((DEMO / name).glob("*.scheme.yaml")):
         flash = watch_flash(demo, load_scheme(path, demo), seconds=5)
         assert flash.passes, path.name
+
+
+def test_a_wave_that_comes_late_is_seen(house):
+    """Nothing flashes in the first 100 s, and all of it is long after the first half minute."""
+    late = Layer(**{**vars(wave(3.3)), "from_s": 100.0})
+    (danger,) = [each for each in flash_findings(house, scheme(late)) if each.level == "danger"]
+    assert danger.code == "flash-general"
+    assert danger.detail["time_s"] > 100
+    gone = Layer(**{**vars(wave(3.3)), "until_s": 0.0})
+    assert flash_findings(house, scheme(gone)) == ()
+
+
+@pytest.mark.parametrize(
+    ("value", "towards", "expected"),
+    # two significant digits: a rate never up, a time never down, or the advice would not pass
+    [
+        (8.27, math.floor, 8.2),
+        (8.21, math.ceil, 8.3),
+        (8.2, math.floor, 8.2),
+        (-0.0347, math.floor, -0.034),
+        (123, math.ceil, 130),
+        (0, math.ceil, 0),
+    ],
+)
+def test_what_is_advised_has_two_digits(value, towards, expected):
+    assert rounded(value, towards) == pytest.approx(expected, abs=1e-12)
+
+
+@pytest.mark.parametrize("factor", [0.93, 0.47])
+def test_a_slowed_layer_is_never_faster_than_the_factor(factor):
+    """Rates are rounded down and times up: `tide` has a rate, `swell` a time."""
+    speed, old = at_pace(Layer("tide"), factor)["speed"], effects()["tide"].settle({})["speed"]
+    assert speed <= old * factor
+    assert speed == pytest.approx(old * factor, rel=0.1)
+    every, old = at_pace(Layer("swell"), factor)["every"], effects()["swell"].settle({})["every"]
+    assert every >= old / factor
+    assert every == pytest.approx(old / factor, rel=0.1)

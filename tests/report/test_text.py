@@ -9,7 +9,8 @@ import pytest
 from layouts.finding import Finding
 from sim.report.compare_text import frames_text
 from sim.report.jsonable import jsonable
-from sim.report.text import amps, count, load_bar, number
+from sim.report.terminal import load_bar
+from sim.report.text import amps, count, number
 
 
 @pytest.mark.parametrize(
@@ -61,6 +62,8 @@ def test_records_become_plain_data():
                 "limit": None,
                 "unit": "",
                 "remedies": [],
+                "elements": [],
+                "detail": {},
             }
         ],
         "b": 0.100000001,

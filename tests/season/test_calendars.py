@@ -3,6 +3,7 @@
 import io
 import json
 import re
+from dataclasses import replace
 from datetime import UTC, date
 from html.parser import HTMLParser
 
@@ -15,9 +16,10 @@ from layouts.finding import Finding
 from layouts.records import Location
 from sim.report.season_data import as_json, entries
 from sim.report.season_ics import ics
-from sim.report.season_page import page
-from sim.report.season_screen import season_screen
+from sim.report.season_page import season_page
+from sim.report.season_screen import season_blocks
 from sim.report.season_swatch import swatch
+from sim.report.terminal import print_blocks
 from sim.season import Watts, bill, plan
 from sim.season.days import dates, weekday_names
 
@@ -92,8 +94,8 @@ class Text(HTMLParser):
 
 
 def test_the_page(planned):
-    finding = Finding("note", "x", "y", "<b>bold claim</b>")
-    raw = page("Shed & <co>", planned, bill(planned, WATTS), (finding,), ("Mind the ladder.",))
+    claimed = replace(planned, findings=(Finding("note", "x", "y", "<b>bold claim</b>"),))
+    raw = season_page("Shed & <co>", claimed, bill(planned, WATTS), ("Mind the ladder.",))
     text = raw.decode()
     read = Text()
     read.feed(text)
@@ -125,8 +127,7 @@ def test_json_holds_everything(planned):
 @pytest.mark.parametrize("width", [40, 80, 120, 200])
 def test_the_screen_keeps_within_its_width(planned, width):
     console = Console(width=width, record=True, file=io.StringIO())
-    for part in season_screen("Shed", planned, bill(planned, WATTS), width):
-        console.print(part)
+    print_blocks(console, season_blocks("Shed", planned, bill(planned, WATTS), ()))
     lines = console.export_text().splitlines()
     assert max(map(len, lines)) <= width
     text = "\n".join(lines)
@@ -164,7 +165,7 @@ def test_weeks_begin_as_the_country_is_used_to(season):
     here = plan(season(), 2026)
     there = plan(season(location=Location(51.5, 0, "Europe/London", "GB")), 2026)
     for planned, column, first in ((here, 5, "Su"), (there, 4, "Mo")):
-        text = page("Shed", planned, bill(planned, WATTS), (), ()).decode()
+        text = season_page("Shed", planned, bill(planned, WATTS), ()).decode()
         january = text[text.index("January</h3>") :]
         assert f"grid-column: {column};" in january[: january.index("February")]
         assert re.search(r"<i>(\w\w)</i>", january)[1] == first

@@ -6,6 +6,7 @@ import pytest
 
 from layouts.errors import EvenfallError
 from layouts.records import Location
+from sim.report.wording import sentence
 from sim.season import load_season, plan
 
 TROMSO = Location(69.65, 18.96, "Europe/Oslo", "NO")
@@ -48,9 +49,9 @@ def test_among_equals_the_later_counts_and_a_warning_says_so(season):
     assert (clash.level, clash.code, clash.where) == ("warning", "season-clash", "line 2")
     assert (
         "26 Nov: 'Thanksgiving Day' (line 2) counts because it stands after '11-26' (line 1)"
-        in (clash.text)
+        in (sentence(clash))
     )
-    assert "put the one that shall count last" in clash.text
+    assert "put the one that shall count last" in sentence(clash)
     assert not plan(season(("11-26", "birthday"), ("Thanksgiving Day", "harvest")), 2025).findings
 
 
@@ -98,7 +99,7 @@ def test_without_otherwise_evenings_stay_dark(season):
 def test_an_entry_that_never_comes_is_told(season):
     planned = plan(season(("02-29", "leap"), ("2025-10-31", "past")), 2026)
     assert codes(planned) == ["season-never", "season-never"]
-    assert "'02-29' falls on no evening of 2026" in planned.findings[0].text
+    assert "'02-29' falls on no evening of 2026" in sentence(planned.findings[0])
     assert "season-never" not in codes(plan(season(("02-29", "leap")), 2028))
 
 
@@ -156,7 +157,7 @@ def test_dusk_after_the_lights_go_off_is_told(season):
     planned = plan(season(off="21:00"), 2026)
     (finding,) = planned.findings
     assert finding.code == "season-not-lit"
-    assert "'21:00' comes before 'dusk'" in finding.text
+    assert "'21:00' comes before 'dusk'" in sentence(finding)
     assert shown(planned, 6, 21).lit is None
 
 
@@ -185,18 +186,18 @@ def test_a_year_without_any_light_is_told_where_its_times_stand(house, write):
     (finding,) = plan(load_season(path, house, year=2026), 2026).findings
     assert (finding.level, finding.code) == ("warning", "season-never-lit")
     assert finding.where == f"{path}:2:10"
-    assert finding.text.startswith("no evening of 2026 is lit: 'sunset' comes before 'dusk'")
+    assert sentence(finding).startswith("no evening of 2026 is lit: 'sunset' comes before 'dusk'")
 
 
 def test_a_year_without_any_scheme_is_told(season):
     (finding,) = plan(season(otherwise=None), 2026).findings
     assert (finding.code, finding.where) == ("season-never-lit", "year.season.yaml")
-    assert finding.text.startswith("no evening of 2026 has a scheme")
+    assert sentence(finding).startswith("no evening of 2026 has a scheme")
 
 
 def test_an_entry_without_any_light_is_told(season):
     summer = season(("12-24", "frost"), ("06-21", "spooky"), off="20:00")
     told = [f for f in plan(summer, 2026).findings if f.code == "season-never-lit"]
-    assert [(f.where, f.text.split(";")[0]) for f in told] == [
+    assert [(f.where, sentence(f).split(";")[0]) for f in told] == [
         ("line 2", "'06-21' (spooky) is lit on none of its evenings of 2026")
     ]

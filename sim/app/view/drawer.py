@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pygame
 
+from layouts.catalogue import limits
 from sim.app.state.controls import Control
 from sim.app.state.drawer import Row
 from sim.app.state.pointer import knob_x
@@ -13,7 +14,6 @@ from sim.app.state.ribbon import Load
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.circuit.limits import SUPPLY_LOAD
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -153,9 +153,10 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     rated_a, amps = float(load.rated_a[index]), float(now_a[index]) if len(now_a) else 0.0
     share = amps / rated_a if rated_a else 0.0
     over = share > 1.0
-    colour = theme.OVER if over else theme.AMBER if share > SUPPLY_LOAD else theme.WARM
+    supply_load = limits().supply_load
+    colour = theme.OVER if over else theme.AMBER if share > supply_load else theme.WARM
     y = place.y + brush.px(5)
-    word = "over" if over else "above 80 %" if share > SUPPLY_LOAD else f"{100 * share:.0f} %"
+    word = "over" if over else "above 80 %" if share > supply_load else f"{100 * share:.0f} %"
     brush.text(word, place.right, y, colour, align="right")
     middle = f"{amps:.1f} of {rated_a:.3g} A"
     brush.text(middle, place.right - brush.px(84), y, theme.WARM, align="right")
@@ -169,7 +170,7 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
         brush.down(
             min(x, bar.right - 1), bar.y - brush.px(2), bar.bottom + brush.px(2), theme.QUIET, 1.5
         )
-    limit = bar.x + round(bar.w * SUPPLY_LOAD)
+    limit = bar.x + round(bar.w * supply_load)
     brush.down(limit, bar.y - brush.px(3), bar.bottom + brush.px(3), theme.AMBER, 1)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import pygame
 
+from layouts.catalogue import limits
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load, columns, stretches
 from sim.app.state.scales import time_text, time_ticks
@@ -13,7 +14,6 @@ from sim.app.state.window_layout import NARROW, Layout, Rect, column_at, headlin
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.plot import curve_image, top_of
-from sim.circuit.limits import SUPPLY_LOAD
 
 #: The short forms of `sim.report.cautions.WIRING`; the longest that has room is shown.
 CAUTIONS = (
@@ -127,7 +127,8 @@ def _marks(brush: Brush, curve: Rect, load: Load) -> None:
 
 def _limits(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
     rated_a = float(load.rated_a.sum())
-    for share, name in ((SUPPLY_LOAD, f"{SUPPLY_LOAD:.0%}".replace("%", " %")), (1.0, "rated")):
+    lasting = limits().supply_load
+    for share, name in ((lasting, f"{lasting:.0%}".replace("%", " %")), (1.0, "rated")):
         level_a = share * rated_a
         if not 0 < level_a <= top_a:
             continue

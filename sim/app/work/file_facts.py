@@ -9,10 +9,10 @@ from types import MappingProxyType
 from typing import Any
 
 from effects import Layer, Scheme, Show, effects, palettes
+from effects.course import frame_count, span_s
 from layouts import House, kinds
 from sim.app.state.layers import Value, numbered
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
-from sim.scan import frame_count, span_s
 
 #: How the drawer names colours that a scheme lists itself instead of a palette.
 OWN_COLOURS = "own colours"

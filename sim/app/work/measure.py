@@ -9,12 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects import Show
+from effects.course import frame_count, span_s
 from sim.app.state.ribbon import Load
 from sim.app.work.worker import Alive
 from sim.circuit import Loads, join
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig
-from sim.scan import blocks, ceiling, frame_count, scan_of, span_s
+from sim.scan import blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
 _TELL_S = 0.12
@@ -60,7 +61,8 @@ def measure(
                 highest = ceiling(watched, progress)
             except _Dropped:
                 return
-            yield FoundCeiling(highest.brightness, highest.limit)
+            if highest is not None:
+                yield FoundCeiling(highest.brightness, highest.limit)
 
 
 def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Iterator[Load]:

@@ -1,0 +1,178 @@
+"""Blocks on the terminal.
+
+Everything is readable without colour and at 80 columns; colour only repeats what words say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich import table as rich_table
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from layouts.catalogue import limits
+from layouts.finding import by_urgency
+from sim.report import blocks as b
+from sim.report.wording import sentence
+
+#: Looks of words as the terminal has them.
+LOOKS = {
+    "": "",
+    "strong": "bold",
+    "quiet": "bright_black",
+    "good": "green",
+    "warn": "yellow",
+    "bad": "red",
+}
+LEVELS = {"danger": "bold red", "warning": "yellow", "note": "cyan"}
+#: From so many cells on, columns for wide terminals are shown.
+WIDE = 100
+#: Cells of a load bar, and of one that compares months.
+LEAST_BAR, MOST_BAR, LENGTH = 10, 40, 10
+
+
+def print_blocks(console: Console, blocks: b.Blocks) -> None:
+    """Print the blocks, each as soon as it is made."""
+    for part in render(console, blocks):
+        console.print(part)
+
+
+def render(console: Console, blocks: b.Blocks) -> Iterator[RenderableType]:
+    """What rich prints for the blocks on this console."""
+    for block in blocks:
+        if isinstance(block, b.Section):
+            if block.heading:
+                yield heading(block.heading)
+            inside = [_one(each, console.width) for each in block.blocks]
+            if block.inset:
+                yield Padding(Group(*inside), (0, 0, 0, 2))
+            else:
+                yield from inside
+        else:
+            yield _one(block, console.width)
+
+
+def _one(block: b.Block, width: int) -> RenderableType:
+    match block:
+        case b.Title(said) | b.Words(said):
+            return text(said)
+        case b.Gap():
+            return Text()
+        case b.Table():
+            return _table(block, width)
+        case b.Findings(found):
+            return _findings(b.Findings(found))
+        case b.Cautions(texts):
+            return _cautions(texts)
+        case b.Listed(items):
+            return Group(*(text(item) for item in items))
+        case b.Picture(_, said):
+            return Text(f"picture: {said}", style=LOOKS["quiet"])
+        case b.Drawing():
+            return block.terminal(width)
+        case b.Section():
+            return Group(heading(block.heading), *(_one(each, width) for each in block.blocks))
+
+
+def heading(said: str) -> Text:
+    """The name of a section, with air above."""
+    return Text(f"\n{said}", style="bold")
+
+
+def text(said: b.Spans) -> Text:
+    """Words of several looks."""
+    if len(said) == 1 and not said[0].look.startswith("#"):
+        return Text(said[0].text, style=_style(said[0].look))
+    return Text.assemble(*((span.text, _style(span.look)) for span in said))
+
+
+def _style(look: str) -> str:
+    return look if look.startswith("#") else LOOKS[look]
+
+
+def _table(table: b.Table, width: int) -> rich_table.Table:
+    """A table without boxes."""
+    hidden = "narrow" if width >= WIDE else "wide"
+    shown = [n for n, column in enumerate(table.columns) if column.when != hidden]
+    made = rich_table.Table(
+        box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=LOOKS[table.head]
+    )
+    for n in shown:
+        column = table.columns[n]
+        made.add_column(
+            column.name,
+            justify="right" if column.right else "left",
+            no_wrap=column.whole,
+            overflow="fold",
+            style=LOOKS[column.look],
+        )
+    bar = min(max(width - _taken(table, shown), LEAST_BAR), MOST_BAR)
+    for row in table.rows:
+        made.add_row(*(_cell(row.cells[n], bar) for n in shown), style=LOOKS[row.look])
+    return made
+
+
+def _taken(table: b.Table, shown: list[int]) -> int:
+    """Cells that the words of a table take, with the air between columns."""
+    taken = 0
+    for n in shown:
+        column = table.columns[n]
+        said = [len(column.name) + column.whole]
+        for row in table.rows:
+            cell = row.cells[n]
+            if isinstance(cell, tuple):
+                said.append(sum(len(span.text) for span in cell))
+        taken += max(said) + 2
+    return taken
+
+
+def _cell(cell: b.Cell, bar: int) -> Text:
+    match cell:
+        case b.Meter(share, full):
+            return load_bar(share, full, bar)
+        case b.Length(share, _):
+            return Text("━" * round(LENGTH * share), "yellow")
+        case _:
+            return text(cell)
+
+
+def load_bar(share: float, full: float, width: int) -> Text:
+    """A bar of `width` cells from 0 to `full` times the rating.
+
+    The thin mark is the 80 % that a supply should carry for hours, the thick one its rating.
+    """
+    lasting = limits().supply_load
+    style = "red" if share > 1 else "yellow" if share > lasting else "green"
+    eighths = round(min(share / full, 1.0) * width * 8)
+    filled = "█" * (eighths // 8) + ("", *"▏▎▍▌▋▊▉")[eighths % 8]
+    bar = Text(filled.ljust(width, " "), style=style)
+    for mark, at in (("┆", lasting), ("┃", 1.0)):
+        cell = min(round(at / full * width), width) - 1
+        bar = Text.assemble(bar[:cell], (mark, "bold"), bar[cell + 1 :])
+    return bar
+
+
+def _findings(block: b.Findings) -> RenderableType:
+    """Level, place and code, then what to do."""
+    rows = by_urgency(block.findings)
+    if not rows:
+        return Text("nothing found", style="green")
+    grid = rich_table.Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for finding in rows:
+        head = Text.assemble((finding.where, "bold"), (f"  {finding.code}", LOOKS["quiet"]))
+        grid.add_row(Text(finding.level, style=LEVELS[finding.level]), head)
+        grid.add_row("", Text(sentence(finding)))
+    return grid
+
+
+def _cautions(texts: tuple[str, ...]) -> RenderableType:
+    grid = rich_table.Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column(overflow="fold")
+    for said in texts:
+        grid.add_row(Text("!", style="yellow"), Text(said, style=LOOKS["quiet"]))
+    return grid

@@ -1,0 +1,152 @@
+"""Sentences about a house file itself: power, fuses, data, placing, figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from layouts.finding import Finding
+
+
+def _no_supplies(_found: Finding) -> str:
+    return "no supplies: every pixel is taken to get its nominal voltage; add supplies, wires"
+
+
+def _supplies_joined(found: Finding) -> str:
+    and_unequal = " and their voltages differ" if found.detail["unequal"] else ""
+    return (
+        f"the + of supplies {found.where} are joined{and_unequal}; cut the + between them and join"
+        " only the −"
+    )
+
+
+def _supply_voltage(found: Finding) -> str:
+    return (
+        f"supply {found.detail['supply']} gives {found.value:g} V, {found.detail['kind']} pixels of"
+        f" run {found.where} need {found.limit:g} V; change the supply or the pixels"
+    )
+
+
+def _supply_unused(found: Finding) -> str:
+    return f"no wire leads from supply {found.where}; add one, or remove the supply"
+
+
+def _fuse_too_big(found: Finding) -> str:
+    return (
+        f"a fuse of {found.value:g} A does not protect a wire of {found.detail['size']}, which may"
+        f" carry {found.limit:g} A; use a smaller fuse or a thicker wire"
+    )
+
+
+def _fuse_not_made(found: Finding) -> str:
+    near_a = found.detail["nearest_a"]
+    return f"blade fuses are not made for {found.value:g} A; the nearest is {near_a:g} A"
+
+
+def _unfused_feed(found: Finding) -> str:
+    return (
+        f"no fuse where this wire of {found.detail['size']} leaves supply"
+        f" {found.detail['supply']}, which gives {found.value:g} A; add a fuse of at most"
+        f" {found.limit:g} A at the supply"
+    )
+
+
+def _wire_behind_big_fuse(found: Finding) -> str:
+    return (
+        f"{found.detail['size']} may carry {found.limit:g} A and stands behind the"
+        f" {found.value:g} A fuse of {found.detail['upstream']}; fuse it for its own size, or use a"
+        " thicker wire"
+    )
+
+
+def _refresh_rate(found: Finding) -> str:
+    return (
+        f"{found.detail['pixels']} pixels on output {found.where} take"
+        f" {found.detail['frame_ms']:.1f} ms a frame, at most {found.value:.1f} frames a second"
+        f" where {found.limit:g} are asked; split the chain or ask for fewer"
+    )
+
+
+def _data_hop(found: Finding) -> str:
+    run, kind = found.detail["run"], found.detail["kind"]
+    if "after" in found.detail:
+        return (
+            f"data goes {found.value:.1f} m from the end of {run} to {found.detail['after']},"
+            f" {kind} is stated for {found.limit:g} m; put the runs in another order, turn one"
+            " round, or add a repeater"
+        )
+    return (
+        f"the pixels of {run} are {found.value:.1f} m apart, {kind} is stated for"
+        f" {found.limit:g} m of data line; add pixels or repeaters"
+    )
+
+
+def _run_without_output(found: Finding) -> str:
+    return f"run {found.where} is on no output and stays dark; add it to a chain"
+
+
+def _addresses_overlap(found: Finding) -> str:
+    return (
+        f"output {found.where} fills slots that {found.detail['other']} has already, up to universe"
+        f" {found.detail['last_universe']}; move one"
+    )
+
+
+def _strip_pitch(found: Finding) -> str:
+    return (
+        f"{found.detail['pixels']} pixels of {found.detail['kind']} are {found.value:.2f} m long,"
+        f" the path of run {found.where} is {found.limit:.2f} m; change the count or the kind's"
+        " pitch"
+    )
+
+
+def _standoff_far(found: Finding) -> str:
+    return (
+        f"run {found.where} stands off {found.value:g} m from the wall; check the unit of its"
+        " standoff"
+    )
+
+
+def _outside_drawing(found: Finding) -> str:
+    return (
+        f"{found.value:.0f} pixels of run {found.where} lie outside the drawing and are not seen;"
+        " make the drawing larger or move the path"
+    )
+
+
+def _figures_borrowed(found: Finding) -> str:
+    return (
+        f"the light of {found.where} is that of another kind, its own sheet was not seen; measure"
+        " yours and give its lumens under 'kinds'"
+    )
+
+
+def _run_on_edge(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"run {found.where} is drawn {100 * (found.value or 0.0):.1f} cm above the lower edge of"
+        f" {told['board']} and faces away from it; it is taken to hang under it,"
+        f" {told['depth_m']:.2f} m before the drawing's depth 0, so that no light falls on"
+        f" {told['board']}; draw it below the edge to say so, or more than"
+        f" {100 * told['edge_m']:.0f} cm above it if it is fixed to its face"
+    )
+
+
+WORDINGS: Mapping[str, Callable[[Finding], str]] = {
+    "no-supplies": _no_supplies,
+    "supplies-joined": _supplies_joined,
+    "supply-voltage": _supply_voltage,
+    "supply-unused": _supply_unused,
+    "fuse-too-big": _fuse_too_big,
+    "fuse-not-made": _fuse_not_made,
+    "unfused-feed": _unfused_feed,
+    "wire-behind-big-fuse": _wire_behind_big_fuse,
+    "refresh-rate": _refresh_rate,
+    "data-hop": _data_hop,
+    "run-without-output": _run_without_output,
+    "addresses-overlap": _addresses_overlap,
+    "strip-pitch": _strip_pitch,
+    "standoff-far": _standoff_far,
+    "outside-drawing": _outside_drawing,
+    "figures-borrowed": _figures_borrowed,
+    "run-on-edge": _run_on_edge,
+}

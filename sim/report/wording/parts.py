@@ -1,0 +1,51 @@
+"""Sentences about what a parts file lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from layouts.finding import Finding
+
+
+def _no_outputs(_found: Finding) -> str:
+    return (
+        "the house file has no outputs: controllers and data plugs are not counted; add 'outputs'"
+    )
+
+
+def _no_controller(found: Finding) -> str:
+    return (
+        f"output '{found.where}' has {found.value:.0f} pixels and no controller of the parts file"
+        f" more than {found.limit:.0f}: it has no price; add a row for it"
+    )
+
+
+def _unlisted(found: Finding) -> str:
+    return (
+        f"the parts file has no {found.detail['what']} '{found.where}': usual quantities count,"
+        " without a price; add a row for it"
+    )
+
+
+def _wire_joined(found: Finding) -> str:
+    return (
+        f"{found.where} is longer than the longest reel of {found.detail['size']},"
+        f" {found.limit:g} m, and would be joined; write a longer reel in the parts file, or move"
+        " the supply nearer"
+    )
+
+
+def _no_supply(found: Finding) -> str:
+    return (
+        f"the parts file has no supply of {found.detail['volts']:g} V and {found.value:g} A or"
+        " more: this one has no price; add a row for it"
+    )
+
+
+WORDINGS: Mapping[str, Callable[[Finding], str]] = {
+    "parts-no-outputs": _no_outputs,
+    "parts-no-controller": _no_controller,
+    "parts-unlisted": _unlisted,
+    "parts-wire-joined": _wire_joined,
+    "parts-no-supply": _no_supply,
+}

@@ -1,0 +1,39 @@
+"""The sentence of any finding, and the finding as plain data with its sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from layouts.finding import Finding
+from sim.report.wording import flashing, house, load, parts, season
+
+#: Of every code, what makes its sentence.
+WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
+    {**house.WORDINGS, **load.WORDINGS, **flashing.WORDINGS, **season.WORDINGS, **parts.WORDINGS}
+)
+
+
+def sentence(finding: Finding) -> str:
+    """What is the matter and what to change; raises KeyError for a code that has no wording."""
+    said = finding.text or WORDINGS[finding.code](finding)
+    evenings = finding.detail.get("evenings")
+    if evenings is None:
+        return said
+    return f"on {evenings} evening{'' if evenings == 1 else 's'}: {said}"
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as every `--json` has it. Fields are stable; later versions only add."""
+    return {
+        "level": finding.level,
+        "code": finding.code,
+        "where": finding.where,
+        "text": sentence(finding),
+        "value": finding.value,
+        "limit": finding.limit,
+        "unit": finding.unit,
+        "remedies": finding.remedies,
+        "elements": finding.elements or (finding.where,),
+    }
