@@ -65,7 +65,10 @@ def test_a_supply_pushed(house, least_a, pushed):
         (3.75 * STEP, {"fuse-load"}),
         (5.0, {"fuse-load"}),
         (5.0 * STEP, {"fuse-overload"}),
-        (7.0, {"fuse-overload"}),
+        # 80 % of 7 A for hours on end
+        (5.6, {"fuse-overload"}),
+        (5.6 * STEP, {"fuse-overload", "wire-load"}),
+        (7.0, {"fuse-overload", "wire-load"}),
         (7.0 * STEP, {"fuse-overload", "wire-overload"}),
     ],
 )

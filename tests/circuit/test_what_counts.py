@@ -24,6 +24,7 @@ from sim.circuit.limits import load_findings
 from sim.circuit.loading import WireUse
 from sim.circuit.segments import segments
 from sim.circuit.short_circuit import amps_in_turn, ports
+from sim.report.wording import sentence
 
 
 def full(house, code=255, frames=1):
@@ -198,7 +199,7 @@ def test_what_no_supply_reaches_is_told(make: SimpleNamespace):
     network = build(house)
     a, b, c = unreached_findings(network)
     assert (a.level, a.code, a.where, a.value) == ("warning", "unreached", "a", 10)
-    assert "pixels 20 to 29 of run a" in a.text
+    assert "pixels 20 to 29 of run a" in sentence(a)
     assert [each.target for each in a.remedies] == ["a[20]"]
     assert (b.where, b.value, c.where, c.value) == ("b", 5, "c", 7)
     # what is dark and told is no limit that a lower brightness would keep

@@ -19,6 +19,7 @@ def test_public_names():
         "emission_xyz_lm",
         "emitted_rgb",
         "gamut_report",
+        "light_shift",
         "material_shifts",
         "mixed_spectrum",
         "mixer",

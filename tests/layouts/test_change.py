@@ -87,6 +87,9 @@ def test_zones_and_wires_stay_where_they_are(house, name):
             if was.pad in (0, of.count + 1):
                 assert now.pad == (0 if was.pad == 0 else to.count + 1)
                 continue
+            if "@" in was.text:  # so many metres along, as the file says: the pad nearest to that
+                assert now.text == was.text
+                continue
             assert (now.pad - 0.5) * to.pitch_m == pytest.approx(
                 (was.pad - 0.5) * of.pitch_m, abs=0.5 * to.pitch_m + 1e-9
             )

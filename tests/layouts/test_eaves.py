@@ -9,6 +9,7 @@ import pytest
 
 from layouts import House, house_findings
 from layouts.eaves import EDGE_M, Mounting, mounting
+from sim.report.wording import sentence
 
 HOUSE = """\
 format: evenfall-house/1
@@ -108,7 +109,7 @@ def test_on_the_edge_is_told(build):
         ("move-down", "eave", 0.04),
         ("move-up", "eave", 0.05),
     ]
-    assert finding.text.startswith("run eave is drawn 2.0 cm above the lower edge of fascia")
+    assert sentence(finding).startswith("run eave is drawn 2.0 cm above the lower edge of fascia")
     for remedy in finding.remedies:  # what it advises ends the doubt
         sign = -1 if remedy.action == "move-down" else 1
         moved = house_findings(build(2.82 + sign * remedy.value, 0.02))

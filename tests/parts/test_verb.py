@@ -55,7 +55,7 @@ def test_the_table(call, folder):
 def test_the_table_does_not_take_the_place_of_the_house(call, folder):
     result = call("--csv", folder / "house.yaml")
     assert result.exit_code == 2
-    assert "a table is written as .csv" in result.stderr
+    assert "end the name in .csv" in result.stderr
     assert (folder / "house.yaml").read_text().startswith("format: evenfall-house/1")
 
 
@@ -95,7 +95,7 @@ def test_another_parts_file(call, folder):
     [
         (("--parts", "none.yaml"), "none.yaml:1:1: there is no such file; check the path"),
         (("--csv", "/proc/none/list.csv"), "/proc/none/list.csv: cannot be written"),
-        (("--csv", "list.txt"), "list.txt: a table is written as .csv"),
+        (("--csv", "list.txt"), "list.txt: cannot write '.txt'; end the name in .csv"),
     ],
 )
 def test_refusals(call, flags, words):

@@ -11,12 +11,11 @@ from rich.console import Console
 
 import layouts
 from effects import bind, load_scheme
-from layouts import EvenfallError
 from sim.colour import emission_xyz_lm
 from sim.frame import frame
 from sim.report.compare import chosen, compare
 from sim.report.compare_json import comparison_json
-from sim.report.compare_text import comparison_blocks, shift_in_words, white_in_words
+from sim.report.compare_text import comparison_blocks
 from sim.report.jsonable import jsonable
 from sim.report.other_kind import of_kind, rerated
 from sim.report.prices import Prices
@@ -300,21 +299,6 @@ def test_sufficiency_follows_the_ceiling(files, house):
     assert "brightness only" in _said(found)
 
 
-@pytest.mark.parametrize(
-    ("names", "said"),
-    [
-        ((), "compare needs two kinds or more; write --kinds A B, with spaces"),
-        (("ws2813",), "compare needs two kinds or more"),
-        (("ws2813", "ws2815", "ws2813"), "a kind is named twice"),
-        (("ws2813", "ws2851"), "unknown kind 'ws2851'; did you mean 'ws2815'?"),
-    ],
-)
-def test_a_wrong_choice_is_refused(names, said):
-    with pytest.raises(EvenfallError) as refusal:
-        chosen(names, layouts.kinds())
-    assert said in str(refusal.value)
-
-
 def test_a_kind_of_the_house_file_can_be_chosen(house):
     found = chosen(("ws2812b-v5", "measured"), house.kinds)
     assert found[1].channel("g").flux_lm == 1.8
@@ -358,10 +342,3 @@ def test_the_screen_says_what_differs(comparison):
     ):
         assert part in said, part
     assert max(len(line) for line in said.splitlines()) <= 80
-
-
-def test_words_for_figures(comparison):
-    rgb, rgbw = comparison.kinds
-    assert " to " in white_in_words(rgb)
-    assert white_in_words(rgbw) in ("82", "83", "84", "85")
-    assert shift_in_words(rgbw.white.shifts["brick-red"]).startswith(("looks right", "2 ΔE"))

@@ -113,7 +113,7 @@ def test_where_the_two_easters_differ_the_one_kept_is_told(season):
     planned = plan(season(("Easter", "eggs", 1), location=athens), 2026)
     (note,) = planned.findings
     assert (note.level, note.code, note.where) == ("note", "season-easter", "line 1")
-    assert note.text == (
+    assert sentence(note) == (
         "'Easter' is that of the churches of GR, 12 Apr; write 'Western Easter' for 5 Apr"
     )
     assert shown(planned, 4, 12).scheme == "eggs"
@@ -128,7 +128,7 @@ def test_a_span_with_its_ends_exchanged_is_told(season):
     planned = plan(season(("12-26..12-01", "frost")), 2026)
     (warning,) = planned.findings
     assert (warning.level, warning.code, warning.where) == ("warning", "season-long-span", "line 1")
-    assert warning.text == (
+    assert sentence(warning) == (
         "'12-26..12-01' runs over New Year and lasts 341 evenings; write 12-01..12-26 if its ends"
         " are exchanged"
     )

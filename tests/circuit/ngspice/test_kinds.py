@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from layouts import kinds
+from layouts import change, kinds
 from layouts.records import House
 from sim.circuit import build, kirchhoff_residual_a, power, solve
 
@@ -79,7 +79,7 @@ def test_a_12_v_string_whose_leads_are_longer_than_its_pitch(
     kind = replace(kinds()["ws2811-12v-group3"], mount="string", pitch_m=0.1)
     wires = [("psu", "a.start", "18 AWG", 5.0), ("psu", "a.end", "18 AWG", 9)]
     house = make.house({"a": (kind, 100)}, [make.supply(volts=12, ohm=0.02)], wires)
-    close = replace(house, runs=(replace(house.runs[0], pitch_m=0.05, length_m=5.0),))
+    close = change(house, runs={"a": {"path": [[0, 3], [5, 3]], "count": 100}})
     codes = np.random.default_rng(4).integers(0, 256, (100, 4)).astype(np.uint8)
     solution = solve(build(close), codes[None])
     assert np.abs(solution.volts[0] - spice(close, codes)).max() < MICROVOLT
