@@ -15,7 +15,7 @@ from sim.colour import emission_xyz_lm
 from sim.frame import frame
 from sim.report.compare import chosen, compare
 from sim.report.compare_json import comparison_json
-from sim.report.compare_text import comparison_blocks
+from sim.report.compare_text import comparison_blocks, shift_in_words, white_in_words
 from sim.report.jsonable import jsonable
 from sim.report.other_kind import of_kind, rerated
 from sim.report.prices import Prices
@@ -270,24 +270,6 @@ def test_a_string_that_cannot_stay_is_said(mixed):
     assert [run.kind.name for run in changed.runs] == ["sparse", "bulbs"]
 
 
-def test_a_house_of_strips_becomes_one_of_strings_and_says_so(house):
-    changed, notes = of_kind(house, layouts.kinds()["ws2811-12v-group3"])
-    assert {run.kind.name for run in changed.runs} == {"ws2811-12v-group3"}
-    # 5 m at 100 mm.
-    assert notes[0] == (
-        "run eave: a strip of ws2812b-v5, replaced by a string of ws2811-12v-group3; "
-        "300 pixels become 50 on the same 5.0 m"
-    )
-    # Wires end where they ended: in the middle, and at the end.
-    assert [wire.end.pad for wire in changed.wires][0::2] == [0, 51]
-    assert changed.wires[1].end.pad == pytest.approx(26, abs=1)
-
-
-def test_groups_of_leds_are_said(house):
-    notes = rerated(house, layouts.kinds()["ws2811-12v-group3"])[1]
-    assert notes[-1] == "one pixel is 3 LEDs that light together"
-
-
 def test_sufficiency_follows_the_ceiling(files, house):
     scheme = replace(load_scheme(files / "white.scheme.yaml", house), brightness=1.0)
     weak = replace(house, supplies=(replace(house.supplies[0], rated_a=1.0),))
@@ -342,3 +324,10 @@ def test_the_screen_says_what_differs(comparison):
     ):
         assert part in said, part
     assert max(len(line) for line in said.splitlines()) <= 80
+
+
+def test_words_for_figures(comparison):
+    rgb, rgbw = comparison.kinds
+    assert " to " in white_in_words(rgb)
+    assert white_in_words(rgbw) in ("82", "83", "84", "85")
+    assert shift_in_words(rgbw.white.shifts["brick-red"]).startswith(("looks right", "2 ΔE"))
