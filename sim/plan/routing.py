@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.place import along_path, path_length_m
 from layouts.records import House
 
 #: Runs and routes this close [m] hand cable from one to the other.
@@ -77,7 +78,7 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
 
     paths = [(run.name, run.path_m) for run in house.runs]
     paths += [(route.name, route.path_m) for route in house.routes]
-    stops = [[0.0, _length(path)] for _, path in paths]
+    stops = [[0.0, path_length_m(path)] for _, path in paths]
     links: list[tuple[tuple[int, float], tuple[int, float], float]] = []
     for i, (_, path) in enumerate(paths):
         for j in range(i):
@@ -90,7 +91,7 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
     drops: list[tuple[int, tuple[int, float], float]] = []
     for b, spot in enumerate(box_m):
         for i, (_, path) in enumerate(paths):
-            for at in {*_nearest_along(path, spot), 0.0, _length(path)}:
+            for at in {*_nearest_along(path, spot), 0.0, path_length_m(path)}:
                 stops[i].append(at)
                 drops.append((b, (i, at), float(np.hypot(*(_point(path, at) - spot)))))
     tracks, first = [], 0
@@ -118,7 +119,7 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
         graph.tocsr(), directed=False, indices=np.arange(size, size + count),
         return_predecessors=True,
     )  # fmt: skip
-    point_m = np.concatenate([_points(track.path_m, track.at_m) for track in tracks])
+    point_m = np.concatenate([along_path(track.path_m, track.at_m)[0] for track in tracks])
     on_net = before[:, :size]
     return CableNet(
         tuple(tracks), point_m, tuple(boxes), box_m, distance[:, :size],
@@ -126,18 +127,13 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
     )  # fmt: skip
 
 
-def _length(path: np.ndarray) -> float:
-    return float(np.hypot(*np.diff(path, axis=0).T).sum())
-
-
-def _points(path: np.ndarray, at_m: np.ndarray) -> np.ndarray:
-    """(n, 2) [m] the points at distances `at_m` (n,) along a path."""
-    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
-    return np.stack([np.interp(at_m, corner, path[:, axis]) for axis in (0, 1)], axis=1)
+def _corners_m(path: np.ndarray) -> np.ndarray:
+    """(K,) [m] along the path of each of its corners."""
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
 
 
 def _point(path: np.ndarray, at_m: float) -> np.ndarray:
-    return _points(path, np.array([at_m]))[0]
+    return np.asarray(along_path(path, np.array([at_m]))[0][0])
 
 
 def _nearest_along(path: np.ndarray, spot: np.ndarray) -> list[float]:
@@ -147,7 +143,7 @@ def _nearest_along(path: np.ndarray, spot: np.ndarray) -> list[float]:
     share = np.clip(((spot - path[:-1]) * steps).sum(axis=1) / squared, 0, 1)
     near = path[:-1] + share[:, None] * steps
     leg = int(np.hypot(*(near - spot).T).argmin())
-    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*steps.T))])
+    corner = _corners_m(path)
     return [float(corner[leg] + share[leg] * np.sqrt((steps[leg] ** 2).sum()))]
 
 
@@ -155,8 +151,7 @@ def _nearest(one: np.ndarray, other: np.ndarray) -> tuple[float, float, float]:
     """The least distance of two paths' corners from the other path, and where along each [m]."""
     best = (np.inf, 0.0, 0.0)
     for flip, (a, b) in enumerate(((one, other), (other, one))):
-        corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(a, axis=0).T))])
-        for at, spot in zip(corner.tolist(), a, strict=True):
+        for at, spot in zip(_corners_m(a).tolist(), a, strict=True):
             (near,) = _nearest_along(b, spot)
             gap = float(np.hypot(*(_point(b, near) - spot)))
             if gap < best[0] - 1e-12:
@@ -166,10 +161,10 @@ def _nearest(one: np.ndarray, other: np.ndarray) -> tuple[float, float, float]:
 
 def _between(path: np.ndarray, start_m: float, end_m: float) -> np.ndarray:
     """(K, 2) [m] the piece of a path from one distance along it to another."""
-    corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    corner = _corners_m(path)
     inside = corner[(corner > min(start_m, end_m)) & (corner < max(start_m, end_m))]
     at = np.concatenate([[start_m], inside if start_m <= end_m else inside[::-1], [end_m]])
-    return _points(path, at)
+    return np.asarray(along_path(path, at)[0])
 
 
 def _without_repeats(path: np.ndarray) -> np.ndarray:
