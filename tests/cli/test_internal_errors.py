@@ -55,7 +55,7 @@ def test_a_nul_in_an_argument_is_one_line(run, house):
 
 
 def test_as_a_process_too():
-    code = "import sim.report.listing as it; it.list_screen = None; "
+    code = "import sim.report.listing as it; it.list_blocks = None; "
     code += "from sim.cli.main import main; import sys; sys.argv = ['evenfall', 'list', 'wires']; "
     done = subprocess.run(
         [sys.executable, "-c", code + "main()"], capture_output=True, text=True, check=False

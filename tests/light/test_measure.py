@@ -112,7 +112,7 @@ def test_probe_at_the_edges_of_the_picture(house_of, scene_of, full):
     outside = [(-0.01, 5), (width, 5), (5, -0.01), (5, height)]
     for at in inside:
         x, y = to_m(scene, np.array(at))
-        assert probe(scene, full(house), (x, y))["luminance_cd_m2"] > 0
+        assert probe(scene, full(house), (x, y)).luminance_cd_m2 > 0
     for at in outside:
         x, y = to_m(scene, np.array(at) + 1e-9)
         with pytest.raises(ValueError, match="outside the picture"):
