@@ -29,8 +29,9 @@ from layouts.records import House
 
 from .forms import Form
 from .law import Law, law, table_of
-from .reach import Reach, reach
-from .topology import Topology, groups, topology
+from .reach import reach
+from .together import Reach, groups
+from .topology import Topology, topology
 from .values import Values, values
 
 if TYPE_CHECKING:

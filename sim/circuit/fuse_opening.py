@@ -28,7 +28,7 @@ from .law import nameplate_a
 from .segments import Segments, segments
 from .short_circuit import NOTHING_A, amps_in_turn, ports
 from .solve import solve_constant
-from .topology import groups
+from .together import groups
 
 #: A fuse opens within seconds at this multiple of its rating (0.15-5 s, ATO data sheet, 2nd hand).
 OPENS = 2.0

@@ -12,23 +12,10 @@ either.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from .topology import Topology, groups
-
-
-@dataclass(frozen=True, eq=False)
-class Reach:
-    """N pixels, S supplies."""
-
-    node: np.ndarray  # (M + S,) bool: a supply reaches + and − of the node
-    live: np.ndarray  # (N,) bool: the same of the pixels
-    fed: np.ndarray  # (S, N) bool: the pixel hangs on the + of this supply
-    joined: np.ndarray  # (S,) numbers the supplies by what + they share
-    loose: np.ndarray  # nodes where a resistor joins + to −
-    whole: bool  # nothing is dead
+from .together import Reach, groups
+from .topology import Topology
 
 
 def reach(net: Topology, plus: np.ndarray, minus: np.ndarray) -> Reach:

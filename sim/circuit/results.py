@@ -9,7 +9,7 @@ import numpy as np
 
 from . import law as pixel_law
 from .build import Network
-from .topology import groups
+from .together import groups
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from .build import Network
-from .topology import groups
+from .together import groups
 
 if TYPE_CHECKING:
     from scipy.sparse.linalg import SuperLU

@@ -12,7 +12,6 @@ edge has a + and a − conductor; what they conduct, and where one of them is in
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -21,9 +20,7 @@ from layouts.records import House, WireEnd
 
 from .forms import Form
 from .rings import rings
-
-if TYPE_CHECKING:
-    from .reach import Reach
+from .together import Reach
 
 
 @dataclass(frozen=True, eq=False)
@@ -163,12 +160,3 @@ def _in_words(point: tuple[str, str, int]) -> str:
     if kind == "run":
         return f"the {'end' if pad else 'start'} of run {name}"
     return f"junction {name}" if kind == "junction" else f"the terminals of supply {name}"
-
-
-def groups(edge: np.ndarray, nodes: int) -> np.ndarray:
-    """(nodes,) numbers what hangs together by `edge` (E, 2)."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    graph = coo_array((np.ones(len(edge)), edge.T), shape=(nodes, nodes))
-    return connected_components(graph, directed=False)[1]
