@@ -38,7 +38,8 @@ def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:
 def build_wires(
     file: HouseFile, runs: tuple[Run, ...], known: Known, refusals: Refusals
 ) -> tuple[Wire, ...]:
-    """The wires in file order. Ends that lead nowhere and runs without power are refused."""
+    """The wires in file order. Ends that lead nowhere are refused; a run without power is not: a
+    house may be half wired."""
     ends = _Ends({run.name: run for run in runs}, file.units, refusals)
     wires: list[Wire] = []
     reached: Counter[str] = Counter()
@@ -57,9 +58,6 @@ def build_wires(
     if refusals.complete("wires", "supplies"):
         names = [*ends.run_names, *ends.supply_names, *reached]
         _nowhere(file.wires, reached, names, refusals)
-        if file.supplies and len(wires) == len(file.wires):
-            loose = {("junction", name) for name, count in reached.items() if count == 1}
-            _unpowered(file, wires, loose, refusals)
     return tuple(wires)
 
 
@@ -119,19 +117,6 @@ def _nowhere(
                 do = did_you_mean(text.strip(), others)
                 what = f"nothing else reaches junction '{text.strip()}': a wire to nowhere"
                 refusals.add(("wires", index, key), what, do)
-
-
-def _unpowered(
-    file: HouseFile, wires: list[Wire], loose: set[tuple[str, str]], refusals: Refusals
-) -> None:
-    """Runs without power, but for those whose wires end at a `loose` end: that may be the cause."""
-    groups = connected(wires, whole)
-    powered = {groups.get(("supply", supply.name)) for supply in file.supplies} - {None}
-    powered |= {groups[end] for end in loose}
-    for index, run in enumerate(file.runs):
-        if groups.get(("run", run.name)) not in powered:
-            what = f"run '{run.name}' has no power: no wire leads to it from any supply"
-            refusals.add(("runs", index, "name"), what, "add a wire to one of its points")
 
 
 def whole(end: WireEnd) -> tuple[str, str]:

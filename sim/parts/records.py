@@ -127,5 +127,5 @@ class Parts:
     controllers: tuple[ControllerPart, ...]
     work: Work
     spares: float  # share, 0..1, of pixels and small parts
-    slack_m: float  # extra wire at each end of a length
+    slack_m: float  # extra wire at each end of a planned wire; in its length
     kerf_m: float  # what the saw takes at every cut

@@ -154,5 +154,8 @@ class PartsFile(StrictModel):
     spares: Annotated[float, Field(ge=0, le=1)] | None = Field(
         None, description="share of pixels and small parts bought to lie in a drawer, 0 to 1"
     )
-    slack: Length | None = Field(default=None, description="extra wire at each end of a length")
+    slack: Length | None = Field(
+        default=None,
+        description="extra wire that `plan` counts at each end; a house file's lengths include it",
+    )
     kerf: Length | None = Field(default=None, description="what the saw takes at every cut")

@@ -28,7 +28,7 @@ def wiring_section(house: House, parts: Parts) -> Section:
         own = parts.wires.get(size)
         if own is None and parts.file:
             findings.append(unlisted("wire", size))
-        section = _wire_section(size, wires, own or parts.any_wire, parts.slack_m)
+        section = _wire_section(size, wires, own or parts.any_wire)
         lines += section.lines
         cuts += section.cuts
         findings += section.findings
@@ -53,10 +53,10 @@ def supply_part(supply: Supply, parts: Parts) -> SupplyPart | None:
     )
 
 
-def _wire_section(size: str, wires: list[Wire], part: WirePart, slack_m: float) -> Section:
-    """Both conductors of every wire, with slack at each of its ends."""
+def _wire_section(size: str, wires: list[Wire], part: WirePart) -> Section:
+    """Both conductors of every wire. A house file says the copper there is, slack and all."""
     name = f"{size} {part.part}".strip()
-    lengths = [(wire.label, wire.length_m + 2 * slack_m) for wire in wires]
+    lengths = [(wire.label, wire.length_m) for wire in wires]
     purpose = listed(label for label, _ in lengths)
     if not part.stock_m:
         total_m = math.ceil(sum(length for _, length in lengths) * 10 - 1e-6) / 10

@@ -73,20 +73,23 @@ def market_of(
         if not fitting:
             priced = False
             rated = [(f"{volts:g} V {watts:g} W", volts, watts / volts,
-                      own["supply"]["each"] + own["supply"]["per_watt"] * watts, False)
+                      own["supply"]["each"] + own["supply"]["per_watt"] * watts, False, None, None)
                      for watts in own["supplies_w"]]  # fmt: skip
         else:
             usual = own["supply"]
             rated = [
                 (s.part, s.volts, s.amps,
                  price(s.price, usual["each"] + usual["per_watt"] * s.volts * s.amps),
-                 weatherproof(s))
+                 weatherproof(s), s.efficiency, s.no_load_w)
                 for s in fitting
             ]  # fmt: skip
         offers += [
-            SupplyChoice(part, spot.name, v, amps, 0.0, cost + (0.0 if tight else box))
+            SupplyChoice(
+                part, spot.name, v, amps, 0.0, cost + (0.0 if tight else box),
+                efficiency=efficiency, no_load_w=idle_w,
+            )
             for spot in boxes
-            for part, v, amps, cost, tight in rated
+            for part, v, amps, cost, tight, efficiency, idle_w in rated
         ]
     return Market(tuple(offers), tuple(wires), tuple(ratings), work, rules), priced
 

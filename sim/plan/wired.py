@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Literal
 
 import numpy as np
 
@@ -12,65 +13,70 @@ from layouts.catalogue import limits
 from layouts.records import House, Run
 from sim.circuit import build, far_shorts, loads, utilisation
 
-from .line_plan import TAP_M, Trunk, pieces
+from .lengths import bought, entry
+from .line_plan import TAP_M, Trunk
 from .market import Box
 from .proposal import Proposal
-from .records import Line
+from .records import Line, SupplyChoice
 
 
-def sections(house: House, made: Proposal, boxes: Sequence[Box]) -> dict[str, Any]:
-    """What of the house file the proposal changes: `supplies`, `wires`, the `cuts` of runs, and
-    `places` of `boxes` that the house does not have yet.
+@dataclass(frozen=True, eq=False)
+class PlannedWire:
+    """A wire of the proposal: its entry of a house file, where it comes from, what it costs."""
 
-    What the house has already stays; lengths are strings in metres.
-    """
-    names = unit_names(house, made)
-    market = made.market
-    supplies = []
-    for unit, name in zip(made.units, names, strict=True):
-        choice = market.supplies[unit.choice]
-        if choice.existing:
-            continue
-        supplies.append(
-            {
-                "name": name,
-                "volts": choice.volts,
-                "amps": choice.rated_a,
-                "source_ohm": choice.source_ohm,
-                "at": choice.place,
-            }
-        )
-    wires: list[dict[str, Any]] = []
+    entry: dict[str, Any]
+    kind: Literal["feed", "trunk", "tap", "joint"]
+    line: int  # number of the line it serves
+    node: int  # of that line, where it ends: a pad
+    length_m: float
+    price: float  # with fuse, joints and work
+
+
+def planned_wires(house: House, made: Proposal) -> list[PlannedWire]:
+    """Every wire of the proposal, in the order in which a file gets them."""
+    market, names = made.market, unit_names(house, made)
     taken = _taken(house) | set(names)
-    cuts: dict[str, list[int]] = {run.name: list(run.cuts) for run in house.runs}
+    work, wires = market.work, []
     for number, fed in enumerate(made.fed):
         line = fed.line
         taps: dict[int, str] = {}
         for trunk in fed.plan.trunks:
             wires += _trunk(house, made, number, trunk, names, taken, taps)
         for feed, fuse in zip(fed.plan.feeds, fed.verdict.fuse, strict=True):
-            far_m = TAP_M if feed.pad in taps else line.reach_m[feed.supply, feed.pad]
-            wires.append(
-                {
-                    "from": taps.get(feed.pad) or names[made.unit_of(number, feed.pad)],
-                    "to": point(house, line, feed.pad),
-                    "wire": market.wires[feed.wire].name,
-                    "length": _metres(far_m),
-                    "fuse": market.fuses[fuse].rating_a,
-                }
-            )
-        for node in sorted(fed.plan.cuts):
-            run, position = cut_at(house, line, node)
-            cuts[run].append(position)
+            tapped, choice = feed.pad in taps, market.wires[feed.wire]
+            far_m = TAP_M if tapped else float(line.reach_m[feed.supply, feed.pad])
+            far_m = bought(far_m, house.units)
+            begin = taps.get(feed.pad) or names[made.unit_of(number, feed.pad)]
+            cost = (work.tap if tapped else work.feed) + market.fuses[fuse].price
+            ends = (begin, point(house, line, feed.pad))
+            rows = _entry(house, ends, choice.name, far_m, market.fuses[fuse].rating_a)
+            cost += choice.price_per_m * far_m
+            kind: Literal["feed", "tap"] = "tap" if tapped else "feed"
+            wires.append(PlannedWire(rows, kind, number, feed.pad, far_m, cost))
         for node, wire in fed.plan.joined:
-            wires.append(
-                {
-                    "from": point(house, line, node - 1),
-                    "to": point(house, line, node),
-                    "wire": market.wires[wire].name,
-                    "length": _metres(line.gap_m[node]),
-                }
-            )
+            choice = market.wires[wire]
+            far_m = bought(float(line.gap_m[node]), house.units)
+            ends = (point(house, line, node - 1), point(house, line, node))
+            rows = _entry(house, ends, choice.name, far_m)
+            cost = work.joint + choice.price_per_m * far_m
+            wires.append(PlannedWire(rows, "joint", number, node, far_m, cost))
+    return wires
+
+
+def sections(house: House, made: Proposal, boxes: Sequence[Box]) -> dict[str, Any]:
+    """What of the house file the proposal changes: `supplies`, `wires`, the `cuts` of runs, and
+    `places` of `boxes` that the house does not have yet.
+
+    What the house has already stays; lengths are texts with their unit.
+    """
+    supplies = [
+        _supply(made.market.supplies[unit.choice], name)
+        for unit, name in zip(made.units, unit_names(house, made), strict=True)
+        if not made.market.supplies[unit.choice].existing
+    ]
+    cuts: dict[str, list[int]] = {run.name: list(run.cuts) for run in house.runs}
+    for run, position in planned_cuts(house, made):
+        cuts[run].append(position)
     changed = {
         run.name: {"cuts": sorted(set(cuts[run.name]))}
         for run in house.runs
@@ -78,11 +84,48 @@ def sections(house: House, made: Proposal, boxes: Sequence[Box]) -> dict[str, An
     }
     used = {choice["at"] for choice in supplies}
     places = [
-        {"name": box.name, "at": list(box.at_m), "mains": True, "sheltered": box.sheltered}
+        {
+            "name": box.name,
+            "at": [entry(each, house.units) for each in box.at_m],
+            "mains": True,
+            "sheltered": box.sheltered,
+        }
         for box in boxes
         if box.proposed and box.name in used
     ]
+    wires = [wire.entry for wire in planned_wires(house, made)]
     return {"places": places, "supplies": supplies, "wires": wires, "runs": changed}
+
+
+def planned_cuts(house: House, made: Proposal) -> list[tuple[str, int]]:
+    """(run, position) of every cut of the proposal."""
+    return [
+        cut_at(house, fed.line, node) for fed in made.fed for node in sorted(fed.plan.cuts)
+    ]
+
+
+def _supply(choice: SupplyChoice, name: str) -> dict[str, Any]:
+    """A supply's entry; what is not known of it is left to the file's own defaults."""
+    known = {
+        "efficiency": choice.efficiency,
+        "no_load_w": choice.no_load_w,
+        "source_ohm": choice.source_ohm or None,
+    }
+    return {
+        "name": name,
+        "volts": choice.volts,
+        "amps": choice.rated_a,
+        **{key: value for key, value in known.items() if value is not None},
+        "at": choice.place,
+    }
+
+
+def _entry(
+    house: House, ends: tuple[str, str], size: str, length_m: float, fuse_a: float | None = None
+) -> dict[str, Any]:
+    start, end = ends
+    made = {"from": start, "to": end, "wire": size, "length": entry(length_m, house.units)}
+    return made if fuse_a is None else {**made, "fuse": fuse_a}
 
 
 def wired(house: House, made: Proposal, boxes: Sequence[Box]) -> House:
@@ -112,7 +155,8 @@ def agreement(
         over = float((lost - min(most_drop, limits().drop_warning) * feed_v).max())
         if worst.max() > 1 + 1e-9 or over > 1e-9:
             return max(over, 1e-3)
-        for wire, short in zip(network.house.wires, far_shorts(network), strict=True):
+        shorts = far_shorts(network)[len(house.wires) :]
+        for wire, short in zip(network.house.wires[len(house.wires) :], shorts, strict=True):
             if short is not None and wire.fuse_a and not short.opens(wire.fuse_a * (1 - 1e-9)):
                 return 5e-3
         return 0.0
@@ -154,12 +198,13 @@ def _trunk(
     names: list[str],
     taken: set[str],
     taps: dict[int, str],
-) -> list[dict[str, Any]]:
+) -> list[PlannedWire]:
     """The pieces of a trunk from tap to tap; `taps` gains the junction of each pad."""
     fed, market = made.fed[number], made.market
     supply = {f.pad: f.supply for f in fed.plan.feeds}
+    choice, fuse = market.wires[trunk.wire], market.fuses[trunk.fuse]
     before_m, begin = 0.0, names[made.unit_of(number, trunk.pads[0])]
-    out: list[dict[str, Any]] = []
+    out: list[PlannedWire] = []
     for pad in trunk.pads:
         run = house.runs[house.pixels.run[int(fed.line.node[pad])]]
         count = 1
@@ -168,15 +213,11 @@ def _trunk(
         taken.add(name)
         taps[pad] = name
         far_m = float(fed.line.reach_m[supply[pad], pad])
-        piece: dict[str, Any] = {
-            "from": begin,
-            "to": name,
-            "wire": market.wires[trunk.wire].name,
-            "length": _metres(max(far_m - before_m, 0.01)),
-        }
-        if not out:
-            piece["fuse"] = market.fuses[trunk.fuse].rating_a
-        out.append(piece)
+        piece_m = bought(max(far_m - before_m, 0.01), house.units)
+        rating_a, cost = (None, 0.0) if out else (fuse.rating_a, fuse.price + market.work.trunk)
+        made_entry = _entry(house, (begin, name), choice.name, piece_m, rating_a)
+        cost += choice.price_per_m * piece_m
+        out.append(PlannedWire(made_entry, "trunk", number, pad, piece_m, cost))
         before_m, begin = far_m, name
     return out
 
@@ -209,10 +250,3 @@ def cut_at(house: House, line: Line, node: int) -> tuple[str, int]:
     index = int(max(line.node[node - 1], line.node[node]))
     run = house.runs[house.pixels.run[index]]
     return run.name, index - run.first
-
-
-def _metres(length_m: float) -> str:
-    return f"{np.ceil(length_m * 100 - 1e-6) / 100:g} m"
-
-
-__all__ = ["agreement", "cut_at", "pieces", "point", "sections", "unit_names", "wired"]

@@ -99,8 +99,8 @@ def test_without_a_parts_file_there_are_quantities_and_no_sum(house):
     assert told["channel", "channel-frosted, 2 m"] == 4
     assert told["supply", "5 V 10 A"] == 1
     assert told["controller", "1 outputs, 342 pixels"] == 1
-    # 0.3 m of slack at each end: 2.6 + 1.0 m.
-    assert told["wire", "14 AWG stranded copper, red"] == pytest.approx(3.6)
+    # What the file says is what is cut: 2.0 + 0.4 m; slack is in it.
+    assert told["wire", "14 AWG stranded copper, red"] == pytest.approx(2.4)
 
 
 def test_what_a_parts_file_does_not_name_is_told(house, folder):
