@@ -25,6 +25,7 @@ from sim.cli.demo import demo
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.parts import parts
+from sim.cli.plan import plan
 from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.render import render
@@ -135,6 +136,7 @@ app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
+app.command()(plan)
 app.command()(schema)
 
 

@@ -7,11 +7,18 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.finding import Finding
-from sim.report.wording import flashing, house, load, parts, season
+from sim.report.wording import flashing, house, load, parts, plan, season
 
 #: Of every code, what makes its sentence.
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
-    {**house.WORDINGS, **load.WORDINGS, **flashing.WORDINGS, **season.WORDINGS, **parts.WORDINGS}
+    {
+        **house.WORDINGS,
+        **load.WORDINGS,
+        **flashing.WORDINGS,
+        **season.WORDINGS,
+        **parts.WORDINGS,
+        **plan.WORDINGS,
+    }
 )
 
 

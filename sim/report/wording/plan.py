@@ -1,0 +1,152 @@
+"""Why each thing of a plan is there, and what a plan finds, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from layouts.finding import Finding
+
+if TYPE_CHECKING:
+    from sim.plan.why import Why
+
+_COLOURS = {"r": "red", "g": "green", "b": "blue", "w": "white"}
+
+
+def _unfed(why: Why) -> str:
+    first, last = why.detail["first"], why.detail["last"]
+    return f"nothing else feeds {first} to {last}, which draw {why.value:.1f} A"
+
+
+def _colour(why: Why) -> str:
+    lost = listed([_COLOURS[name] for name in why.detail["channels"]])
+    return (
+        f"without it {why.detail['at']} gets {why.value:.2f} V and loses {lost}, which"
+        f" {'need' if len(why.detail['channels']) > 1 else 'needs'} {why.limit:.2f} V"
+    )
+
+
+def _drop(why: Why) -> str:
+    share = 1 - (why.limit or 0) / why.detail["supply_v"]
+    return (
+        f"without it {why.detail['at']} gets {why.value:.3f} V, less than the"
+        f" {why.limit:.2f} V that a drop of {share:.0%} leaves"
+    )
+
+
+def _data(why: Why) -> str:
+    return (
+        f"without it {why.detail['at']} gets {why.value:.2f} V; below {why.limit:.2f} V its data is"
+        " not trusted"
+    )
+
+
+def _fuse(why: Why) -> str:
+    return (
+        f"without it the fuse of {why.detail['fuse_a']:g} A to {why.detail['at']} would carry"
+        f" {why.value:.1f} A, more than the {why.limit:.1f} A it carries for hours"
+    )
+
+
+def _wire(why: Why) -> str:
+    return (
+        f"without it the wire to {why.detail['at']} would carry {why.value:.1f} A, more than the"
+        f" {why.limit:.1f} A it carries for hours"
+    )
+
+
+def _short(why: Why) -> str:
+    return (
+        f"without it a short at the far end of what {why.detail['at']} feeds drives"
+        f" {why.value:.1f} A of the {why.limit:.1f} A that open its fuse of"
+        f" {why.detail['fuse_a']:g} A within seconds"
+    )
+
+
+def _joined(why: Why) -> str:
+    first, second = why.detail["supplies"]
+    return f"the + of {first} and {second} are never joined"
+
+
+def _serves(why: Why) -> str:
+    return (
+        f"feeds {listed(list(why.detail['runs']))}: {why.value:.1f} A at the peak, of the"
+        f" {why.limit:.1f} A that {why.detail['rated_a']:g} A rated are for hours"
+    )
+
+
+def _saves(why: Why) -> str:
+    return (
+        f"one wire of {why.detail['wire']} past {why.detail['taps']} taps saves"
+        f" {_money(why)} against a wire of its own to each"
+    )
+
+
+def _cheaper(why: Why) -> str:
+    if (why.value or 0) <= 0:
+        return "nothing breaks without it on this line alone; the whole house asks for it"
+    return f"without it larger fuses hold the limits, for {_money(why)} more"
+
+
+def _limits(_why: Why) -> str:
+    return "without it no fuse and wire that can be bought keeps the limits"
+
+
+def _money(why: Why) -> str:
+    return f"{why.value:.2f}{f' {why.unit}' if why.unit else ''}"
+
+
+def listed(names: list[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+#: Of every code of `sim.plan.why`, what makes its sentence.
+WHY: Mapping[str, Callable[[Why], str]] = {
+    "unfed": _unfed,
+    "colour": _colour,
+    "drop": _drop,
+    "data": _data,
+    "fuse": _fuse,
+    "wire": _wire,
+    "short": _short,
+    "joined": _joined,
+    "serves": _serves,
+    "saves": _saves,
+    "cheaper": _cheaper,
+    "limits": _limits,
+}
+
+
+def why_sentence(why: Why) -> str:
+    """What happens without the element; raises KeyError for a code that has no wording."""
+    return WHY[why.code](why)
+
+
+def why_briefly(why: Why) -> str:
+    """The same in a few words, for a table."""
+    at = why.detail.get("at", "")
+    match why.code:
+        case "unfed":
+            return "its only feed"
+        case "colour":
+            return f"{_COLOURS[why.detail['channels'][-1]]} at {at}"
+        case "drop" | "data":
+            return f"{why.value:.2f} V at {at}"
+        case "fuse" | "wire":
+            return f"{why.value:.1f} A to {at}"
+        case "short":
+            return f"short behind {at}"
+        case _:
+            return "price"
+
+
+def _wire_bay(found: Finding) -> str:
+    return (
+        f"between {found.detail['from']} and {found.detail['to']} the wires planned take"
+        f" {found.value:.0f} mm², the bay of {found.detail['profile']} has {found.limit:.0f} mm²;"
+        " lay what does not fit outside the channel, or take a profile with more room"
+    )
+
+
+WORDINGS: Mapping[str, Callable[[Finding], str]] = {"wire-bay": _wire_bay}
