@@ -101,6 +101,8 @@ def plan(
         fail("evenfall plan: --for schemes needs a scheme file; name one, or write --for full")
     if brightness == 0:
         fail("evenfall plan: a brightness of 0 lights nothing; write more than 0")
+    if out is not None and out.suffix.lower() in _PICTURES:
+        _can_draw(out)
     from layouts.files.writeback import digest_of
 
     digest = digest_of(house)
@@ -197,14 +199,20 @@ def _parts(path: Path | None, house: House) -> Parts:
     return load_parts(path, house) if path else parts_beside(house)
 
 
+def _can_draw(out: Path) -> None:
+    """Refuses a picture before long work, where there is nothing to draw it with."""
+    from importlib.util import find_spec
+
+    if find_spec("sim.report.plan_picture") is None:
+        fail(f"{out}: plans cannot be drawn by this version; end the name in .yaml")
+
+
 def _picture(made: Plan, out: Path | None) -> bytes | None:
     """The plan over its house as a PNG, where `out` asks for one."""
     if out is None or out.suffix.lower() not in _PICTURES:
         return None
-    try:
-        from sim.report.plan_picture import plan_picture
-    except ImportError:
-        fail(f"{out}: plans cannot be drawn by this version; end the name in .yaml")
+    from sim.report.plan_picture import plan_picture
+
     stream = BytesIO()
     plan_picture(made).save(stream, format="PNG")
     return stream.getvalue()

@@ -50,7 +50,7 @@ def plan_blocks(report: PlanReport) -> Iterator[Block]:
 def _title(report: PlanReport) -> Title:
     plan, rules = report.plan, report.plan.wanted.rules
     kept = (
-        f"full colour everywhere, at most {percent(rules.most_drop)} lost on the way; supplies to"
+        f"full colour everywhere, at most {rules.most_drop * 100:g} % lost on the way; supplies to"
         f" {percent(rules.supply_load)}, fuses to {percent(rules.fuse_load)}, a far short drives"
         f" {rules.opens:g} times its fuse"
     )
