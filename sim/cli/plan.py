@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from sim.parts import Parts
     from sim.plan.plan import Plan, Wanted
     from sim.report.plan_report import PlanReport
+    from sim.scan import Scan
 
 _HOUSES, _PICTURES = (".yaml", ".yml"), (".png",)
 #: [°C] that copper in the open may be taken to have.
@@ -174,9 +175,10 @@ def _report(
     bought = _parts(parts, bare)
     try:
         with progress(f"planning {bare.name}") as told:
+            watched: tuple[Scan, ...] = ()
             if asked is Load.full:
                 codes = full_codes(bare, 1.0 if brightness is None else brightness)
-                made, watched = plan_house(bare, codes, bought, wanted, told), ()
+                made = plan_house(bare, codes, bought, wanted, told)
             else:
                 made, watched = plan_for(
                     bare, shown, bought, wanted,
@@ -211,8 +213,8 @@ def _picture(made: Plan, out: Path | None) -> bytes | None:
     """The plan over its house as a PNG, where `out` asks for one."""
     if out is None or out.suffix.lower() not in _PICTURES:
         return None
-    from sim.report.plan_picture import plan_picture
+    from importlib import import_module
 
     stream = BytesIO()
-    plan_picture(made).save(stream, format="PNG")
+    import_module("sim.report.plan_picture").plan_picture(made).save(stream, format="PNG")
     return stream.getvalue()

@@ -18,6 +18,9 @@ from sim.parts.wiring import weatherproof
 
 from .records import FuseChoice, Market, Rules, SupplyChoice, WireChoice, WorkPrices
 
+#: A supply: part, volts, amperes, price, weatherproof, efficiency and idle watts where known.
+_Rated = tuple[str, float, float, float, bool, float | None, float | None]
+
 
 @dataclass(frozen=True)
 class Box:
@@ -72,7 +75,7 @@ def market_of(
             )
         if not fitting:
             priced = False
-            rated = [(f"{volts:g} V {watts:g} W", volts, watts / volts,
+            rated: list[_Rated] = [(f"{volts:g} V {watts:g} W", volts, watts / volts,
                       own["supply"]["each"] + own["supply"]["per_watt"] * watts, False, None, None)
                      for watts in own["supplies_w"]]  # fmt: skip
         else:
@@ -85,8 +88,14 @@ def market_of(
             ]  # fmt: skip
         offers += [
             SupplyChoice(
-                part, spot.name, v, amps, 0.0, cost + (0.0 if tight else box),
-                efficiency=efficiency, no_load_w=idle_w,
+                part,
+                spot.name,
+                v,
+                amps,
+                0.0,
+                cost + (0.0 if tight else box),
+                efficiency=efficiency,
+                no_load_w=idle_w,
             )
             for spot in boxes
             for part, v, amps, cost, tight, efficiency, idle_w in rated

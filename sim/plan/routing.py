@@ -61,6 +61,25 @@ class CableNet:
             parts.append(self.point_m[points][:1])
         return _without_repeats(np.concatenate([*parts, tail]))
 
+    def stretches(self, box: int, track: int, along_m: float) -> list[tuple[int, float, float]]:
+        """(track, from [m], to [m]) of every stretch of a track on which that cable lies."""
+        own = self.tracks[track]
+        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
+        on = int((here + np.abs(along_m - own.at_m)).argmin())
+        found = [(track, float(own.at_m[on]), along_m)]
+        point = own.first + on
+        while (previous := int(self.before[box, point])) >= 0:
+            for number, each in enumerate(self.tracks):
+                mine = range(each.first, each.first + len(each.at_m))
+                if point in mine and previous in mine:
+                    at = each.at_m
+                    found.append(
+                        (number, float(at[previous - mine[0]]), float(at[point - mine[0]]))
+                    )
+                    break
+            point = previous
+        return found
+
     def _leg(self, a: int, b: int) -> np.ndarray:
         """From one point to the next: along their track where they share one."""
         for track in self.tracks:

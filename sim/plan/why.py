@@ -52,7 +52,9 @@ def why(plan: Plan) -> tuple[Why, ...]:
             found.append(_cut(plan, number, node, feeds))
         for trunk in fed.plan.trunks:
             last = next(
-                w for w in wires if w.kind == "trunk" and (w.line, w.node) == (number, trunk.pads[-1])
+                w
+                for w in wires
+                if w.kind == "trunk" and (w.line, w.node) == (number, trunk.pads[-1])
             )
             found.append(_trunk(plan, fed, len(trunk.pads), last, trunk))
     return (*_supplies(plan), *found)
@@ -60,22 +62,21 @@ def why(plan: Plan) -> tuple[Why, ...]:
 
 def _feed(plan: Plan, fed: Fed, at: int, wire: PlannedWire) -> Why:
     """What a feed is there for."""
-    line, market, feed = fed.line, plan.proposal.market, fed.plan.feeds[at]
+    line, feed = fed.line, fed.plan.feeds[at]
     element = f"{wire.entry['from']} → {wire.entry['to']}"
     bounds = pieces(line, fed.plan)
     first, end = next(each for each in bounds if each[0] <= feed.pad < each[1])
     if sum(first <= other.pad < end for other in fed.plan.feeds) == 1:
-        ends = point(plan.before, line, _pixel(line, first)), point(
-            plan.before, line, _pixel(line, end - 1, -1)
+        ends = (
+            point(plan.before, line, _pixel(line, first)),
+            point(plan.before, line, _pixel(line, end - 1, -1)),
         )
         amps = float(line.demand_a[:, first:end].sum(axis=1).max())
         return Why("unfed", element, amps, 0.0, "A", {"first": ends[0], "last": ends[1]})
     trunks = tuple(
         replace(t, pads=tuple(p for p in t.pads if p != feed.pad)) for t in fed.plan.trunks
     )
-    rest = replace(
-        fed.plan.changed(at, None), trunks=tuple(t for t in trunks if t.pads)
-    )
+    rest = replace(fed.plan.changed(at, None), trunks=tuple(t for t in trunks if t.pads))
     fuses = tuple(f for n, f in enumerate(fed.verdict.fuse) if n != at)
     return _broken(plan, fed, rest, fuses, element) or _cheaper(plan, fed, rest, element)
 
@@ -148,9 +149,7 @@ def _unlimited(market: Market, rest: LinePlan, fuses: tuple[int, ...]) -> Market
     return replace(market, wires=wires, fuses=(*market.fuses, endless), rules=rules)
 
 
-def _volts(
-    plan: Plan, fed: Fed, told: Verdict, volts: float, supply_v: float, element: str
-) -> Why:
+def _volts(plan: Plan, fed: Fed, told: Verdict, volts: float, supply_v: float, element: str) -> Why:
     """Too little voltage: colour that is lost, data not trusted, or more drop than was asked."""
     house, line = plan.before, fed.line
     run = house.runs[house.pixels.run[int(line.node[told.worst])]]

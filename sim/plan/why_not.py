@@ -11,7 +11,7 @@ from .records import Line, Market
 from .solve_lines import line_plan
 
 #: Drops [share of the supply's voltage] and shares of the load that are tried, nearest first.
-_DROPS = (0.08, 0.10, 0.12, 0.15, 0.2, 0.25, 0.3)
+_DROPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.10, 0.12, 0.15, 0.2, 0.25, 0.3)
 _LOADS = (0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
 #: Up to here a larger drop can be asked for: `check` warns beyond it.
 _MOST_DROP = 0.10
@@ -86,15 +86,13 @@ def _together(lines: list[Line], market: Market) -> str:
     load = market.rules.supply_load
     for volts in sorted({line.volts for line in lines}):
         own = [line for line in lines if line.volts == volts]
-        need_a = float(
-            np.concatenate([line.demand_a for line in own], axis=1).sum(axis=1).max()
-        )
+        need_a = float(np.concatenate([line.demand_a for line in own], axis=1).sum(axis=1).max())
         fits = [s for s in market.supplies if abs(s.volts / volts - 1) < 0.1]
         room_a = sum(load * s.rated_a * s.most for s in fits)
         if need_a > room_a:
             return (
-                f"the supplies that can be bought carry {room_a:.1f} A at {volts:g} V for hours, and"
-                f" {need_a:.1f} A are asked; add a larger supply to the parts file"
+                f"the supplies that can be bought carry {room_a:.1f} A at {volts:g} V for hours,"
+                f" and {need_a:.1f} A are asked; add a larger supply to the parts file"
             )
     return (
         "each run can be fed by itself, but no wiring tried keeps every limit in the circuit of the"

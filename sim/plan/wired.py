@@ -99,9 +99,7 @@ def sections(house: House, made: Proposal, boxes: Sequence[Box]) -> dict[str, An
 
 def planned_cuts(house: House, made: Proposal) -> list[tuple[str, int]]:
     """(run, position) of every cut of the proposal."""
-    return [
-        cut_at(house, fed.line, node) for fed in made.fed for node in sorted(fed.plan.cuts)
-    ]
+    return [cut_at(house, fed.line, node) for fed in made.fed for node in sorted(fed.plan.cuts)]
 
 
 def _supply(choice: SupplyChoice, name: str) -> dict[str, Any]:

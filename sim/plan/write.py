@@ -1,4 +1,4 @@
-"""A plan put into the house file it was made for, as edits: all else stays as it was, to the byte."""
+"""A plan put into its house file, as edits: all else stays as it was, to the byte."""
 
 from __future__ import annotations
 

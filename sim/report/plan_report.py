@@ -11,6 +11,7 @@ from layouts import change, house_findings
 from layouts.finding import Finding, by_urgency
 from layouts.records import Supply
 from sim.circuit import build, load_findings, loads, run_uses, supply_uses, utilisation, wire_uses
+from sim.plan.bays import bay_findings
 from sim.plan.plan import Plan
 from sim.plan.why import Why, why
 from sim.plan.wired import PlannedWire, planned_cuts, planned_wires, unit_names
@@ -113,7 +114,7 @@ def plan_report(
         element = str(wire.entry["to"]) if wire.kind == "trunk" else label
         amps = float(wire_a[first + number])
         wires.append(WireRow(wire, _along_m(plan, wire), amps, by_element.get(element)))
-    found = [*house_findings(house), *wiring_findings(network)]
+    found = [*house_findings(house), *wiring_findings(network), *bay_findings(plan)]
     if watched:
         found += [each for scan in watched for each in scan.load_findings]
     else:

@@ -153,8 +153,8 @@ def _cuts(report: PlanReport) -> Iterator[Words]:
     for run, before in report.cuts:
         runs.setdefault(run, []).append(before)
     for name, positions in runs.items():
-        before = ", ".join(str(each) for each in sorted(positions))
-        yield words(f"{name}: cut the + before {before}; − and data go through")
+        places = ", ".join(str(each) for each in sorted(positions))
+        yield words(f"{name}: cut the + before {places}; − and data go through")
 
 
 def _why(report: PlanReport) -> Listed:
@@ -174,7 +174,8 @@ def _price(report: PlanReport) -> Iterator[Words]:
     stand_in = "" if plan.priced else ", in stand-in prices of no currency"
     yield words(
         (f"{plan.price:.2f}{unit}{stand_in}", "strong"),
-        f" for supplies, wire, fuses, {report.feeds} feeds and {len(report.cuts)} cuts with the work",
+        f" for supplies, wire, fuses, {report.feeds} feeds and {len(report.cuts)} cuts with the"
+        " work",
     )
     if report.status == "optimal":
         yield note(f"no wiring costs less: the least possible is {plan.lower_bound:.2f}{unit}")

@@ -142,10 +142,13 @@ def why_briefly(why: Why) -> str:
 
 
 def _wire_bay(found: Finding) -> str:
+    detail = found.detail
+    wide = f", {detail['side_mm']:g} mm wide, too little for one" if detail["wide"] else ""
     return (
-        f"between {found.detail['from']} and {found.detail['to']} the wires planned take"
-        f" {found.value:.0f} mm², the bay of {found.detail['profile']} has {found.limit:.0f} mm²;"
-        " lay what does not fit outside the channel, or take a profile with more room"
+        f"from {detail['start_m']:.2f} to {detail['end_m']:.2f} m of run {found.where} the wires"
+        f" planned take {found.value:.1f} mm², beside the pixels {detail['profile']} has"
+        f" {found.limit:.1f} mm²{wide}; lay them outside the channel there, or take a profile with"
+        " more room"
     )
 
 
