@@ -15,8 +15,8 @@ from .records import Line, Market, Stretch
 
 #: A line with more nodes than this is first covered on a coarse grid of about so many.
 _COARSE = 110
-#: How often a cover is asked for a little more voltage.
-_TIGHTENED = 6
+#: How often a cover is asked for a little more voltage; after so many turns for much more.
+_TIGHTENED, _LITTLE = 10, 6
 #: Of tiny lines every pad is tried as a start too.
 _TINY = 8
 
@@ -69,7 +69,7 @@ def _starts(
             break
         grid = _grid(line, offer, per_a, sag_v, np.full(line.size, margin_v))
         keep_v = margin_v
-        for _ in range(_TIGHTENED):
+        for turn in range(_TIGHTENED):
             margin = np.full(line.size, keep_v)
             stretches = cover(line, offer, per_a, usable=grid, sag_v=sag_v, margin_v=margin)[1]
             if not stretches:
@@ -83,7 +83,7 @@ def _starts(
             if told is None or told.ok or told.spare_v >= 0:
                 break
             # − goes on through cuts: stretches lean on each other more than `cover` knows.
-            keep_v += 1e-4 - told.spare_v
+            keep_v += (1e-4 - told.spare_v) * 4 ** max(0, turn - _LITTLE + 1)
     pads = np.flatnonzero(line.pad)
     if len(pads) > _TINY and not thorough:
         return

@@ -57,9 +57,12 @@ def write_plan(
     `expected` is the digest of what was planned from. Raises Conflict, CannotWrite, InputError or
     OSError as `write_edits` does; then nothing was written.
     """
+    before = Path(path).read_bytes().decode("utf-8-sig")
 
     def as_planned(text: str) -> None:
-        _as_planned(plan, house_of(parse(text, str(to or path)), Known()))
+        found = house_of(parse(text, str(to or path)), Known())
+        if text != before:
+            _as_planned(plan, found)
 
     return write_edits(
         path, edits_of(plan, read(path)), expected=expected, validate=as_planned, to=to

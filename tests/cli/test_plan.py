@@ -152,15 +152,22 @@ def test_in_feet_and_inches(run, shed):
     assert result.exit_code == 0, result.stderr
     lengths = re.findall(r"length: ([^,}]*)", shed.read_text())
     assert lengths
-    assert all(re.fullmatch(r"(\d+ ft)? ?(\d+)? ?(\d+/(2|4|8|16))?( in)?", each) for each in lengths)
+    assert all(
+        re.fullmatch(r"(\d+ ft)? ?(\d+)? ?(\d+/(2|4|8|16))?( in)?", each) for each in lengths
+    )
     for wire in load_house(shed).wires:
-        assert wire.length_m / 0.0015875 == pytest.approx(round(wire.length_m / 0.0015875), abs=1e-6)
+        assert wire.length_m / 0.0015875 == pytest.approx(
+            round(wire.length_m / 0.0015875), abs=1e-6
+        )
     assert levels(run, shed) == []
 
 
 def test_what_is_wired_stays(run, shed):
     shed.write_text(HOUSE + WIRED)
-    data = json.loads(run("plan", shed, "--write", "--json").stdout)
+    full = run("plan", shed, "--write")
+    assert (full.exit_code, shed.read_text()) == (2, HOUSE + WIRED)
+    assert "what is wired already goes beyond the voltage along run eave" in full.stderr
+    data = json.loads(run("plan", shed, "--brightness", "30%", "--write", "--json").stdout)
     assert all(wire["to"].startswith("door") for wire in data["wires"])
     text = shed.read_text()
     assert WIRED.splitlines()[1] in text
@@ -254,7 +261,7 @@ REFUSED = [
     (None, None, ("--parts", "none.yaml"), "there is no such file"),
     (None, None, ("--out", "plan.txt"), "end the name in .yaml, .yml or .png"),
     (("at: [4, 1.5]", "at: [900, 1.5]"), None, (), "every wire is too thin or every place too far"),
-    (("at: [4, 1.5]", "at: [60, 1.5]"), None, (), "about 20 % is lost from the nearest place"),
+    (("at: [4, 1.5]", "at: [400, 1.5]"), None, (), "about 20 % is lost from the nearest place"),
 ]
 
 
