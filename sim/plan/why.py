@@ -1,7 +1,8 @@
 """Why each thing of a plan is there: what breaks, by how much, in the same plan without it.
 
-Computed, never guessed: a feed or a cut is taken away, everything else stays as it was bought, and
-the ladder of its line is solved again. What saves only money says how much.
+Computed, never guessed: a feed or a cut is taken away and the ladder of its line is solved again.
+Wires and places stay; each fuse left is taken as large as what it would then carry asks, so voltage
+that is missing is missing with any fuse. What saves only money says how much.
 """
 
 from __future__ import annotations

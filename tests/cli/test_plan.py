@@ -15,7 +15,7 @@ HOUSE = """\
 format: evenfall-house/1
 name: Shed   # nobody's
 units: m
-drawing: {size: [8, 4], viewer: 8, surfaces: [{name: wall, material: brick-red, outline: [[0, 0], [8, 0], [8, 3], [0, 3]]}]}
+drawing: {size: [8, 4], viewer: 8}   # no walls yet
 runs:
   - {name: eave, pixels: ws2812b, path: [[1, 3.2], [3.5, 3.2]]}   # the long one
   - {name: door, pixels: ws2812b, path: [[5, 2.2], [6, 2.2]], aim: "up"}
