@@ -178,7 +178,10 @@ def _price(report: PlanReport) -> Iterator[Words]:
         " work",
     )
     if report.status == "optimal":
-        yield note(f"no wiring costs less: the least possible is {plan.lower_bound:.2f}{unit}")
+        yield note(
+            "no wiring with a wire of its own for each feed costs less than"
+            f" {plan.lower_bound:.2f}{unit}"
+        )
     else:
         above = plan.price / plan.lower_bound - 1
         yield note(
