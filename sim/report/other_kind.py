@@ -28,16 +28,12 @@ def of_kind(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
 def unwired_of_kind(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
     """The house with the same runs of `kind` as `of_kind` has, and no supply, wire or cut."""
     chosen = replaced_runs(house, kind)
-    bare = change(
-        house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs}
-    )
+    bare = change(house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs})
     made, notes = with_runs(bare, kind, chosen)
     return made, (*notes, *_led_notes(kind))
 
 
-def with_runs(
-    house: House, kind: Kind, chosen: Collection[str]
-) -> tuple[House, tuple[str, ...]]:
+def with_runs(house: House, kind: Kind, chosen: Collection[str]) -> tuple[House, tuple[str, ...]]:
     """The house with the runs `chosen` of `kind` on the same metres, and what that changes."""
     made = with_kind(house, kind, "metres", chosen)
     return made, tuple(

@@ -162,9 +162,7 @@ def codes_for(house: House, load: Load) -> np.ndarray:
     return worst_codes(shows, law(house), seconds=load.seconds)
 
 
-def chosen(
-    names: Sequence[str], densities: Sequence[float], house: House
-) -> tuple[Kind, ...]:
+def chosen(names: Sequence[str], densities: Sequence[float], house: House) -> tuple[Kind, ...]:
     """Every kind of `names` at every density of `densities` [pixels/m], in that order.
 
     Without densities, kinds as the catalogue or the house has them. Raises EvenfallError with
@@ -207,6 +205,4 @@ def at_density(kind: Kind, per_metre: float) -> Kind:
     if abs(kind.pitch_m * per_metre - 1) < 1e-9:
         return kind
     note = f"{kind.name} at {per_metre:g} pixels a metre; copper as at {1 / kind.pitch_m:g}"
-    return replace(
-        kind, name=f"{kind.name}-{per_metre:g}", pitch_m=1.0 / per_metre, note=note
-    )
+    return replace(kind, name=f"{kind.name}-{per_metre:g}", pitch_m=1.0 / per_metre, note=note)
