@@ -7,18 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from effects import Scheme, bind
 from layouts.finding import Finding
 from layouts.records import House, Kind
 from sim.circuit import Energy, energy, loads
 from sim.colour import mixer
-from sim.frame import frame, frame_of, rig, rig_for
+from sim.frame import frame, frame_of, rig
 from sim.parts import Parts
 from sim.report.colour_losses import looks
 from sim.report.compare import longest_frame_s, lumens_of
 from sim.report.power_text import EVENING_H
 from sim.report.white import WhiteQuality, asked_white, white_quality, white_stand_in
-from sim.scan import scan
+from sim.scan import Scan
 from sim.season import YearPlan, bill, measure
 
 #: Frames that are lit at a time.
@@ -66,18 +65,17 @@ def repair_of(kind: Kind, parts: Parts) -> Repair:
 def measured(
     house: House,
     kind: Kind,
-    schemes: Sequence[Scheme],
+    watched: Sequence[Scan],
     codes: np.ndarray,
     level: float,
-    seconds: float | None = None,
     season: YearPlan | None = None,
 ) -> Measured:
-    """The wired `house` showing `schemes`; `codes` (F, N, 4) at brightness `level` without any.
+    """The wired `house` as `watched`; without a scan at `codes` (F, N, 4) of brightness `level`.
 
     Its runs are of `kind`, but for those that stay as they are.
     """
-    each = [_shown(house, scheme, seconds) for scheme in schemes] or [_full(house, codes)]
-    white = _white(house, kind, schemes[0] if schemes else None, level, seconds)
+    each = [_shown(house, scan) for scan in watched] or [_full(house, codes)]
+    white = _white(house, kind, watched[0] if watched else None, level)
     return Measured(
         peak_a=max(one.peak_a for one in each),
         watts=float(np.mean([one.energy.dc_w_mean for one in each])),
@@ -105,9 +103,8 @@ class _Seen:
     findings: tuple[Finding, ...]
 
 
-def _shown(house: House, scheme: Scheme, seconds: float | None) -> _Seen:
-    made, show = rig_for(house, scheme), bind(house, scheme)
-    watched = scan(made, show, seconds=seconds)
+def _shown(house: House, watched: Scan) -> _Seen:
+    made, show = watched.rig, watched.show
     times = looks(show, watched.seconds)
     lumens = np.concatenate(
         [
@@ -142,14 +139,13 @@ def _full(house: House, codes: np.ndarray) -> _Seen:
     )
 
 
-def _white(
-    house: House, kind: Kind, scheme: Scheme | None, level: float, seconds: float | None
-) -> WhiteQuality:
-    if scheme is None:
+def _white(house: House, kind: Kind, watched: Scan | None, level: float) -> WhiteQuality:
+    if watched is None:
         return white_quality(kind, mixer(house), white_stand_in(level), house)
-    made, show = rig_for(house, scheme), bind(house, scheme)
-    matched = made.mixer if scheme.colour == "matched" else mixer(house, white=scheme.white)
-    asked = asked_white(show, looks(show, seconds), scheme.brightness)
+    show, scheme = watched.show, watched.show.scheme
+    mixed = watched.rig.mixer
+    matched = mixed if scheme.colour == "matched" else mixer(house, white=scheme.white)
+    asked = asked_white(show, looks(show, watched.seconds), scheme.brightness)
     return white_quality(kind, matched, asked, house, scheme.dither)
 
 

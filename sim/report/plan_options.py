@@ -10,17 +10,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from effects import Scheme
+from effects import Scheme, bind
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
+from sim.circuit.law import law
+from sim.frame import rig_for
 from sim.parts import MaterialBill, Parts, bill_of
 from sim.plan.loadcase import full_codes, worst_codes
 from sim.plan.plan import Plan, Wanted, plan_house
 from sim.report.other_kind import unwired_of_kind
 from sim.report.plan_measured import Measured, Repair, measured, repair_of
+from sim.scan import Scan, scan
 from sim.season import YearPlan
 
 Progress = Callable[[float, float], None]
@@ -142,24 +143,25 @@ def option(
     repair = repair_of(kind, parts)
     try:
         bare, notes = unwired_of_kind(house, kind)
-        plan = plan_house(bare, codes_for(bare, load), parts, wanted, progress)
-        seen = measured(plan.house, kind, load.shown, plan.codes, load.level, load.seconds, season)
+        plan, watched = _planned(bare, load, parts, wanted, progress)
+        seen = measured(plan.house, kind, watched, plan.codes, load.level, season)
     except EvenfallError as error:
         return Option(kind, notes, repair, None, str(error))
     built = Built(plan, bill_of(plan.house, parts), seen)
     return Option(kind, (*notes, *plan.remarks), repair, built)
 
 
-def codes_for(house: House, load: Load) -> np.ndarray:
-    """(F, N, 4) uint8: the frames of `load` that a plan of `house` is made for."""
-    from effects import bind
-    from sim.circuit.law import law
-    from sim.frame import rig_for
-
+def _planned(
+    house: House, load: Load, parts: Parts, wanted: Wanted | None, progress: Progress | None
+) -> tuple[Plan, tuple[Scan, ...]]:
+    """The plan for the load, and every scheme watched on the wired house."""
     if load.full:
-        return full_codes(house, load.level)
+        return plan_house(house, full_codes(house, load.level), parts, wanted, progress), ()
     shows = [(rig_for(house, scheme), bind(house, scheme)) for scheme in load.shown]
-    return worst_codes(shows, law(house), seconds=load.seconds)
+    codes = worst_codes(shows, law(house), seconds=load.seconds)
+    plan = plan_house(house, codes, parts, wanted, progress)
+    on_it = [(rig_for(plan.house, show.scheme), show) for _, show in shows]
+    return plan, tuple(scan(rig, show, seconds=load.seconds) for rig, show in on_it)
 
 
 def chosen(names: Sequence[str], densities: Sequence[float], house: House) -> tuple[Kind, ...]:
