@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from .bound import least_price
 from .cover import cover
 from .improve import improved
 from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches
@@ -137,5 +138,4 @@ def bound_of(line: Line, market: Market) -> float:
     """A price that no feeding of the line by wires of its own goes below, supplies left out."""
     frame = int(line.demand_a.sum(axis=1).argmax())
     one = replace(line, demand_a=line.demand_a[frame : frame + 1])
-    price, _ = cover(one, market, np.zeros(len(market.supplies)), relaxed=True)
-    return price
+    return least_price(one, market)

@@ -146,15 +146,13 @@ def _report(
     rig, show = rig_for(house, scheme), bind(house, scheme)
     power = power_report(rig, show, seconds=seconds, progress=progress)
     times = looks(show, power.scan.seconds)
-    per_run = np.array([emission_xyz_lm(run.kind)[:, 1] for run in house.runs])
-    flux_lm = per_run[house.pixels.run]  # (N, 4)
-    lumens = []
-    for start in range(0, len(times), _BLOCK):
-        seen = frame(rig, show, times[start : start + _BLOCK])
-        lumens.append(np.einsum("tnc,nc->t", seen.light, flux_lm))
-    each = np.concatenate(lumens)
+    each = np.concatenate(
+        [
+            lumens_of(house, frame(rig, show, times[start : start + _BLOCK]).light)
+            for start in range(0, len(times), _BLOCK)
+        ]
+    )
     matched = rig.mixer if scheme.colour == "matched" else mixer(house, white=scheme.white)
-    chains = [[house.run(name) for name in output.chain] for output in house.outputs]
     return KindReport(
         kind=kind,
         rig=rig,
@@ -165,7 +163,19 @@ def _report(
         brightest_s=float(times[each.argmax()]),
         shades=shades(rig.mixer, show, times),
         white=white_quality(kind, matched, asked, house, scheme.dither),
-        frame_s=max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs]),
+        frame_s=longest_frame_s(house),
         universes=int(np.count_nonzero(np.unique(addresses(house).universe))),
         price=prices.of(house) if prices else None,
     )
+
+
+def lumens_of(house: House, light: np.ndarray) -> np.ndarray:
+    """(T,) [lm] at the pixels, before covers and walls, of `light` (T, N, 4)."""
+    per_run = np.array([emission_xyz_lm(run.kind)[:, 1] for run in house.runs])
+    return np.einsum("tnc,nc->t", light, per_run[house.pixels.run])
+
+
+def longest_frame_s(house: House) -> float:
+    """[s] that a frame takes on the data line of the longest output."""
+    chains = [[house.run(name) for name in output.chain] for output in house.outputs]
+    return max(frame_time_s(chain) for chain in chains or [[run] for run in house.runs])

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 
-from layouts import with_kind
+from layouts import change, with_kind
 from layouts.catalogue import limits
 from layouts.records import House, Kind, Run, Supply
 from layouts.wiring import connected, whole
@@ -20,14 +20,27 @@ from sim.report.text import count
 def of_kind(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
     """The house with every run that can be of `kind`, and what was changed or left, in words."""
     chosen = replaced_runs(house, kind)
+    made, notes = with_runs(house, kind, chosen)
+    made, supply_notes = rerated(made, kind, _supplies_of(house, chosen))
+    return made, (*notes, *supply_notes)
+
+
+def unwired_of_kind(house: House, kind: Kind) -> tuple[House, tuple[str, ...]]:
+    """The house with the same runs of `kind` as `of_kind` has, and no supply, wire or cut."""
+    chosen = replaced_runs(house, kind)
+    bare = change(house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs})
+    made, notes = with_runs(bare, kind, chosen)
+    return made, (*notes, *_led_notes(kind))
+
+
+def with_runs(house: House, kind: Kind, chosen: Collection[str]) -> tuple[House, tuple[str, ...]]:
+    """The house with the runs `chosen` of `kind` on the same metres, and what that changes."""
     made = with_kind(house, kind, "metres", chosen)
-    notes = [
+    return made, tuple(
         note
         for old, new in zip(house.runs, made.runs, strict=True)
         if (note := _run_note(old, new, kind, old.name in chosen))
-    ]
-    made, supply_notes = rerated(made, kind, _supplies_of(house, chosen))
-    return made, (*notes, *supply_notes)
+    )
 
 
 def replaced_runs(house: House, kind: Kind) -> tuple[str, ...]:
@@ -82,9 +95,13 @@ def rerated(
             f"supply {supply.name} taken as {_rating(new)} instead of {_rating(supply)}: the "
             f"same watts and efficiency of {supply.efficiency:.0%}; wires and fuses as they are"
         )
-    if kind.leds_per_pixel > 1:
-        notes.append(f"one pixel is {kind.leds_per_pixel} LEDs that light together")
-    return replace(house, supplies=tuple(made)), tuple(notes)
+    return replace(house, supplies=tuple(made)), (*notes, *_led_notes(kind))
+
+
+def _led_notes(kind: Kind) -> tuple[str, ...]:
+    if kind.leds_per_pixel == 1:
+        return ()
+    return (f"one pixel is {kind.leds_per_pixel} LEDs that light together",)
 
 
 def _run_note(old: Run, new: Run, kind: Kind, replaced: bool) -> str | None:

@@ -74,9 +74,7 @@ def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhit
     off (brightness 0) is measured at full.
     """
     brightness = brightness or 1.0
-    stand_in = xyz(planck(STAND_IN_CCT_K))
-    rgb = brightness * XYZ_TO_RGB @ (stand_in / stand_in[1])
-    none = AskedWhite(tuple(rgb.tolist()), STAND_IN_CCT_K, 0.0)
+    none = white_stand_in(brightness)
     if show.scheme.colour == "raw":
         return none
     frames = max(1, _FRAME_PIXELS // show.pixels)
@@ -97,6 +95,13 @@ def asked_white(show: Show, times_s: np.ndarray, brightness: float) -> AskedWhit
     mean = (white * white[:, 1:2]).sum(axis=0) / white[:, 1].sum()
     rgb = brightness * XYZ_TO_RGB @ mean
     return AskedWhite(tuple(rgb.tolist()), float(cct_duv(mean)[0]), share)
+
+
+def white_stand_in(brightness: float) -> AskedWhite:
+    """The white of a black body of 3000 K at `brightness`, where nobody asks for one."""
+    stand_in = xyz(planck(STAND_IN_CCT_K))
+    rgb = brightness * XYZ_TO_RGB @ (stand_in / stand_in[1])
+    return AskedWhite(tuple(rgb.tolist()), STAND_IN_CCT_K, 0.0)
 
 
 def white_quality(

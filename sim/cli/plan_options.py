@@ -1,0 +1,164 @@
+"""`evenfall plan` with `--kinds`: options of one house side by side, or a sweep over many.
+
+The verb hands over here as soon as kinds, densities or more than one house are named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from sim.cli.common import (
+    announce_compiling,
+    console,
+    fail,
+    print_json,
+    progress,
+    read_beside,
+    say,
+    will_write,
+    write_out,
+)
+
+KindsOption = Annotated[
+    list[str] | None,
+    typer.Option("--kinds", metavar="KIND KIND…", help="Kinds to plan with, side by side."),
+]
+DensitiesOption = Annotated[
+    list[float] | None,
+    typer.Option(
+        "--density", metavar="N", help="Pixels a metre, for every kind; may stand several times."
+    ),
+]
+SeasonOption = Annotated[
+    Path | None,
+    typer.Option("--season", metavar="FILE", help="Energy as this season lights the house."),
+]
+ClusterOption = Annotated[
+    str | None,
+    typer.Option("--cluster", metavar="ADDRESS", help="Sweep on a Dask cluster: tcp://HOST:PORT."),
+]
+#: What `--out` may be: a picture of the options, or the results of a sweep.
+PICTURE, RESULTS = ".png", ".jsonl"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the verb was asked beside houses and kinds."""
+
+    parts: Path | None = None
+    schemes: tuple[Path, ...] = ()  # none: every channel full
+    brightness: float | None = None
+    seconds: float | None = None
+    between_c: tuple[float, float] | None = None
+    rules: tuple[tuple[str, float], ...] = ()  # of `sim.plan.records.Rules`
+    as_json: bool = False
+
+
+def is_sweep(houses: Sequence[Path], out: Path | None, cluster: str | None) -> bool:
+    """Whether the call is a sweep: several houses, a cluster, or results kept in a file."""
+    kept = out is not None and out.suffix.lower() == RESULTS
+    return len(houses) > 1 or cluster is not None or kept
+
+
+def show_options(
+    house: Path,
+    kinds: Sequence[str],
+    densities: Sequence[float],
+    asked: Asked,
+    season: Path | None = None,
+    out: Path | None = None,
+) -> None:
+    """Options of one house: table or JSON, and their picture in `out`."""
+    will_write(out, endings=(PICTURE,), inputs=(house, asked.parts, season, *asked.schemes))
+    announce_compiling()
+    from effects import load_scheme
+    from layouts import load_house
+    from sim.parts import load_parts, parts_beside
+    from sim.plan.plan import Wanted
+    from sim.plan.records import Rules
+    from sim.report.plan_options import Load, chosen, options
+    from sim.report.plan_options_json import options_json
+    from sim.report.plan_options_text import options_blocks
+    from sim.report.terminal import print_blocks
+
+    built = load_house(house)
+    will_write(out, endings=(PICTURE,), inputs=read_beside(built))
+    parts = load_parts(asked.parts, built) if asked.parts else parts_beside(built)
+    schemes = tuple(load_scheme(each, built) for each in asked.schemes)
+    load = Load(schemes, not schemes, asked.brightness, asked.seconds)
+    names = kinds or list(dict.fromkeys(run.kind.name for run in built.runs))
+    rules: Any = dict(asked.rules)
+    wanted = Wanted(rules=Rules(**rules), between_c=asked.between_c, anew=True)
+    year = _year(season, built)
+    with progress("planning") as report:
+        made = options(built, load, chosen(names, densities, built), parts, wanted, year, report)
+    if out is not None:
+        from sim.report.plan_options_picture import options_png
+
+        write_out(out, options_png(built.name, load, made))
+        say(f"wrote {out}")
+    if asked.as_json:
+        print_json({"house": built.name, "options": options_json(made)})
+        return
+    print_blocks(console(), options_blocks(built.name, load, made))
+
+
+def run_sweep(
+    houses: Sequence[Path],
+    kinds: Sequence[str],
+    densities: Sequence[float],
+    asked: Asked,
+    out: Path | None = None,
+    cluster: str | None = None,
+) -> None:
+    """Every house with every kind at every density; finished results are kept in `out`."""
+    will_write(out, endings=(RESULTS,), inputs=(*houses, asked.parts, *asked.schemes))
+    if not kinds:
+        fail("evenfall plan: several houses are compared by kind; write --kinds A B")
+    announce_compiling()
+    from sim.report.plan_sweep import Job, jobs_of, results_in, sweep
+    from sim.report.plan_sweep_text import by_price, sweep_blocks
+    from sim.report.terminal import print_blocks
+
+    like = Job(
+        house="",
+        kind="",
+        parts=None if asked.parts is None else str(asked.parts.absolute()),
+        schemes=tuple(str(each.absolute()) for each in asked.schemes),
+        brightness=asked.brightness,
+        seconds=asked.seconds,
+        between_c=asked.between_c,
+        rules=asked.rules,
+    )
+    jobs = jobs_of([str(each.absolute()) for each in houses], kinds, densities, like)
+    before = 0 if out is None else len(results_in(out))
+    if before:
+        say(f"{out} holds {before} results; what it has is not worked out again")
+    try:
+        with progress("sweeping") as report:
+            lines = sweep(jobs, out, cluster=cluster, progress=report)
+    except KeyboardInterrupt:
+        if out is not None:
+            say(f"{out} keeps {len(results_in(out))} results; the same command goes on from there")
+        raise
+    if asked.as_json:
+        print_json({"options": by_price(lines)})
+        return
+    print_blocks(console(), sweep_blocks(lines))
+
+
+def _year(season: Path | None, house: Any) -> Any:
+    """The season planned for this year, or None."""
+    if season is None:
+        return None
+    from datetime import datetime
+
+    from sim.season import load_season, plan
+
+    year = datetime.now().year
+    return plan(load_season(season, house, year=year), year)

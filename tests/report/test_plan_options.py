@@ -1,0 +1,95 @@
+"""Options and sweeps as they are told and drawn."""
+
+import io
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+
+import layouts
+from sim.parts import load_parts
+from sim.report.blocks import Cautions, Listed, Section, Table
+from sim.report.cautions import WIRING
+from sim.report.plan_options import Load, chosen, options
+from sim.report.plan_options_picture import options_png, shown
+from sim.report.plan_options_text import MOST_ABREAST, options_blocks
+
+from .test_compare_picture import DEMO, HOUSE
+
+SIZE = (320, 200)
+NAMES = ("ws2811-12v-group3", "ws2815")
+
+
+@pytest.fixture(scope="module")
+def made():
+    """The demo house in two kinds, and one that no supply of the parts file fits."""
+    house = layouts.load_house(HOUSE)
+    odd = replace(house.kinds["ws2815"], name="odd-36v", supply_v=36.0)
+    parts = load_parts(DEMO / "parts.yaml", house)
+    load = Load(full=True, brightness=0.4)
+    return house.name, load, options(house, load, (*chosen(NAMES, (), house), odd), parts)
+
+
+def cell(table, name, column):
+    (found,) = [row for row in table.rows if row.cells[0][0].text == name]
+    return found.cells[column][0].text
+
+
+def test_every_option_is_drawn_once_at_one_exposure(made):
+    houses, exposure_ev = shown(made[2], SIZE)
+    assert houses[2] is None
+    assert 0.0 < exposure_ev < 8.0
+    # The dark sky is the same in both: the exposure is.
+    assert np.abs(houses[0][:10].astype(int) - houses[1][:10]).max() <= 2
+    assert (houses[0] != houses[1]).any()
+    sheet = np.asarray(Image.open(io.BytesIO(options_png(*made, size_px=SIZE))))
+    for house in houses[:2]:
+        found = [
+            (y, x)
+            for y in range(sheet.shape[0] - SIZE[1])
+            for x in range(sheet.shape[1] - SIZE[0])
+            if np.array_equal(sheet[y, x : x + 40], house[0, :40])
+            and np.array_equal(sheet[y : y + SIZE[1], x : x + SIZE[0]], house)
+        ]
+        assert len(found) == 1
+
+
+def test_the_picture_is_the_same_every_time(made):
+    assert options_png(*made, size_px=SIZE) == options_png(*made, size_px=SIZE)
+
+
+def test_where_none_can_be_built_there_is_no_picture(made):
+    with pytest.raises(layouts.EvenfallError, match="no option can be built"):
+        options_png(*made[:2], made[2][2:], size_px=SIZE)
+
+
+def test_the_table_tells_the_figures_that_were_measured(made):
+    blocks = list(options_blocks(*made))
+    (table,) = [each for each in blocks if isinstance(each, Table)]
+    for column, option in enumerate(made[2][:2], start=1):
+        built = option.built
+        assert cell(table, "price of all of it", column) == f"{option.price:.2f} USD"
+        assert cell(table, "wiring alone", column) == f"{built.plan.price:.2f}"
+        assert cell(table, "feeds, cuts", column) == f"{built.feeds}, {built.cuts}"
+        assert cell(table, "supplies", column) == f"{len(built.plan.house.supplies)}"
+    assert cell(table, "one repair", 1) == "swap a node"
+    assert cell(table, "one repair", 2) == "cut and solder, 30 min"
+    assert cell(table, "data backup", 2) == "yes"
+    assert cell(table, "price of all of it", 3) == "–"
+    assert cell(table, "status", 3) == "cannot be built"
+
+
+def test_why_not_and_the_cautions_stand_with_it(made):
+    sections = {each.heading: each.blocks for each in options_blocks(*made)
+                if isinstance(each, Section)}  # fmt: skip
+    (why,) = sections["Cannot be built"]
+    assert isinstance(why, Listed)
+    assert "36 V" in why.items[0][1].text
+    assert sections["Cautions"] == (Cautions(WIRING),)
+
+
+def test_more_kinds_go_into_a_table_below(made):
+    many = (*made[2], *made[2])
+    tables = [each for each in options_blocks(*made[:2], many) if isinstance(each, Table)]
+    assert [len(each.columns) - 1 for each in tables] == [MOST_ABREAST, 2]
