@@ -61,6 +61,10 @@ class CableNet:
             parts.append(self.point_m[points][:1])
         return _without_repeats(np.concatenate([*parts, tail]))
 
+    def along(self, track: int, start_m: float, end_m: float) -> np.ndarray:
+        """(K, 2) [m] the piece of a track between two distances along it."""
+        return _between(self.tracks[track].path_m, start_m, end_m)
+
     def _leg(self, a: int, b: int) -> np.ndarray:
         """From one point to the next: along their track where they share one."""
         for track in self.tracks:
