@@ -34,13 +34,14 @@ class Free:
 
 
 def label_places(
-    anchor: np.ndarray, size: np.ndarray, free: Free, gap: float
+    anchor: np.ndarray, size: np.ndarray, free: Free, gap: float, orders: int = 7
 ) -> list[tuple[float, float] | None]:
     """The upper left corner of each label, or None where nothing is left for it.
 
     anchor : (L, 2) [px] what each names
     size : (L, 2) [px] width and height of each
     gap : [px] kept between labels
+    orders : in how many orders they may begin, 1..7; fewer are faster and find worse places
     """
     count = len(anchor)
     if not count:
@@ -53,7 +54,9 @@ def label_places(
     keys = (
         few, middle, -middle, anchor[:, 0], -anchor[:, 0], anchor[:, 1], -anchor[:, 1],
     )  # fmt: skip
-    found = [_settled(told, sorted(range(count), key=lambda n: (key[n], n))) for key in keys]
+    found = [
+        _settled(told, sorted(range(count), key=lambda n: (key[n], n))) for key in keys[:orders]
+    ]
     chosen = min(found, key=lambda each: _total(told, each))
     return [
         None if at is None else (float(corners[n][at, 0]), float(corners[n][at, 1]))

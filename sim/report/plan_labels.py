@@ -6,16 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sim.report.plan_facts import Cable, Hung, PlanFacts, far_text
-from sim.report.plan_marks import (
-    GROUND,
-    LABEL,
-    QUIET,
-    WARM,
-    disc,
-    text_width,
-)
+from sim.report.plan_marks import LABEL, disc, text_width
 from sim.report.text import percent
-from sim.report.typeface import typeface
+from sim.report.theme import GROUND, QUIET, WARM, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from sim.light import Scene, to_px
-from sim.report.typeface import typeface
+from sim.report.plan_words import count_words, price_words
+from sim.report.theme import GROUND, QUIET, WARM, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -18,9 +19,7 @@ if TYPE_CHECKING:
     from sim.report.plan_facts import PlanFacts
     from sim.report.plan_labels import Label
 
-GROUND = (11, 15, 24)  # the window's night blue
-WARM, QUIET, LEADER = (243, 235, 221), (170, 168, 162), (150, 152, 158)
-RUN, CUT = (188, 192, 200), (255, 255, 255)
+LEADER, RUN, CUT = (150, 152, 158), (188, 192, 200), (255, 255, 255)
 #: Colours told apart with every kind of colour vision, as far as there are so many; every mark has
 #: the number of its supply as well.
 #: Source: M. Okabe, K. Ito, Color Universal Design (2008), the palette without its black.
@@ -187,27 +186,9 @@ def title(
 
 
 def _summary(plan: Plan, facts: PlanFacts) -> str:
-    from sim.report.text import percent
-
-    money = f" {plan.parts.currency}" if plan.priced and plan.parts.currency else ""
-    cost = f"{plan.price:.2f}{money}" + ("" if plan.priced else " in part by stand-in prices")
-    if plan.lower_bound > 0:
-        over = percent(plan.price / plan.lower_bound - 1)
-        cost += (
-            f", at most {over} above the least with a wire for each feed "
-            f"({plan.lower_bound:.2f}{money})"
-        )
     amps = sum(hung.peak_a for hung in facts.boxes)
-    many = [
-        counted(len(facts.boxes), "supply", "supplies"), counted(facts.feeds, "feed", "feeds"),
-        counted(len(facts.cuts), "cut", "cuts"), f"{amps:.1f} A at the peak",
-    ]  # fmt: skip
-    return f"{cost}: {', '.join(many)}"
-
-
-def counted(number: int, one: str, more: str) -> str:
-    """A number with its word."""
-    return f"{number} {one if number == 1 else more}"
+    many = count_words(len(facts.boxes), facts.feeds, len(facts.cuts))
+    return f"{price_words(plan)}: {many}, {amps:.1f} A at the peak"
 
 
 def legend(facts: PlanFacts, unit: float, height: int) -> Image:

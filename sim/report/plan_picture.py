@@ -17,7 +17,7 @@ from sim.report.label_places import Free, label_places, leader
 from sim.report.lanes import beside_each_other
 from sim.report.plan_facts import PlanFacts, plan_facts
 from sim.report.plan_labels import Label, feed_table, labels_of, short_labels
-from sim.report.typeface import typeface
+from sim.report.theme import GROUND, QUIET, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -75,7 +75,7 @@ def _sheet(
     from PIL import ImageDraw
 
     head = round(HEAD * unit)
-    sheet = pil.new("RGB", size_px, marks.GROUND)
+    sheet = pil.new("RGB", size_px, GROUND)
     base = _dimmed(facts, place)
     ways = _ways(facts, place, unit)
     sheet.paste(marks.drawn_over(base, facts, place, ways, unit), (0, head))
@@ -100,7 +100,7 @@ def _dimmed(facts: PlanFacts, place: Scene) -> np.ndarray:
     # What is brightest under a dusk sky may be anything: it is brought to the same level.
     top = max(float(np.percentile(grey, 99)), 1.0)
     mixed = COLOUR_LEFT * seen + (1 - COLOUR_LEFT) * grey[..., None]
-    ground = np.array(marks.GROUND, float)
+    ground = np.array(GROUND, float)
     return np.rint(np.clip(ground + mixed * (DIM * 128 / top), 0, 255)).astype(np.uint8)
 
 
@@ -147,7 +147,7 @@ def _labels(
         if far > 1.6 * marks.DOT * unit:
             start = spot + (end - spot) * (marks.DOT * unit / far)
             line = (start[0], start[1] + head, end[0], end[1] + head)
-            draw.line(line, marks.GROUND, max(3, round(3 * unit)))
+            draw.line(line, GROUND, max(3, round(3 * unit)))
             draw.line(line, marks.LEADER, max(1, round(unit)))
     for label, corner in zip(labels, at, strict=True):
         if corner is not None:
@@ -172,4 +172,4 @@ def _cautions(
         if top + 10 * unit + len(lines) * step <= bottom:
             break
     for number, line in enumerate(lines):
-        draw.text((left, top + 10 * unit + number * step), line, marks.QUIET, font)
+        draw.text((left, top + 10 * unit + number * step), line, QUIET, font)

@@ -1,0 +1,111 @@
+"""Feeds worked out on a thread of their own, while the picture goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from layouts import EvenfallError, House
+from sim.app.state.actions import Action, Failed, FeedsLost, FeedsProposed, FeedsSought, NoFeeds
+from sim.app.state.record import Asking, Proposed, State
+from sim.app.state.shown import Stage
+from sim.app.work.guard import in_words, write_down
+from sim.app.work.watch import Stamp
+from sim.app.work.worker import Alive, Worker
+from sim.parts.load import parts_beside
+from sim.plan.loadcase import full_codes
+from sim.plan.plan import Plan, plan_house
+from sim.report.plan_words import proposal_words
+
+FAULT = "proposing feeds"
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """The plan that answers an asking."""
+
+    asking: Asking
+    plan: Plan
+
+
+class _Dropped(Exception):
+    """Nobody waits for it any more."""
+
+
+class Planner:
+    """Owns the thread; keeps the newest plan."""
+
+    def __init__(self) -> None:
+        self._worker = Worker("plan")
+        self._asking: Asking | None = None  # being worked out
+        self._found: Found | None = None
+        self._made_from: Stamp = ()  # the house file when feeds were asked for
+        self._share = self._told_share = 0.0
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being worked out."""
+        return self._worker.idle and self._asking is None
+
+    def house(self, number: int) -> House | None:
+        """The house as wired for an asking; None where that is not the newest."""
+        found = self._found
+        return found.plan.house if found and found.asking.number == number else None
+
+    def follow(self, state: State, stage: Stage | None, house_file: Stamp) -> list[Action]:
+        """Begin or give up as the state asks, and tell what has come of it."""
+        told: list[Action] = []
+        on = state.asking is not None or state.proposal is not None
+        if on and self._made_from and house_file != self._made_from:
+            self._give_up()
+            self._made_from = ()
+            return [FeedsLost()]
+        if state.asking is None and self._asking is not None:
+            self._give_up()
+        asking = state.asking
+        if asking is not None and asking != self._asking:
+            if stage is None or stage.left.kind != asking.kind:
+                return told  # the house with that kind is on its way
+            house = stage.left.rig.house
+            self._asking, self._made_from = asking, house_file
+            self._share = self._told_share = 0.0
+            self._worker.submit(lambda alive: self._work(house, asking, alive))
+        for result in self._worker.drain():
+            told += self._heard(result)
+        if self._asking is not None and self._share != self._told_share:
+            self._told_share = self._share
+            told.append(FeedsSought(self._share))
+        return told
+
+    def close(self) -> bool:
+        """End the thread; whether it ended at once."""
+        return self._worker.close()
+
+    def _give_up(self) -> None:
+        self._asking = None
+        self._worker.cancel()
+
+    def _heard(self, result: Found | Exception) -> list[Action]:
+        asking, self._asking = self._asking, None
+        if asking is None:
+            return []
+        if isinstance(result, Found):
+            self._found = result
+            title, lines = proposal_words(result.plan, asking.brightness)
+            return [FeedsProposed(Proposed(asking.number, asking.kind, title, lines))]
+        if isinstance(result, EvenfallError):
+            return [NoFeeds(asking.number, str(result))]
+        write_down(FAULT, result)
+        return [NoFeeds(asking.number, ""), Failed(in_words(FAULT, result))]
+
+    def _work(self, house: House, asking: Asking, alive: Alive) -> Iterator[Found]:
+        def progress(done: float, total: float) -> None:
+            if not alive():
+                raise _Dropped
+            self._share = done / total if total else 0.0
+
+        try:
+            codes = full_codes(house, asking.brightness)
+            yield Found(asking, plan_house(house, codes, parts_beside(house), progress=progress))
+        except _Dropped:
+            return
