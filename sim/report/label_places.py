@@ -136,9 +136,11 @@ def _candidates(anchor: np.ndarray, size: np.ndarray, free: Free) -> np.ndarray:
     middle = anchor + reach[..., None] * way
     corner = np.round(middle.reshape(-1, 2) - size / 2)
     left, top, right, bottom = free.area
-    inside = (corner[:, 0] >= left) & (corner[:, 0] + size[0] <= right)
-    inside &= (corner[:, 1] >= top) & (corner[:, 1] + size[1] <= bottom)
-    return corner[inside]
+    if size[0] > right - left or size[1] > bottom - top:
+        return np.zeros((0, 2))
+    # What would stand out over the rim is moved in along it.
+    inside = np.clip(corner, (left, top), (right - size[0], bottom - size[1]))
+    return np.unique(inside, axis=0)
 
 
 def _own_cost(
@@ -174,7 +176,7 @@ def _astray(
     rim = np.clip(others, corner[:, None], corner[:, None] + size)  # (C, P, 2)
     away = np.hypot(*np.moveaxis(rim - others, -1, 0))
     own = np.hypot(*(near - anchor).T)
-    count = ((away < 1.2 * own[:, None] + 0.3 * line) & (away < 1.2 * line)).sum(axis=1)
+    count = ((away < 1.2 * own[:, None] + 0.3 * line) & (away < 2 * line)).sum(axis=1)
     # How near the leader comes to each of them.
     way = near - anchor
     long = np.maximum((way**2).sum(axis=1), 1e-9)

@@ -23,8 +23,7 @@ class Cable:
     wire: Wire
     supply: int  # number in the house
     way_m: np.ndarray  # (K, 2) [m] from the supply on
-    peak_a: float
-    on_trunk: bool  # hangs on a junction, and not on the supply itself
+    peak_a: float  # in its +, where its fuse is
     feeds: bool  # ends on a run
 
 
@@ -75,7 +74,7 @@ def plan_facts(plan: Plan) -> PlanFacts | None:
     network = build(house)
     seen = loads(network, plan.codes)
     uses = wire_uses(network, seen)
-    peaks = [use.most_a for use in uses]
+    peaks = [use.peak_a for use in uses]
     boxes = tuple(
         Hung(s.name, lies.supplies[s.name], s.volts, s.rated_a, use.peak_a)
         for s, use in zip(house.supplies, supply_uses(network, seen), strict=True)
@@ -119,8 +118,6 @@ def _cables(house: House, lies: CableWays, peaks: list[float]) -> tuple[Cable, .
             on[number],
             way,
             peaks[number],
-            "junction" in (wire.start.kind, wire.end.kind)
-            and "supply" not in (wire.start.kind, wire.end.kind),
             "run" in (wire.start.kind, wire.end.kind),
         )
         for number, (wire, way) in enumerate(zip(house.wires, lies.ways, strict=True))

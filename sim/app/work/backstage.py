@@ -71,6 +71,8 @@ class Backstage:
         if self._stamp is None or self._watch.changed(_files(state), time.monotonic()):
             self.reread(state)
         assert self._stamp is not None
+        if lost := self._planner.lost(state, self._stamp[:1]):
+            return lost  # before anything is made of the new file with the old one's feeds
         asked = wanted(state, self._stamp)
         if asked != self._wanted:
             self._wanted = asked

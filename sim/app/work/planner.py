@@ -52,14 +52,18 @@ class Planner:
         found = self._found
         return found.plan.house if found and found.asking.number == number else None
 
+    def lost(self, state: State, house_file: Stamp) -> list[Action]:
+        """Whether what is proposed, or sought, was for a house file that has changed since."""
+        on = state.asking is not None or state.proposal is not None
+        if not on or not self._made_from or house_file == self._made_from:
+            return []
+        self._give_up()
+        self._made_from = ()
+        return [FeedsLost()]
+
     def follow(self, state: State, stage: Stage | None, house_file: Stamp) -> list[Action]:
         """Begin or give up as the state asks, and tell what has come of it."""
         told: list[Action] = []
-        on = state.asking is not None or state.proposal is not None
-        if on and self._made_from and house_file != self._made_from:
-            self._give_up()
-            self._made_from = ()
-            return [FeedsLost()]
         if state.asking is None and self._asking is not None:
             self._give_up()
         asking = state.asking
