@@ -20,7 +20,7 @@ _ROUNDS = 6
 #: What each height moved costs, covering a point, a point of a line, crossing a leader.
 _MOVED, _POINT, _LINE, _CROSSED = 2.0, 6.0, 0.06, 8.0
 #: What standing at another mark as if it were the own one costs, or leading past one.
-_ASTRAY = 8.0
+_ASTRAY = 10.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,21 +169,22 @@ def _astray(
     points: np.ndarray,
     line: float,
 ) -> np.ndarray:
-    """(C,) how many marks of others a place could be taken to belong to."""
+    """(C,) how many marks of others a place could be taken to belong to: it stands at one, or its
+    leader leads past one, which weighs more."""
     others = points[np.hypot(*(points - anchor).T) > 1.0] if len(points) else points
     if not len(others):
         return np.zeros(len(corner))
     rim = np.clip(others, corner[:, None], corner[:, None] + size)  # (C, P, 2)
     away = np.hypot(*np.moveaxis(rim - others, -1, 0))
     own = np.hypot(*(near - anchor).T)
-    count = ((away < 1.2 * own[:, None] + 0.3 * line) & (away < 2 * line)).sum(axis=1)
+    count = ((away < 1.2 * own[:, None] + 0.3 * line) & (away < 0.8 * line)).sum(axis=1)
     # How near the leader comes to each of them.
     way = near - anchor
     long = np.maximum((way**2).sum(axis=1), 1e-9)
     share = np.clip(np.einsum("pk,ck->cp", others - anchor, way) / long[:, None], 0, 1)
     foot = anchor + share[..., None] * way[:, None]
     past = np.hypot(*np.moveaxis(foot - others, -1, 0)) < 0.3 * line
-    return np.asarray(count + (past & (own[:, None] > 0.5 * line)).sum(axis=1), dtype=float)
+    return np.asarray(count + 1.6 * (past & (own[:, None] > 0.5 * line)).sum(axis=1), dtype=float)
 
 
 def _between(n: int, told: _Labels, chosen: _Chosen) -> np.ndarray:
