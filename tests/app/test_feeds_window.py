@@ -10,11 +10,16 @@ import pygame
 import pytest
 
 import sim.app.work.planner as planner
+from layouts import load_house
+from layouts.files.edits import Put
+from layouts.files.writeback import write_edits
 from sim.app.state import actions as act
 from sim.app.state.proposing import is_card
 from sim.app.state.question import question_places
 from sim.app.state.window_layout import layout
 from sim.app.window import Window
+from sim.app.work import saving
+from sim.plan.plan import Plan
 
 Until = Callable[[Window, Callable[[], bool]], None]
 SIZE = (960, 600)
@@ -165,6 +170,50 @@ def test_another_house_file_takes_the_proposal_along(
     assert not wired(bare)
     assert bare.state.facts is not None
     assert bare.state.facts.runs[0].count == 30
+
+
+def test_accepted_feeds_are_written_to_the_house_file(
+    bare: Window, bare_file: Path, monkeypatch: pytest.MonkeyPatch, until: Until
+) -> None:
+    def writer(plan: Plan, path: str, *, expected: str) -> str:
+        """What a plan changes, put into the file; a stand-in for the writer of plans."""
+        parts = plan.sections
+        edits = [Put((key,), parts[key]) for key in ("places", "supplies", "wires") if parts[key]]
+        return write_edits(path, edits, expected=expected)
+
+    monkeypatch.setattr(saving, "plan_writer", lambda: writer)
+    bare.do(act.ProposeFeeds())
+    until(bare, lambda: wired(bare) and bare.backstage.idle)
+    stage = bare.backstage.stage
+    assert stage is not None
+    proposed = [wire.label for wire in stage.left.rig.house.wires]
+    press(bare, pygame.K_1)
+    assert bare.state.question is not None
+    press(bare, pygame.K_1)
+    assert bare.state.proposal is None
+    until(bare, lambda: bare.state.facts is not None and not bare.state.facts.unfed)
+    until(bare, lambda: wired(bare) and bare.backstage.idle)
+    assert bare_file.read_text().startswith("# Invented for a test.")
+    assert [wire.label for wire in load_house(bare_file).wires] == proposed
+    assert not bare.state.fault
+
+
+def test_a_house_file_changed_meanwhile_is_not_overwritten(
+    bare: Window, bare_file: Path, monkeypatch: pytest.MonkeyPatch, until: Until
+) -> None:
+    def writer(plan: Plan, path: str, *, expected: str) -> str:
+        return write_edits(path, [Put(("wires",), plan.sections["wires"])], expected=expected)
+
+    monkeypatch.setattr(saving, "plan_writer", lambda: writer)
+    bare.do(act.ProposeFeeds())
+    until(bare, lambda: wired(bare) and bare.backstage.idle)
+    bare.do(act.AcceptFeeds())
+    bare_file.write_text(bare_file.read_text() + "# by somebody else\n")
+    theirs = bare_file.read_bytes()
+    bare.do(act.WriteFeeds())
+    assert bare_file.read_bytes() == theirs
+    assert bare.state.message is not None
+    assert "changed by somebody else" in bare.state.message.text
 
 
 def test_wires_lie_where_the_file_says_supplies_hang(

@@ -8,7 +8,7 @@ import pytest
 
 from sim.app.state import actions as act
 from sim.app.state.controls import control, controls
-from sim.app.state.proposing import ACCEPT, UNDO, is_card
+from sim.app.state.proposing import ACCEPT, NOT_NOW, UNDO, WRITE, is_card
 from sim.app.state.record import Proposed, Question, State
 from sim.app.state.update import update
 
@@ -84,6 +84,21 @@ def test_accepted_feeds_stay_until_undone(bare: State, how: act.Action) -> None:
     assert kept.question is None
     assert buttons(kept) == {"undo"}
     assert update(kept, act.UndoFeeds()).proposal is None
+
+
+def test_what_can_be_written_is_offered(bare: State) -> None:
+    asked = update(bare, act.ProposeFeeds())
+    found = Proposed(1, None, "Proposed", (), file="house.yaml")
+    kept = update(update(asked, act.FeedsProposed(found)), act.AcceptFeeds())
+    assert kept.question is not None
+    assert [key for key, _ in kept.question.answers] == [WRITE, NOT_NOW]
+    assert "house.yaml" in kept.question.answers[0][1]
+    assert buttons(kept) == {"write-feeds", "undo"}
+    later = update(kept, act.Answer(2))
+    assert later.question is None
+    assert later.proposal == kept.proposal
+    assert update(later, act.FeedsWritten()).proposal is None
+    assert update(kept, act.UndoFeeds()).question is None
 
 
 def test_the_card_can_be_put_off_and_brought_back(bare: State) -> None:

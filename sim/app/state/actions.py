@@ -298,7 +298,17 @@ class FeedsLost:
     """The house file is not the one any more that feeds were proposed for."""
 
 
+@dataclass(frozen=True)
+class FeedsWritten:
+    """The house file has the proposed feeds now."""
+
+
 # --- what only the loop can do ---
+
+
+@dataclass(frozen=True)
+class WriteFeeds:
+    """Write the accepted feeds to the house file."""
 
 
 @dataclass(frozen=True)
@@ -321,18 +331,20 @@ class Quit:
     """Close the window."""
 
 
-Command = WriteValues | Screenshot | FullScreen | Quit
-COMMANDS = (WriteValues, Screenshot, FullScreen, Quit)
+Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
+COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit)
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | Written | CeilingMeasured
     | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate | Focus | Back
     | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider | NudgeDivider | Drag
     | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert | ProposeFeeds
     | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost
+    | FeedsWritten
     | Command
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {
     "write": WriteValues(), "revert": Revert(), "propose": ProposeFeeds(),
     "stop-proposing": StopProposing(), "accept": AcceptFeeds(), "undo": UndoFeeds(),
+    "write-feeds": WriteFeeds(),
 }  # fmt: skip

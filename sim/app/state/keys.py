@@ -32,6 +32,7 @@ from sim.app.state.actions import (
     ToggleHelp,
     ToggleOverlay,
     UndoFeeds,
+    WriteFeeds,
     WriteValues,
     Zoom,
 )
@@ -113,6 +114,7 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
     _bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
     _bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
+    _bind("Feeds", "shift+a", WriteFeeds(), "write the accepted feeds to the house file"),
     _bind("Feeds", "u", UndoFeeds(), "undo the proposed feeds"),
     _bind("Drawer", "d", ToggleDrawer(), "open or shut the drawer"),
     _bind("Drawer", "tab", Focus(1), "next control"),

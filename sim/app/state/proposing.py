@@ -13,6 +13,8 @@ from sim.app.state.record import Asking, Proposed, Question, State
 
 #: What `Answer` says to the card of a proposal.
 ACCEPT, UNDO = "accept-feeds", "undo-feeds"
+#: And to the question after it; the loop does the first, because it reaches the disk.
+WRITE, NOT_NOW = "write-feeds", "not-now"
 NOTHING_TO_FEED = "Every run has its supply already; nothing is proposed"
 IN_WINDOW = (
     "Kept in this window, and gone when it is closed: the house file is as it was. Undo is in the "
@@ -76,8 +78,18 @@ def accept(state: State) -> State:
     """Keep the proposal in the window's house."""
     if state.proposal is None or state.proposal.accepted:
         return state
-    state = replace(state, proposal=replace(state.proposal, accepted=True), message=said(IN_WINDOW))
-    return _without_card(state)
+    state = _without_card(replace(state, proposal=replace(state.proposal, accepted=True)))
+    file = state.proposal.file if state.proposal else ""
+    if not file or state.question is not None:
+        return replace(state, message=said(IN_WINDOW))
+    answers = ((WRITE, f"Write them to {file}"), (NOT_NOW, "Keep them in the window"))
+    lines = ("All else in the file stays as it is, comments too.",)
+    return replace(state, question=Question("The feeds are kept in this window", lines, answers))
+
+
+def written(state: State) -> State:
+    """The house file has the feeds now; wires stay on show."""
+    return replace(state, proposal=None)
 
 
 def undo(state: State) -> State:
@@ -107,13 +119,14 @@ def with_card(state: State) -> State:
 
 
 def _without(state: State) -> State:
-    """Without the proposal, its card, and the wires if they were laid over for it alone."""
+    """Without the proposal, its questions, and the wires if they were laid over for it alone."""
     laid = state.proposal is not None and state.proposal.laid
     overlays = state.overlays - {"wires"} if laid else state.overlays
     return _without_card(replace(state, proposal=None, overlays=overlays))
 
 
 def _without_card(state: State) -> State:
-    if not is_card(state.question):
+    keys = {key for key, _ in state.question.answers} if state.question else set()
+    if not keys & {ACCEPT, WRITE}:
         return state
     return replace(state, question=pending(state))

@@ -140,6 +140,7 @@ class Proposed:
     lines: tuple[str, ...]
     accepted: bool = False
     laid: bool = False  # wires were laid over the house for it
+    file: str = ""  # the name of the house file they can be written to; "" where they cannot
 
 
 def _no_edits() -> Mapping[EditKey, Value]:

@@ -142,6 +142,12 @@ WHOLE: tuple[Setting, ...] = (
         shown=lambda state: state.proposal is not None and not state.proposal.accepted,
     ),
     Setting(
+        "write-feeds", "Write to the house file", "House", "button", lambda _: "",
+        spoken="Write the accepted feeds to the house file",
+        shown=lambda state: state.proposal is not None and state.proposal.accepted
+        and bool(state.proposal.file),
+    ),
+    Setting(
         "undo", "Undo the feeds", "House", "button", lambda _: "",
         spoken="Undo the proposed feeds", shown=lambda state: state.proposal is not None,
     ),

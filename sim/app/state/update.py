@@ -311,5 +311,6 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.FeedsSought: lambda state, action: proposing.share_done(state, action.share),
     act.FeedsProposed: lambda state, action: proposing.proposed(state, action.proposal),
     act.NoFeeds: lambda state, action: proposing.not_proposed(state, action.number, action.why),
+    act.FeedsWritten: lambda state, _: proposing.written(state),
     act.FeedsLost: lambda state, _: proposing.lost(state),
 }

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from layouts import EvenfallError, House
+from layouts.files.writeback import digest_of
 from sim.app.state.actions import Action, Failed, FeedsLost, FeedsProposed, FeedsSought, NoFeeds
 from sim.app.state.record import Asking, Proposed, State
 from sim.app.state.shown import Stage
+from sim.app.work import saving
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.app.work.worker import Alive, Worker
@@ -26,6 +29,7 @@ class Found:
 
     asking: Asking
     plan: Plan
+    digest: str  # of the house file that it was made from
 
 
 class _Dropped(Exception):
@@ -46,6 +50,16 @@ class Planner:
     def idle(self) -> bool:
         """Whether nothing is being worked out."""
         return self._worker.idle and self._asking is None
+
+    def write(self, number: int) -> None:
+        """Put the newest plan into its house file, if that is the one of an asking.
+
+        Raises EvenfallError (Conflict where the file is another one since) or OSError.
+        """
+        writer, found = saving.plan_writer(), self._found
+        if writer is None or found is None or found.asking.number != number:
+            raise EvenfallError("what was proposed is not there any more; propose anew")
+        writer(found.plan, found.plan.before.file, expected=found.digest)
 
     def house(self, number: int) -> House | None:
         """The house as wired for an asking; None where that is not the newest."""
@@ -73,7 +87,8 @@ class Planner:
             house = stage.left.rig.house
             self._asking, self._made_from = asking, house_file
             self._share = self._told_share = 0.0
-            self._worker.submit(lambda alive: self._work(house, asking, alive))
+            digest = digest_of(house.file)
+            self._worker.submit(lambda alive: self._work(house, asking, digest, alive))
         for result in self._worker.drain():
             told += self._heard(result)
         if self._asking is not None and self._share != self._told_share:
@@ -96,13 +111,16 @@ class Planner:
         if isinstance(result, Found):
             self._found = result
             title, lines = proposal_words(result.plan, asking.brightness)
-            return [FeedsProposed(Proposed(asking.number, asking.kind, title, lines))]
+            # Feeds made for another kind of pixel than the file's are no matter of the file.
+            can = asking.kind is None and result.digest and saving.plan_writer() is not None
+            file = Path(result.plan.before.file).name if can else ""
+            return [FeedsProposed(Proposed(asking.number, asking.kind, title, lines, file=file))]
         if isinstance(result, EvenfallError):
             return [NoFeeds(asking.number, str(result))]
         write_down(FAULT, result)
         return [NoFeeds(asking.number, ""), Failed(in_words(FAULT, result))]
 
-    def _work(self, house: House, asking: Asking, alive: Alive) -> Iterator[Found]:
+    def _work(self, house: House, asking: Asking, digest: str, alive: Alive) -> Iterator[Found]:
         def progress(done: float, total: float) -> None:
             if not alive():
                 raise _Dropped
@@ -110,6 +128,7 @@ class Planner:
 
         try:
             codes = full_codes(house, asking.brightness)
-            yield Found(asking, plan_house(house, codes, parts_beside(house), progress=progress))
+            made = plan_house(house, codes, parts_beside(house), progress=progress)
+            yield Found(asking, made, digest)
         except _Dropped:
             return
