@@ -12,7 +12,8 @@ from layouts import EvenfallError
 from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
 from sim.app.state import actions as act
-from sim.app.state.questions import BESIDE, OVER, asked_before_writing
+from sim.app.state.proposing import WRITE
+from sim.app.state.questions import BESIDE, OVER, answered, asked_before_writing
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
 from sim.app.state.update import answer_of
@@ -41,6 +42,8 @@ class Commands:
         """Do what is a command; whether it was one."""
         if isinstance(action, act.WriteValues):
             self._write()
+        elif isinstance(action, act.WriteFeeds):
+            self._write_feeds()
         elif isinstance(action, act.Screenshot):
             self._screenshot()
         elif isinstance(action, act.Answer):
@@ -59,6 +62,9 @@ class Commands:
             self._write(over=True)
         elif name == BESIDE:
             self._beside()
+        elif name == WRITE:
+            self._desk.state = answered(self._desk.state, name)
+            self._write_feeds()
         else:
             return False
         return True
@@ -103,6 +109,28 @@ class Commands:
         desk.do(act.Revert())
         desk.do(act.Open(str(path)))
         self._say(f"Written to {path.name}, which is on show now; the other file is as it was")
+
+    def _write_feeds(self) -> None:
+        desk = self._desk
+        proposal = desk.state.proposal
+        if proposal is None or not proposal.accepted:
+            self._say("No feeds are accepted that could be written")
+            return
+        if not proposal.file:
+            self._say(
+                "Not written: these feeds are for another kind of pixel than the house file has"
+                if proposal.kind is not None
+                else "Not written: here feeds are kept in the window only"
+            )
+            return
+        try:
+            desk.backstage.write_feeds(proposal.number)
+        except (EvenfallError, OSError) as error:
+            self._say(f"Not written: {error}")
+            return
+        desk.do(act.FeedsWritten())
+        desk.backstage.reread(desk.state)
+        self._say(f"The feeds are written to {proposal.file}")
 
     def _screenshot(self) -> None:
         desk = self._desk

@@ -244,8 +244,8 @@ class Window:
         if event.type == pygame.KEYDOWN:
             press = _press(event)
             action = action_for(state, press) if press else None
-            if isinstance(action, act.Activate) and state.focus == "write":
-                action = act.WriteValues()
+            if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
+                action = act.BUTTONS[state.focus]
             self._held, self._again_s = None, REPEAT_AFTER_S
             if action is not None:
                 self._held = (event.key, action) if repeats(action) else None
@@ -263,7 +263,7 @@ class Window:
             taken = bool(widgets.manager.process_events(event))
             told = widgets.action(event)
             if isinstance(told, str):
-                yield act.WriteValues() if told == "write" else act.Revert()
+                yield act.BUTTONS[told]
             elif told is not None:
                 yield told
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:

@@ -39,6 +39,10 @@ class CableNet:
     distance_m: np.ndarray  # (B, Q) [m] of cable from each box
     before: np.ndarray  # (B, Q) the point before on that way; negative: the box
 
+    def along(self, track: int, start_m: float, end_m: float) -> np.ndarray:
+        """(K, 2) [m] the piece of a track between two distances along it."""
+        return _between(self.tracks[track].path_m, start_m, end_m)
+
     def reach_m(self, box: int, track: int, along_m: np.ndarray) -> np.ndarray:
         """[m] of cable from a box to each distance `along_m` (n,) [m] of a track."""
         own = self.tracks[track]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from sim.app.state.actions import (
+    AcceptFeeds,
     Action,
     Activate,
     Answer,
@@ -17,6 +18,7 @@ from sim.app.state.actions import (
     Nudge,
     NudgeDivider,
     PlayPause,
+    ProposeFeeds,
     Quit,
     Revert,
     Screenshot,
@@ -24,10 +26,13 @@ from sim.app.state.actions import (
     StepPixel,
     StepRun,
     StepSeconds,
+    StopProposing,
     ToggleCompare,
     ToggleDrawer,
     ToggleHelp,
     ToggleOverlay,
+    UndoFeeds,
+    WriteFeeds,
     WriteValues,
     Zoom,
 )
@@ -106,6 +111,11 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
     _bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
     _bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
+    _bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
+    _bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
+    _bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
+    _bind("Feeds", "shift+a", WriteFeeds(), "write the accepted feeds to the house file"),
+    _bind("Feeds", "u", UndoFeeds(), "undo the proposed feeds"),
     _bind("Drawer", "d", ToggleDrawer(), "open or shut the drawer"),
     _bind("Drawer", "tab", Focus(1), "next control"),
     _bind("Drawer", "shift+tab", Focus(-1), "previous control"),

@@ -159,8 +159,13 @@ def answered(state: State, answer: str) -> State:
             state = said_aside(state, state.aside)
     if answer in (USE, FORGET):
         state = replace(state, recovered=None)
+    return replace(state, question=pending(state))
+
+
+def pending(state: State) -> Question | None:
+    """What is still to be asked: values that collided, then values an earlier window left."""
     left = recovery(state, state.recovered) if state.recovered else None
-    return replace(state, question=conflict(state) or left)
+    return conflict(state) or left
 
 
 def _without_collided(state: State) -> State:

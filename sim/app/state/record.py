@@ -91,6 +91,7 @@ class Facts:
     span_s: float  # what the ribbon shows: one period, or the seconds scanned
     frames: int  # in that span
     scheme_digest: str = ""  # of the file's bytes as they were read
+    unfed: tuple[str, ...] = ()  # runs that no supply of the house file reaches
 
     @cached_property
     def marks(self) -> tuple[LayerMark, ...]:
@@ -118,6 +119,28 @@ class Question:
     title: str
     lines: tuple[str, ...]
     answers: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Asking:
+    """Feeds are asked for: every channel full at a brightness 0..1, with a kind of pixel."""
+
+    number: int
+    kind: str | None
+    brightness: float
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """What is said of feeds that were proposed; `number` is that of the asking."""
+
+    number: int
+    kind: str | None
+    title: str
+    lines: tuple[str, ...]
+    accepted: bool = False
+    laid: bool = False  # wires were laid over the house for it
+    file: str = ""  # the name of the house file they can be written to; "" where they cannot
 
 
 def _no_edits() -> Mapping[EditKey, Value]:
@@ -150,6 +173,11 @@ class State:
     recovered: Unsaved | None = None  # left by an earlier window, waiting for an answer
     question: Question | None = None
     fault: str = ""  # what failed inside
+    asked: int = 0  # how often feeds were asked for
+    asking: Asking | None = None
+    planned_share: float = 0.0  # how much of the search is done
+    proposal: Proposed | None = None
+    no_plan: str = ""  # why no feeds could be proposed
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there
 

@@ -126,6 +126,32 @@ WHOLE: tuple[Setting, ...] = (
         options=_kinds, shown=lambda state: state.compare,
     ),
     Setting(
+        "propose", "Propose feeds", "House", "button", lambda _: "",
+        spoken="Propose feeds for runs without a supply",
+        help="Supplies, feeds, cuts, wire and fuses at least cost, for every channel full at the "
+        "brightness on show; with the parts file beside the house.",
+        shown=lambda state: bool(_facts(state).unfed) and not (state.asking or state.proposal),
+    ),
+    Setting(
+        "stop-proposing", "Stop proposing", "House", "button", lambda _: "",
+        spoken="Stop proposing feeds", shown=lambda state: state.asking is not None,
+    ),
+    Setting(
+        "accept", "Accept the feeds", "House", "button", lambda _: "",
+        spoken="Accept the proposed feeds",
+        shown=lambda state: state.proposal is not None and not state.proposal.accepted,
+    ),
+    Setting(
+        "write-feeds", "Write to the house file", "House", "button", lambda _: "",
+        spoken="Write the accepted feeds to the house file",
+        shown=lambda state: state.proposal is not None and state.proposal.accepted
+        and bool(state.proposal.file),
+    ),
+    Setting(
+        "undo", "Undo the feeds", "House", "button", lambda _: "",
+        spoken="Undo the proposed feeds", shown=lambda state: state.proposal is not None,
+    ),
+    Setting(
         "hour", "Hour of night", "View", "choice",
         lambda state: state.hour, lambda state, value: replace(state, hour=str(value)),
         "Hour of the night", options=lambda _: HOURS,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
+from sim.app.state import proposing
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
 from sim.app.state.questions import answered, found_unsaved, said
@@ -80,7 +81,9 @@ def _play_pause(state: State, _: act.PlayPause) -> State:
 
 
 def _loaded(state: State, action: act.Loaded) -> State:
+    carded = proposing.is_card(state.question)
     state = loaded(state, action)
+    state = proposing.with_card(state) if carded else state
     return replace(state, time_s=_within(state, state.time_s))
 
 
@@ -98,7 +101,11 @@ def _found_unsaved(state: State, action: act.FoundUnsaved) -> State:
 
 def _answer(state: State, action: act.Answer) -> State:
     name = answer_of(state, action)
-    return state if name is None else answered(state, name)
+    if name is None:
+        return state
+    if proposing.is_card(state.question):
+        return proposing.answered(state, name)
+    return proposing.with_card(answered(state, name))
 
 
 def _open(state: State, action: act.Open) -> State:
@@ -146,8 +153,9 @@ def _nudge(state: State, action: act.Nudge) -> State:
 
 def _activate(state: State, _: act.Activate) -> State:
     """Buttons that reach outside (`write`) are the loop's; see `window`."""
-    if state.focus == "revert":
-        return _revert(state, act.Revert())
+    pressed = act.BUTTONS.get(state.focus or "")
+    if pressed is not None:
+        return update(state, pressed)
     return _nudge(state, act.Nudge(1))
 
 
@@ -180,6 +188,8 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, selection=None)
     if state.fault:
         return replace(state, fault="")
+    if state.no_plan:
+        return replace(state, no_plan="")
     if state.question:  # what it is about stays as it is, and is asked about before writing
         return replace(state, question=None)
     if state.problems:
@@ -294,4 +304,13 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Zoom: _zoom,
     act.Scroll: _scroll,
     act.Revert: _revert,
+    act.ProposeFeeds: lambda state, _: proposing.propose(state),
+    act.StopProposing: lambda state, _: proposing.stop(state),
+    act.AcceptFeeds: lambda state, _: proposing.accept(state),
+    act.UndoFeeds: lambda state, _: proposing.undo(state),
+    act.FeedsSought: lambda state, action: proposing.share_done(state, action.share),
+    act.FeedsProposed: lambda state, action: proposing.proposed(state, action.proposal),
+    act.NoFeeds: lambda state, action: proposing.not_proposed(state, action.number, action.why),
+    act.FeedsWritten: lambda state, _: proposing.written(state),
+    act.FeedsLost: lambda state, _: proposing.lost(state),
 }

@@ -1,17 +1,21 @@
 """Where supplies, junctions and wires are drawn over the house. Pure; pixels of the picture.
 
-The file says what joins what, not where copper runs. So the drawing is a plan: supplies stand in
-a row on the ground, each wire rises from its supply, follows a lane of its own above the ground
-and climbs to the pad it feeds.
+Where the file says where every supply hangs, wires are drawn as they lie. Else it says what joins
+what, not where copper runs, and the drawing is a plan: supplies stand in a row on the ground, each
+wire rises from its supply, follows a lane of its own above the ground and climbs to the pad it
+feeds.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from layouts import House, Wire, WireEnd
+from sim.plan.cable_ways import CableWays
+from sim.report.lanes import beside_each_other
 
 Point = tuple[float, float]
 _Key = tuple[str, str, int]
@@ -19,6 +23,9 @@ _Key = tuple[str, str, int]
 #: At 100 %: height of the supplies' tops over the foot of the picture, of the first lane over
 #: them, from lane to lane, and from wire to wire along a supply's top.
 SUPPLY_UP, LANE_UP, LANE, APART = 46, 16, 10, 14
+
+#: From cable to cable where several lie on the same line, at 100 %.
+APART_LANES = 5
 
 
 @dataclass(frozen=True)
@@ -47,6 +54,29 @@ def planned_wires(
         {name: point for (kind, name, _), point in at.items() if kind == "supply"},
         {name: point for (kind, name, _), point in at.items() if kind == "junction"},
         paths,
+    )
+
+
+def wires_as_they_lie(
+    ways: CableWays, house: House, to_px: Callable[[np.ndarray], np.ndarray], scale: float
+) -> WirePlan:
+    """The plan of a house that says where its cable lies; `to_px` leads from metres to pixels.
+
+    Cables that share a way are drawn beside each other.
+    """
+    lines = beside_each_other(
+        [to_px(way) for way in ways.ways], APART_LANES * scale,
+        [to_px(run.path_m) for run in house.runs],
+    )  # fmt: skip
+
+    def at(spot: Point) -> Point:
+        x, y = to_px(np.array(spot)).tolist()
+        return x, y
+
+    return WirePlan(
+        {name: at(spot) for name, spot in ways.supplies.items()},
+        {name: at(spot) for name, spot in ways.junctions.items()},
+        tuple(tuple((float(x), float(y)) for x, y in line) for line in lines),
     )
 
 

@@ -9,6 +9,7 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 _GROUND = (44, 20, 24)
+NO_FEEDS = "No feeds could be proposed"
 UNREAD = "This file cannot be read; the picture is the last good one"
 FAULT = "Something failed inside; the window goes on with what it has"
 SAFE = "Unsaved values are kept and offered at the next start. Ctrl S writes them to the file."
@@ -27,6 +28,9 @@ def draw_banners(
     if state.fault:
         body = [state.fault, *([SAFE] if kept else [])]
         top = _card(brush, parts, top, FAULT, _wrapped(brush, parts, body)) + parts.px(8)
+    if state.no_plan:
+        why = _wrapped(brush, parts, [state.no_plan])
+        top = _card(brush, parts, top, NO_FEEDS, why) + parts.px(8)
     if state.problems:
         lines = _wrapped(brush, parts, [str(problem) for problem in state.problems[:4]])
         more = len(state.problems) - 4

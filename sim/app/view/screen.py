@@ -23,10 +23,12 @@ from sim.app.view import cards, overlays, theme, wires
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
+from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.tools import Tool, draw_tools, tools
 from sim.app.view.widgets import Widgets
 from sim.light import to_px
+from sim.report.text import percent
 
 
 class Screen:
@@ -34,7 +36,7 @@ class Screen:
 
     def __init__(self) -> None:
         self.ribbon = Ribbon()
-        self._kit = Kit()
+        self._kit, self._lying = Kit(), LyingWires()
         self.widgets: Widgets | None = None
         self.rows: tuple[Row, ...] = ()
         self.content_px = 0
@@ -71,6 +73,9 @@ class Screen:
             draw_help_line(brush, parts, help_text)
         if state.message:
             cards.draw_message(brush, parts, state.message.text)
+        elif state.asking is not None:
+            share = percent(state.planned_share)
+            cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
         draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
@@ -155,7 +160,11 @@ class Screen:
                 lit = frozenset(zone for layer in state.facts.layers for zone in layer.zones)
                 overlays.draw_zones(brush, parts, house, at_px, lit)
             if "wires" in state.overlays:
-                wires.draw_wires(brush, parts, house, at_px, left.wire_a, left.supply_a)
+                ways, now_a = shown.stage.left.ways, (left.wire_a, left.supply_a)
+                if ways is not None:
+                    self._lying.draw(brush, parts, shown, ways, *now_a)
+                else:
+                    wires.draw_wires(brush, parts, house, at_px, *now_a)
             if "volts" in state.overlays:
                 overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:

@@ -28,7 +28,8 @@ def draw_wires(
         return
     drawn = planned_wires(house, at_px, (picture.w, picture.h), brush.scale)
     told = [
-        _told(wire, float(amps)) for wire, amps in zip(house.wires, np.abs(wire_a), strict=True)
+        wire_words(wire, float(amps))
+        for wire, amps in zip(house.wires, np.abs(wire_a), strict=True)
     ]
     for path in drawn.paths:
         if path:
@@ -58,7 +59,7 @@ def draw_wires(
         brush.text(text, box.x + px(12), box.y + px(6), theme.OVER if over else theme.WARM)
 
 
-def _told(wire: Wire, amps: float) -> tuple[str, theme.Colour]:
+def wire_words(wire: Wire, amps: float) -> tuple[str, theme.Colour]:
     """What is said of a wire, and its colour: over its fuse, or over what its copper carries."""
     fuse = f" · fuse {wire.fuse_a:g} A" if wire.fuse_a is not None else ""
     at_supply = "supply" in (wire.start.kind, wire.end.kind)

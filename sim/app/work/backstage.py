@@ -1,7 +1,7 @@
 """What goes on beside the picture: files watched, stages made, loads measured.
 
-Two threads: one makes stages, the other, of lower priority, measures loads. Everything they tell
-comes back through `follow`, on the thread of the window.
+Three threads: one makes stages, one works out feeds, one of lower priority measures loads.
+Everything they tell comes back through `follow`, on the thread of the window.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from sim.app.state.ribbon import Load
 from sim.app.state.shown import Stage
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
+from sim.app.work.planner import Planner
 from sim.app.work.stage import Maker, Wanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
@@ -32,6 +33,7 @@ class Backstage:
         self.loads: dict[str, Load] = {}
         self._maker, self._watch = Maker(), Watch()
         self._makes, self._measures = Worker("stage"), Worker("load", low=True)
+        self._planner = Planner()
         self._stamp: Stamp | None = None
         self._wanted: Wanted | None = None
         self._measured: tuple[object, ...] = ()
@@ -41,7 +43,8 @@ class Backstage:
     @property
     def idle(self) -> bool:
         """Whether nothing is being made or measured, or is about to be."""
-        return self._makes.idle and self._measures.idle and self._measure_at_s is None
+        at_rest = self._makes.idle and self._measures.idle and self._measure_at_s is None
+        return at_rest and self._planner.idle
 
     @property
     def pictures_must_wait(self) -> bool:
@@ -63,15 +66,22 @@ class Backstage:
         """Read the files anew without waiting for the watch."""
         self._stamp = stamp(_files(state))
 
+    def write_feeds(self, number: int) -> None:
+        """Put the feeds proposed for an asking into the house file; raises like `Planner.write`."""
+        self._planner.write(number)
+
     def follow(self, state: State) -> list[Action]:
         """Ask for what the state needs, and take what is ready."""
         if self._stamp is None or self._watch.changed(_files(state), time.monotonic()):
             self.reread(state)
         assert self._stamp is not None
+        if lost := self._planner.lost(state, self._stamp[:1]):
+            return lost  # before anything is made of the new file with the old one's feeds
         asked = wanted(state, self._stamp)
         if asked != self._wanted:
             self._wanted = asked
-            self._makes.submit(lambda alive: self._maker.stage(asked))
+            wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
+            self._makes.submit(lambda alive: self._maker.stage(asked, wired))
         told: list[Action] = []
         for result in self._makes.drain():
             if isinstance(result, Stage):
@@ -87,7 +97,7 @@ class Backstage:
                 told.append(CeilingMeasured(result.brightness, result.limit))
             else:
                 told.append(_refused(result, state, "computing the load"))
-        return told
+        return told + self._planner.follow(state, self.stage, self._stamp[:1])
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
         """Compute the load anew once what it depends on has come to rest."""
@@ -111,8 +121,8 @@ class Backstage:
         return told
 
     def close(self) -> bool:
-        """End the threads; whether both ended at once."""
-        return all([self._makes.close(), self._measures.close()])
+        """End the threads; whether all ended at once."""
+        return all([self._makes.close(), self._measures.close(), self._planner.close()])
 
 
 def _refused(error: Exception, state: State, name: str) -> Action:

@@ -11,6 +11,7 @@ from typing import Any
 from effects import Layer, Scheme, Show, effects, palettes
 from effects.course import frame_count, span_s
 from layouts import House, kinds
+from layouts.power_paths import feeders
 from sim.app.state.layers import Value, numbered
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
 
@@ -57,6 +58,7 @@ def facts_of(
         span_s=span_s(show) if show else 1.0,
         frames=frame_count(span_s(show), show.fps) if show else 1,
         scheme_digest=scheme_digest,
+        unfed=tuple(name for name, supplies in feeders(house).items() if not supplies),
     )
 
 

@@ -21,9 +21,12 @@ from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.frame import rig, scene
 from sim.light import Scene
+from sim.plan.cable_ways import CableWays, cable_ways
 from sim.report.other_kind import rerated
 
 _KEPT_SCENES = 4
+#: Which house of those made from the file's: kind of pixel, number of the proposal or None.
+_Key = tuple[str | None, int | None]
 
 
 @dataclass(frozen=True)
@@ -40,14 +43,16 @@ class Wanted:
     white: str | float | None
     hour: str
     size_px: tuple[int, int]
+    proposal: tuple[int, str | None] | None = None  # feeds on show: number, and kind made for
 
 
 def wanted(state: State, stamp: Stamp) -> Wanted:
     """What a state needs to be drawn."""
-    place = layout(state).scene
+    place, on = layout(state).scene, state.proposal
     return Wanted(
         state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
         state.colour, state.white, state.hour, (place.w, place.h),
+        (on.number, on.kind) if on else None,
     )  # fmt: skip
 
 
@@ -61,12 +66,16 @@ class Maker:
         self._refused: Hashable = None
         self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
-        self._houses: dict[str | None, House] = {}
+        self._houses: dict[_Key, House] = {}
+        self._ways: dict[_Key, CableWays | None] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
 
-    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Say | Stage]:
-        """The files as facts, or what is wrong with them; then the stage.
+    def stage(
+        self, asked: Wanted, wired: House | None = None
+    ) -> Iterator[Loaded | Refused | Say | Stage]:
+        """The files as facts, or what is wrong with them; then the stage. `wired` is the house of
+        the proposal asked for.
 
         While the files are wrong, other wishes are met with the last good ones.
         """
@@ -88,6 +97,7 @@ class Maker:
             if asked.stamp[:1] != self._house_stamp:
                 self._house_stamp = asked.stamp[:1]
                 self._houses.clear()
+                self._ways.clear()
                 self._scenes.clear()
             self._files, self._files_of, self._refused = (house, scheme), key, None
             self._facts = facts_of(house, scheme, show, digest)
@@ -99,8 +109,12 @@ class Maker:
             return
         house, scheme = self._files
         for kind in (asked.kind, asked.other if asked.compare else None):
-            if kind not in self._houses:
-                self._houses[kind], notes = _of_kind(house, kind)
+            which = _key(asked, kind)
+            if which not in self._houses:
+                if which[1] is not None and wired is not None:
+                    self._houses[which] = wired
+                    continue
+                self._houses[which], notes = _of_kind(house, kind)
                 if notes:
                     yield Say("; ".join(notes))
         left = self._side(scheme, asked, asked.kind)
@@ -123,14 +137,17 @@ class Maker:
         return house, load_scheme(path, house), digest
 
     def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
-        built = self._houses[kind]
+        key = _key(asked, kind)
+        built = self._houses[key]
+        if key not in self._ways:
+            self._ways[key] = cable_ways(built)
         made = rig(
             built,
             colour=asked.colour or (scheme.colour if scheme else "matched"),
             white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
             gamma=scheme.gamma if scheme else 2.2,
         )
-        return Side(kind, made, self._scene(built, asked, kind))
+        return Side(kind, made, self._scene(built, asked, kind), self._ways[key])
 
     def _scene(self, house: House, asked: Wanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour)
@@ -140,6 +157,12 @@ class Maker:
                 self._scenes.popitem(last=False)
         self._scenes.move_to_end(key)
         return self._scenes[key]
+
+
+def _key(asked: Wanted, kind: str | None) -> _Key:
+    """Which house is meant: a proposal is for the kind that it was made for."""
+    on = asked.proposal
+    return (kind, on[0] if on is not None and on[1] == kind else None)
 
 
 def _of_kind(house: House, kind: str | None) -> tuple[House, tuple[str, ...]]:

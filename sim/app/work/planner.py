@@ -1,0 +1,134 @@
+"""Feeds worked out on a thread of their own, while the picture goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from layouts import EvenfallError, House
+from layouts.files.writeback import digest_of
+from sim.app.state.actions import Action, Failed, FeedsLost, FeedsProposed, FeedsSought, NoFeeds
+from sim.app.state.record import Asking, Proposed, State
+from sim.app.state.shown import Stage
+from sim.app.work import saving
+from sim.app.work.guard import in_words, write_down
+from sim.app.work.watch import Stamp
+from sim.app.work.worker import Alive, Worker
+from sim.parts.load import parts_beside
+from sim.plan.loadcase import full_codes
+from sim.plan.plan import Plan, plan_house
+from sim.report.plan_words import proposal_words
+
+FAULT = "proposing feeds"
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """The plan that answers an asking."""
+
+    asking: Asking
+    plan: Plan
+    digest: str  # of the house file that it was made from
+
+
+class _Dropped(Exception):
+    """Nobody waits for it any more."""
+
+
+class Planner:
+    """Owns the thread; keeps the newest plan."""
+
+    def __init__(self) -> None:
+        self._worker = Worker("plan")
+        self._asking: Asking | None = None  # being worked out
+        self._found: Found | None = None
+        self._made_from: Stamp = ()  # the house file when feeds were asked for
+        self._share = self._told_share = 0.0
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is being worked out."""
+        return self._worker.idle and self._asking is None
+
+    def write(self, number: int) -> None:
+        """Put the newest plan into its house file, if that is the one of an asking.
+
+        Raises EvenfallError (Conflict where the file is another one since) or OSError.
+        """
+        writer, found = saving.plan_writer(), self._found
+        if writer is None or found is None or found.asking.number != number:
+            raise EvenfallError("what was proposed is not there any more; propose anew")
+        writer(found.plan, found.plan.before.file, expected=found.digest)
+
+    def house(self, number: int) -> House | None:
+        """The house as wired for an asking; None where that is not the newest."""
+        found = self._found
+        return found.plan.house if found and found.asking.number == number else None
+
+    def lost(self, state: State, house_file: Stamp) -> list[Action]:
+        """Whether what is proposed, or sought, was for a house file that has changed since."""
+        on = state.asking is not None or state.proposal is not None
+        if not on or not self._made_from or house_file == self._made_from:
+            return []
+        self._give_up()
+        self._made_from = ()
+        return [FeedsLost()]
+
+    def follow(self, state: State, stage: Stage | None, house_file: Stamp) -> list[Action]:
+        """Begin or give up as the state asks, and tell what has come of it."""
+        told: list[Action] = []
+        if state.asking is None and self._asking is not None:
+            self._give_up()
+        asking = state.asking
+        if asking is not None and asking != self._asking:
+            if stage is None or stage.left.kind != asking.kind:
+                return told  # the house with that kind is on its way
+            house = stage.left.rig.house
+            self._asking, self._made_from = asking, house_file
+            self._share = self._told_share = 0.0
+            digest = digest_of(house.file)
+            self._worker.submit(lambda alive: self._work(house, asking, digest, alive))
+        for result in self._worker.drain():
+            told += self._heard(result)
+        if self._asking is not None and self._share != self._told_share:
+            self._told_share = self._share
+            told.append(FeedsSought(self._share))
+        return told
+
+    def close(self) -> bool:
+        """End the thread; whether it ended at once."""
+        return self._worker.close()
+
+    def _give_up(self) -> None:
+        self._asking = None
+        self._worker.cancel()
+
+    def _heard(self, result: Found | Exception) -> list[Action]:
+        asking, self._asking = self._asking, None
+        if asking is None:
+            return []
+        if isinstance(result, Found):
+            self._found = result
+            title, lines = proposal_words(result.plan, asking.brightness)
+            # Feeds made for another kind of pixel than the file's are no matter of the file.
+            can = asking.kind is None and result.digest and saving.plan_writer() is not None
+            file = Path(result.plan.before.file).name if can else ""
+            return [FeedsProposed(Proposed(asking.number, asking.kind, title, lines, file=file))]
+        if isinstance(result, EvenfallError):
+            return [NoFeeds(asking.number, str(result))]
+        write_down(FAULT, result)
+        return [NoFeeds(asking.number, ""), Failed(in_words(FAULT, result))]
+
+    def _work(self, house: House, asking: Asking, digest: str, alive: Alive) -> Iterator[Found]:
+        def progress(done: float, total: float) -> None:
+            if not alive():
+                raise _Dropped
+            self._share = done / total if total else 0.0
+
+        try:
+            codes = full_codes(house, asking.brightness)
+            made = plan_house(house, codes, parts_beside(house), progress=progress)
+            yield Found(asking, made, digest)
+        except _Dropped:
+            return

@@ -1,0 +1,137 @@
+"""The picture of a plan: everything on it, nothing over anything, the same each time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from io import BytesIO
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from layouts import load_house
+from layouts.errors import EvenfallError
+from sim.parts.load import builtin_parts
+from sim.plan.loadcase import full_codes
+from sim.plan.plan import Plan, plan_house
+from sim.report import plan_picture as drawing
+from sim.report.plan_facts import far_text, plan_facts
+from sim.report.plan_labels import feed_table
+from sim.report.plan_marks import SUPPLY, colour_of
+from sim.report.plan_picture import plan_picture, plan_png
+from sim.report.plan_words import proposal_words
+
+FILE = """\
+# Invented for a test.
+format: evenfall-house/1
+name: Barn
+units: m
+drawing:
+  size: [10, 5]
+  viewer: 8
+  surfaces:
+    - {name: wall, material: lap-siding-white, depth: 0, outline: [[1, 0], [9, 0], [9, 3], [1, 3]]}
+runs:
+  - {name: eave, pixels: ws2812b, path: [[1, 3], [9, 3]], count: 240, aim: 30, standoff: 0.03,
+     profile: channel-frosted, cuts: [120]}
+  - {name: door, pixels: ws2812b, path: [[3, 0.1], [3, 2.0]], count: 20, aim: wall,
+     standoff: 0.03, profile: channel-frosted}
+places:
+  - {name: porch, at: [2, 1], mains: true, sheltered: true}
+outputs:
+  - {name: A, chain: [eave, door], universe: 1, fps: 40}
+"""
+
+
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    path: Path = tmp_path_factory.mktemp("barn") / "house.yaml"
+    path.write_text(FILE)
+    house = load_house(path)
+    return plan_house(house, full_codes(house, 0.6), builtin_parts())
+
+
+def test_facts_are_those_of_the_true_circuit_and_of_the_house(plan: Plan) -> None:
+    facts = plan_facts(plan)
+    assert facts is not None
+    assert facts.feeds == sum(len(fed.plan.feeds) for fed in plan.proposal.fed)
+    assert [cut.before for cut in facts.cuts] == list(plan.house.run("eave").cuts)
+    # Half-way between pixels 119 and 120 of 240 on 8 m that begin at x = 1 m: the middle.
+    at = next(cut for cut in facts.cuts if cut.before == 120)
+    assert at.at_m == pytest.approx((5, 3), abs=0.02)
+    # Kirchhoff: what the boxes give is what star feeds carry.
+    stars = [each for each in facts.cables if each.wire.start.kind == "supply"]
+    assert sum(each.peak_a for each in stars) == pytest.approx(
+        sum(box.peak_a for box in facts.boxes), rel=1e-6
+    )
+    for each in stars:
+        step = np.hypot(*np.diff(each.way_m, axis=0).T).sum()
+        # The length bought is the way drawn, slack at both ends, rounded up to the centimetre.
+        assert each.wire.length_m == pytest.approx(step + 2 * plan.parts.slack_m, abs=0.0101)
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080), (800, 500)])
+def test_size_colours_and_the_same_again(plan: Plan, size: tuple[int, int]) -> None:
+    image = plan_picture(plan, size)
+    assert image.size == size
+    seen = np.asarray(image).reshape(-1, 3)
+    facts = plan_facts(plan)
+    assert facts is not None
+    for number in range(len(facts.boxes)):
+        assert (seen == colour_of(number)).all(axis=1).sum() > 100
+    assert plan_png(plan, size) == plan_png(plan, size)
+    assert Image.open(BytesIO(plan_png(plan, size))).size == size
+
+
+def test_labels_that_find_no_place_stand_in_a_table(
+    plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    facts = plan_facts(plan)
+    assert facts is not None
+    table = feed_table(facts, 1.0, 500)
+    assert [row[1] for row in table.rows[1:]] == [each.wire.end.text for each in facts.cables]
+    drawn: list[int] = []
+    real = drawing._labels
+
+    def crowded(*given: object) -> int:
+        drawn.append(1)
+        return real(*given) + (len(drawn) == 1)  # type: ignore[arg-type]
+
+    usual = plan_picture(plan)
+    monkeypatch.setattr(drawing, "_labels", crowded)
+    assert plan_picture(plan) != usual
+    assert len(drawn) == 2
+
+
+def test_a_house_that_hangs_a_supply_nowhere_is_refused(plan: Plan) -> None:
+    lost = replace(plan.house, supplies=tuple(replace(s, at=None) for s in plan.house.supplies))
+    with pytest.raises(EvenfallError, match="write at"):
+        plan_picture(replace(plan, house=lost))
+
+
+def test_supply_colours_are_told_apart_without_colour_vision() -> None:
+    """Two supplies beside each other differ in lightness too, or in more than red and green.
+
+    Dichromats confuse colours along lines of constant long- and middle-wave mix; for a rough and
+    strict stand-in red and green are replaced by their mean (no source; the palette has its own).
+    """
+    for a, b in combinations(SUPPLY[:4], 2):
+        blind = [np.array([(c[0] + c[1]) / 2, c[2]], float) for c in (a, b)]
+        assert np.abs(blind[0] - blind[1]).max() > 40
+
+
+def test_words_of_a_proposal(plan: Plan) -> None:
+    title, lines = proposal_words(plan, 0.6)
+    feeds = sum(len(fed.plan.feeds) for fed in plan.proposal.fed)
+    assert f"{feeds} feed" in title
+    text = " ".join(lines)
+    assert f"{plan.price:.2f} in part by stand-in prices" in text
+    assert "60 %" in text
+    assert "licensed electrician" in text
+
+
+def test_lengths_in_the_units_of_the_house() -> None:
+    assert far_text(3.048, "ft") == "10.0 ft"  # 0.3048 m to the foot by definition
+    assert far_text(3.048, "m") == "3.05 m"
