@@ -76,9 +76,11 @@ def cover(
     )
     prices = np.array([market.work.feed, market.work.cut, market.work.joint], dtype=float)
     load = np.array([rules.fuse_load, rules.opens if rules.shorts else 0.0])
+    beaten = _beaten(line.reach_m, np.stack([volts, -sag, -tables[2], -tables[3], tables[11]]))
+    reach = np.where(beaten[:, None], np.inf, line.reach_m)
     best, back, cost = _cover(
         line.rail_ohm, np.ascontiguousarray(line.demand_a), margin, line.pad & usable, begin,
-        line.start, line.pixel, line.gap_m, np.ascontiguousarray(line.reach_m), *tables,
+        line.start, line.pixel, line.gap_m, np.ascontiguousarray(reach), *tables,
         prices, load,
     )  # fmt: skip
     if not np.isfinite(best[m]):
@@ -104,6 +106,17 @@ def cover(
         )
         at = before
     return float(best[m]), tuple(reversed(found))
+
+
+def _beaten(reach_m: np.ndarray, good: np.ndarray) -> np.ndarray:
+    """(K,) bool: another supply choice of the same voltage is nearer everywhere and at least as
+    good otherwise. `good` (5, K): the voltage, then what had better be more."""
+    beaten = np.zeros(len(reach_m), dtype=bool)
+    for k in range(len(reach_m)):
+        alike = (good[0] == good[0, k]) & (good[1:] >= good[1:, k, None]).all(axis=0) & ~beaten
+        alike[k] = False
+        beaten[k] = bool((reach_m[alike] <= reach_m[k]).all(axis=1).any())
+    return beaten
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -22,14 +22,27 @@ from .records import Line, Market
 _STEPS = (1, 2, 3, 5, 8, 13, 21, 34)
 
 
+class Judge:
+    """`judged` for one line and one loss inside the supplies; what was asked once is remembered."""
+
+    def __init__(self, line: Line, market: Market, sag_v: np.ndarray, margin_v: float):
+        self._ask = lambda plan: judged(line, market, plan, sag_v, margin_v)
+        self._known: dict[LinePlan, Verdict | None] = {}
+
+    def __call__(self, plan: LinePlan) -> Verdict | None:
+        """The verdict on a plan; None where it cannot be wired at all."""
+        if plan not in self._known:
+            self._known[plan] = self._ask(plan)
+        return self._known[plan]
+
+
 def improved(
     line: Line,
     market: Market,
     plan: LinePlan,
     verdict: Verdict,
-    sag_v: np.ndarray,
+    judge: Judge,
     *,
-    margin_v: float = 0.0,
     trials: int = 2000,
     pairs: bool = True,
     stop: Callable[[], bool] = lambda: False,
@@ -55,7 +68,7 @@ def improved(
                 if left <= 0:
                     break
                 left -= 1
-                told = judged(line, market, option, sag_v, margin_v)
+                told = judge(option)
                 if told is not None and told.ok:
                     cost = price_of(line, market, option, told.fuse)
                     if cost < price - 1e-9:
@@ -67,6 +80,74 @@ def improved(
             break
         best, verdict, price = found
     return best, verdict, price
+
+
+def repaired(
+    line: Line,
+    market: Market,
+    plan: LinePlan,
+    verdict: Verdict,
+    judge: Judge,
+    *,
+    trials: int = 1000,
+    below: float = np.inf,
+) -> tuple[LinePlan, Verdict] | None:
+    """A plan near `plan`, whose `verdict` says that it breaks rules, that keeps them; None where
+    none was found. Each change is the one that leaves least lacking, or the cheapest that does.
+
+    With `below` only what costs less is looked at, and no feed is added.
+    """
+    moves = Moves(line, market)
+    lacks = _lacks(verdict)
+    while True:
+        found: tuple[float, float, LinePlan, Verdict] | None = None
+        for option in moves.towards(plan, verdict):
+            if trials <= 0:
+                return None
+            if np.isfinite(below):
+                added = len(option.feeds) > len(plan.feeds)
+                if added or price_of(line, market, option) >= below - 1e-9:
+                    continue
+            trials -= 1
+            told = judge(option)
+            if told is None:
+                continue
+            left = _lacks(told)
+            key = (left, price_of(line, market, option, told.fuse))
+            if left < lacks - 1e-9 and (found is None or key < found[:2]):
+                found = (*key, option, told)
+        if found is None:
+            return None
+        lacks, _, plan, verdict = found
+        if verdict.ok:
+            return plan, verdict
+
+
+def with_fewer(
+    line: Line, market: Market, plan: LinePlan, price: float, judge: Judge
+) -> Iterator[tuple[LinePlan, Verdict]]:
+    """Plans that keep the rules with a feed less than `plan`, or a piece less, and cost less than
+    `price`: what that breaks is mended by moving, by thicker wire and by cuts."""
+    fewer = [plan.changed(at, None) for at in range(len(plan.feeds))]
+    uncut = [replace(option, cuts=plan.cuts - {cut}) for option in fewer for cut in plan.cuts]
+    for option in (*fewer, *uncut, *(replace(plan, cuts=plan.cuts - {cut}) for cut in plan.cuts)):
+        verdict = judge(option)
+        if verdict is None:
+            continue
+        if verdict.ok:
+            yield option, verdict
+        elif made := repaired(line, market, option, verdict, judge, below=price):
+            yield made
+
+
+def _lacks(verdict: Verdict) -> float:
+    """How far a plan is from keeping the rules: volts first, then shorts; 0 where it does."""
+    if verdict.ok:
+        return 0.0
+    if verdict.spare_v < -1e-9:
+        return 10.0 - verdict.spare_v
+    short = float(np.maximum(1 - verdict.opening, 0.0).sum())
+    return short if short > 0 else 5.0
 
 
 class Moves:
@@ -148,6 +229,21 @@ class Moves:
             for wire, price in enumerate(prices):
                 if price > prices[feed.wire]:
                     yield plan.changed(at, replace(feed, wire=wire))
+
+    def towards(self, plan: LinePlan, verdict: Verdict) -> Iterator[LinePlan]:
+        """Plans one change away that may keep rules which `plan` breaks."""
+        taken = {feed.pad for feed in plan.feeds}
+        if verdict.spare_v < -1e-9:
+            for pad in [verdict.worst, *self._near(self.pads, verdict.worst)]:
+                if pad in taken or not self.line.pad[pad]:
+                    continue
+                beside = min(plan.feeds, key=lambda feed: abs(feed.pad - pad))
+                for wire in range(len(self.market.wires)):
+                    yield plan.changed(len(plan.feeds), Feed(pad, beside.supply, wire))
+        else:
+            yield from self._more_cuts(plan)
+        yield from self._one(plan)
+        yield from self._other_wire(plan)
 
     def _near(self, among: np.ndarray, at: int) -> list[int]:
         """Some of `among` (ascending) about `at`, nearest first."""

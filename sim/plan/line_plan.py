@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -55,7 +55,8 @@ class LinePlan:
     def changed(self, at: int, feed: Feed | None) -> LinePlan:
         """With feed number `at` replaced, or taken away; at the end: added."""
         rest = (*self.feeds[:at], *self.feeds[at + 1 :])
-        return replace(self, feeds=tuple(sorted((*rest, *((feed,) if feed else ())))))
+        feeds = tuple(sorted((*rest, *((feed,) if feed else ()))))
+        return LinePlan(feeds, self.cuts, self.joined, self.trunks)
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,12 +10,16 @@ import numpy as np
 
 from .bound import least_price
 from .cover import cover
-from .improve import improved
-from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches
+from .improve import Judge, improved, repaired, with_fewer
+from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches, price_of
 from .records import Line, Market, Stretch
 
 #: A line with more nodes than this is first covered on a coarse grid of about so many.
 _COARSE = 110
+#: Lines with so many nodes are searched more widely.
+_SMALL = 60
+#: Share of the voltage drop by which a coarse grid may be wrong.
+_LOOSE = 0.12
 #: How often a cover is asked for a little more voltage; after so many turns for much more.
 _TIGHTENED, _LITTLE = 10, 6
 #: Of tiny lines every pad is tried as a start too.
@@ -34,23 +38,56 @@ def line_plan(
     each supply choice; None where none keeps the rules."""
     best: tuple[LinePlan, Verdict, float] | None = None
     seen: set[LinePlan] = set()
-    for start in _starts(line, market, per_a, sag_v, margin_v, thorough):
-        if start in seen:
-            continue
-        seen.add(start)
-        verdict = judged(line, market, start, sag_v, margin_v)
-        if verdict is None or not verdict.ok:
-            continue
-        trials = 2000 if line.size <= 60 or thorough else 250
+    judge = Judge(line, market, sag_v, margin_v)
+    small = line.size <= _SMALL or thorough
+
+    def better(start: LinePlan, verdict: Verdict) -> None:
+        nonlocal best
         plan, told, price = improved(
-            line, market, start, verdict, sag_v, margin_v=margin_v, trials=trials,
-            pairs=line.size <= 60 or thorough,
+            line, market, start, verdict, judge,
+            trials=2000 if small else 250, pairs=small,
         )  # fmt: skip
         price += sum(per_a[k] * a for k, a in told.supply_a.items())
         if best is None or price < best[2] - 1e-9:
             best = plan, told, price
         seen.add(plan)
+
+    failed: list[tuple[LinePlan, Verdict]] = []
+    for start in _starts(line, market, per_a, sag_v, margin_v, thorough):
+        if start in seen:
+            continue
+        seen.add(start)
+        verdict = judge(start)
+        if verdict is None:
+            continue
+        if verdict.ok:
+            better(start, verdict)
+        else:
+            failed.append((start, verdict))
+    # What nearly keeps the rules can be the way to the cheapest plan, or to any.
+    for start, verdict in failed:
+        if best is not None and not small:
+            break
+        made = repaired(line, market, start, verdict, judge)
+        if made is not None and made[0] not in seen:
+            seen.add(made[0])
+            better(*made)
+    while best is not None and small:
+        before = best
+        for option, told in with_fewer(
+            line, market, best[0], _own_price(line, market, best), judge
+        ):
+            if option not in seen:
+                seen.add(option)
+                better(option, told)
+        if best is before:
+            break
     return best
+
+
+def _own_price(line: Line, market: Market, found: tuple[LinePlan, Verdict, float]) -> float:
+    """Without what its amperes cost."""
+    return price_of(line, market, found[0], found[1].fuse)
 
 
 def _starts(
@@ -65,17 +102,24 @@ def _starts(
     free = replace(market, work=replace(market.work, cut=0.0))
     bare = replace(free, rules=replace(market.rules, shorts=False))
     some = False
-    for offer in (market, free, bare):
+    offers = [(line, market), (line, free), (line, bare)]
+    if line.cut.mean() < 0.5:
+        # Where + can hardly be cut, stretches meet anywhere all the same: − and + both go on.
+        joined = replace(line, cut=np.ones(line.size, dtype=bool))
+        offers += [(joined, free), (joined, bare)]
+    for on, offer in offers:
         if offer is bare and some and line.size > _COARSE:
             break
-        grid = _grid(line, offer, per_a, sag_v, np.full(line.size, margin_v))
+        grid = _grid(on, offer, per_a, sag_v, np.full(line.size, margin_v))
         keep_v = margin_v
         for turn in range(_TIGHTENED):
             margin = np.full(line.size, keep_v)
-            stretches = cover(line, offer, per_a, usable=grid, sag_v=sag_v, margin_v=margin)[1]
+            stretches = cover(on, offer, per_a, usable=grid, sag_v=sag_v, margin_v=margin)[1]
             if not stretches:
                 break
             plan = of_stretches(stretches, line)
+            if on is not line:
+                plan = replace(plan, cuts=frozenset())
             told = judged(line, market, plan, sag_v, margin_v)
             if offer is not market and len({f.supply for f in plan.feeds}) == 1:
                 yield replace(plan, cuts=frozenset())
@@ -115,6 +159,11 @@ def _grid(
     if step == 1:
         return usable
     _, found = cover(line, market, per_a, usable=usable, sag_v=sag_v, margin_v=margin_v)
+    # Off the grid a few stretches less may do: where a little less voltage were enough.
+    loose_v = margin_v - _LOOSE * market.rules.most_drop * line.volts
+    _, fewer = cover(line, market, per_a, usable=usable, sag_v=sag_v, margin_v=loose_v)
+    if len(fewer) < len(found) or not found:
+        found = (*found, *fewer)
     near = usable.copy() if not found else np.zeros(line.size, dtype=bool)
     near[line.start] = True
     for stretch in found:
