@@ -1,6 +1,6 @@
 """From files and state to what can be drawn: rigs, scenes, shows, made once and kept.
 
-`Wanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
+`StageWanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ _KEPT_SCENES = 4
 
 
 @dataclass(frozen=True)
-class Wanted:
+class StageWanted:
     """What decides what has to be made."""
 
     house_path: str
@@ -42,10 +42,10 @@ class Wanted:
     size_px: tuple[int, int]
 
 
-def wanted(state: State, stamp: Stamp) -> Wanted:
+def wanted(state: State, stamp: Stamp) -> StageWanted:
     """What a state needs to be drawn."""
     place = layout(state).scene
-    return Wanted(
+    return StageWanted(
         state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
         state.colour, state.white, state.hour, (place.w, place.h),
     )  # fmt: skip
@@ -65,7 +65,7 @@ class Maker:
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
 
-    def stage(self, asked: Wanted) -> Iterator[Loaded | Refused | Say | Stage]:
+    def stage(self, asked: StageWanted) -> Iterator[Loaded | Refused | Say | Stage]:
         """The files as facts, or what is wrong with them; then the stage.
 
         While the files are wrong, other wishes are met with the last good ones.
@@ -108,7 +108,7 @@ class Maker:
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
 
-    def _read(self, asked: Wanted) -> tuple[House, Scheme | None, str]:
+    def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str]:
         self._reading = asked.house_path
         house = load_house(asked.house_path)
         path = asked.scheme_path
@@ -122,7 +122,7 @@ class Maker:
         digest = digest_of(path)
         return house, load_scheme(path, house), digest
 
-    def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
+    def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
         built = self._houses[kind]
         made = rig(
             built,
@@ -132,7 +132,7 @@ class Maker:
         )
         return Side(kind, made, self._scene(built, asked, kind))
 
-    def _scene(self, house: House, asked: Wanted, kind: str | None) -> Scene:
+    def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour)
         if key not in self._scenes:
             self._scenes[key] = scene(house, asked.size_px, asked.hour)
