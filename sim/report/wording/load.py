@@ -29,8 +29,8 @@ def _supply_load(found: Finding) -> str:
 
 def _supply_backfed(found: Finding) -> str:
     return (
-        f"another supply pushes {found.value:.1f} A into supply {found.where}; cut the + between"
-        " them"
+        f"another supply pushes {amps(found.value or 0.0)} into supply {found.where};"
+        " cut the + between them"
     )
 
 
