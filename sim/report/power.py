@@ -22,6 +22,12 @@ class PowerReport:
     findings: tuple[Finding, ...]  # of the house and of the scheme, dangers first
     at: Frame | None = None
 
+    def _repr_html_(self) -> str:
+        from .page import framed
+        from .power_text import power_blocks
+
+        return framed(power_blocks(self))
+
     @property
     def nameplate_a(self) -> float:
         """Every channel of every pixel full, at full voltage [A]."""

@@ -1,6 +1,8 @@
 """Every finding is data and has a sentence; its JSON carries both."""
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -159,3 +161,12 @@ def test_lengths_are_told_in_the_units_of_the_house(units, said):
 def test_a_small_backward_current_is_told_in_milliamperes():
     found = Finding("danger", "supply-backfed", "loft", value=0.0123, limit=0.0, unit="A")
     assert "pushes 12 mA into supply loft" in sentence(found)
+
+
+def test_findings_are_told_without_loading_the_year():
+    """Most verbs tell findings; holidays and sun would slow the start of every one of them."""
+    code = "import sim.report.terminal, sys; print(*sys.modules)"
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    ).stdout.split()
+    assert not {"sim.season", "holidays", "astral", "jinja2", "yaml"} & set(loaded)
