@@ -5,7 +5,7 @@ from effects.effect import Effect, Parameter
 from effects.engine import asked
 from effects.load import load_scheme
 from effects.palette import Palette, palettes
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.registry import effects
 from effects.scheme import Layer, Scheme
 from effects.show import Show, bind
@@ -13,9 +13,9 @@ from effects.show import Show, bind
 __all__ = [
     "Effect",
     "Layer",
+    "LayerPlace",
     "Palette",
     "Parameter",
-    "Place",
     "Scheme",
     "Show",
     "asked",

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import HALF, clamp
 
 
 def travelling(
-    place: Place, moved_m: np.ndarray, settings: Settings
+    place: LayerPlace, moved_m: np.ndarray, settings: Settings
 ) -> tuple[np.ndarray, np.ndarray]:
     """Position and level (T, M) of bands that started at whole multiples of band + gap and have
     moved on by `moved_m` (T, 1).

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from effects.place import Place
+from effects.place import LayerPlace
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
 
@@ -17,7 +17,7 @@ Settings = Mapping[str, float]
 #: Position is in palette units and wraps round: a whole number is a colour of the palette
 #: itself, a part lies between neighbours. Level 0..1 is how much of it there is. Both float32
 #: that broadcast to (T, M).
-Field = Callable[[np.ndarray, Place, Settings, int, int], tuple[np.ndarray, np.ndarray]]
+Field = Callable[[np.ndarray, LayerPlace, Settings, int, int], tuple[np.ndarray, np.ndarray]]
 
 
 @dataclass(frozen=True)
@@ -59,9 +59,9 @@ class Effect:
     parameters: tuple[Parameter, ...]
     #: (settings, colours, place) → the time after which it repeats [s]; None where it never does,
     #: 0 where it stands still
-    period_s: Callable[[Settings, int, Place], float | None]
+    period_s: Callable[[Settings, int, LayerPlace], float | None]
     #: (settings, colours, place) → the fastest change of level plus position [1/s]
-    change_per_s: Callable[[Settings, int, Place], float]
+    change_per_s: Callable[[Settings, int, LayerPlace], float]
 
     def parameter(self, name: str) -> Parameter | None:
         """The parameter called `name`, or None."""

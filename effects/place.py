@@ -19,7 +19,7 @@ REVERSED = " backward"
 
 
 @dataclass(frozen=True, eq=False)
-class Place:
+class LayerPlace:
     """The M pixels of a layer. Nothing here depends on the order in which pixels are stored."""
 
     xy_m: np.ndarray  # (M, 2) float32 [m] house coordinates
@@ -29,7 +29,7 @@ class Place:
     box_m: tuple[float, float, float, float]  # left, bottom, right, top of all lit pixels
     identity: np.ndarray  # (M,) uint32, the same for a pixel wherever it is named
 
-    def part(self, span: slice) -> Place:
+    def part(self, span: slice) -> LayerPlace:
         """The same, of some of its pixels."""
         return replace(
             self,
@@ -48,21 +48,21 @@ class Place:
 
 def place(
     house: House, zones: Sequence[str], direction: Direction = "forward"
-) -> tuple[np.ndarray, Place]:
+) -> tuple[np.ndarray, LayerPlace]:
     """The pixels of `zones`, joined in the order given to one path.
 
     A name followed by " backward" is joined the other way round. A pixel named twice keeps its
     first place. `inward` folds the path in the middle and counts from both ends, `outward` from
     the middle, so that anything that travels meets at the middle or leaves it.
 
-    Returns (M,) indices into `house.pixels` and the `Place` of those pixels.
+    Returns (M,) indices into `house.pixels` and the `LayerPlace` of those pixels.
     Raises EvenfallError where a zone is unknown.
     """
     index, along, length_m = _joined(house, zones)
     along, length_m = _directed(along, length_m, direction)
     pitch = np.array([run.pitch_m for run in house.runs], np.float32)
     xy = house.pixels.xy_m[index]
-    return index, Place(
+    return index, LayerPlace(
         xy_m=np.asarray(xy, np.float32, order="F"),  # effects read it by column
         along_m=along.astype(np.float32),
         length_m=length_m,

@@ -11,7 +11,7 @@ import numpy as np
 
 from effects.effect import Effect
 from effects.palette import palettes, ring
-from effects.place import Place, place
+from effects.place import LayerPlace, place
 from effects.registry import effects
 from effects.scheme import Layer, Scheme
 from layouts.errors import EvenfallError
@@ -30,7 +30,7 @@ PART = 4096
 class ShownPart:
     """Some of a layer's pixels. A field knows no other pixels, so that parts stand alone."""
 
-    place: Place
+    place: LayerPlace
     at: slice | np.ndarray  # in the house
 
 

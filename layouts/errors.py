@@ -1,7 +1,8 @@
 """What can be wrong with a file somebody wrote.
 
     EvenfallError            anything the tool refuses, in words for the user
-    └── InputError           one or more problems in one file, all of them at once
+    ├── InputError           one or more problems in one file, all of them at once
+    └── UnmixableKind        a kind whose figures cannot be computed with, found long after reading
 
 This module imports nothing of the project, so every package can raise these.
 """
@@ -56,3 +57,11 @@ class InputError(EvenfallError):
     def __init__(self, problems: list[Problem] | tuple[Problem, ...]):
         self.problems = tuple(sorted(problems))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class UnmixableKind(EvenfallError):
+    """A kind that cannot be computed with; `layouts.kind_place` says where it is written."""
+
+    def __init__(self, kind: str, what: str, do: str, channel: str = ""):
+        self.kind, self.what, self.do, self.channel = kind, what, do, channel
+        super().__init__(f"kind {kind}: {what}; {do}")

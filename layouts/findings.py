@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -41,7 +42,14 @@ def house_findings(house: House) -> tuple[Finding, ...]:
         *eave_findings(house),
         *_figures(house),
     ]
-    return by_urgency(found)
+    return by_urgency([_in_units(each, house) for each in found])
+
+
+def _in_units(found: Finding, house: House) -> Finding:
+    """A length is told in the units of the house."""
+    if found.unit != "m":
+        return found
+    return replace(found, detail={**found.detail, "units": house.units})
 
 
 def _power(house: House) -> Iterator[Finding]:

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects import Scheme, Show, asked
+from layouts.errors import UnmixableKind
+from layouts.kind_place import located
 from layouts.records import House
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
@@ -74,8 +76,15 @@ class Frame:
 def rig(
     house: House, *, colour: str = "matched", white: str | float = "most", gamma: float = 2.2
 ) -> Rig:
-    """The house with its network built and its colour mixing prepared."""
-    return Rig(house, build(house), mixer(house, colour=colour, white=white, gamma=gamma))
+    """The house with its network built and its colour mixing prepared.
+
+    Raises EvenfallError for a kind whose colours cannot be mixed, told by its line and column.
+    """
+    try:
+        mixing = mixer(house, colour=colour, white=white, gamma=gamma)
+    except UnmixableKind as error:
+        raise located(error, house) from None
+    return Rig(house, build(house), mixing)
 
 
 def rig_for(house: House, scheme: Scheme) -> Rig:

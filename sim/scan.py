@@ -215,14 +215,15 @@ def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling | None:
 class Cause:
     """What makes the peak of one supply."""
 
-    run: str  # the run that draws most of it
-    run_a: float
+    run: str  # of the runs it feeds, the one that draws most
+    run_a: float  # what that run draws, from all that feed it
+    alone: bool  # no other supply feeds that run
     layer: int  # the layer, from 0, without which the peak would be lowest
     layer_a: float  # how much lower
 
 
-def causes(watched: Scan) -> tuple[Cause, ...]:
-    """Who makes the peak of each supply, in the house's order."""
+def causes(watched: Scan) -> tuple[Cause | None, ...]:
+    """Who makes the peak of each supply, in the house's order; None for one that gives nothing."""
     rig, show, network = watched.rig, watched.show, watched.rig.network
     peaks = np.array([use.peak_frame for use in watched.supplies], dtype=np.int64)
     if not len(peaks):
@@ -241,9 +242,12 @@ def causes(watched: Scan) -> tuple[Cause, ...]:
         Cause(
             rig.house.runs[run[s]].name,
             float(run_a[s, run[s]]),
+            bool(network.feeds[:, run[s]].sum() == 1),
             int(layer[s]),
             float(saved[layer[s]][s]),
         )
+        if peak_a[s] > 0 and network.feeds[s].any()
+        else None
         for s in each
     )
 

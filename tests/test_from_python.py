@@ -8,6 +8,7 @@ import io
 import re
 import subprocess
 import sys
+from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +19,7 @@ import sim
 from effects import bind
 from layouts import EvenfallError
 from sim.frame import frame, rig_for
+from sim.report.check import check_report
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -134,3 +136,17 @@ def test_power_from_code(house, scheme):
 @pytest.mark.parametrize("package", ["layouts", "effects", "sim"])
 def test_packages_say_that_they_are_typed(package):
     assert (ROOT / package / "py.typed").is_file()
+
+
+def test_reports_show_themselves_in_a_notebook() -> None:
+    """A frame of its own, whose page holds what the terminal says."""
+    house = sim.load_house(ROOT / "demo/cottage/house.yaml")
+    scheme = sim.load_scheme(ROOT / "demo/cottage/evening.scheme.yaml", house)
+    for report in (sim.power(house, scheme), check_report(house, [scheme])):
+        shown = report._repr_html_()
+        assert shown.startswith("<iframe srcdoc=")
+        assert shown.endswith("</iframe>")
+        page = unescape(shown.split('"')[1])  # an unescaped quote would end it here
+        assert page.rstrip().endswith("</html>")
+        assert "Warm evening" in page
+        assert "licensed electrician" in page

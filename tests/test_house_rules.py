@@ -126,3 +126,15 @@ def test_the_reader_of_files_stands_below_houses(file: Path) -> None:
     below = ("layouts.files", "layouts.errors")
     above = {name for name in ours if not name.startswith(below)}
     assert above == set()
+
+
+def test_no_two_classes_share_a_name() -> None:
+    """Whoever searches for a class by its name finds that class and no other."""
+    where: dict[str, list[str]] = {}
+    for file in CODE:
+        if "tests" not in file.parts:
+            for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.ClassDef):
+                    where.setdefault(node.name, []).append(f"{shown(file)}:{node.lineno}")
+    assert len(where) > 200
+    assert {name: places for name, places in where.items() if len(places) > 1} == {}

@@ -13,6 +13,8 @@ from layouts.finding import Remedy
 from sim.circuit import kirchhoff_residual_a, power, solve
 from sim.colour import codes
 from sim.frame import Rig, frame, rig_for
+from sim.report.power import power_report
+from sim.report.power_text import power_blocks
 from sim.report.wording import sentence
 from sim.scan import Scan, causes, ceiling, scan
 
@@ -163,6 +165,26 @@ def test_who_causes_the_peak(file):
     assert (west.run, west.layer) == ("porch", 1)
     assert west.layer_a > 0
     assert east.run_a == pytest.approx(watch(file, base).supplies[0].peak_a, rel=1e-6)
+
+
+def test_the_cause_where_supplies_are_joined_or_idle(tmp_path):
+    """A run fed by two supplies is no share of one; a supply that gives nothing has no cause."""
+    base = Layer("steady", palette=("#303030",))
+    file = tmp_path / "house.yaml"
+    idle = "supplies:\n  - {name: spare, volts: 5, amps: 8}"
+    joined = "wires:\n  - {from: west, to: eave.end, wire: 14 AWG, length: 1, fuse: 5}"
+    file.write_text(HOUSE.replace("supplies:", idle).replace("wires:", joined), "utf-8")
+    spare, east, west = causes(watch(file, base))
+    assert spare is None
+    assert (east.run, east.alone) == ("eave", False)
+    assert (west.run, west.alone) == ("eave", False)
+    scheme = Scheme("test", "test.yaml", (base,), fps=20)
+    house = load_house(file)
+    report = power_report(rig_for(house, scheme), bind(house, scheme))
+    shown = str(list(power_blocks(report)))
+    assert "spare gives nothing" in shown
+    assert "east peaks because of layer 1 (steady), most of it towards eave" in shown
+    assert "% of it in eave" not in shown
 
 
 def test_dither_is_that_of_the_numbered_frames(file):

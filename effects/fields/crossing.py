@@ -6,12 +6,12 @@ import numpy as np
 
 from effects.bands import travelling
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import lap_s, travelled
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     step_m = settings["band"] + settings["gap"]
     gone_m = travelled(time_s, settings["speed"], colours * step_m)

@@ -5,21 +5,21 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, clamp, turns
 
 
-def _cycle_s(settings: Settings, place: Place) -> float:
+def _cycle_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m + settings["tail"]) / settings["speed"] + settings["rest"]
 
 
-def _head_m(settings: Settings, place: Place) -> np.ndarray:
+def _head_m(settings: Settings, place: LayerPlace) -> np.ndarray:
     """Over which the head lights up: an eighth of the tail, a pixel at least."""
     return np.maximum(place.pitch_m, np.float32(settings["tail"] / 8))
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     cycle_s = _cycle_s(settings, place)
     number, part = turns(time_s, cycle_s)

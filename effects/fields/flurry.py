@@ -6,12 +6,12 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import chance, hashed, share
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, clamp
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     size_m, gap_m = settings["size"], settings["gap"]
     # The air drifts past in columns; each falls at its own speed, one flake in every gap.

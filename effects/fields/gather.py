@@ -5,20 +5,20 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import clamp, smooth, turns
 
 
-def _fill_s(settings: Settings, place: Place) -> float:
+def _fill_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m / 2 + settings["edge"]) / settings["speed"]
 
 
-def _cycle_s(settings: Settings, place: Place) -> float:
+def _cycle_s(settings: Settings, place: LayerPlace) -> float:
     return _fill_s(settings, place) + settings["hold"] + settings["release"]
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     cycle_s = _cycle_s(settings, place)
     number, part = turns(time_s, cycle_s)

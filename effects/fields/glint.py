@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import chance, hashed, share
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, clamp, smooth
 
 #: Part of a flash in which it rises; the rest is its decay.
@@ -14,7 +14,7 @@ _RISE = 0.2
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     key = hashed(seed, place.identity)
     # One flash falls somewhere into every slot of a pixel; slots differ from pixel to pixel.

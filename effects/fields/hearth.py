@@ -6,12 +6,12 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import patches
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, clamp
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     phase, size_m = time_s * settings["pace"], settings["size"]
     glow = patches(phase * 0.4, place.xy_m, size_m * 2.5, seed)

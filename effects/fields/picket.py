@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, smooth, turns
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     every, change = np.float32(settings["every"]), np.float32(settings["change"])
     number = np.rint(place.along_m / place.pitch_m - np.float32(0.5))

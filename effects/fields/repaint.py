@@ -5,16 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import FULL, clamp, turns
 
 
-def _cycle_s(settings: Settings, place: Place) -> float:
+def _cycle_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m + settings["edge"]) / settings["speed"] + settings["hold"]
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     cycle_s = _cycle_s(settings, place)
     whole, part = turns(time_s, cycle_s)

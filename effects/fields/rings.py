@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import FULL, lap_s, soft_part, stairs, travelled
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     left, bottom, right, top = place.box_m
     x = place.xy_m[:, 0] - np.float32(left + settings["across"] * (right - left))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, smooth, turns
 
 #: Part of a swell, about its darkest moment, in which the colour changes.
@@ -13,7 +13,7 @@ _CHANGE = 0.25
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     every_s, low = settings["every"], np.float32(settings["low"])
     _, part = turns(time_s, every_s)

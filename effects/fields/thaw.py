@@ -6,12 +6,12 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import chance, hashed, share
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, clamp
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     speed, tail_m, run_m = settings["speed"], settings["tail"], settings["run"]
     column = np.floor(place.xy_m[:, 0] / np.float32(settings["width"])).astype(np.int64)
@@ -33,7 +33,7 @@ def field(
     return (drawn % np.uint32(colours)).astype(np.float32), level
 
 
-def _head_m(settings: Settings, place: Place) -> np.ndarray:
+def _head_m(settings: Settings, place: LayerPlace) -> np.ndarray:
     """Over which a drop lights up: a quarter of its tail, a pixel at least."""
     return np.maximum(place.pitch_m, np.float32(settings["tail"] / 4))
 

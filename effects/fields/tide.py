@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import ONE, lap_s, stairs, travelled
 
 #: Part of a wave, about its trough, in which the colour changes.
@@ -13,7 +13,7 @@ _CHANGE = 0.3
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     length_m, low = settings["length"], np.float32(settings["low"])
     wave = place.towards(settings["angle"])

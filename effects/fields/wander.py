@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import patches
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import FULL, travelled
 
 #: Colours of the palette gone through while a patch becomes another.
@@ -14,7 +14,7 @@ _ONWARD = 0.25
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     noise = patches(time_s / settings["every"], place.xy_m, settings["size"], seed)
     noise *= np.float32(settings["spread"] * colours)

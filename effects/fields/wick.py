@@ -6,12 +6,12 @@ import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
 from effects.noise import hashed, ripple
-from effects.place import Place
+from effects.place import LayerPlace
 from effects.shape import HALF, ONE, clamp
 
 
 def field(
-    time_s: np.ndarray, place: Place, settings: Settings, colours: int, seed: int
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     spaced = place.along_m / np.float32(settings["spacing"]) - HALF
     flame = np.rint(spaced)

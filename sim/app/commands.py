@@ -90,7 +90,7 @@ class Commands:
         except (EvenfallError, OSError) as error:
             self._say(f"Not written: {error}")
             return
-        desk.do(act.Written(digest))
+        desk.do(act.ValuesWritten(digest))
         desk.backstage.reread(desk.state)
         self._say(f"Written to {Path(facts.scheme_file).name}")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.colour_spaces import XYZ_TO_RGB
-from layouts.errors import EvenfallError
+from layouts.errors import EvenfallError, UnmixableKind
 from layouts.records import CHANNELS, Channel, Kind, Material
 from sim.colour import spectra
 
@@ -16,7 +16,7 @@ from sim.colour import spectra
 def emission(kind: Kind) -> np.ndarray:
     """Spectral flux (4, 401) [W/nm] of one pixel's channels at full duty.
 
-    Raises EvenfallError where a channel says nothing about its spectrum.
+    Raises UnmixableKind where a channel says nothing about its spectrum.
     """
     rows = np.zeros((len(CHANNELS), len(spectra.WAVELENGTH_NM)))
     for channel in kind.channels:
@@ -56,7 +56,13 @@ def _shape(kind: Kind, channel: Channel) -> np.ndarray:
         if channel.dominant_nm is not None and channel.fwhm_nm is not None:
             return spectra.coloured(channel.dominant_nm, channel.fwhm_nm)
     except EvenfallError as error:
-        raise EvenfallError(f"kind {kind.name}, channel {channel.name}: {error}") from None
-    raise EvenfallError(
-        f"kind {kind.name}, channel {channel.name}: no spectrum; give `nm` and `fwhm_nm`, or `cct`"
+        what, _, do = str(error).partition("; ")
+        raise UnmixableKind(
+            kind.name, f"channel {channel.name}: {what}", do, channel.name
+        ) from None
+    raise UnmixableKind(
+        kind.name,
+        f"channel {channel.name}: no spectrum",
+        "give `nm` and `fwhm_nm`, or `cct`",
+        channel.name,
     )

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from effects.colour_spaces import LMS_TO_XYZ, RGB_TO_LMS, RGB_TO_XYZ, WHITE_XYZ
-from layouts.errors import EvenfallError
+from layouts.errors import EvenfallError, UnmixableKind
 from layouts.records import House, Kind
 from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
@@ -143,7 +143,7 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
     """The unit luminance [lm] and the law of one kind."""
     missing = [name for name in "rgb" if kind.channel(name) is None]
     if missing:
-        raise EvenfallError(f"kind {kind.name} has no {', '.join(missing)}; colour needs r, g, b")
+        raise UnmixableKind(kind.name, f"it has no {', '.join(missing)}", "colour needs r, g, b")
     light = emission_xyz_lm(kind).T  # (3, 4): a column a channel
     if colour == "raw":
         return _raw_law(kind, light, white)
@@ -151,9 +151,10 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
     to_duty = np.linalg.inv(light[:, :3])
     reference = to_duty @ WHITE_XYZ  # duty of r, g, b for 1 lm of D65
     if not (reference > 0.0).all():
-        raise EvenfallError(
-            f"kind {kind.name}: its r, g and b cannot mix the reference white (D65); "
-            "check their dominant wavelengths"
+        raise UnmixableKind(
+            kind.name,
+            "its r, g and b cannot mix the reference white (D65)",
+            "check their dominant wavelengths",
         )
     content = np.ones(3) if white == "common" else to_duty @ light[:, 3]
     rule, share = _rule(kind, white, content)
@@ -188,12 +189,14 @@ def _raw_law(kind: Kind, light: np.ndarray, white: str | float) -> tuple[float, 
 
 
 def _refuse_flat(kind: Kind, light: np.ndarray) -> None:
-    """Raise EvenfallError where r, g, b (columns of XYZ) do not span a triangle of colours."""
+    """Raise UnmixableKind where r, g, b (columns of XYZ) do not span a triangle of colours."""
     dark = [name for name, flux_lm in zip("rgb", light[1], strict=True) if flux_lm <= 0.0]
     if dark:
-        raise EvenfallError(
-            f"kind {kind.name}: no light of {' and '.join(dark)} (`lm: 0`), so colours cannot be "
-            "matched; give the flux of the data sheet, or write `colour: raw` in the scheme"
+        raise UnmixableKind(
+            kind.name,
+            f"no light of {' and '.join(dark)} (`lm: 0`), so colours cannot be matched",
+            "give the flux of the data sheet, or write `colour: raw` in the scheme",
+            dark[0],
         )
     xyz = light / light.sum(axis=0)
     # Twice the area of the triangle in x, y.
@@ -205,9 +208,10 @@ def _refuse_flat(kind: Kind, light: np.ndarray) -> None:
     }
     pair = min(apart, key=lambda names: apart[names])
     same = f"{pair} have the same colour" if apart[pair] < 0.01 else "r, g and b lie on one line"
-    raise EvenfallError(
-        f"kind {kind.name}: {same}, so no colours can be mixed from them; check their dominant "
-        "wavelengths, or write `colour: raw` in the scheme"
+    raise UnmixableKind(
+        kind.name,
+        f"{same}, so no colours can be mixed from them",
+        "check their dominant wavelengths, or write `colour: raw` in the scheme",
     )
 
 

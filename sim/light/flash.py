@@ -47,7 +47,7 @@ _STEP_DEG, _FINE_STEPS = 1.0, 4  # of the disc's middle
 
 
 @dataclass(frozen=True, eq=False)
-class Verdict:
+class FlashVerdict:
     """What one sort of flash ("general" or "red") does in a sequence of frames."""
 
     sort: str
@@ -70,7 +70,7 @@ class Verdict:
 
 def verdicts(
     rgb: np.ndarray, fps: float, solid_angle_sr: np.ndarray, at_deg: np.ndarray
-) -> tuple[Verdict, Verdict]:
+) -> tuple[FlashVerdict, FlashVerdict]:
     """The general and the red verdict on T frames of C cells.
 
     Parameters
@@ -163,14 +163,14 @@ def _zigzag(value: np.ndarray, counts: Callable[[int, np.ndarray], np.ndarray]) 
 
 def _verdict(
     sort: str, turned: np.ndarray, fps: float, solid_angle_sr: np.ndarray, at_deg: np.ndarray
-) -> Verdict:
+) -> FlashVerdict:
     in_a_second = _last_second(turned, fps)
     time, cell = np.unravel_index(int(in_a_second.argmax()), in_a_second.shape)
     most = int(in_a_second[time, cell])
     hot = in_a_second > MOST_TRANSITIONS
     area_sr, area_frame, area_cells = _largest_area(hot, round(fps), solid_angle_sr, at_deg)
     flashing = (in_a_second >= LONG_TRANSITIONS) @ solid_angle_sr >= HOT_AREA_SR
-    return Verdict(
+    return FlashVerdict(
         sort=sort,
         passes=area_sr <= HOT_AREA_SR * (1 + _ROUNDING),
         passes_strict=most <= MOST_TRANSITIONS,

@@ -2,8 +2,8 @@
 
 from sim.parts.bill import MaterialBill, bill_of
 from sim.parts.cutting import Cutting, cut
-from sim.parts.fillings import Length
-from sim.parts.lines import CutBar, CutList, Line, Piece
+from sim.parts.fillings import StockLength
+from sim.parts.lines import BillLine, CutBar, CutList, Piece
 from sim.parts.load import (
     builtin_parts,
     load_parts,
@@ -14,14 +14,14 @@ from sim.parts.load import (
 from sim.parts.records import Parts
 
 __all__ = [
+    "BillLine",
     "CutBar",
     "CutList",
     "Cutting",
-    "Length",
-    "Line",
     "MaterialBill",
     "Parts",
     "Piece",
+    "StockLength",
     "bill_of",
     "builtin_parts",
     "cut",

@@ -9,7 +9,7 @@ from layouts.finding import Finding, by_urgency
 from layouts.records import House
 from sim.parts.channel import channel_section
 from sim.parts.control import control_section
-from sim.parts.lines import CutList, Line, together
+from sim.parts.lines import BillLine, CutList, together
 from sim.parts.pixels import pixel_section
 from sim.parts.records import Parts
 from sim.parts.wiring import wiring_section
@@ -21,7 +21,7 @@ class MaterialBill:
 
     house: str
     parts: Parts
-    lines: tuple[Line, ...]
+    lines: tuple[BillLine, ...]
     cuts: tuple[CutList, ...]
     findings: tuple[Finding, ...]
 
@@ -31,7 +31,7 @@ class MaterialBill:
         return round(sum(line.price or 0.0 for line in self.lines), 2)
 
     @property
-    def unpriced(self) -> tuple[Line, ...]:
+    def unpriced(self) -> tuple[BillLine, ...]:
         """The lines without a price."""
         return tuple(line for line in self.lines if line.price is None)
 
@@ -60,7 +60,7 @@ def bill_of(house: House, parts: Parts) -> MaterialBill:
     )
 
 
-def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Line]:
+def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[BillLine]:
     """Hours of work by what is done."""
     feeds = sum(end.kind == "run" for wire in house.wires for end in (wire.start, wire.end))
     metres = sum(run.length_m for run in house.runs)
@@ -74,4 +74,4 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Li
         if count and minutes:
             hours = round(count * minutes / 60, 2)
             purpose = f"{count:.4g} {unit} at {minutes:g} min"
-            yield Line("work", what, hours, "h", parts.work.hourly, purpose)
+            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose)

@@ -7,18 +7,18 @@ from collections.abc import Iterator
 
 from layouts.records import House, Run
 from sim.parts.cutting import Bar, Cutting, cut
-from sim.parts.fillings import Length
+from sim.parts.fillings import StockLength
 from sim.parts.legs import Leg, legs
-from sim.parts.lines import CutBar, CutList, Line, Piece, Section, listed, spare, unlisted
+from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
 from sim.parts.records import Parts, ProfilePart
 
 #: The step in which lengths are cut [m]; a piece is rounded up to it.
 _STEP_M = 0.0005
 
 
-def channel_section(house: House, parts: Parts) -> Section:
+def channel_section(house: House, parts: Parts) -> BillSection:
     """What every mounting channel of the house takes."""
-    lines: list[Line] = []
+    lines: list[BillLine] = []
     cuts: list[CutList] = []
     findings = []
     saw_cuts = 0
@@ -38,17 +38,29 @@ def channel_section(house: House, parts: Parts) -> Section:
             caps = sum(leg.start_free + leg.end_free for run in runs for leg in legs(run.path_m))
             extra = spare(caps, parts.spares)
             lines.append(
-                Line("end cap", part, caps + extra, "piece", profile.end_cap_price,
-                     _with_spares(purpose, extra))
-            )  # fmt: skip
+                BillLine(
+                    "end cap",
+                    part,
+                    caps + extra,
+                    "piece",
+                    profile.end_cap_price,
+                    _with_spares(purpose, extra),
+                )
+            )
         if profile.clips_every_m:
             clips = sum(_clips(leg, profile.clips_every_m) for r in runs for leg in legs(r.path_m))
             extra = spare(clips, parts.spares)
             lines.append(
-                Line("clip", part, clips + extra, "piece", profile.clip_price,
-                     _with_spares(purpose, extra))
-            )  # fmt: skip
-    return Section(tuple(lines), tuple(cuts), tuple(findings), saw_cuts=saw_cuts)
+                BillLine(
+                    "clip",
+                    part,
+                    clips + extra,
+                    "piece",
+                    profile.clip_price,
+                    _with_spares(purpose, extra),
+                )
+            )
+    return BillSection(tuple(lines), tuple(cuts), tuple(findings), saw_cuts=saw_cuts)
 
 
 def pieces_of(run: Run, bar_m: float) -> Iterator[Piece]:
@@ -74,7 +86,7 @@ def _cut_list(runs: list[Run], profile: ProfilePart, kerf_m: float, part: str) -
     pieces = [piece for run in runs for piece in pieces_of(run, longest_m)]
     priced = all(bar.price is not None for bar in profile.bars)
     stock = [
-        Length(_steps(bar.length_m), (bar.price or 0.0) if priced else bar.length_m)
+        StockLength(_steps(bar.length_m), (bar.price or 0.0) if priced else bar.length_m)
         for bar in profile.bars
     ]
     wanted = [min(_steps(piece.length_m), stock[-1].steps) for piece in pieces]
@@ -105,14 +117,14 @@ def _saw_cuts(bar: CutBar) -> int:
     return ends + sum(piece.start_deg > 0 for piece in bar.pieces)
 
 
-def _bars(made: CutList, profile: ProfilePart, part: str, purpose: str) -> Iterator[Line]:
+def _bars(made: CutList, profile: ProfilePart, part: str, purpose: str) -> Iterator[BillLine]:
     for stock in profile.bars:
         count = sum(bar.length_m == stock.length_m for bar in made.bars)
         if count:
             name = f"{part}, {stock.length_m:g} m"
-            yield Line("channel", name, count, "bar", stock.price, purpose)
+            yield BillLine("channel", name, count, "bar", stock.price, purpose)
             if profile.covered:
-                yield Line("cover", name, count, "bar", profile.cover_price, purpose)
+                yield BillLine("cover", name, count, "bar", profile.cover_price, purpose)
 
 
 def _clips(leg: Leg, every_m: float) -> int:

@@ -7,19 +7,19 @@ from collections import Counter
 
 from layouts.finding import Finding
 from layouts.records import House
-from sim.parts.lines import Line, Section, listed
+from sim.parts.lines import BillLine, BillSection, listed
 from sim.parts.records import ControllerPart, Parts
 
 
-def control_section(house: House, parts: Parts) -> Section:
+def control_section(house: House, parts: Parts) -> BillSection:
     """What the house's outputs take."""
     if not house.outputs:
-        return Section(findings=(_no_outputs(),))
+        return BillSection(findings=(_no_outputs(),))
     pixels = {run.name: run.count for run in house.runs}
     needed = {output.name: sum(pixels[run] for run in output.chain) for output in house.outputs}
     started = [run for output in house.outputs for run in output.chain]
     plug = parts.data_plug
-    lines = [Line("data plug", plug.part, len(started), "piece", plug.price, listed(started))]
+    lines = [BillLine("data plug", plug.part, len(started), "piece", plug.price, listed(started))]
     findings: list[Finding] = []
     placed = _placed(needed, parts.controllers)
     if placed is None:
@@ -27,12 +27,14 @@ def control_section(house: House, parts: Parts) -> Section:
             findings.append(_too_large(needed, parts.controllers))
         total = sum(needed.values())
         name = f"{len(needed)} outputs, {total} pixels"
-        lines.append(Line("controller", name, 1, "piece", None, listed(needed)))
+        lines.append(BillLine("controller", name, 1, "piece", None, listed(needed)))
     else:
         for part, count in Counter(part for part, _ in placed).items():
             outputs = [name for each, names in placed if each == part for name in names]
-            lines.append(Line("controller", part.part, count, "piece", part.price, listed(outputs)))
-    return Section(tuple(lines), findings=tuple(findings))
+            lines.append(
+                BillLine("controller", part.part, count, "piece", part.price, listed(outputs))
+            )
+    return BillSection(tuple(lines), findings=tuple(findings))
 
 
 def _placed(

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.parts.fillings import Length, Pattern, fillings, fullest_worth, how_often
+from sim.parts.fillings import Pattern, StockLength, fillings, fullest_worth, how_often
 
 _CLOSE = 1e-6
 #: With more sizes the programme takes longer than what it can still save is worth.
@@ -46,7 +46,7 @@ class Cutting:
         return self.cost <= self.bound + _CLOSE * max(1.0, self.bound)
 
 
-def cut(pieces: Sequence[int], stock: Sequence[Length], kerf: int = 0) -> Cutting:
+def cut(pieces: Sequence[int], stock: Sequence[StockLength], kerf: int = 0) -> Cutting:
     """Pieces [steps] cut from stock at the least cost that is found.
 
     Raises ValueError for a piece that is longer than every length of stock, and for no stock.
@@ -83,12 +83,12 @@ def cut(pieces: Sequence[int], stock: Sequence[Length], kerf: int = 0) -> Cuttin
     return Cutting(tuple(best), cost, min(bound, cost))
 
 
-def _cost(bars: Sequence[Bar], stock: Sequence[Length]) -> float:
+def _cost(bars: Sequence[Bar], stock: Sequence[StockLength]) -> float:
     return sum(stock[bar.stock].cost for bar in bars)
 
 
 def _first_fit(
-    pieces: Sequence[int], stock: Sequence[Length], kerf: int, most: int
+    pieces: Sequence[int], stock: Sequence[StockLength], kerf: int, most: int
 ) -> list[Bar] | None:
     """First fit, longest first, on bars of one length; each then the cheapest that holds it."""
     room = stock[most].steps + kerf
@@ -112,7 +112,7 @@ def _first_fit(
 
 
 def _fullest(
-    pieces: Sequence[int], stock: Sequence[Length], kerf: int, most: int
+    pieces: Sequence[int], stock: Sequence[StockLength], kerf: int, most: int
 ) -> list[Bar] | None:
     """Bar after bar as full as can be, each about the longest piece that is left."""
     room = stock[most].steps + kerf
@@ -144,13 +144,13 @@ def _take(waiting: dict[int, list[int]], size: int) -> int:
     return number
 
 
-def _cheapest(steps: int, stock: Sequence[Length]) -> int:
+def _cheapest(steps: int, stock: Sequence[StockLength]) -> int:
     """The cheapest length that holds so much, the shorter among equals."""
     holding = [number for number, length in enumerate(stock) if length.steps >= steps]
     return min(holding, key=lambda number: (stock[number].cost, stock[number].steps))
 
 
-def _simple_bound(pieces: Sequence[int], stock: Sequence[Length], kerf: int) -> float:
+def _simple_bound(pieces: Sequence[int], stock: Sequence[StockLength], kerf: int) -> float:
     """What the material alone costs, and the bars that there must be."""
     needed = sum(pieces) + kerf * len(pieces)
     rate = min(length.cost / (length.steps + kerf) for length in stock)
@@ -177,7 +177,7 @@ def _least_bars(sizes: list[int], room: int) -> int:
     return best
 
 
-def _rounded_up(cost: float, stock: Sequence[Length]) -> float:
+def _rounded_up(cost: float, stock: Sequence[StockLength]) -> float:
     """A bound of whole bars, where all cost the same."""
     each = stock[0].cost
     if each <= 0 or any(length.cost != each for length in stock):

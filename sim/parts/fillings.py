@@ -17,7 +17,7 @@ _MOST_NODES = 2000
 
 
 @dataclass(frozen=True)
-class Length:
+class StockLength:
     """A length of stock, in whole steps of any unit; `cost` in any money."""
 
     steps: int
@@ -29,7 +29,7 @@ Pattern = tuple[int, tuple[int, ...]]
 
 
 def fillings(
-    sizes: list[int], needed: list[int], stock: Sequence[Length], kerf: int
+    sizes: list[int], needed: list[int], stock: Sequence[StockLength], kerf: int
 ) -> tuple[list[Pattern], float, bool]:
     """Ways to fill a bar; the cost of the relaxed programme over every way there is, at most.
 
@@ -78,7 +78,7 @@ def _few(sizes: list[int], needed: list[int], room: int, kerf: int) -> bool:
 
 
 def _priced(
-    sizes: list[int], needed: list[int], stock: Sequence[Length], kerf: int
+    sizes: list[int], needed: list[int], stock: Sequence[StockLength], kerf: int
 ) -> tuple[list[Pattern], float]:
     """Columns by their price, and a true lower bound whenever it stops (Farley's)."""
     columns: list[Pattern] = []
@@ -138,7 +138,7 @@ def fullest_worth(
 
 
 def _relaxed(
-    columns: list[Pattern], needed: list[int], stock: Sequence[Length]
+    columns: list[Pattern], needed: list[int], stock: Sequence[StockLength]
 ) -> tuple[float, np.ndarray]:
     """The relaxed programme: its cost, and what one piece of each size is worth in it."""
     from scipy.optimize import linprog
@@ -150,7 +150,7 @@ def _relaxed(
 
 
 def how_often(
-    columns: list[Pattern], needed: list[int], stock: Sequence[Length]
+    columns: list[Pattern], needed: list[int], stock: Sequence[StockLength]
 ) -> tuple[np.ndarray | None, float | None]:
     """How often each column is cut at the least cost, and that cost; None where none was found.
 

@@ -10,7 +10,7 @@ from layouts.finding import Finding
 
 
 @dataclass(frozen=True)
-class Line:
+class BillLine:
     """So much of one thing; `price_each` is None where no parts file gives it."""
 
     item: str  # what sort of thing: "strip", "wire", "fuse", …
@@ -60,10 +60,10 @@ class CutList:
 
 
 @dataclass(frozen=True)
-class Section:
+class BillSection:
     """What one part of the bill adds to it."""
 
-    lines: tuple[Line, ...] = ()
+    lines: tuple[BillLine, ...] = ()
     cuts: tuple[CutList, ...] = ()
     findings: tuple[Finding, ...] = ()
     joints: int = 0  # soldered in runs
@@ -75,9 +75,9 @@ def spare(count: int, share: float) -> int:
     return math.ceil(count * share - 1e-9)
 
 
-def together(lines: Iterable[Line]) -> tuple[Line, ...]:
+def together(lines: Iterable[BillLine]) -> tuple[BillLine, ...]:
     """Lines of the same thing made one."""
-    found: dict[tuple[str, str, str, float | None], Line] = {}
+    found: dict[tuple[str, str, str, float | None], BillLine] = {}
     for line in lines:
         key = (line.item, line.part, line.unit, line.price_each)
         other = found.get(key)
@@ -85,7 +85,7 @@ def together(lines: Iterable[Line]) -> tuple[Line, ...]:
     return tuple(found.values())
 
 
-def _both(one: Line, other: Line) -> Line:
+def _both(one: BillLine, other: BillLine) -> BillLine:
     quantity = round(one.quantity + other.quantity, 6)
     return replace(one, quantity=quantity, purpose=f"{one.purpose}, {other.purpose}")
 

@@ -6,12 +6,12 @@ import math
 
 from layouts.records import House, Kind, Run
 from sim.parts.cutting import cut
-from sim.parts.fillings import Length
-from sim.parts.lines import CutBar, CutList, Line, Piece, Section, spare, unlisted
+from sim.parts.fillings import StockLength
+from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, spare, unlisted
 from sim.parts.records import Parts, StripPart
 
 
-def pixel_section(house: House, parts: Parts) -> Section:
+def pixel_section(house: House, parts: Parts) -> BillSection:
     """What every kind of pixel of the house takes. Lengths are cut between pixels."""
     kinds: list[Kind] = []
     for run in house.runs:
@@ -25,10 +25,16 @@ def pixel_section(house: House, parts: Parts) -> Section:
     lines = [line for section in sections for line in section.lines]
     if joints:
         lines.append(
-            Line("strip joint", parts.strip_joint.part, joints, "piece", parts.strip_joint.price,
-                 "lengths of strip or string within a run")
-        )  # fmt: skip
-    return Section(
+            BillLine(
+                "strip joint",
+                parts.strip_joint.part,
+                joints,
+                "piece",
+                parts.strip_joint.price,
+                "lengths of strip or string within a run",
+            )
+        )
+    return BillSection(
         tuple(lines),
         tuple(each for section in sections for each in section.cuts),
         tuple(each for section in sections for each in section.findings),
@@ -52,7 +58,7 @@ def strip_part(kind: Kind, parts: Parts) -> StripPart:
     return own
 
 
-def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> Section:
+def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> BillSection:
     part = strip_part(kind, parts)
     most = on_one(kind, part)
     name = part.part or kind.name
@@ -71,7 +77,7 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> Section:
     for at, count in enumerate(_split(extra, most) if extra else []):
         counts.append(count)
         pieces.append(_piece("spare", at, count, 1, kind))
-    found = cut(counts, [Length(most, 1.0)])
+    found = cut(counts, [StockLength(most, 1.0)])
     reel_m = most * kind.pitch_m
     bars = tuple(
         CutBar(reel_m, tuple(pieces[number] for number in bar.pieces))
@@ -84,10 +90,10 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> Section:
     purpose = ", ".join(f"{run.name} {_much(run.count, kind)}" for run in runs)
     if extra:
         purpose += f"; {_much(extra, kind)} spare"
-    line = Line(item, name, len(bars), unit, part.price, purpose)
+    line = BillLine(item, name, len(bars), unit, part.price, purpose)
     notes = (unlisted("kind", kind.name),) if parts.file and kind.name not in parts.strips else ()
     cuts = CutList(item, name, 0.0, bars, round(found.bound), found.proven)
-    return Section((line,), (cuts,), notes, joints)
+    return BillSection((line,), (cuts,), notes, joints)
 
 
 def _split(count: int, most: int) -> list[int]:

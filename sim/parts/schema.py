@@ -16,14 +16,14 @@ Text = Annotated[str, Field(min_length=1, max_length=120)]
 _ASKED = "left out: not known"
 
 
-class Row(StrictModel):
+class PartRow(StrictModel):
     """What every row may say of itself."""
 
     part: Text | None = Field(default=None, description="what it is called where it is bought")
     source: str | None = Field(default=None, description="where the row is from")
 
 
-class SupplyRow(Row):
+class SupplyRow(PartRow):
     """A supply that can be bought."""
 
     part: Text = Field(description="what it is called where it is bought")
@@ -39,7 +39,7 @@ class SupplyRow(Row):
     class_2: bool = Field(default=False, description="limited to 100 VA, marked Class 2")
 
 
-class WireRow(Row):
+class WireRow(PartRow):
     """Single-conductor wire of one size."""
 
     wire: WireText = Field(description="its size, like 14 AWG or 1.5 mm2")
@@ -52,7 +52,7 @@ class WireRow(Row):
     )
 
 
-class KindRow(Row):
+class KindRow(PartRow):
     """What pixels of one kind come on: a reel, or a string of so many nodes."""
 
     reel: PositiveLength | None = Field(default=None, description="length of one reel of strip")
@@ -67,7 +67,7 @@ class BarRow(StrictModel):
     price: Price | None = Field(default=None, description=_ASKED)
 
 
-class ProfileRow(Row):
+class ProfileRow(PartRow):
     """A mounting channel and what belongs to it."""
 
     bars: list[BarRow] = Field(default=[], description="left out: there is no channel")
@@ -78,13 +78,13 @@ class ProfileRow(Row):
     clip: Price | None = Field(default=None, description="price of one")
 
 
-class SmallRow(Row):
+class SmallRow(PartRow):
     """A small part."""
 
     price: Price | None = Field(default=None, description=_ASKED)
 
 
-class EnclosureRow(Row):
+class EnclosureRow(PartRow):
     """A box."""
 
     part: Text
@@ -92,7 +92,7 @@ class EnclosureRow(Row):
     price: Price | None = Field(default=None, description=_ASKED)
 
 
-class ControllerRow(Row):
+class ControllerRow(PartRow):
     """A pixel controller."""
 
     part: Text

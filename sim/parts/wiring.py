@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator
 from layouts.finding import Finding, Remedy
 from layouts.records import House, Supply, Wire
 from sim.parts.cutting import cut
-from sim.parts.fillings import Length
-from sim.parts.lines import CutBar, CutList, Line, Piece, Section, listed, spare, unlisted
+from sim.parts.fillings import StockLength
+from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
 from sim.parts.records import Parts, SupplyPart, WirePart
 
 _STEP_M = 0.001
@@ -18,9 +18,9 @@ _STEP_M = 0.001
 _VOLTS_ALIKE = 0.05
 
 
-def wiring_section(house: House, parts: Parts) -> Section:
+def wiring_section(house: House, parts: Parts) -> BillSection:
     """What supplies, wires, fuses and junctions take."""
-    lines: list[Line] = []
+    lines: list[BillLine] = []
     cuts: list[CutList] = []
     findings: list[Finding] = []
     for size in dict.fromkeys(wire.size.name for wire in house.wires):
@@ -35,7 +35,7 @@ def wiring_section(house: House, parts: Parts) -> Section:
     lines += _fuses(house, parts)
     lines += _joins(house, parts)
     supplies = _supplies(house, parts)
-    return Section((*lines, *supplies.lines), tuple(cuts), (*findings, *supplies.findings))
+    return BillSection((*lines, *supplies.lines), tuple(cuts), (*findings, *supplies.findings))
 
 
 def supply_part(supply: Supply, parts: Parts) -> SupplyPart | None:
@@ -53,22 +53,22 @@ def supply_part(supply: Supply, parts: Parts) -> SupplyPart | None:
     )
 
 
-def _wire_section(size: str, wires: list[Wire], part: WirePart) -> Section:
+def _wire_section(size: str, wires: list[Wire], part: WirePart) -> BillSection:
     """Both conductors of every wire. A house file says the copper there is, slack and all."""
     name = f"{size} {part.part}".strip()
     lengths = [(wire.label, wire.length_m) for wire in wires]
     purpose = listed(label for label, _ in lengths)
     if not part.stock_m:
         total_m = math.ceil(sum(length for _, length in lengths) * 10 - 1e-6) / 10
-        return Section(
+        return BillSection(
             tuple(
-                Line("wire", f"{name}, {colour}", total_m, "m", part.per_metre, purpose)
+                BillLine("wire", f"{name}, {colour}", total_m, "m", part.per_metre, purpose)
                 for colour in part.colours
             )
         )
     longest_m = part.stock_m[-1]
     pieces = [piece for label, length in lengths for piece in _split(label, length, longest_m)]
-    stock = [Length(_steps(m, math.floor), m) for m in part.stock_m]
+    stock = [StockLength(_steps(m, math.floor), m) for m in part.stock_m]
     wanted = [min(_steps(piece.length_m, math.ceil), stock[-1].steps) for piece in pieces]
     found = cut(wanted, stock)
     reels = tuple(
@@ -76,14 +76,20 @@ def _wire_section(size: str, wires: list[Wire], part: WirePart) -> Section:
         for bar in sorted(found.bars, key=lambda bar: min(bar.pieces))
     )
     lines = [
-        Line("wire", f"{name}, {colour}", count, f"reel of {metres:g} m",
-             None if part.per_metre is None else part.per_metre * metres, purpose)
+        BillLine(
+            "wire",
+            f"{name}, {colour}",
+            count,
+            f"reel of {metres:g} m",
+            None if part.per_metre is None else part.per_metre * metres,
+            purpose,
+        )
         for colour in part.colours
         for metres, count in sorted(Counter(reel.length_m for reel in reels).items())
-    ]  # fmt: skip
+    ]
     least = round(found.bound / longest_m) if len(stock) == 1 else None
     joined = [label for label, length in lengths if length > longest_m + 1e-9]
-    return Section(
+    return BillSection(
         tuple(lines),
         (CutList("wire", f"{name}, each colour", 0.0, reels, least, found.proven),),
         tuple(_joined(label, size, longest_m) for label in joined),
@@ -116,36 +122,38 @@ def _steps(length_m: float, rounded: Callable[[float], int]) -> int:
     return rounded(round(length_m / _STEP_M, 6))
 
 
-def _fuses(house: House, parts: Parts) -> Iterator[Line]:
+def _fuses(house: House, parts: Parts) -> Iterator[BillLine]:
     ratings = Counter(wire.fuse_a for wire in house.wires if wire.fuse_a is not None)
     for rating, count in sorted(ratings.items()):
         extra = spare(count, parts.spares)
         purpose = listed(wire.label for wire in house.wires if wire.fuse_a == rating)
         purpose += f"; {extra} spare" if extra else ""
         name = f"{parts.fuse.part}, {rating:g} A"
-        yield Line("fuse", name, count + extra, "piece", parts.fuse.price, purpose)
+        yield BillLine("fuse", name, count + extra, "piece", parts.fuse.price, purpose)
     if ratings:
         holder = parts.fuse_holder
-        yield Line("fuse holder", holder.part, ratings.total(), "piece", holder.price, "every fuse")
+        yield BillLine(
+            "fuse holder", holder.part, ratings.total(), "piece", holder.price, "every fuse"
+        )
 
 
-def _joins(house: House, parts: Parts) -> Iterator[Line]:
+def _joins(house: House, parts: Parts) -> Iterator[BillLine]:
     feeds = [end for wire in house.wires for end in (wire.start, wire.end) if end.kind == "run"]
     if feeds:
         plug = parts.feed_plug
         purpose = listed(end.text for end in feeds)
-        yield Line("feed plug", plug.part, len(feeds), "piece", plug.price, purpose)
+        yield BillLine("feed plug", plug.part, len(feeds), "piece", plug.price, purpose)
     joined = dict.fromkeys(
         end.name for wire in house.wires for end in (wire.start, wire.end) if end.kind == "junction"
     )
     if joined:
         junction = parts.junction
         purpose = f"+ and − of {listed(joined)}"
-        yield Line("junction", junction.part, 2 * len(joined), "piece", junction.price, purpose)
+        yield BillLine("junction", junction.part, 2 * len(joined), "piece", junction.price, purpose)
 
 
-def _supplies(house: House, parts: Parts) -> Section:
-    lines: list[Line] = []
+def _supplies(house: House, parts: Parts) -> BillSection:
+    lines: list[BillLine] = []
     findings: list[Finding] = []
     bought: dict[SupplyPart, list[str]] = {}
     boxed: list[str] = []
@@ -153,7 +161,7 @@ def _supplies(house: House, parts: Parts) -> Section:
         part = supply_part(supply, parts)
         if part is None:
             name = f"{supply.volts:g} V {supply.rated_a:g} A"
-            lines.append(Line("supply", name, 1, "piece", None, supply.name))
+            lines.append(BillLine("supply", name, 1, "piece", None, supply.name))
             if parts.file:
                 findings.append(_no_supply(supply))
         else:
@@ -161,11 +169,11 @@ def _supplies(house: House, parts: Parts) -> Section:
         if part is None or not weatherproof(part):
             boxed.append(supply.name)
     for part, names in bought.items():
-        lines.append(Line("supply", part.part, len(names), "piece", part.price, listed(names)))
+        lines.append(BillLine("supply", part.part, len(names), "piece", part.price, listed(names)))
     if boxed and parts.enclosures:
         box = min(parts.enclosures, key=lambda box: math.inf if box.price is None else box.price)
-        lines.append(Line("enclosure", box.part, len(boxed), "piece", box.price, listed(boxed)))
-    return Section(tuple(lines), findings=tuple(findings))
+        lines.append(BillLine("enclosure", box.part, len(boxed), "piece", box.price, listed(boxed)))
+    return BillSection(tuple(lines), findings=tuple(findings))
 
 
 def weatherproof(part: SupplyPart) -> bool:

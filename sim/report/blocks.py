@@ -152,7 +152,7 @@ class Listed:
 
 
 @dataclass(frozen=True)
-class Picture:
+class PictureBlock:
     """A PNG; `said` tells in words what it shows."""
 
     png: bytes
@@ -160,7 +160,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class Drawn:
     """What each renderer has a drawing of its own of: a calendar, say."""
 
     terminal: Callable[[int], RenderableType]  # of a width in cells
@@ -176,7 +176,7 @@ class Section:
     inset: bool = True
 
 
-Block = Title | Words | Gap | Table | Findings | Cautions | Listed | Picture | Drawing | Section
+Block = Title | Words | Gap | Table | Findings | Cautions | Listed | PictureBlock | Drawn | Section
 Blocks = Iterable[Block]
 
 

@@ -31,6 +31,11 @@ class CheckReport:
     findings: tuple[Finding, ...]
     schemes: tuple[tuple[Scheme, tuple[Finding, ...]], ...]
 
+    def _repr_html_(self) -> str:
+        from .page import framed
+
+        return framed(check_blocks(self))
+
     @property
     def all(self) -> tuple[Finding, ...]:
         """Every finding."""

@@ -24,7 +24,7 @@ STEPS_WORTH_SAYING = 0.25
 
 
 @dataclass(frozen=True)
-class Shades:
+class ColourLosses:
     """Shares 0..1 of all lit pixels in the frames looked at."""
 
     held: float  # would need more than full duty: dimmed at constant chromaticity
@@ -38,7 +38,7 @@ def looks(show: Show, seconds: float | None = None) -> np.ndarray:
     return np.unique(np.linspace(0, frames - 1, LOOKS).round()) / show.fps
 
 
-def shades(mixer: Mixer, show: Show, times_s: np.ndarray) -> Shades:
+def colour_losses(mixer: Mixer, show: Show, times_s: np.ndarray) -> ColourLosses:
     """What the mixer makes of the colours asked at `times_s` (T,)."""
     level = show.scheme.brightness
     held = reduced = stepping = lit = 0.0
@@ -51,7 +51,7 @@ def shades(mixer: Mixer, show: Show, times_s: np.ndarray) -> Shades:
         most = codes(mixer, wanted, level).max(axis=-1)
         stepping += float(((most > 0) & (most < STEPS_SHOW)).sum())
     lit = max(lit, 1.0)
-    return Shades(held / lit, reduced / lit, stepping / lit)
+    return ColourLosses(held / lit, reduced / lit, stepping / lit)
 
 
 def shade_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
@@ -62,7 +62,7 @@ def shade_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
     show = bind(house, scheme)
     made = mixer(house, colour=scheme.colour, white=scheme.white, gamma=scheme.gamma)
     times_s = looks(show)
-    seen = shades(made, show, times_s)
+    seen = colour_losses(made, show, times_s)
     kinds = ", ".join(kind.name for kind in made.kinds)
     found = []
     if seen.held > WORTH_SAYING:

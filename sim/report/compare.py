@@ -18,7 +18,7 @@ from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
 from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
-from sim.report.colour_losses import Shades, looks, shades
+from sim.report.colour_losses import ColourLosses, colour_losses, looks
 from sim.report.other_kind import of_kind
 from sim.report.power import PowerReport, power_report
 from sim.report.prices import Prices
@@ -40,7 +40,7 @@ class KindReport:
     lumens: float  # mean over the frames, at the pixels: before covers and walls
     lumens_peak: float
     brightest_s: float  # when that is
-    shades: Shades
+    losses: ColourLosses
     white: WhiteQuality
     frame_s: float  # on the data line, of the longest output
     universes: int  # that the pixels fill; 0 where the outputs name none
@@ -161,7 +161,7 @@ def _report(
         lumens=float(each.mean()),
         lumens_peak=float(each.max()),
         brightest_s=float(times[each.argmax()]),
-        shades=shades(rig.mixer, show, times),
+        losses=colour_losses(rig.mixer, show, times),
         white=white_quality(kind, matched, asked, house, scheme.dither),
         frame_s=longest_frame_s(house),
         universes=int(np.count_nonzero(np.unique(addresses(house).universe))),

@@ -11,7 +11,7 @@ from effects import Scheme
 from layouts.finding import Finding, Remedy
 from layouts.records import House
 from sim.light.cells import Cells
-from sim.light.flash import HOT_AREA_SR, LONG_S, MOST_TRANSITIONS, Verdict
+from sim.light.flash import HOT_AREA_SR, LONG_S, MOST_TRANSITIONS, FlashVerdict
 from sim.report.flash_remedy import changes, slowest_needed
 from sim.report.flashing import Flash, watch_flash
 
@@ -47,7 +47,7 @@ def flash_findings(house: House, scheme: Scheme) -> tuple[Finding, ...]:
     )
 
 
-def _findings(house: House, flash: Flash, verdict: Verdict) -> Iterator[Finding]:
+def _findings(house: House, flash: Flash, verdict: FlashVerdict) -> Iterator[Finding]:
     code, limit = f"flash-{verdict.sort}", float(MOST_TRANSITIONS // 2)
     told = {
         "sort": verdict.sort,

@@ -14,7 +14,7 @@ from layouts.records import House
 from sim.colour import Mixer, codes, mixer
 from sim.frame import scene
 from sim.light.cells import Cells, cells_of
-from sim.light.flash import LONG_S, Verdict, verdicts
+from sim.light.flash import LONG_S, FlashVerdict, verdicts
 
 #: How long a scheme without a period is watched, and the longest period that is watched whole.
 APERIODIC_S = 30.0
@@ -28,14 +28,14 @@ _FRAMES_AT_ONCE = 64
 class Flash:
     """What a scheme's flashing comes to on a house."""
 
-    general: Verdict
-    red: Verdict
+    general: FlashVerdict
+    red: FlashVerdict
     seconds: float  # how long it was watched
     whole_period: bool
     cells: Cells
 
     @property
-    def verdicts(self) -> tuple[Verdict, Verdict]:
+    def verdicts(self) -> tuple[FlashVerdict, FlashVerdict]:
         """General, red."""
         return self.general, self.red
 
@@ -87,7 +87,7 @@ def _stretches(show: Show, seconds: float) -> list[tuple[float, float]]:
 
 def _watched(
     show: Show, mixing: Mixer, cells: Cells, begin_s: float, length_s: float
-) -> tuple[Verdict, Verdict]:
+) -> tuple[FlashVerdict, FlashVerdict]:
     """The verdicts on one stretch, their times counted from the scheme's start."""
     frames = max(2, frame_count(length_s, show.fps))
     rgb = np.empty((frames, len(cells.white_cd_m2), 3), np.float32)
@@ -99,7 +99,7 @@ def _watched(
     return _later(general, begin_s), _later(red, begin_s)
 
 
-def _later(verdict: Verdict, begin_s: float) -> Verdict:
+def _later(verdict: FlashVerdict, begin_s: float) -> FlashVerdict:
     return replace(
         verdict,
         time_s=verdict.time_s + begin_s,
@@ -107,10 +107,10 @@ def _later(verdict: Verdict, begin_s: float) -> Verdict:
     )
 
 
-def _worst(verdicts: Sequence[Verdict]) -> Verdict:
+def _worst(verdicts: Sequence[FlashVerdict]) -> FlashVerdict:
     """Of several stretches, the one that is furthest over; its hot cells and rests are of all."""
 
-    def over(one: Verdict) -> tuple[bool, bool, float, int]:
+    def over(one: FlashVerdict) -> tuple[bool, bool, float, int]:
         return not one.passes, not one.passes_strict, one.area_sr, one.transitions
 
     return replace(

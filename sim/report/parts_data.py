@@ -7,7 +7,7 @@ import io
 from dataclasses import asdict
 from typing import Any
 
-from sim.parts import CutList, Line, MaterialBill
+from sim.parts import BillLine, CutList, MaterialBill
 
 COLUMNS = ("item", "part", "quantity", "unit", "price_each", "price", "for")
 
@@ -38,7 +38,7 @@ def as_csv(bill: MaterialBill) -> str:
     return text.getvalue()
 
 
-def _line(line: Line) -> dict[str, Any]:
+def _line(line: BillLine) -> dict[str, Any]:
     return {
         "item": line.item,
         "part": line.part,

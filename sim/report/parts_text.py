@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from sim.parts import CutBar, CutList, Line, MaterialBill, Piece
+from sim.parts import BillLine, CutBar, CutList, MaterialBill, Piece
 from sim.report.blocks import (
     Block,
     Cautions,
@@ -161,7 +161,7 @@ def _metres(length_m: float) -> str:
     return f"{length_m:.3f} m"
 
 
-def _quantity(line: Line) -> str:
+def _quantity(line: BillLine) -> str:
     return f"{line.quantity:.2f}".rstrip("0").rstrip(".")
 
 

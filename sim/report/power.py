@@ -18,9 +18,15 @@ class PowerReport:
 
     scan: Scan
     ceiling: Ceiling | None  # None without supplies: there is nothing to keep to
-    causes: tuple[Cause, ...]  # of the peak of each supply
+    causes: tuple[Cause | None, ...]  # of the peak of each supply; None: gives nothing
     findings: tuple[Finding, ...]  # of the house and of the scheme, dangers first
     at: Frame | None = None
+
+    def _repr_html_(self) -> str:
+        from .page import framed
+        from .power_text import power_blocks
+
+        return framed(power_blocks(self))
 
     @property
     def nameplate_a(self) -> float:

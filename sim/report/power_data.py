@@ -58,7 +58,7 @@ def as_json(report: PowerReport) -> dict[str, Any]:
                 "peak_time_s": report.time_s(use.peak_frame),
                 "mean_a": use.mean_a,
                 "load": use.load,
-                "cause": {"run": cause.run, "amps": cause.run_a, "layer": cause.layer},
+                "cause": cause and {"run": cause.run, "amps": cause.run_a, "layer": cause.layer},
             }
             for use, cause in zip(watched.supplies, report.causes, strict=True)
         ],

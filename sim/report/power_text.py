@@ -98,11 +98,17 @@ def _supplies(report: PowerReport) -> Table:
 def _causes(report: PowerReport) -> Iterator[Words]:
     watched = report.scan
     for use, cause in zip(watched.supplies, report.causes, strict=True):
+        if cause is None:
+            yield note(f"{use.supply.name} gives nothing")
+            continue
         layer = watched.show.layers[cause.layer].layer
-        share = cause.run_a / use.peak_a if use.peak_a else 0
+        where = (
+            f"{percent(cause.run_a / use.peak_a)} of it in {cause.run}"
+            if cause.alone
+            else f"most of it towards {cause.run}, which has other supplies too"
+        )
         yield note(
-            f"{use.supply.name} peaks because of layer {cause.layer + 1} ({layer.effect}), "
-            f"{percent(share)} of it in {cause.run}"
+            f"{use.supply.name} peaks because of layer {cause.layer + 1} ({layer.effect}), {where}"
         )
 
 

@@ -6,7 +6,7 @@ import calendar
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sim.report.blocks import Block, Cautions, Drawing, Findings, Title, note, section, spans, words
+from sim.report.blocks import Block, Cautions, Drawn, Findings, Title, note, section, spans, words
 from sim.report.page import page, template
 from sim.report.season_data import WATCHED, scheme_name
 from sim.report.season_screen import energy_table, entries_table, idle_said, lit_colours
@@ -63,8 +63,8 @@ def _blocks(
     yield section("Cautions", note(WATCHED), Cautions(cautions))
 
 
-def _drawn(name: str, **given: object) -> Drawing:
-    return Drawing(lambda width: "", template(name).render(**given))
+def _drawn(name: str, **given: object) -> Drawn:
+    return Drawn(lambda width: "", template(name).render(**given))
 
 
 def _weekdays(plan: YearPlan) -> list[str]:

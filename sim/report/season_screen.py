@@ -15,7 +15,7 @@ from effects.colours import linear_rgb
 from sim.report.blocks import (
     Block,
     Cautions,
-    Drawing,
+    Drawn,
     Findings,
     Gap,
     Length,
@@ -51,7 +51,7 @@ def season_blocks(
         spans((f"{house_name}, {plan.year}", "strong"), (f"   {plan.season.name}", "quiet"))
     )
     yield Gap()
-    yield Drawing(partial(_months, plan, lit_colours(plan)), "")
+    yield Drawn(partial(_months, plan, lit_colours(plan)), "")
     yield entries_table(plan, bill)
     yield Gap()
     yield energy_table(plan, bill)

@@ -68,9 +68,9 @@ def _one(block: b.Block, width: int) -> RenderableType:
             return _cautions(texts)
         case b.Listed(items):
             return Group(*(text(item) for item in items))
-        case b.Picture(_, said):
+        case b.PictureBlock(_, said):
             return Text(f"picture: {said}", style=LOOKS["quiet"])
-        case b.Drawing():
+        case b.Drawn():
             return block.terminal(width)
         case b.Section():
             return Group(heading(block.heading), *(_one(each, width) for each in block.blocks))

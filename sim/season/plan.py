@@ -19,7 +19,7 @@ from sim.season.days import check_year
 from sim.season.occasions import Occasions, key, occasions
 from sim.season.records import Evening, Gap, Night, Season
 from sim.season.sky import lit
-from sim.season.when import Rank, Span, days_of, holidays_in
+from sim.season.when import DaySpan, Rank, days_of, holidays_in
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,7 +160,7 @@ _LONG_EVENINGS = 300
 
 def _long_spans(season: Season, year: int, known: Occasions) -> Iterator[Finding]:
     for night in season.nights:
-        if not isinstance(night.when, Span):
+        if not isinstance(night.when, DaySpan):
             continue
         days = night.when.length_days(year, known)
         if days is not None and days > _LONG_EVENINGS and night.when.turns(year, known):

@@ -112,7 +112,7 @@ class Weekly:
 
 
 @dataclass(frozen=True)
-class Span:
+class DaySpan:
     """From one day to the next time the other comes, both included."""
 
     first: Date | Holiday | NthWeekday
@@ -151,7 +151,7 @@ class Span:
 
 
 Day = Date | Holiday | NthWeekday
-When = Day | Weekly | Span
+When = Day | Weekly | DaySpan
 
 
 def parse(text: str) -> When:
@@ -159,7 +159,7 @@ def parse(text: str) -> When:
     text = " ".join(text.split())
     if ".." in text:
         first, last = (_day(part.strip()) for part in text.split("..", 1))
-        return Span(first, last)
+        return DaySpan(first, last)
     if every := _EVERY.fullmatch(text):
         return Weekly(frozenset(_weekday(word) for word in _listed(every[1])))
     return _day(text)
@@ -167,7 +167,7 @@ def parse(text: str) -> When:
 
 def holidays_in(when: When) -> tuple[str, ...]:
     """The holiday names that `when` relies on."""
-    days = (when.first, when.last) if isinstance(when, Span) else (when,)
+    days = (when.first, when.last) if isinstance(when, DaySpan) else (when,)
     return tuple(day.name for day in days if isinstance(day, Holiday))
 
 

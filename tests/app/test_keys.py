@@ -42,7 +42,7 @@ def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     kinds = {type(binding.action) for binding in BINDINGS}
     by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set}
     inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize,
-              act.Failed, act.FoundUnsaved, act.Open, act.Written, act.FeedsSought,
+              act.Failed, act.FoundUnsaved, act.Open, act.ValuesWritten, act.FeedsSought,
               act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten}  # fmt: skip
     every = {value for value in vars(act).values()
              if isinstance(value, type) and value.__module__ == act.__name__}  # fmt: skip

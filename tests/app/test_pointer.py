@@ -9,7 +9,7 @@ import pytest
 
 from sim.app.state import actions as act
 from sim.app.state.controls import controls
-from sim.app.state.drawer import Row, content_height, rows
+from sim.app.state.drawer import DrawerRow, content_height, rows
 from sim.app.state.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
 from sim.app.state.record import SCALES, State
 from sim.app.state.update import update
@@ -23,7 +23,7 @@ def opened(state: State) -> State:
     return replace(state, drawer=True, drawer_open=1.0)
 
 
-def seen(state: State) -> tuple[Layout, tuple[Row, ...]]:
+def seen(state: State) -> tuple[Layout, tuple[DrawerRow, ...]]:
     parts = layout(state)
     return parts, rows(parts, controls(state), "Shed", 2, 60)
 
@@ -42,7 +42,7 @@ def drag(state: State, x: float, y: float, dy: int = 0) -> State:
     return state
 
 
-def slider(state: State, name: str) -> tuple[Row, float, float]:
+def slider(state: State, name: str) -> tuple[DrawerRow, float, float]:
     """Its row, the middle of its knob and of its track on the screen."""
     parts, found = seen(state)
     row = next(row for row in found if row.control is not None and row.control.id == name)

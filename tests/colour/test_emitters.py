@@ -78,9 +78,9 @@ def test_the_white_die_has_the_cct_of_its_data_sheet():
 @pytest.mark.parametrize(
     ("green", "said"),
     [
-        ({"dominant_nm": None}, "kind odd, channel g: no spectrum; give `nm` and `fwhm_nm`, or"),
-        ({"dominant_nm": 390.0}, "kind odd, channel g: no spectrum of 33 nm width has the domin"),
-        ({"dominant_nm": None, "cct_k": 800.0}, "kind odd, channel g: a white of 800 K is outsi"),
+        ({"dominant_nm": None}, "kind odd: channel g: no spectrum; give `nm` and `fwhm_nm`, or"),
+        ({"dominant_nm": 390.0}, "kind odd: channel g: no spectrum of 33 nm width has the domin"),
+        ({"dominant_nm": None, "cct_k": 800.0}, "kind odd: channel g: a white of 800 K is outsi"),
     ],
 )
 def test_a_channel_without_a_possible_spectrum_is_refused(green, said, with_dies):

@@ -238,7 +238,7 @@ def test_a_kind_without_green_is_refused(house_of, with_dies):
     from dataclasses import replace
 
     kind = replace(WS2812B, channels=(WS2812B.channels[0], WS2812B.channels[2]), name="magenta")
-    with pytest.raises(EvenfallError, match="kind magenta has no g; colour needs r, g, b"):
+    with pytest.raises(EvenfallError, match="kind magenta: it has no g; colour needs r, g, b"):
         mixer(house_of(kind))
 
 

@@ -12,9 +12,9 @@ def test_names():
     assert effects.__all__ == [
         "Effect",
         "Layer",
+        "LayerPlace",
         "Palette",
         "Parameter",
-        "Place",
         "Scheme",
         "Show",
         "asked",

@@ -7,13 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.parts.cutting import cut
-from sim.parts.fillings import Length
+from sim.parts.fillings import StockLength
 
 
 def bars(pieces, length, kerf=0):
     """The number of bars, after checking that every one of them can be cut."""
-    found = cut(pieces, [Length(length, 1.0)], kerf)
-    check(found, pieces, [Length(length, 1.0)], kerf)
+    found = cut(pieces, [StockLength(length, 1.0)], kerf)
+    check(found, pieces, [StockLength(length, 1.0)], kerf)
     return found
 
 
@@ -53,24 +53,24 @@ def test_what_the_saw_takes_counts_between_pieces_only():
 
 
 def test_nothing_to_cut():
-    assert cut([], [Length(10, 1.0)]).bars == ()
+    assert cut([], [StockLength(10, 1.0)]).bars == ()
 
 
 @pytest.mark.parametrize(("pieces", "kerf"), [([11], 0), ([0], 0), ([-3], 0), ([5], -1)])
 def test_what_cannot_be_cut(pieces, kerf):
     with pytest.raises(ValueError, match="piece"):
-        cut(pieces, [Length(10, 1.0)], kerf)
+        cut(pieces, [StockLength(10, 1.0)], kerf)
 
 
 def test_several_lengths_are_bought_for_the_least_money():
     # 2 m at 9.0 and 1 m at 5.0: 1.2 m and 0.7 m share a long one; a last 0.9 m takes a short one.
-    stock = [Length(1000, 5.0), Length(2000, 9.0)]
+    stock = [StockLength(1000, 5.0), StockLength(2000, 9.0)]
     found = cut([1200, 700, 900], stock, 3)
     check(found, [1200, 700, 900], stock, 3)
     assert found.cost == 14.0
     assert found.proven
     # At 4.0 the short ones are worth more than their length.
-    assert cut([900, 900], [Length(1000, 4.0), Length(2000, 9.0)], 3).cost == 8.0
+    assert cut([900, 900], [StockLength(1000, 4.0), StockLength(2000, 9.0)], 3).cost == 8.0
 
 
 def least_by_trying(pieces, length, kerf):
@@ -124,6 +124,6 @@ def test_hundreds_of_sizes_are_cut_at_once_and_near_their_bound():
     st.floats(0.5, 20),
 )
 def test_two_lengths_at_any_price(pieces, kerf, short, long):
-    stock = [Length(1000, short), Length(2500, long)]
+    stock = [StockLength(1000, short), StockLength(2500, long)]
     found = cut(pieces, stock, kerf)
     check(found, pieces, stock, kerf)

@@ -8,7 +8,7 @@ import pytest
 import layouts
 from effects import bind, load_scheme
 from sim.colour import mixer
-from sim.report.colour_losses import LOOKS, looks, shade_findings, shades
+from sim.report.colour_losses import LOOKS, colour_losses, looks, shade_findings
 
 HOUSE = """\
 format: evenfall-house/1
@@ -46,7 +46,7 @@ def scheme(tmp_path):
 
 def _shades(house, scheme):
     show = bind(house, scheme)
-    return shades(mixer(house), show, looks(show, 10.0))
+    return colour_losses(mixer(house), show, looks(show, 10.0))
 
 
 def test_frames_are_spread_over_the_scheme(scheme):

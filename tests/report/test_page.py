@@ -12,13 +12,13 @@ from sim.report import theme
 from sim.report.blocks import (
     Cautions,
     Column,
-    Drawing,
+    Drawn,
     Findings,
     Gap,
     Length,
     Listed,
     Meter,
-    Picture,
+    PictureBlock,
     Table,
     Title,
     columns,
@@ -52,8 +52,8 @@ BLOCKS = (
     section("Found", Findings((Finding("warning", "made-up", "eave", EVIL),)), inset=False),
     section("Nothing", Findings(())),
     section("List", Listed((spans("one "), spans(("two", "quiet"))))),
-    Picture(b"not really a picture", "a picture of nothing"),
-    Drawing(lambda width: f"drawn {width} wide", "<svg></svg>"),
+    PictureBlock(b"not really a picture", "a picture of nothing"),
+    Drawn(lambda width: f"drawn {width} wide", "<svg></svg>"),
     section("Cautions", Cautions(("Mind the ladder.",))),
 )  # fmt: skip
 

@@ -1,10 +1,13 @@
 """Every finding is data and has a sentence; its JSON carries both."""
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from layouts import house_findings, house_from
 from layouts.finding import Finding, Remedy
 from sim.report.jsonable import jsonable
 from sim.report.wording import WORDINGS, finding_json, sentence
@@ -121,3 +124,49 @@ def test_what_a_finding_carries_cannot_be_changed():
     with pytest.raises(TypeError):
         found.detail["pixel"] = 5
     assert hash(found) == hash(Finding("note", "colour-lost", "eave"))
+
+
+@pytest.mark.parametrize(
+    ("units", "said"),
+    [
+        ("m", "stands off 2.4 m from the wall"),
+        ("cm", "stands off 240 cm from the wall"),
+        # 2.4 m / 25.4 mm = 94.49 in: 7 ft 10 in, and 0.49 in are four eighths
+        ("ft", "stands off 7 ft 10 1/2 in from the wall"),
+        ("in", "stands off 94 1/2 in from the wall"),
+    ],
+)
+def test_lengths_are_told_in_the_units_of_the_house(units, said):
+    house = house_from(
+        {
+            "format": "evenfall-house/1",
+            "name": "Far",
+            "units": units,
+            "drawing": {"size": ["6 m", "4 m"], "viewer": "8 m", "surfaces": []},
+            "runs": [
+                {
+                    "name": "eave",
+                    "pixels": "ws2812b-v5",
+                    "path": [["1 m", "2 m"], ["2 m", "2 m"]],
+                    "standoff": "2.4 m",
+                }
+            ],
+        }
+    )
+    (far,) = [each for each in house_findings(house) if each.code == "standoff-far"]
+    assert (far.value, far.unit) == (pytest.approx(2.4), "m")  # the data stay in metres
+    assert said in sentence(far)
+
+
+def test_a_small_backward_current_is_told_in_milliamperes():
+    found = Finding("danger", "supply-backfed", "loft", value=0.0123, limit=0.0, unit="A")
+    assert "pushes 12 mA into supply loft" in sentence(found)
+
+
+def test_findings_are_told_without_loading_the_year():
+    """Most verbs tell findings; holidays and sun would slow the start of every one of them."""
+    code = "import sim.report.terminal, sys; print(*sys.modules)"
+    loaded = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    ).stdout.split()
+    assert not {"sim.season", "holidays", "astral", "jinja2", "yaml"} & set(loaded)

@@ -62,7 +62,7 @@ class Open:
 
 
 @dataclass(frozen=True)
-class Written:
+class ValuesWritten:
     """The values stand in the scheme file, whose content has this digest now."""
 
     digest: str
@@ -334,7 +334,8 @@ class Quit:
 Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
 COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit)
 Action = (
-    Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | Written | CeilingMeasured
+    Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
+    | CeilingMeasured
     | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate | Focus | Back
     | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider | NudgeDivider | Drag
     | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert | ProposeFeeds

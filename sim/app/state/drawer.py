@@ -19,7 +19,7 @@ Form = Literal["title", "section", "control", "supply", "caution"]
 
 
 @dataclass(frozen=True)
-class Row:
+class DrawerRow:
     """One line of the drawer. `place` is the whole line, `target` what the pointer takes."""
 
     form: Form
@@ -37,18 +37,18 @@ class _Column:
         self.px = parts.px
         self.left, self.width = self.px(PAD), parts.drawer.w - 2 * self.px(PAD)
         self.y = 0
-        self.rows: list[Row] = []
+        self.rows: list[DrawerRow] = []
 
     def add(self, form: Form, height: int, text: str = "", supply: int = 0) -> Rect:
         place = Rect(self.left, self.y, self.width, height)
-        self.rows.append(Row(form, place, place, text, supply=supply))
+        self.rows.append(DrawerRow(form, place, place, text, supply=supply))
         self.y += height
         return place
 
     def control(self, control: Control) -> None:
         height = self.px(SLIDER if control.form == "slider" else LINE)
         place = Rect(self.left, self.y, self.width, height)
-        self.rows.append(Row("control", place, self._target(place, control), control=control))
+        self.rows.append(DrawerRow("control", place, self._target(place, control), control=control))
         self.y += height
 
     def beside(self, header: Rect, control: Control) -> None:
@@ -57,7 +57,7 @@ class _Column:
         w, h = self.px(72 if only else 46), self.px(22)
         x = header.right - w - (self.px(52) if only else 0)
         place = Rect(x, header.bottom - h - self.px(5), w, h)
-        self.rows.append(Row("control", place, place, control=control))
+        self.rows.append(DrawerRow("control", place, place, control=control))
 
     def _target(self, place: Rect, control: Control) -> Rect:
         px = self.px
@@ -74,7 +74,7 @@ class _Column:
 
 def rows(
     parts: Layout, controls: tuple[Control, ...], title: str, supplies: int, caution_px: int
-) -> tuple[Row, ...]:
+) -> tuple[DrawerRow, ...]:
     """The rows from top to bottom. `caution_px` is the height the caution needs when wrapped."""
     column, px = _Column(parts), parts.px
     column.add("title", px(TITLE), title)
@@ -99,12 +99,12 @@ def rows(
     return tuple(column.rows)
 
 
-def content_height(found: tuple[Row, ...], parts: Layout) -> int:
+def content_height(found: tuple[DrawerRow, ...], parts: Layout) -> int:
     """How tall all rows are together [px]."""
     return max((row.place.bottom for row in found), default=0) + parts.px(PAD)
 
 
-def scroll_to(row: Row, scroll_px: float, view_px: int) -> float:
+def scroll_to(row: DrawerRow, scroll_px: float, view_px: int) -> float:
     """The scroll [px] that brings a row into sight, moving no more than needed."""
     if row.place.y < scroll_px:
         return row.place.y

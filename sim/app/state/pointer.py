@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.app.state import actions as act
 from sim.app.state.controls import Control
-from sim.app.state.drawer import Row, content_height
+from sim.app.state.drawer import DrawerRow, content_height
 from sim.app.state.inspect import nearest
 from sim.app.state.question import question_places
 from sim.app.state.record import State
@@ -16,7 +16,12 @@ from sim.app.state.window_layout import Layout, Rect, time_at
 
 
 def pressed(
-    state: State, parts: Layout, rows: tuple[Row, ...], at_px: np.ndarray | None, x: int, y: int
+    state: State,
+    parts: Layout,
+    rows: tuple[DrawerRow, ...],
+    at_px: np.ndarray | None,
+    x: int,
+    y: int,
 ) -> Iterator[act.Action]:
     """A press of the main button at (x, y) [px]; `at_px` (N, 2) are the pixels of the picture."""
     if state.help:
@@ -45,7 +50,7 @@ def near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
 
 
 def slider_at(
-    state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> tuple[Control, Rect] | None:
     """The slider under a place of the screen and where its track stands."""
     if not state.drawer or not parts.drawer.holds(x, y):
@@ -68,7 +73,7 @@ def _value_at(control: Control, target: Rect, x: float) -> float:
 
 
 def _in_drawer(
-    state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> Iterator[act.Action]:
     """A press takes the scroll bar or a knob; beside the knob it brings the knob there first."""
     if x >= parts.drawer.right - parts.px(14):
@@ -91,7 +96,7 @@ def on_screen(place: Rect, parts: Layout, state: State) -> Rect:
 
 
 def moved(
-    state: State, parts: Layout, rows: tuple[Row, ...], at: tuple[int, int], dy: int
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], at: tuple[int, int], dy: int
 ) -> Iterator[act.Action]:
     """The pointer moved to `at` [px], down by dy, while something is dragged."""
     if state.drag == "ribbon" and state.facts:
@@ -112,7 +117,7 @@ def moved(
 
 
 def turned(
-    state: State, parts: Layout, rows: tuple[Row, ...], x: int, y: int, notches: float
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int, notches: float
 ) -> Iterator[act.Action]:
     """The wheel turned by notches, up being positive."""
     if state.drawer and parts.drawer.holds(x, y):

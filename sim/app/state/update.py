@@ -112,7 +112,7 @@ def _open(state: State, action: act.Open) -> State:
     return replace(state, scheme_path=action.path, question=None)
 
 
-def _written(state: State, action: act.Written) -> State:
+def _written(state: State, action: act.ValuesWritten) -> State:
     """What is unsaved stays so until the file is read again: then it is seen what it holds."""
     if state.facts is None:
         return state
@@ -276,7 +276,7 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.FoundUnsaved: _found_unsaved,
     act.Answer: _answer,
     act.Open: _open,
-    act.Written: _written,
+    act.ValuesWritten: _written,
     act.CeilingMeasured: _measured,
     act.Say: _say,
     act.PlayPause: _play_pause,

@@ -7,7 +7,7 @@ import pygame
 
 from layouts.catalogue import limits
 from sim.app.state.controls import Control
-from sim.app.state.drawer import Row
+from sim.app.state.drawer import DrawerRow
 from sim.app.state.pointer import knob_x
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
@@ -32,7 +32,7 @@ def draw_drawer(
     brush: Brush,
     state: State,
     parts: Layout,
-    rows: tuple[Row, ...],
+    rows: tuple[DrawerRow, ...],
     load: Load | None,
     now_a: np.ndarray,
     content_px: int,
@@ -85,7 +85,7 @@ def _moved(rect: Rect, dx: int, dy: int) -> Rect:
     return rect._replace(x=rect.x + dx, y=rect.y + dy)
 
 
-def _section(brush: Brush, row: Row, place: Rect) -> None:
+def _section(brush: Brush, row: DrawerRow, place: Rect) -> None:
     layered = row.text[:1].isdigit()
     width = place.w - (brush.px(108) if layered else 0)
     brush.text(row.text, place.x, place.y + brush.px(7), theme.WARM, theme.SMALL, bold=True,

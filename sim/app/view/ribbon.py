@@ -88,7 +88,7 @@ class Ribbon:
         least = 0 if narrow else brush.size(CAUTIONS[-1], theme.SMALL)[0] + brush.px(24)
         box = brush.text("Load", x, y, theme.QUIET)
         box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
-        for text, colour in _summary(sides, span_s):
+        for text, colour in summary(sides, span_s):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:
                 text = brush.cut(text, max(right - least - left, 0))
@@ -144,7 +144,7 @@ def _limits(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
         brush.text(text, curve.right - brush.px(4), top, colour, theme.SMALL, align="right")
 
 
-def _summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
+def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
     """Peak, other side's peak, what is past its limit, and how far the work has come."""
     if not sides or not sides[0].ready:
         return []
@@ -154,7 +154,9 @@ def _summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]
     said: list[tuple[str, theme.Colour]] = [(f"peak {peak_a:.1f} A at {when}", theme.QUIET)]
     if len(sides) > 1 and sides[1].ready:
         said.append((f"right side peak {sides[1].peak[0]:.1f} A", theme.FAINT))
-    if load.fullest is not None and load.fullest[1] > 1:
+    if not load.names:
+        said.append(("no supply feeds this house: no limits", theme.AMBER))
+    elif load.fullest is not None and load.fullest[1] > 1:
         name, share = load.fullest
         said.append((f"{name} over its rating: {100 * share:.0f} %", theme.OVER))
     elif load.limit_passed:

@@ -11,7 +11,7 @@ import pygame
 from layouts import House
 from sim.app.state.actions import Scroll
 from sim.app.state.controls import Control, controls
-from sim.app.state.drawer import Row, content_height, rows, scroll_to
+from sim.app.state.drawer import DrawerRow, content_height, rows, scroll_to
 from sim.app.state.inspect import report
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
@@ -38,7 +38,7 @@ class Screen:
         self.ribbon = Ribbon()
         self._kit, self._lying = Kit(), LyingWires()
         self.widgets: Widgets | None = None
-        self.rows: tuple[Row, ...] = ()
+        self.rows: tuple[DrawerRow, ...] = ()
         self.content_px = 0
         self._rows_key: object = None
         self._revealed: str | None = None

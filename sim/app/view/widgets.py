@@ -12,7 +12,7 @@ from pygame_gui.elements import UIButton, UIDropDownMenu
 
 from sim.app.state.actions import Action, Set
 from sim.app.state.controls import Control
-from sim.app.state.drawer import Row
+from sim.app.state.drawer import DrawerRow
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.plain import printable
@@ -45,7 +45,7 @@ class Widgets:
         return False
 
     def sync(
-        self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
+        self, parts: Layout, rows: tuple[DrawerRow, ...], tools: tuple[Tool, ...], scroll_px: float
     ) -> None:
         """Widgets for these rows and tools, standing at the values the state has."""
         key = (
@@ -65,7 +65,7 @@ class Widgets:
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
 
     def _make(
-        self, parts: Layout, rows: tuple[Row, ...], tools: tuple[Tool, ...], scroll_px: float
+        self, parts: Layout, rows: tuple[DrawerRow, ...], tools: tuple[Tool, ...], scroll_px: float
     ) -> None:
         self.manager.clear_and_reset()
         self._controls = {}

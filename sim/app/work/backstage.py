@@ -17,7 +17,7 @@ from sim.app.state.shown import Stage
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
 from sim.app.work.planner import Planner
-from sim.app.work.stage import Maker, Wanted, refusal, wanted
+from sim.app.work.stage import Maker, StageWanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
 
@@ -35,7 +35,7 @@ class Backstage:
         self._makes, self._measures = Worker("stage"), Worker("load", low=True)
         self._planner = Planner()
         self._stamp: Stamp | None = None
-        self._wanted: Wanted | None = None
+        self._wanted: StageWanted | None = None
         self._measured: tuple[object, ...] = ()
         self._ceiling_of: tuple[object, ...] = ()
         self._measure_at_s: float | None = None

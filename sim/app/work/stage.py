@@ -1,6 +1,6 @@
 """From files and state to what can be drawn: rigs, scenes, shows, made once and kept.
 
-`Wanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
+`StageWanted` says what the state needs; `stage` makes it, piece by piece, on a worker thread.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ _Key = tuple[str | None, int | None]
 
 
 @dataclass(frozen=True)
-class Wanted:
+class StageWanted:
     """What decides what has to be made."""
 
     house_path: str
@@ -46,10 +46,10 @@ class Wanted:
     proposal: tuple[int, str | None] | None = None  # feeds on show: number, and kind made for
 
 
-def wanted(state: State, stamp: Stamp) -> Wanted:
+def wanted(state: State, stamp: Stamp) -> StageWanted:
     """What a state needs to be drawn."""
     place, on = layout(state).scene, state.proposal
-    return Wanted(
+    return StageWanted(
         state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
         state.colour, state.white, state.hour, (place.w, place.h),
         (on.number, on.kind) if on else None,
@@ -72,7 +72,7 @@ class Maker:
         self._exposures: dict[str, float] = {}
 
     def stage(
-        self, asked: Wanted, wired: House | None = None
+        self, asked: StageWanted, wired: House | None = None
     ) -> Iterator[Loaded | Refused | Say | Stage]:
         """The files as facts, or what is wrong with them; then the stage. `wired` is the house of
         the proposal asked for.
@@ -122,7 +122,7 @@ class Maker:
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
 
-    def _read(self, asked: Wanted) -> tuple[House, Scheme | None, str]:
+    def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str]:
         self._reading = asked.house_path
         house = load_house(asked.house_path)
         path = asked.scheme_path
@@ -136,7 +136,7 @@ class Maker:
         digest = digest_of(path)
         return house, load_scheme(path, house), digest
 
-    def _side(self, scheme: Scheme | None, asked: Wanted, kind: str | None) -> Side:
+    def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
         key = _key(asked, kind)
         built = self._houses[key]
         if key not in self._ways:
@@ -149,7 +149,7 @@ class Maker:
         )
         return Side(kind, made, self._scene(built, asked, kind), self._ways[key])
 
-    def _scene(self, house: House, asked: Wanted, kind: str | None) -> Scene:
+    def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour)
         if key not in self._scenes:
             self._scenes[key] = scene(house, asked.size_px, asked.hour)
@@ -159,7 +159,7 @@ class Maker:
         return self._scenes[key]
 
 
-def _key(asked: Wanted, kind: str | None) -> _Key:
+def _key(asked: StageWanted, kind: str | None) -> _Key:
     """Which house is meant: a proposal is for the kind that it was made for."""
     on = asked.proposal
     return (kind, on[0] if on is not None and on[1] == kind else None)

@@ -5,6 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from layouts.units import length_text
+
+
+def _metres(found: Finding, value: float | None, form: str = "g") -> str:
+    """A length in the house's units; in a house of metres as fine as `form`."""
+    units = found.detail.get("units", "m")
+    return f"{value:{form}} m" if units == "m" else length_text(value or 0.0, units)
+
+
+def _centimetres(found: Finding, value: float | None, form: str) -> str:
+    units = found.detail.get("units", "m")
+    if units == "m":
+        return f"{100 * (value or 0.0):{form}} cm"
+    return length_text(value or 0.0, units)
 
 
 def _no_supplies(_found: Finding) -> str:
@@ -70,13 +84,14 @@ def _data_hop(found: Finding) -> str:
     run, kind = found.detail["run"], found.detail["kind"]
     if "after" in found.detail:
         return (
-            f"data goes {found.value:.1f} m from the end of {run} to {found.detail['after']},"
-            f" {kind} is stated for {found.limit:g} m; put the runs in another order, turn one"
-            " round, or add a repeater"
+            f"data goes {_metres(found, found.value, '.1f')}"
+            f" from the end of {run} to {found.detail['after']},"
+            f" {kind} is stated for {_metres(found, found.limit)}; put the runs in another order,"
+            " turn one round, or add a repeater"
         )
     return (
-        f"the pixels of {run} are {found.value:.1f} m apart, {kind} is stated for"
-        f" {found.limit:g} m of data line; add pixels or repeaters"
+        f"the pixels of {run} are {_metres(found, found.value, '.1f')} apart, {kind} is stated for"
+        f" {_metres(found, found.limit)} of data line; add pixels or repeaters"
     )
 
 
@@ -93,15 +108,16 @@ def _addresses_overlap(found: Finding) -> str:
 
 def _strip_pitch(found: Finding) -> str:
     return (
-        f"{found.detail['pixels']} pixels of {found.detail['kind']} are {found.value:.2f} m long,"
-        f" the path of run {found.where} is {found.limit:.2f} m; change the count or the kind's"
-        " pitch"
+        f"{found.detail['pixels']} pixels of {found.detail['kind']} are"
+        f" {_metres(found, found.value, '.2f')} long, the path of run {found.where} is"
+        f" {_metres(found, found.limit, '.2f')}; change the count or the kind's pitch"
     )
 
 
 def _standoff_far(found: Finding) -> str:
     return (
-        f"run {found.where} stands off {found.value:g} m from the wall; check the unit of its"
+        f"run {found.where} stands off {_metres(found, found.value)}"
+        " from the wall; check the unit of its"
         " standoff"
     )
 
@@ -123,11 +139,11 @@ def _figures_borrowed(found: Finding) -> str:
 def _run_on_edge(found: Finding) -> str:
     told = found.detail
     return (
-        f"run {found.where} is drawn {100 * (found.value or 0.0):.1f} cm above the lower edge of"
-        f" {told['board']} and faces away from it; it is taken to hang under it,"
-        f" {told['depth_m']:.2f} m before the drawing's depth 0, so that no light falls on"
-        f" {told['board']}; draw it below the edge to say so, or more than"
-        f" {100 * told['edge_m']:.0f} cm above it if it is fixed to its face"
+        f"run {found.where} is drawn {_centimetres(found, found.value, '.1f')} above the lower edge"
+        f" of {told['board']} and faces away from it; it is taken to hang under it,"
+        f" {_metres(found, told['depth_m'], '.2f')} before the drawing's depth 0, so that"
+        f" no light falls on {told['board']}; draw it below the edge to say so, or more than"
+        f" {_centimetres(found, told['edge_m'], '.0f')} above it if it is fixed to its face"
     )
 
 

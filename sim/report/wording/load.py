@@ -13,7 +13,7 @@ _NEARER = "add a feed near it, use thicker wire, or lower the brightness"
 def _supply_overload(found: Finding) -> str:
     return (
         f"supply {found.where} would have to give {found.value:.1f} A and is rated"
-        f" {found.limit:g} A; lower the brightness, take a larger supply, or feed some runs from"
+        f" {found.limit:.4g} A; lower the brightness, take a larger supply, or feed some runs from"
         " another"
     )
 
@@ -22,15 +22,15 @@ def _supply_load(found: Finding) -> str:
     told = found.detail
     return (
         f"supply {found.where} gives {found.value:.1f} A, {told['load']:.0%} of its"
-        f" {told['rated_a']:g} A; for hours on end stay below {told['share']:.0%}: lower the"
+        f" {told['rated_a']:.4g} A; for hours on end stay below {told['share']:.0%}: lower the"
         " brightness or take a larger one"
     )
 
 
 def _supply_backfed(found: Finding) -> str:
     return (
-        f"another supply pushes {found.value:.1f} A into supply {found.where}; cut the + between"
-        " them"
+        f"another supply pushes {amps(found.value or 0.0)} into supply {found.where};"
+        " cut the + between them"
     )
 
 
@@ -113,7 +113,7 @@ def _far_short(found: Finding) -> str:
 def _supply_limits_short(found: Finding) -> str:
     told = found.detail
     return (
-        f"a supply of {told['rated_a']:g} A may limit itself at {told['gives']:.0%} of that, too"
+        f"a supply of {told['rated_a']:.4g} A may limit itself at {told['gives']:.0%} of that, too"
         f" little to open the fuse of {told['fuse_a']:g} A in {told['wire']} within seconds"
         f" ({found.limit:g} A); a short is then up to the supply's own protection. Prefer a fuse of"
         f" at most {told['most_a']:.2g} A, and more feeds"

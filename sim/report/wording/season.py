@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 
 from layouts.finding import Finding
-from sim.season.days import dates
 
 _DO = "write an earlier 'on' or a later 'off' where you want light"
+
+
+def _dates(days: Sequence[date]) -> str:
+    from sim.season.days import dates  # the year is loaded for a report of the year alone
+
+    return dates(days)
 
 
 def _never_lit(found: Finding) -> str:
@@ -22,7 +28,7 @@ def _never_lit(found: Finding) -> str:
 
 
 def _not_lit(found: Finding) -> str:
-    return f"{dates(found.detail['days'])}: not lit, {_order(found)}; {_DO}"
+    return f"{_dates(found.detail['days'])}: not lit, {_order(found)}; {_DO}"
 
 
 def _order(found: Finding) -> str:
@@ -31,7 +37,7 @@ def _order(found: Finding) -> str:
 
 def _counts(found: Finding) -> str:
     told = found.detail
-    return f"{dates(told['days'])}: '{told['winner']}' (line {told['winner_line']}) counts"
+    return f"{_dates(told['days'])}: '{told['winner']}' (line {told['winner_line']}) counts"
 
 
 def _clash(found: Finding) -> str:
@@ -55,7 +61,7 @@ def _never(found: Finding) -> str:
 
 
 def _estimated(found: Finding) -> str:
-    days = dates(found.detail["days"])
+    days = _dates(found.detail["days"])
     return f"'{found.detail['name']}' on {days} is computed; the moon may move it by a day"
 
 
@@ -69,7 +75,7 @@ _GAPS: Mapping[str, str] = {
 
 
 def _gap(found: Finding) -> str:
-    return f"{dates(found.detail['days'])}: {_GAPS[found.code]}"
+    return f"{_dates(found.detail['days'])}: {_GAPS[found.code]}"
 
 
 def _unfed(_found: Finding) -> str:
@@ -82,8 +88,8 @@ def _unfed(_found: Finding) -> str:
 def _easter(found: Finding) -> str:
     told = found.detail
     return (
-        f"'{told['name']}' is that of the churches of {told['country']}, {dates(told['own'])};"
-        f" write '{told['western']}' for {dates(told['western_days'])}"
+        f"'{told['name']}' is that of the churches of {told['country']}, {_dates(told['own'])};"
+        f" write '{told['western']}' for {_dates(told['western_days'])}"
     )
 
 

@@ -1,0 +1,36 @@
+"""What the ribbon says above its curve."""
+
+import numpy as np
+import pytest
+
+from sim.app.state.ribbon import Load
+from sim.app.view import theme
+from sim.app.view.ribbon import summary
+
+
+def load(*rated_a: float, amps: float = 3.0) -> Load:
+    """One frame of a house that draws so much, evenly from its supplies."""
+    supplies = len(rated_a)
+    each_a = np.full((1, supplies), amps / max(supplies, 1))
+    used = max((amps / supplies / rated for rated in rated_a), default=0.0)
+    names = tuple(f"s{number}" for number in range(supplies))
+    return Load(
+        np.array([amps]), each_a, np.array([used]), "supply s0", np.array(rated_a), names, 40.0
+    )
+
+
+def words(one: Load) -> dict[str, theme.Colour]:
+    return dict(summary([one], 10.0))
+
+
+def test_a_house_without_supplies_says_that_nothing_limits_it() -> None:
+    said = words(load())
+    assert said["no supply feeds this house: no limits"] == theme.AMBER
+    assert any(text.startswith("peak 3.0 A") for text in said)
+
+
+@pytest.mark.parametrize("rated_a", [10.0, 2.0])
+def test_a_house_with_supplies_does_not(rated_a: float) -> None:
+    said = words(load(rated_a))
+    assert not any("no supply" in text for text in said)
+    assert ("s0 over its rating: 150 %" in said) is (rated_a < 3)
