@@ -45,22 +45,18 @@ def cover(
     usable: np.ndarray | None = None,
     margin_v: np.ndarray | None = None,
     sag_v: np.ndarray | None = None,
-    relaxed: bool = False,
 ) -> tuple[float, tuple[Stretch, ...]]:
     """The least price of feeding all of `line`, and the stretches; (inf, ()) where none does.
 
     `per_a` (K,) is added for every ampere of a stretch's peak. `usable` (m,) bool narrows where
     stretches begin and feeds end. `margin_v` (m,) [V] is kept beyond the need at each node;
-    `sag_v` (K,) [V] is lost inside each supply. `relaxed` gives a lower bound of any wiring: no
-    cut costs anything, no short is looked at, and a node between two stretches is fed for nothing.
+    `sag_v` (K,) [V] is lost inside each supply.
     """
     m, rules = line.size, market.rules
     usable = np.ones(m, dtype=bool) if usable is None else usable
     sag = np.zeros(len(market.supplies)) if sag_v is None else sag_v
     margin = np.zeros(m) if margin_v is None else margin_v
     begin = line.start | (line.cut & usable)
-    if relaxed:
-        begin = np.ones(m, dtype=bool)
     volts = np.array([s.volts for s in market.supplies])
     least_v = np.maximum(line.need_v, (1 - rules.most_drop) * volts)
     fits = np.abs(volts / line.volts - 1) < 0.1
@@ -78,16 +74,14 @@ def cover(
         np.array([f.price for f in market.fuses]),
         np.array([s.rated_a for s in market.supplies]) * rules.supply_load,
     )
-    prices = np.array(
-        [market.work.feed, 0.0 if relaxed else market.work.cut, market.work.joint], dtype=float
-    )
-    load = np.array([rules.fuse_load, rules.opens if rules.shorts and not relaxed else 0.0])
+    prices = np.array([market.work.feed, market.work.cut, market.work.joint], dtype=float)
+    load = np.array([rules.fuse_load, rules.opens if rules.shorts else 0.0])
     beaten = _beaten(line.reach_m, np.stack([volts, -sag, -tables[2], -tables[3], tables[11]]))
     reach = np.where(beaten[:, None], np.inf, line.reach_m)
     best, back, cost = _cover(
         line.rail_ohm, np.ascontiguousarray(line.demand_a), margin, line.pad & usable, begin,
         line.start, line.pixel, line.gap_m, np.ascontiguousarray(reach), *tables,
-        prices, load, relaxed,
+        prices, load,
     )  # fmt: skip
     if not np.isfinite(best[m]):
         return np.inf, ()
@@ -129,7 +123,7 @@ def _beaten(reach_m: np.ndarray, good: np.ndarray) -> np.ndarray:
 def _cover(  # type: ignore[no-untyped-def]
     rail, demand, margin, pad, begin, start, pixel, gap, reach,
     volts, least, source, per_a, wire_ohm, wire_fuse, wire_a, wire_price,
-    fuse_a, fuse_ohm, fuse_price, most_a, prices, load, relaxed,
+    fuse_a, fuse_ohm, fuse_price, most_a, prices, load,
 ):  # fmt: skip
     """Best price of nodes 0..j−1 for every j, the stretch that ends there, its own price."""
     frames, m = demand.shape
@@ -153,6 +147,9 @@ def _cover(  # type: ignore[no-untyped-def]
     blocked = np.zeros(m + 1, np.int64)  # runs that begin without a way from the one before
     for k in range(m):
         blocked[k + 1] = blocked[k] + (1 if start[k] and gap[k] == 0 else 0)
+    # Nodes that a stretch can end at, and which of them is the first from each node on.
+    stops = np.array([k for k in range(m) if k + 1 == m or begin[k + 1]])
+    next_stop = np.searchsorted(stops, np.arange(m))
     # Stretches are looked at in the order of where they begin, so that `best` there is final.
     at_ohm = np.empty((wires, m))
     at_b = np.empty((wires, frames, m + 1))
@@ -189,7 +186,10 @@ def _cover(  # type: ignore[no-untyped-def]
                         continue
                     length = reach[s, p]
                     loop = wire_ohm[w] * length
-                    for j in range(p, m):
+                    # The smallest fuse that carries it; a larger one opens later.
+                    g = 0
+                    for n in range(next_stop[p], len(stops)):
+                        j = stops[n]
                         if blocked[j + 1] > blocked[i + 1]:
                             break
                         peak = 0.0
@@ -197,8 +197,6 @@ def _cover(  # type: ignore[no-untyped-def]
                             peak = max(peak, a[f, j + 1] - a[f, i])
                         if peak > wire_a[w] or peak > most_a[s]:
                             break
-                        # The smallest fuse that carries it; a larger one opens later.
-                        g = 0
                         while g < fuses and load[0] * fuse_a[g] < peak:
                             g += 1
                         if g == fuses or fuse_a[g] > wire_fuse[w]:
@@ -233,10 +231,6 @@ def _cover(  # type: ignore[no-untyped-def]
                             if short < load[1] * fuse_a[g]:
                                 continue
                         ends = j + 1
-                        if relaxed and ends < m and not start[ends]:
-                            ends += 1
-                        if ends < m and not begin[ends]:
-                            continue
                         price = (
                             feed_price
                             + fuse_price[g]

@@ -38,6 +38,10 @@ def packed(
     if fit is None:
         return None
     units, price = fit
+    offered = tuple(supplies[k] for k in choices)
+    least = least_price(float(amps.sum(axis=0).max()), offered, load)
+    if price <= least + 1e-9:
+        return fit  # whole pieces cost no more than split ones would
     if len(units) * len(choices) * len(amps) <= _EXACT_PAIRS:
         better = _milp(amps, choices, supplies, most, price)
         if better is not None:
@@ -118,7 +122,7 @@ def _milp(
         integrality=np.ones(len(cost)),
         bounds=Bounds(0, 1),
         constraints=LinearConstraint(rows.tocsr(), low, high),
-        options={"node_limit": 2000, "mip_rel_gap": 1e-6},
+        options={"node_limit": 200, "mip_rel_gap": 1e-6},
     )
     if found.x is None:
         return None

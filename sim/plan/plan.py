@@ -9,10 +9,12 @@ from typing import Any
 import numpy as np
 
 from layouts import change
+from layouts.errors import EvenfallError
 from layouts.power_paths import feeders
 from layouts.records import House, Run
-from sim.circuit import build, loads
+from sim.circuit import build, loads, utilisation
 from sim.circuit.law import law
+from sim.circuit.limits import limit_name
 from sim.parts.records import Parts
 
 from .lines import demand_of, lines_of
@@ -49,6 +51,7 @@ class Plan:
     remarks: tuple[str, ...]
     priced: bool  # False: stand-ins were used where prices were missing
     sections: dict[str, Any]  # what a house file gains
+    wanted: Wanted = field(default_factory=Wanted)
 
     @property
     def price(self) -> float:
@@ -79,9 +82,17 @@ def plan_house(
             house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs}
         )
     hot_c = max(asked.between_c) if asked.between_c else house.temperature_c
-    planned_for = change(house, temperature_c=hot_c) if hot_c != house.temperature_c else house
+    ends = [_at_c(house, each) for each in asked.between_c or (house.temperature_c,)]
+    planned_for = _at_c(house, hot_c)
     fed = feeders(house)
     runs = [run for run in house.runs if not fed[run.name]]
+    if not runs:
+        raise EvenfallError(
+            f"{house.name}: every run is fed already; --anew throws the wiring away and plans all"
+            " of it"
+        )
+    for end in ends:
+        _holds_so_far(end, codes)
     own_law = law(house)
     demand = demand_of(own_law, codes, house.pixels.spare)
     boxes, remarks = boxes_of(house, runs, demand.amps.max(axis=0))
@@ -90,15 +101,21 @@ def plan_house(
     room_a = _room_a(planned_for, codes, asked.rules)
     for supply in house.supplies:
         where = _where(house, supply.at)
-        if where is not None and room_a.get(supply.name, 0.0) > 0:
+        if where is None:
+            remarks = (
+                *remarks,
+                f"supply {supply.name} hangs nowhere the file says, so nothing more is hung on it;"
+                " write where it is with 'at'",
+            )
+        elif room_a.get(supply.name, 0.0) > 0:
             spots[supply.name] = where
     market = with_existing(market, house, {n: a for n, a in room_a.items() if n in spots})
     net = cable_net(house, spots)
     names = list(spots)
     box_of = np.array([names.index(choice.place) for choice in market.supplies])
     lines = lines_of(planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c)
-    judge = agreement(planned_for, codes, boxes, asked.rules.most_drop)
-    made = propose(lines, market, judge, progress)
+    judges = [agreement(end, codes, boxes, asked.rules.most_drop) for end in ends]
+    made = propose(lines, market, lambda each: max(judge(each) for judge in judges), progress)
     return Plan(
         house=wired(house, made, boxes),
         before=house,
@@ -110,7 +127,26 @@ def plan_house(
         remarks=remarks,
         priced=priced,
         sections=sections(house, made, boxes),
+        wanted=asked,
     )
+
+
+def _at_c(house: House, copper_c: float) -> House:
+    """The house with its wiring at a temperature [°C]."""
+    return house if copper_c == house.temperature_c else change(house, temperature_c=copper_c)
+
+
+def _holds_so_far(house: House, codes: np.ndarray) -> None:
+    """Refuses a half wired house of which what is wired already exceeds a limit."""
+    if not house.wires:
+        return
+    network = build(house)
+    most = utilisation(network, loads(network, codes)).max(axis=0)
+    if most.max() > 1 + 1e-9:
+        raise EvenfallError(
+            f"what is wired already goes beyond {limit_name(network, int(most.argmax()))} at this"
+            " load; mend that first, or plan all of it with --anew"
+        )
 
 
 def _of(house: House, runs: list[Run]) -> list[Run]:

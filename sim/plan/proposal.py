@@ -24,6 +24,7 @@ from .records import Line, Market
 from .solve_lines import bound_of, line_plan
 from .trunks import with_trunks
 from .which_places import only_with, price_per_a, ranked_places
+from .why_not import why_not
 
 Progress = Callable[[float, float], None]
 
@@ -62,7 +63,7 @@ def propose(
         if made is not None and (best is None or made.price < best.price - 1e-9):
             best = made
     if best is None:
-        raise Infeasible(_why_not(lines, market))
+        raise Infeasible(why_not(lines, market))
     bound = lower_bound(lines, market)
     return replace(best, lower_bound=min(bound, best.price))
 
@@ -137,45 +138,6 @@ def _sag_v(made: Proposal, source_ohm: np.ndarray) -> np.ndarray:
         load = amps[list(unit.pieces)].sum(axis=0).max()
         lost[unit.choice] = max(lost[unit.choice], source_ohm[unit.choice] * load)
     return lost
-
-
-def _why_not(lines: list[Line], market: Market) -> str:
-    """Which limit nothing meets, by how much, and what would free it."""
-    rules = market.rules
-    for line in lines:
-        fits = [s for s in market.supplies if abs(s.volts / line.volts - 1) < 0.1]
-        if not fits:
-            return (
-                f"no supply of {line.volts:g} V can be bought, which {line.name} needs; add one to "
-                "the parts file"
-            )
-        if not np.isfinite(line.reach_m).any():
-            return f"no place has a way to {line.name}; add a place or a route"
-    bare = replace(market, rules=replace(rules, shorts=False))
-    zero = np.zeros(len(market.supplies))
-    for line in lines:
-        if line_plan(line, market, zero, zero) is not None:
-            continue
-        if line_plan(line, bare, zero, zero) is not None:
-            return (
-                f"on {line.name} no fuse would open on a short at the far end of what it feeds; "
-                "smaller fuses in the parts file, thicker wire or a nearer place would free it"
-            )
-        dropped = replace(bare, rules=replace(bare.rules, most_drop=0.25))
-        if line_plan(line, dropped, zero, zero) is not None:
-            return (
-                f"{line.name} cannot keep {1 - rules.most_drop:.0%} of the supply's voltage "
-                "everywhere with the wires there are; thicker wire, a nearer place or a larger "
-                "--drop would free it"
-            )
-        return (
-            f"{line.name} cannot be fed with full colour: every wire is too thin or every place "
-            "too far; thicker wire, larger fuses or a nearer place would free it"
-        )
-    return (
-        "the lines can be fed one by one, but no supplies that can be bought carry them together; "
-        "add a larger supply to the parts file"
-    )
 
 
 def keeps(proposal: Proposal) -> bool:

@@ -44,6 +44,8 @@ class SupplyChoice:
     price: float  # with all that one more supply at that place costs
     most: int = 20
     existing: str = ""  # the name of the house's own supply that it is, with what it has left
+    efficiency: float | None = None  # 0..1; None: not known
+    no_load_w: float | None = None
 
 
 @dataclass(frozen=True)

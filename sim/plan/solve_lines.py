@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from .bound import least_price
 from .cover import cover
 from .improve import Judge, improved, repaired, with_fewer
 from .line_plan import Feed, LinePlan, Verdict, judged, of_stretches, price_of
@@ -19,8 +20,8 @@ _COARSE = 110
 _SMALL = 60
 #: Share of the voltage drop by which a coarse grid may be wrong.
 _LOOSE = 0.12
-#: How often a cover is asked for a little more voltage.
-_TIGHTENED = 6
+#: How often a cover is asked for a little more voltage; after so many turns for much more.
+_TIGHTENED, _LITTLE = 10, 6
 #: Of tiny lines every pad is tried as a start too.
 _TINY = 8
 
@@ -111,7 +112,7 @@ def _starts(
             break
         grid = _grid(on, offer, per_a, sag_v, np.full(line.size, margin_v))
         keep_v = margin_v
-        for _ in range(_TIGHTENED):
+        for turn in range(_TIGHTENED):
             margin = np.full(line.size, keep_v)
             stretches = cover(on, offer, per_a, usable=grid, sag_v=sag_v, margin_v=margin)[1]
             if not stretches:
@@ -127,7 +128,7 @@ def _starts(
             if told is None or told.ok or told.spare_v >= 0:
                 break
             # − goes on through cuts: stretches lean on each other more than `cover` knows.
-            keep_v += 1e-4 - told.spare_v
+            keep_v += (1e-4 - told.spare_v) * 4 ** max(0, turn - _LITTLE + 1)
     pads = np.flatnonzero(line.pad)
     if len(pads) > _TINY and not thorough:
         return
@@ -186,5 +187,4 @@ def bound_of(line: Line, market: Market) -> float:
     """A price that no feeding of the line by wires of its own goes below, supplies left out."""
     frame = int(line.demand_a.sum(axis=1).argmax())
     one = replace(line, demand_a=line.demand_a[frame : frame + 1])
-    price, _ = cover(one, market, np.zeros(len(market.supplies)), relaxed=True)
-    return price
+    return least_price(one, market)

@@ -1,0 +1,114 @@
+"""Whether the wires of a plan fit beside the pixels in the channels they lie along."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from layouts.finding import Finding, Remedy
+from layouts.records import Run
+
+from .plan import Plan
+
+#: Thin-walled stranded hook-up wire: strands lie 1.2 times as wide as solid copper, and insulation
+#: of 0.4 mm is around them; 18 AWG comes to 2.0 mm, 14 AWG to 2.8 mm [from memory].
+_STRANDED, _WALL_MM = 1.2, 0.4
+#: Overlaps shorter than this [m] are where a wire leaves the channel.
+_SHORT_M = 0.05
+
+#: On a run, from and to [m], and the copper [mm²] of one conductor.
+_Lying = tuple[float, float, float]
+
+
+def outer_mm(area_mm2: float) -> float:
+    """[mm] across one conductor with its insulation."""
+    return _STRANDED * math.sqrt(4 * area_mm2 / math.pi) + 2 * _WALL_MM
+
+
+def bay_findings(plan: Plan) -> tuple[Finding, ...]:
+    """Code `wire-bay`: for each run the fullest stretch that holds more than its channel's bay.
+
+    Round wires lie in rows and columns, so each takes the square of its diameter, and none fits
+    that is wider than the bay's narrower side. What was wired before lies nobody knows where and
+    is not counted.
+    """
+    lying = _lying(plan)
+    return tuple(
+        finding
+        for number, run in enumerate(plan.house.runs)
+        if run.profile.wire_bay_mm is not None
+        for finding in _of_run(run, lying.get(number, []))
+    )
+
+
+def _lying(plan: Plan) -> dict[int, list[_Lying]]:
+    """What lies along each run, by its number."""
+    made, net = plan.proposal, plan.net
+    found: dict[int, list[_Lying]] = {}
+    for fed in made.fed:
+        line = fed.line
+        tapped = {pad for trunk in fed.plan.trunks for pad in trunk.pads}
+        supply = {feed.pad: feed.supply for feed in fed.plan.feeds}
+        wires = [(f.pad, f.wire) for f in fed.plan.feeds if f.pad not in tapped]
+        wires += [(trunk.pads[-1], trunk.wire) for trunk in fed.plan.trunks]
+        for pad, wire in wires:
+            choice = made.market.supplies[supply[pad]]
+            index = int(line.node[pad])
+            number = int(plan.house.pixels.run[index])
+            along_m = _along_m(plan.house.runs[number], plan, line.pixel[pad], index)
+            box = net.boxes.index(choice.place)
+            for track, start_m, end_m in net.stretches(box, number, along_m):
+                if track < len(plan.house.runs) and abs(end_m - start_m) > _SHORT_M:
+                    low, high = sorted((start_m, end_m))
+                    area = made.market.wires[wire].area_mm2
+                    found.setdefault(track, []).append((low, high, area))
+    return found
+
+
+def _along_m(run: Run, plan: Plan, pixel: bool, index: int) -> float:
+    """[m] along its run of a pad: beside a pixel, or at the end that is nearer."""
+    if pixel:
+        return float(plan.house.pixels.along_m[index])
+    return 0.0 if index == run.first and run.count > 1 else run.length_m
+
+
+def _of_run(run: Run, lying: list[_Lying]) -> Iterator[Finding]:
+    assert run.profile.wire_bay_mm is not None
+    width, height = run.profile.wire_bay_mm
+    if not lying:
+        return
+    stops = np.unique(np.round([m for low, high, _ in lying for m in (low, high)], 6))
+    used = np.zeros(len(stops) - 1)
+    wide = np.zeros(len(stops) - 1, dtype=bool)
+    for low, high, area in lying:
+        here = (stops[:-1] >= low - 1e-6) & (stops[1:] <= high + 1e-6)
+        across = outer_mm(area)
+        used[here] += 2 * across**2
+        wide[here] |= across > min(width, height)
+    over = (used > width * height + 1e-9) | wide
+    if not over.any():
+        return
+    worst = int(np.where(over, used, -1.0).argmax())
+    first = last = worst
+    while first > 0 and over[first - 1]:
+        first -= 1
+    while last + 1 < len(over) and over[last + 1]:
+        last += 1
+    yield Finding(
+        "warning",
+        "wire-bay",
+        run.name,
+        value=float(used[worst]),
+        limit=width * height,
+        unit="mm²",
+        remedies=(Remedy("thinner-wire", run.name), Remedy("roomier-profile", run.name)),
+        detail={
+            "start_m": float(stops[first]),
+            "end_m": float(stops[last + 1]),
+            "profile": run.profile.name,
+            "wide": bool(wide[first : last + 1].any()),
+            "side_mm": float(min(width, height)),
+        },
+    )
