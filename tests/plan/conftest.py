@@ -62,7 +62,7 @@ def unfed() -> Callable[..., House]:
         return house_from(
             {
                 "name": "unfed",
-                "drawing": {"size": [60, 8]},
+                "drawing": {"size": [90, 8]},
                 "places": [
                     {"name": n, "at": [x, y], "mains": mains[0] if mains else True}
                     for n, x, y, *mains in places
