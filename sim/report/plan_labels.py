@@ -38,8 +38,8 @@ def labels_of(facts: PlanFacts, unit: float) -> list[Label]:
 
 
 def short_labels(facts: PlanFacts, unit: float) -> list[Label]:
-    """Names of boxes, and the number of every feed in the table."""
-    boxes = [_label(hung.at_m, (hung.name,), n, unit) for n, hung in enumerate(facts.boxes)]
+    """Boxes in full, and the number of every feed in the table."""
+    boxes = [_label(hung.at_m, _box_lines(hung), n, unit) for n, hung in enumerate(facts.boxes)]
     return boxes + [
         _label(end_of(each), (str(number),), each.supply, unit)
         for number, each in enumerate(told(facts), 1)

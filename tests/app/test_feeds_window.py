@@ -11,15 +11,11 @@ import pytest
 
 import sim.app.work.planner as planner
 from layouts import load_house
-from layouts.files.edits import Put
-from layouts.files.writeback import write_edits
 from sim.app.state import actions as act
 from sim.app.state.proposing import is_card
 from sim.app.state.question import question_places
 from sim.app.state.window_layout import layout
 from sim.app.window import Window
-from sim.app.work import saving
-from sim.plan.plan import Plan
 
 Until = Callable[[Window, Callable[[], bool]], None]
 SIZE = (960, 600)
@@ -173,15 +169,8 @@ def test_another_house_file_takes_the_proposal_along(
 
 
 def test_accepted_feeds_are_written_to_the_house_file(
-    bare: Window, bare_file: Path, monkeypatch: pytest.MonkeyPatch, until: Until
+    bare: Window, bare_file: Path, until: Until
 ) -> None:
-    def writer(plan: Plan, path: str, *, expected: str) -> str:
-        """What a plan changes, put into the file; a stand-in for the writer of plans."""
-        parts = plan.sections
-        edits = [Put((key,), parts[key]) for key in ("places", "supplies", "wires") if parts[key]]
-        return write_edits(path, edits, expected=expected)
-
-    monkeypatch.setattr(saving, "plan_writer", lambda: writer)
     bare.do(act.ProposeFeeds())
     until(bare, lambda: wired(bare) and bare.backstage.idle)
     stage = bare.backstage.stage
@@ -199,12 +188,8 @@ def test_accepted_feeds_are_written_to_the_house_file(
 
 
 def test_a_house_file_changed_meanwhile_is_not_overwritten(
-    bare: Window, bare_file: Path, monkeypatch: pytest.MonkeyPatch, until: Until
+    bare: Window, bare_file: Path, until: Until
 ) -> None:
-    def writer(plan: Plan, path: str, *, expected: str) -> str:
-        return write_edits(path, [Put(("wires",), plan.sections["wires"])], expected=expected)
-
-    monkeypatch.setattr(saving, "plan_writer", lambda: writer)
     bare.do(act.ProposeFeeds())
     until(bare, lambda: wired(bare) and bare.backstage.idle)
     bare.do(act.AcceptFeeds())

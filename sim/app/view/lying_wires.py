@@ -14,9 +14,10 @@ from sim.app.view.brush import Brush
 from sim.app.view.wires import wire_words
 from sim.plan.cable_ways import CableWays
 from sim.report.label_places import Free, label_places, leader
+from sim.report.plan_facts import cuts_of
 
-#: At 100 %: half a box, radius of a feed, room inside a tag, between tags.
-BOX, DOT, PAD, GAP = 7, 4, 5, 2
+#: At 100 %: half a box, radius of a feed, room inside a tag, between tags, half a cut's mark.
+BOX, DOT, PAD, GAP, CUT = 7, 4, 5, 2, 6
 
 
 class LyingWires:
@@ -25,6 +26,7 @@ class LyingWires:
     def __init__(self) -> None:
         self._of: tuple[object, ...] = ()
         self._drawn = WirePlan({}, {}, ())
+        self._cuts: list[tuple[np.ndarray, np.ndarray]] = []  # where, and the way of the run there
         self._tags: list[tuple[float, float] | None] = []
 
     def draw(
@@ -43,6 +45,11 @@ class LyingWires:
         if key != self._of:
             self._of = key
             self._drawn = wires_as_they_lie(ways, house, side.scene.view.to_px, brush.scale)
+            to_px = side.scene.view.to_px
+            self._cuts = [
+                (to_px(np.array(cut.at_m)), np.array([cut.along[0], -cut.along[1]]))
+                for cut in cuts_of(house)
+            ]
             self._tags = _places(brush, parts, house, self._drawn)
         drawn, surface = self._drawn, brush.surface
         told = [
@@ -54,6 +61,8 @@ class LyingWires:
             pygame.draw.lines(surface, colour, False, path, px(1.5))
         for path, (_, colour) in zip(drawn.paths, told, strict=True):
             pygame.draw.aacircle(surface, colour, path[-1], px(DOT))
+        for at, way in self._cuts:
+            _draw_cut(brush, at, way)
         for x, y in drawn.supplies.values():
             half = px(BOX)
             box = Rect(round(x) - half, round(y) - half, 2 * half, 2 * half)
@@ -75,6 +84,16 @@ class LyingWires:
                 brush.fill(Rect(round(corner[0]), round(corner[1]), round(w), round(h)),
                            theme.NIGHT, alpha=216, radius=4)  # fmt: skip
                 brush.text(text, corner[0] + px(PAD), corner[1], colour, theme.SMALL)
+
+
+def _draw_cut(brush: Brush, at: np.ndarray, way: np.ndarray) -> None:
+    """Two bars across the run where its + is interrupted."""
+    across = np.array([-way[1], way[0]]) * brush.px(CUT)
+    for side in (-1, 1):
+        middle = at + side * way * brush.px(2)
+        for colour, wide in ((theme.NIGHT, 4), (theme.WARM, 1.5)):
+            pygame.draw.line(brush.surface, colour, middle - across, middle + across,
+                             brush.px(wide))  # fmt: skip
 
 
 def _supply_words(house: House, number: int, amps: float) -> tuple[str, theme.Colour]:

@@ -11,13 +11,13 @@ from layouts.files.writeback import digest_of
 from sim.app.state.actions import Action, Failed, FeedsLost, FeedsProposed, FeedsSought, NoFeeds
 from sim.app.state.record import Asking, Proposed, State
 from sim.app.state.shown import Stage
-from sim.app.work import saving
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.app.work.worker import Alive, Worker
 from sim.parts.load import parts_beside
 from sim.plan.loadcase import full_codes
 from sim.plan.plan import Plan, plan_house
+from sim.plan.write import write_plan
 from sim.report.plan_words import proposal_words
 
 FAULT = "proposing feeds"
@@ -32,7 +32,7 @@ class Found:
     digest: str  # of the house file that it was made from
 
 
-class _Dropped(Exception):
+class _GivenUp(Exception):
     """Nobody waits for it any more."""
 
 
@@ -56,10 +56,10 @@ class Planner:
 
         Raises EvenfallError (Conflict where the file is another one since) or OSError.
         """
-        writer, found = saving.plan_writer(), self._found
-        if writer is None or found is None or found.asking.number != number:
+        found = self._found
+        if found is None or found.asking.number != number:
             raise EvenfallError("what was proposed is not there any more; propose anew")
-        writer(found.plan, found.plan.before.file, expected=found.digest)
+        write_plan(found.plan, found.plan.before.file, expected=found.digest)
 
     def house(self, number: int) -> House | None:
         """The house as wired for an asking; None where that is not the newest."""
@@ -112,7 +112,7 @@ class Planner:
             self._found = result
             title, lines = proposal_words(result.plan, asking.brightness)
             # Feeds made for another kind of pixel than the file's are no matter of the file.
-            can = asking.kind is None and result.digest and saving.plan_writer() is not None
+            can = asking.kind is None and result.digest
             file = Path(result.plan.before.file).name if can else ""
             return [FeedsProposed(Proposed(asking.number, asking.kind, title, lines, file=file))]
         if isinstance(result, EvenfallError):
@@ -123,12 +123,12 @@ class Planner:
     def _work(self, house: House, asking: Asking, digest: str, alive: Alive) -> Iterator[Found]:
         def progress(done: float, total: float) -> None:
             if not alive():
-                raise _Dropped
+                raise _GivenUp
             self._share = done / total if total else 0.0
 
         try:
             codes = full_codes(house, asking.brightness)
             made = plan_house(house, codes, parts_beside(house), progress=progress)
             yield Found(asking, made, digest)
-        except _Dropped:
+        except _GivenUp:
             return

@@ -3,27 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from importlib import import_module
-from importlib.util import find_spec
 from itertools import count
 from pathlib import Path
-from typing import cast
 
 from effects.load import scheme_from_text
 from layouts import House
 from layouts.files.writeback import write_values
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
-
-#: Puts a plan into the house file at a path that still has the digest it was made from.
-PlanWriter = Callable[..., str]
-
-
-def plan_writer() -> PlanWriter | None:
-    """`write_plan(plan, path, expected=digest)`; None where there is no such writer here."""
-    if find_spec("sim.plan.write") is None:
-        return None
-    return cast(PlanWriter, import_module("sim.plan.write").write_plan)
 
 
 def write(state: State, house: House) -> str:
