@@ -20,9 +20,9 @@ def rows(bill, *fields):
 # is 35 spare; on reels of 300 that is 180 and 162, which share no reel: 2, without a joint.
 # Channel in bars of 2 m, 3 mm a cut: pieces of 2, 1, 1.5 and 1.2 m, of which no two fit: 4 bars.
 # Two free ends a run are 4 caps and 1 spare. Clips every 0.5 m: 7 on 3 m, 4 on 1.5 m, 4 on 1.2 m
-# and 2 spare. Wire as long as the house file says: 2.0 + 0.4 m of 14 AWG, one reel of 5 m a colour;
-# 1.0 + 0.5 m of 16 AWG by the metre. One fuse of each rating and 1 spare. Four ends of wires on runs. The
-# cheapest supply of 5 V for 10 A is the one of 12 A, and not weatherproof. 342 pixels on an output.
+# and 2 spare. Wire as long as the house file says: 2.0 + 0.4 m of 14 AWG, one reel of 5 m a
+# colour; 1.0 + 0.5 m of 16 AWG by the metre. One fuse of each rating and 1 spare. Four ends of
+# wires on runs. The cheapest supply of 5 V for 10 A is the one of 12 A, and not weatherproof. 342 pixels on an output.
 # Saw: the piece of 2 m none, 1 m one, 1.5 m one at its mitre, 1.2 m two.
 COUNTED = [
     ("strip", "ws2812b", 2, "reel of 5 m", 60.0),
