@@ -22,7 +22,8 @@ def rows(bill, *fields):
 # Two free ends a run are 4 caps and 1 spare. Clips every 0.5 m: 7 on 3 m, 4 on 1.5 m, 4 on 1.2 m
 # and 2 spare. Wire as long as the house file says: 2.0 + 0.4 m of 14 AWG, one reel of 5 m a
 # colour; 1.0 + 0.5 m of 16 AWG by the metre. One fuse of each rating and 1 spare. Four ends of
-# wires on runs. The cheapest supply of 5 V for 10 A is the one of 12 A, and not weatherproof. 342 pixels on an output.
+# wires on runs. The cheapest supply of 5 V for 10 A is the one of 12 A, and not weatherproof. 342
+# pixels on an output.
 # Saw: the piece of 2 m none, 1 m one, 1.5 m one at its mitre, 1.2 m two.
 COUNTED = [
     ("strip", "ws2812b", 2, "reel of 5 m", 60.0),
