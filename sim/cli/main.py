@@ -79,7 +79,19 @@ def _refusals() -> Iterator[None]:
     except Exception as error:
         if isinstance(error, (typer.Exit, typer.Abort)):
             raise
+        if isinstance(error, SystemError) and _interrupted(error):
+            say("stopped")
+            raise typer.Exit(STOPPED) from None
         _internal(error)
+
+
+def _interrupted(error: BaseException | None) -> bool:
+    """Whether Ctrl-C came while compiled code ran, which wraps it in an error of its own."""
+    while error is not None:
+        if isinstance(error, KeyboardInterrupt):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
 
 
 def _internal(error: Exception) -> NoReturn:

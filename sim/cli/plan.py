@@ -163,6 +163,7 @@ def _report(
     announce_compiling()
     from effects import load_scheme
     from layouts import load_house
+    from layouts.errors import EvenfallError, InputError
     from sim.plan.loadcase import full_codes
     from sim.plan.plan import plan_house
     from sim.plan.proposal import Infeasible
@@ -192,6 +193,10 @@ def _report(
             print_json(infeasible_json(bare.name, kinds, str(error)))
         say(f"{house}: {error}")
         raise typer.Exit(WRONG) from None
+    except InputError:
+        raise
+    except EvenfallError as error:
+        fail(f"{house}: {error}")
     return plan_report(made, asked.value, brightness, watched)
 
 

@@ -88,8 +88,7 @@ def plan_house(
     runs = [run for run in house.runs if not fed[run.name]]
     if not runs:
         raise EvenfallError(
-            f"{house.name}: every run is fed already; --anew throws the wiring away and plans all"
-            " of it"
+            "every run is fed already; --anew throws the wiring away and plans all of it"
         )
     for end in ends:
         _holds_so_far(end, codes)

@@ -247,6 +247,17 @@ def test_interrupted(run, shed, monkeypatch):
     assert shed.read_text() == HOUSE
 
 
+def test_interrupted_inside_compiled_code(run, shed, monkeypatch):
+    """Compiled code hands a Ctrl-C on as a SystemError that it caused."""
+
+    def stopped(*_):
+        raise SystemError("returned a result with an exception set") from KeyboardInterrupt()
+
+    monkeypatch.setattr(planner, "plan_house", stopped)
+    result = run("plan", shed, "--write")
+    assert (result.exit_code, result.stdout, result.stderr) == (130, "", "stopped\n")
+
+
 REFUSED = [
     (("mains: true", "mains: false"), None, (), "none of the house's places has mains"),
     (None, ("volts: 5,", "volts: 12,"), (), "the parts file has no supply of 5 V"),
