@@ -148,7 +148,7 @@ app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
-app.command()(plan)
+app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
 
 

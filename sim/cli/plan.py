@@ -25,6 +25,15 @@ from sim.cli.common import (
     will_write,
     write_out,
 )
+from sim.cli.plan_options import (
+    RESULTS,
+    Asked,
+    ClusterOption,
+    DensitiesOption,
+    KindsOption,
+    SeasonOption,
+    show_or_sweep,
+)
 
 if TYPE_CHECKING:
     from layouts.records import House
@@ -90,9 +99,25 @@ def plan(
         typer.Option("--out", metavar="FILE", help="A new house file .yaml, or a picture .png."),
     ] = None,
     seconds: SecondsOption = None,
+    kinds: KindsOption = None,
+    density: DensitiesOption = None,
+    season: SeasonOption = None,
+    cluster: ClusterOption = None,
     json: JsonFlag = False,
 ) -> None:
     """The cheapest wiring found that keeps every limit, why it is so, and how near to least."""
+    if kinds or density or cluster or season or (out is not None and out.suffix == RESULTS):
+        if write or (brightness == 0):
+            what = "--write takes one plan, not several" if write else "a brightness of 0 is dark"
+            fail(f"evenfall plan: {what}; leave it out")
+        wanted = _wanted(drop, between, True)
+        rules = (("most_drop", wanted.rules.most_drop),)
+        show_or_sweep(
+            (house, *(schemes or ())), kinds or [], density or [],
+            Asked(parts, (), brightness, seconds, between, rules, json),
+            full=load is Load.full, season=season, out=out, cluster=cluster,
+        )  # fmt: skip
+        return
     will_write(out, endings=(*_HOUSES, *_PICTURES), inputs=(house, *(schemes or ()), parts))
     if write and out is not None and out.suffix.lower() in _HOUSES:
         fail("evenfall plan: --write and --out FILE.yaml both write the house; give one of them")

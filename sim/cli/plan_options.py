@@ -5,8 +5,9 @@ The verb hands over here as soon as kinds, densities or more than one house are 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -59,10 +60,52 @@ class Asked:
     as_json: bool = False
 
 
-def is_sweep(houses: Sequence[Path], out: Path | None, cluster: str | None) -> bool:
-    """Whether the call is a sweep: several houses, a cluster, or results kept in a file."""
-    kept = out is not None and out.suffix.lower() == RESULTS
-    return len(houses) > 1 or cluster is not None or kept
+def show_or_sweep(
+    files: Sequence[Path],
+    kinds: Sequence[str],
+    densities: Sequence[float],
+    asked: Asked,
+    *,
+    full: bool,
+    season: Path | None,
+    out: Path | None,
+    cluster: str | None,
+) -> None:
+    """Options of one house, or a sweep: of several, on a cluster, or kept in a file of results.
+
+    `files` are houses and schemes; `full`: every channel full, whatever schemes there are.
+    """
+    houses, schemes = sorted_files(files)
+    if not houses:
+        fail(f"evenfall plan: none of {', '.join(map(str, files))} is a house; name one")
+    asked = replace(asked, schemes=() if full else tuple(schemes))
+    if len(houses) == 1 and cluster is None and (out is None or out.suffix.lower() != RESULTS):
+        show_options(houses[0], kinds, densities, asked, season, out)
+        return
+    if season is not None:
+        fail("evenfall plan: --season is for the options of one house; leave it out of a sweep")
+    run_sweep(houses, kinds, densities, asked, out, cluster)
+
+
+def sorted_files(files: Sequence[Path]) -> tuple[list[Path], list[Path]]:
+    """Houses and schemes among `files`, by the format that each says it has.
+
+    What says it is something else, as a parts file caught by `*.yaml`, is left out with a remark;
+    what says nothing counts as a house, and is told as one that cannot be read.
+    """
+    found: dict[str, list[Path]] = {"house": [], "scheme": []}
+    for path in files:
+        try:
+            text = path.read_text(encoding="utf-8", errors="replace")
+        except OSError:
+            text = ""
+        said = re.search(r"^format:\s*[\"']?evenfall-(\w+)/", text, re.MULTILINE)
+        what = said[1] if said else "house"
+        if what in found:
+            found[what].append(path)
+        else:
+            say(f"{path} is a file of {what}: left out")
+    return found["house"], found["scheme"]
 
 
 def show_options(

@@ -10,18 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from effects import Scheme, bind
+from effects import Scheme
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
-from sim.circuit.law import law
-from sim.frame import rig_for
 from sim.parts import MaterialBill, Parts, bill_of
-from sim.plan.loadcase import full_codes, worst_codes
+from sim.plan.loadcase import full_codes
 from sim.plan.plan import Plan, Wanted, plan_house
+from sim.plan.shows import plan_for
 from sim.report.other_kind import unwired_of_kind
 from sim.report.plan_measured import Measured, Repair, measured, repair_of
-from sim.scan import Scan, scan
+from sim.scan import Scan
 from sim.season import YearPlan
 
 Progress = Callable[[float, float], None]
@@ -157,11 +156,7 @@ def _planned(
     """The plan for the load, and every scheme watched on the wired house."""
     if load.full:
         return plan_house(house, full_codes(house, load.level), parts, wanted, progress), ()
-    shows = [(rig_for(house, scheme), bind(house, scheme)) for scheme in load.shown]
-    codes = worst_codes(shows, law(house), seconds=load.seconds)
-    plan = plan_house(house, codes, parts, wanted, progress)
-    on_it = [(rig_for(plan.house, show.scheme), show) for _, show in shows]
-    return plan, tuple(scan(rig, show, seconds=load.seconds) for rig, show in on_it)
+    return plan_for(house, load.shown, parts, wanted, seconds=load.seconds, progress=progress)
 
 
 def chosen(names: Sequence[str], densities: Sequence[float], house: House) -> tuple[Kind, ...]:

@@ -11,8 +11,11 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from layouts.errors import EvenfallError
+from sim.cli.main import app
+from sim.cli.plan_options import sorted_files
 from sim.report import plan_sweep
 from sim.report.plan_sweep import Job, jobs_of, results_in, sweep
 from sim.report.plan_sweep_text import by_price, sweep_blocks
@@ -143,20 +146,9 @@ def test_finished_results_are_kept_when_it_is_interrupted(house, tmp_path, count
 
 def test_ctrl_c_ends_with_130_and_the_same_command_goes_on(house, tmp_path):
     out = tmp_path / "sweep.jsonl"
-    command = [sys.executable, "-c", textwrap.dedent(f"""
-        import typer
-        from pathlib import Path
-        from sim.cli.main import Verbs
-        from sim.cli.plan_options import Asked, run_sweep
-        app = typer.Typer(cls=Verbs)
-        @app.callback()
-        def every(): pass
-        @app.command()
-        def go():
-            run_sweep([Path({str(house)!r})], ["sk6812", "ws2815", "ws2811-12v-group3"],
-                      [20.0, 30.0, 40.0, 60.0], Asked(), Path({str(out)!r}))
-        app(["go"])
-        """)]  # fmt: skip
+    command = [sys.executable, "-m", "sim.cli.main", "plan", str(house), "--out", str(out)]
+    command += ["--kinds", "sk6812", "ws2815", "ws2811-12v-group3"]
+    command += [word for each in (20, 30, 40, 60) for word in ("--density", str(each))]
     going = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     waited = time.monotonic()
     while not (out.exists() and out.read_text().count("\n")):
@@ -238,3 +230,25 @@ def test_the_cheapest_comes_first_and_what_cannot_be_built_last(house, tmp_path)
 
 def _figures(lines):
     return [{name: each[name] for name in FIGURES} for each in lines]
+
+
+def test_files_are_told_apart_by_their_format(house, tmp_path, capsys):
+    scheme = tmp_path / "still.scheme.yaml"
+    scheme.write_text("format: evenfall-scheme/1\n")
+    odd = tmp_path / "odd.yaml"
+    odd.write_text("name: says nothing of what it is\n")
+    found = sorted_files([house, scheme, house.with_name("parts.yaml"), odd])
+    assert found == ([house, odd], [scheme])
+    assert "parts.yaml is a file of parts: left out" in capsys.readouterr().err
+
+
+def test_the_verb_plans_options_and_writes_none_of_them(house):
+    before = house.read_bytes()
+    run = CliRunner().invoke(app, ["plan", str(house), "--kinds", *KINDS, "--json"])
+    assert run.exit_code == 0, run.output
+    made = json.loads(run.stdout)["options"]
+    assert [each["kind"] for each in made] == list(KINDS)
+    refused = CliRunner().invoke(app, ["plan", str(house), "--kinds", *KINDS, "--write"])
+    assert refused.exit_code == 2
+    assert "--write takes one plan" in refused.output
+    assert house.read_bytes() == before
