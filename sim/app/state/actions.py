@@ -335,13 +335,12 @@ Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
 COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit)
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
-    | CeilingMeasured
-    | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate | Focus | Back
+    | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
+    | Focus | Back
     | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider | NudgeDivider | Drag
     | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert | ProposeFeeds
     | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost
-    | FeedsWritten
-    | Command
+    | FeedsWritten | Command
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {
