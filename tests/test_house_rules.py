@@ -138,3 +138,16 @@ def test_no_two_classes_share_a_name() -> None:
                     where.setdefault(node.name, []).append(f"{shown(file)}:{node.lineno}")
     assert len(where) > 200
     assert {name: places for name, places in where.items() if len(places) > 1} == {}
+
+
+def test_names_of_files_stand_in_one_place() -> None:
+    """Endings and names looked for beside a house are those of `layouts.file_names`."""
+    names = {"parts.yaml", "prices.yaml", ".scheme.yaml", "*.scheme.yaml"}
+    found = [
+        f"{shown(file)}:{node.lineno}"
+        for file in CODE
+        if "tests" not in file.parts and file.name != "file_names.py"
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and node.value in names
+    ]
+    assert found == []

@@ -23,6 +23,8 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
+from layouts.file_names import PARTS, PRICES, SCHEMES
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -262,7 +264,7 @@ def read_beside(house: House) -> list[Path]:
     """What a verb reads beside the files it is given: the photograph, the prices, the schemes."""
     folder = Path(house.file).parent
     photo = house.drawing.photo
-    found = [folder / "prices.yaml", folder / "parts.yaml", *folder.glob("*.scheme.yaml")]
+    found = [folder / PRICES, folder / PARTS, *folder.glob(SCHEMES)]
     return [*found, Path(photo.file)] if photo is not None else found
 
 

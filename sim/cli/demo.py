@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from layouts.file_names import SCHEME_ENDING
 from sim.cli.common import (
     announce_compiling,
     console,
@@ -77,7 +78,7 @@ def demo(
 
 
 def _scheme(house: Path) -> Path:
-    return house.parent / f"{SCHEME}.scheme.yaml"
+    return house.parent / f"{SCHEME}{SCHEME_ENDING}"
 
 
 def _pictures(house_path: Path) -> Iterator[tuple[str, bytes]]:
@@ -97,7 +98,7 @@ def _pictures(house_path: Path) -> Iterator[tuple[str, bytes]]:
 
 def _name(scheme: Path) -> str:
     """What the picture of a scheme is called."""
-    return f"{scheme.parent.name}-{scheme.name.removesuffix('.scheme.yaml')}.png"
+    return f"{scheme.parent.name}-{scheme.name.removesuffix(SCHEME_ENDING)}.png"
 
 
 def _png(rgb: np.ndarray) -> bytes:

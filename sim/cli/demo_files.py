@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from layouts.errors import EvenfallError
+from layouts.file_names import SCHEMES
 
 
 def demo_folder() -> Path:
@@ -23,4 +24,4 @@ def demo_houses() -> tuple[Path, ...]:
 
 def schemes_of(house: Path) -> tuple[Path, ...]:
     """The scheme files beside a house file, by name."""
-    return tuple(sorted(house.parent.glob("*.scheme.yaml")))
+    return tuple(sorted(house.parent.glob(SCHEMES)))

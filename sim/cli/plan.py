@@ -47,7 +47,7 @@ _HOUSES, _PICTURES = (".yaml", ".yml"), (".png",)
 _COLDEST, _HOTTEST = -60.0, 120.0
 
 
-class Load(StrEnum):
+class LoadChoice(StrEnum):
     """What a plan is made for."""
 
     full = "full"
@@ -67,7 +67,7 @@ def plan(
         ),
     ] = None,
     load: Annotated[
-        Load | None,
+        LoadChoice | None,
         typer.Option(
             "--for", help="Every channel full, or the schemes. Left out: schemes where given."
         ),
@@ -115,15 +115,15 @@ def plan(
         show_or_sweep(
             (house, *(schemes or ())), kinds or [], density or [],
             Asked(parts, (), brightness, seconds, between, rules, json),
-            full=load is Load.full, season=season, out=out, cluster=cluster,
+            full=load is PlannedLoad.full, season=season, out=out, cluster=cluster,
         )  # fmt: skip
         return
     will_write(out, endings=(*_HOUSES, *_PICTURES), inputs=(house, *(schemes or ()), parts))
     if write and out is not None and out.suffix.lower() in _HOUSES:
         fail("evenfall plan: --write and --out FILE.yaml both write the house; give one of them")
     wanted = _wanted(drop, between, anew)
-    asked = load or (Load.schemes if schemes else Load.full)
-    if asked is Load.schemes and not schemes:
+    asked = load or (LoadChoice.schemes if schemes else LoadChoice.full)
+    if asked is LoadChoice.schemes and not schemes:
         fail("evenfall plan: --for schemes needs a scheme file; name one, or write --for full")
     if brightness == 0:
         fail("evenfall plan: a brightness of 0 lights nothing; write more than 0")
@@ -177,7 +177,7 @@ def _report(
     house: Path,
     schemes: list[Path],
     parts: Path | None,
-    asked: Load,
+    asked: LoadChoice,
     brightness: float | None,
     wanted: Wanted,
     seconds: float | None,
@@ -202,7 +202,7 @@ def _report(
     try:
         with progress(f"planning {bare.name}") as told:
             watched: tuple[Scan, ...] = ()
-            if asked is Load.full:
+            if asked is LoadChoice.full:
                 codes = full_codes(bare, 1.0 if brightness is None else brightness)
                 made = plan_house(bare, codes, bought, wanted, told)
             else:

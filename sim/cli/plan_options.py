@@ -124,7 +124,7 @@ def show_options(
     from sim.parts import load_parts, parts_beside
     from sim.plan.plan import Wanted
     from sim.plan.records import Rules
-    from sim.report.plan_options import Load, chosen, options
+    from sim.report.plan_options import PlannedLoad, chosen, options
     from sim.report.plan_options_json import options_json
     from sim.report.plan_options_text import options_blocks
     from sim.report.terminal import print_blocks
@@ -133,7 +133,7 @@ def show_options(
     will_write(out, endings=(PICTURE,), inputs=read_beside(built))
     parts = load_parts(asked.parts, built) if asked.parts else parts_beside(built)
     schemes = tuple(load_scheme(each, built) for each in asked.schemes)
-    load = Load(schemes, not schemes, asked.brightness, asked.seconds)
+    load = PlannedLoad(schemes, not schemes, asked.brightness, asked.seconds)
     names = kinds or list(dict.fromkeys(run.kind.name for run in built.runs))
     rules: Any = dict(asked.rules)
     wanted = Wanted(rules=Rules(**rules), between_c=asked.between_c, anew=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from layouts.file_names import SCHEMES
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
@@ -181,9 +182,9 @@ def _write_sheet(
     from effects import load_scheme
     from sim.report.contact_sheet import contact_sheet
 
-    files = sorted(house_path.parent.glob("*.scheme.yaml"))
+    files = sorted(house_path.parent.glob(SCHEMES))
     if not files:
-        fail(f"there is no *.scheme.yaml beside {house_path}")
+        fail(f"there is no {SCHEMES} beside {house_path}")
     schemes = [load_scheme(file, house) for file in files]
     with progress("lighting every scheme") as report:
         page = contact_sheet(

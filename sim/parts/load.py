@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.catalogue import kinds, profiles
 from layouts.errors import InputError, Problem
+from layouts.file_names import PARTS
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from sim.parts.schema import KindRow, PartsFile, ProfileRow, SmallRow, WireRow, WorkRow
 
 #: The name of the parts file beside a house file.
-BESIDE = "parts.yaml"
 #: The least kerf and the greatest slack that are not a slip of the unit.
 _MOST_KERF_M, _MOST_SLACK_M = 0.02, 10.0
 
@@ -58,7 +58,7 @@ def load_parts(path: str | os.PathLike[str], house: House | None = None) -> Part
 
 def parts_beside(house: House) -> Parts:
     """The parts file beside the house file, or the built-in quantities without prices."""
-    path = Path(house.file).with_name(BESIDE)
+    path = Path(house.file).with_name(PARTS)
     return load_parts(path, house) if house.file and path.exists() else builtin_parts()
 
 

@@ -30,7 +30,7 @@ _LEAST = 1e-6
 
 
 @dataclass(frozen=True)
-class Load:
+class PlannedLoad:
     """What every option has to carry: schemes at their brightness, or every channel full."""
 
     schemes: tuple[Scheme, ...] = ()
@@ -106,7 +106,7 @@ class Option:
 
 def options(
     house: House,
-    load: Load,
+    load: PlannedLoad,
     kinds: Sequence[Kind],
     parts: Parts,
     wanted: Wanted | None = None,
@@ -130,7 +130,7 @@ def options(
 
 def option(
     house: House,
-    load: Load,
+    load: PlannedLoad,
     kind: Kind,
     parts: Parts,
     wanted: Wanted | None = None,
@@ -151,7 +151,7 @@ def option(
 
 
 def _planned(
-    house: House, load: Load, parts: Parts, wanted: Wanted | None, progress: Progress | None
+    house: House, load: PlannedLoad, parts: Parts, wanted: Wanted | None, progress: Progress | None
 ) -> tuple[Plan, tuple[Scan, ...]]:
     """The plan for the load, and every scheme watched on the wired house."""
     if load.full:

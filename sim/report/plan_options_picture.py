@@ -14,7 +14,7 @@ from sim.frame import scene
 from sim.light import picture
 from sim.report.cautions import WIRING
 from sim.report.compare_text import kelvin
-from sim.report.plan_options import Load, Option
+from sim.report.plan_options import Option, PlannedLoad
 from sim.report.plan_options_text import load_in_words, price_in_words, ra_in_words
 from sim.report.text import amps, count, number
 from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface
@@ -33,7 +33,7 @@ _ROOM, _MARGIN, _GAP, _HEAD = 176, 40, 28, 116
 
 def options_png(
     house: str,
-    load: Load,
+    load: PlannedLoad,
     options: Sequence[Option],
     *,
     size_px: tuple[int, int] = (640, 427),
@@ -72,7 +72,7 @@ def shown(
 
 def _sheet(
     house: str,
-    load: Load,
+    load: PlannedLoad,
     options: Sequence[Option],
     houses: Sequence[np.ndarray | None],
     exposure_ev: float,

@@ -21,7 +21,7 @@ from sim.report.blocks import (
 )
 from sim.report.cautions import WIRING
 from sim.report.compare_text import NAME_CELLS, kelvin
-from sim.report.plan_options import Built, Load, Option
+from sim.report.plan_options import Built, Option, PlannedLoad
 from sim.report.text import amps, count, number, percent
 
 #: Kinds beside each other; more come in a table below.
@@ -30,7 +30,7 @@ MOST_ABREAST = 4
 OptionRow = tuple[str, Callable[[Option], str | tuple[str, str]]]
 
 
-def options_blocks(house: str, load: Load, options: Sequence[Option]) -> Iterator[Block]:
+def options_blocks(house: str, load: PlannedLoad, options: Sequence[Option]) -> Iterator[Block]:
     """The whole comparison of `house` planned for each option."""
     yield Title(
         spans(
@@ -59,7 +59,7 @@ def options_blocks(house: str, load: Load, options: Sequence[Option]) -> Iterato
     yield section("Cautions", Cautions(WIRING))
 
 
-def load_in_words(load: Load) -> str:
+def load_in_words(load: PlannedLoad) -> str:
     """`every channel full`, or the schemes and their brightness."""
     if load.full:
         dimmed = f" at {percent(load.level)}" if load.level < 1 else ""

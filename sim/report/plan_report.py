@@ -22,7 +22,7 @@ _NEAR = 0.005
 
 
 @dataclass(frozen=True)
-class SupplyRow:
+class SupplyTold:
     """A supply that is bought, or an own one of the house that more hangs on."""
 
     supply: Supply
@@ -32,7 +32,7 @@ class SupplyRow:
 
 
 @dataclass(frozen=True)
-class WireRow:
+class WireTold:
     """A wire that is laid."""
 
     wire: PlannedWire
@@ -59,8 +59,8 @@ class PlanReport:
     load: Literal["full", "schemes"]
     brightness: float | None
     watched: tuple[Scan, ...]  # the schemes on the wired house
-    supplies: tuple[SupplyRow, ...]
-    wires: tuple[WireRow, ...]
+    supplies: tuple[SupplyTold, ...]
+    wires: tuple[WireTold, ...]
     cuts: tuple[tuple[str, int], ...]
     why: tuple[Why, ...]
     findings: tuple[Finding, ...]
@@ -106,14 +106,14 @@ def plan_report(
         choice = made.market.supplies[unit.choice]
         supply, amps = known[name]
         part = "" if choice.existing else choice.part
-        supplies.append(SupplyRow(supply, part, choice.price, amps / supply.rated_a))
+        supplies.append(SupplyTold(supply, part, choice.price, amps / supply.rated_a))
     first = len(plan.before.wires)
     wires = []
     for number, wire in enumerate(planned_wires(plan.before, made)):
         label = house.wires[first + number].label
         element = str(wire.entry["to"]) if wire.kind == "trunk" else label
         amps = float(wire_a[first + number])
-        wires.append(WireRow(wire, _along_m(plan, wire), amps, by_element.get(element)))
+        wires.append(WireTold(wire, _along_m(plan, wire), amps, by_element.get(element)))
     found = [*house_findings(house), *wiring_findings(network), *bay_findings(plan)]
     if watched:
         found += [each for scan in watched for each in scan.load_findings]

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layouts.errors import EvenfallError
+from layouts.file_names import PARTS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,7 +52,7 @@ class Job:
     @property
     def parts_file(self) -> str | None:
         """The file prices are read from, if there is one."""
-        beside = Path(self.house).with_name("parts.yaml")
+        beside = Path(self.house).with_name(PARTS)
         return self.parts or (str(beside) if beside.exists() else None)
 
     @property
@@ -108,12 +109,12 @@ def _option(job: Job) -> Option:
     from effects import load_scheme
     from layouts import load_house
     from sim.parts import load_parts, parts_beside
-    from sim.report.plan_options import Load, chosen, option
+    from sim.report.plan_options import PlannedLoad, chosen, option
 
     house = load_house(job.house)
     parts = load_parts(job.parts, house) if job.parts else parts_beside(house)
     schemes = tuple(load_scheme(scheme, house) for scheme in job.schemes)
-    load = Load(schemes, not schemes, job.brightness, job.seconds)
+    load = PlannedLoad(schemes, not schemes, job.brightness, job.seconds)
     densities = () if job.density is None else (job.density,)
     (kind,) = chosen([job.kind], densities, house)
     return option(house, load, kind, parts, _wanted(job))

@@ -25,7 +25,7 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
-from .plan_report import PlanReport, WireRow
+from .plan_report import PlanReport, WireTold
 from .text import amps, count, percent
 from .wording.plan import why_briefly, why_sentence
 
@@ -133,7 +133,7 @@ def _feeds(report: PlanReport) -> Table:
     return Table(heads, tuple(rows))
 
 
-def _briefly(each: WireRow) -> str:
+def _briefly(each: WireTold) -> str:
     return why_briefly(each.why) if each.why else ""
 
 

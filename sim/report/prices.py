@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError
+from layouts.file_names import PRICES
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
 
@@ -48,7 +49,7 @@ def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:
     """
     from layouts.files.document import check, read
 
-    path = Path(house.file).with_name("prices.yaml")
+    path = Path(house.file).with_name(PRICES)
     if not path.exists():
         return _of_parts(house, kinds)
     document = read(path)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from effects import Scheme, load_scheme
 from layouts.errors import InputError, Problem
+from layouts.file_names import SCHEMES
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean, nearest
 from layouts.records import House, Location
@@ -174,7 +175,7 @@ def _schemes(document: Document, house: House, problems: list[Problem]) -> dict[
             what = f"the scheme '{name}' lies outside the season's folder"
             problems.append(document.problem(at, what, "keep it beside the season file"))
         elif not os.path.isfile(path):  # a name too long is none
-            there = [str(found.relative_to(folder)) for found in folder.rglob("*.scheme.yaml")]
+            there = [str(found.relative_to(folder)) for found in folder.rglob(SCHEMES)]
             hint = did_you_mean(name, sorted(there)) if there else "write a scheme file"
             problems.append(document.problem(at, f"no scheme file '{name}'", hint))
         else:

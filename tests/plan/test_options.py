@@ -12,7 +12,7 @@ from sim.parts import parts_beside
 from sim.report.check import check_report
 from sim.report.compare import compare
 from sim.report.jsonable import jsonable
-from sim.report.plan_options import Load, at_density, chosen, options
+from sim.report.plan_options import PlannedLoad, at_density, chosen, options
 from sim.report.plan_options_json import options_json
 from sim.season import load_season
 from sim.season import plan as year_of
@@ -33,7 +33,7 @@ def full(shed):
     house, parts = shed
     told = []
     made = options(
-        house, Load(full=True), chosen(NAMES, (), house), parts,
+        house, PlannedLoad(full=True), chosen(NAMES, (), house), parts,
         progress=lambda done, total: told.append(done / total),
     )  # fmt: skip
     assert told == sorted(told)
@@ -119,7 +119,7 @@ def test_a_repair_is_two_joints_of_a_strip_and_a_node_of_a_string(full):
 def test_what_cannot_be_built_says_why_and_stays_in_the_list(shed):
     house, parts = shed
     odd = replace(house.kinds["ws2815"], name="odd-36v", supply_v=36.0)
-    made = options(house, Load(full=True), (odd, house.kinds["sk6812"]), parts)
+    made = options(house, PlannedLoad(full=True), (odd, house.kinds["sk6812"]), parts)
     assert made[0].status == "infeasible"
     assert "36 V" in made[0].why
     assert made[0].price is None
@@ -141,7 +141,7 @@ def test_schemes_are_measured_as_compare_measures_them(shed, tmp_path):
     )
     scheme = load_scheme(path, house)
     both = chosen(("sk6812", "ws2815"), (), house)
-    made = options(house, Load((scheme,)), both, parts)
+    made = options(house, PlannedLoad((scheme,)), both, parts)
     for one, other in zip(made, compare(house, scheme, both).kinds, strict=True):
         seen = one.built.measured
         assert seen.white.rendition.ra == pytest.approx(other.white.rendition.ra)
@@ -149,7 +149,7 @@ def test_schemes_are_measured_as_compare_measures_them(shed, tmp_path):
         # compare has no supply here, so it knows no drop; the plan lets no pixel be dimmed
         assert seen.lumens == pytest.approx(other.lumens, rel=1e-6)
         assert seen.peak_a == pytest.approx(other.peak_a, rel=1e-6)
-    dimmed = options(house, Load((scheme,), brightness=0.25), both[:1], parts)[0]
+    dimmed = options(house, PlannedLoad((scheme,), brightness=0.25), both[:1], parts)[0]
     assert dimmed.built.measured.lumens < 0.6 * made[0].built.measured.lumens
 
 
@@ -158,7 +158,7 @@ def test_a_density_keeps_metres_and_copper(shed):
     sparse, same = chosen(("sk6812",), (30, 60), house)
     assert same is house.kinds["sk6812"]
     assert (sparse.name, sparse.rail_ohm_per_m) == ("sk6812-30", same.rail_ohm_per_m)
-    made = options(house, Load(full=True), (sparse, same), parts)
+    made = options(house, PlannedLoad(full=True), (sparse, same), parts)
     assert [len(each.built.plan.house.pixels) for each in made] == [60, 120]
     amps = [each.built.measured.peak_a for each in made]
     assert np.divide(*amps) == pytest.approx(0.5, rel=1e-6)
@@ -186,7 +186,7 @@ def test_a_season_counts_its_own_hours(shed, tmp_path):
         'evening: {on: "20:00", off: "22:00"}\notherwise: still.scheme.yaml\n'
     )
     season = year_of(load_season(path, house, year=2027), 2027)
-    load = Load((load_scheme(tmp_path / "still.scheme.yaml", house),))
+    load = PlannedLoad((load_scheme(tmp_path / "still.scheme.yaml", house),))
     kind = chosen(("sk6812",), (), house)
     daily = options(house, load, kind, parts)[0].built.measured
     short = options(house, load, kind, parts, season=season)[0].built.measured

@@ -11,7 +11,7 @@ import layouts
 from sim.parts import load_parts
 from sim.report.blocks import Cautions, Listed, Section, Table
 from sim.report.cautions import WIRING
-from sim.report.plan_options import Load, chosen, options
+from sim.report.plan_options import PlannedLoad, chosen, options
 from sim.report.plan_options_picture import options_png, shown
 from sim.report.plan_options_text import MOST_ABREAST, options_blocks
 
@@ -27,7 +27,7 @@ def made():
     house = layouts.load_house(HOUSE)
     odd = replace(house.kinds["ws2815"], name="odd-36v", supply_v=36.0)
     parts = load_parts(DEMO / "parts.yaml", house)
-    load = Load(full=True, brightness=0.4)
+    load = PlannedLoad(full=True, brightness=0.4)
     return house.name, load, options(house, load, (*chosen(NAMES, (), house), odd), parts)
 
 

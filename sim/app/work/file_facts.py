@@ -11,6 +11,7 @@ from typing import Any
 from effects import Layer, Scheme, Show, effects, palettes
 from effects.course import frame_count, span_s
 from layouts import House, kinds
+from layouts.file_names import SCHEMES
 from layouts.power_paths import feeders
 from sim.app.state.layers import Value, numbered
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
@@ -22,7 +23,7 @@ NO_SCHEME = "no scheme"
 
 def schemes_beside(house_file: str | Path, also: str | None = None) -> tuple[tuple[str, str], ...]:
     """(path, name) of every scheme file in the house's folder; `also` is one from elsewhere."""
-    found = sorted(Path(house_file).parent.glob("*.scheme.yaml"))
+    found = sorted(Path(house_file).parent.glob(SCHEMES))
     if also and not any(_same(Path(also), one) for one in found):
         found.append(Path(also))
     return tuple((str(path), path.name.removesuffix(".yaml").removesuffix(".scheme"))

@@ -32,7 +32,7 @@ class Found:
     digest: str  # of the house file that it was made from
 
 
-class _GivenUp(Exception):
+class _PlanDropped(Exception):
     """Nobody waits for it any more."""
 
 
@@ -123,12 +123,12 @@ class Planner:
     def _work(self, house: House, asking: Asking, digest: str, alive: Alive) -> Iterator[Found]:
         def progress(done: float, total: float) -> None:
             if not alive():
-                raise _GivenUp
+                raise _PlanDropped
             self._share = done / total if total else 0.0
 
         try:
             codes = full_codes(house, asking.brightness)
             made = plan_house(house, codes, parts_beside(house), progress=progress)
             yield Found(asking, made, digest)
-        except _GivenUp:
+        except _PlanDropped:
             return

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from effects.load import scheme_from_text
 from layouts import House
+from layouts.file_names import SCHEME_ENDING
 from layouts.files.writeback import write_values
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
@@ -33,7 +34,7 @@ def write_beside(state: State, house: House) -> Path:
     assert facts is not None
     path = Path(facts.scheme_file)
     stem = path.name.removesuffix(".yaml").removesuffix(".scheme")
-    names = (path.with_name(f"{stem}-{number}.scheme.yaml") for number in count(2))
+    names = (path.with_name(f"{stem}-{number}{SCHEME_ENDING}") for number in count(2))
     other = next(name for name in names if not name.exists())
     write_values(path, changes_of(state), expected=facts.scheme_digest or None,
                  validate=_reads(str(path), house), to=other)  # fmt: skip
