@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from layouts.catalogue import limits
 from sim.kernels import njit
 
 from .records import Line, Market
@@ -24,7 +25,7 @@ def least_price(line: Line, market: Market) -> float:
     rules, supplies, wires, fuses = market.rules, market.supplies, market.wires, market.fuses
     volts = np.array([s.volts for s in supplies])
     least_v = np.maximum(line.need_v, (1 - rules.most_drop) * volts)
-    fits = np.abs(volts / line.volts - 1) < 0.1
+    fits = np.array([limits().suits(v, line.volts) for v in volts], dtype=bool)
     fuses = tuple(sorted(fuses, key=lambda fuse: fuse.rating_a))
     reach_m = np.where(fits[:, None], line.reach_m, np.inf)
     room_v = volts - least_v

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.catalogue import limits
 from sim.kernels import njit
 
 from .records import Line, Market, Stretch
@@ -59,7 +60,7 @@ def cover(
     begin = line.start | (line.cut & usable)
     volts = np.array([s.volts for s in market.supplies])
     least_v = np.maximum(line.need_v, (1 - rules.most_drop) * volts)
-    fits = np.abs(volts / line.volts - 1) < 0.1
+    fits = np.array([limits().suits(v, line.volts) for v in volts], dtype=bool)
     tables = (
         volts - sag,
         np.where(fits, least_v, np.inf),

@@ -10,6 +10,9 @@ from .line_plan import LinePlan, Verdict, pieces, price_of
 from .packing import Unit, packed
 from .records import Line, Market
 
+#: Share of the price that is no difference.
+_NEAR = 0.005
+
 
 @dataclass(frozen=True, eq=False)
 class Fed:
@@ -30,6 +33,16 @@ class Proposal:
     pieces: tuple[tuple[int, int], ...]  # what `Unit.pieces` count
     price: float
     lower_bound: float
+
+    @property
+    def proven_least(self) -> bool:
+        """Whether nothing costs less, but for half a percent.
+
+        The bound is that of wires of their own for every feed: a plan with a trunk can lie below
+        it and still not be the least there is.
+        """
+        near = self.price - self.lower_bound <= _NEAR * self.price
+        return near and not any(fed.plan.trunks for fed in self.fed)
 
     def unit_of(self, line: int, pad: int) -> int:
         """The number of the unit that feeds a pad."""

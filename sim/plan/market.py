@@ -68,7 +68,7 @@ def market_of(
     box = min((price(e.price, own["box"]) for e in parts.enclosures), default=own["box"])
     offers: list[SupplyChoice] = []
     for volts in sorted({run.kind.supply_v for run in house.runs}):
-        fitting = [s for s in parts.supplies if abs(s.volts / volts - 1) < 0.1]
+        fitting = [s for s in parts.supplies if limits().suits(s.volts, volts)]
         if parts.supplies and not fitting:
             raise EvenfallError(
                 f"the parts file has no supply of {volts:g} V, which the house needs; add one"

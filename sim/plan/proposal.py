@@ -15,6 +15,7 @@ from itertools import groupby
 
 import numpy as np
 
+from layouts.catalogue import limits
 from layouts.errors import EvenfallError
 
 from .fed import Fed, Proposal, piece_amps, with_units
@@ -79,7 +80,7 @@ def lower_bound(lines: list[Line], market: Market) -> float:
     key = _volts_of
     for volts, some in groupby(sorted(lines, key=key), key=key):
         amps = np.concatenate([line.demand_a for line in some], axis=1).sum(axis=1).max()
-        fits = tuple(s for s in market.supplies if abs(s.volts / volts - 1) < 0.1)
+        fits = tuple(s for s in market.supplies if limits().suits(s.volts, volts))
         price += least_price(float(amps), fits, market.rules.supply_load)
     return price
 

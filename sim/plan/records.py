@@ -10,6 +10,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from layouts.catalogue import limits
+from sim.circuit.fuse_opening import OPENS
+
 
 @dataclass(frozen=True)
 class WireChoice:
@@ -63,10 +66,10 @@ class WorkPrices:
 class Rules:
     """The limits that a plan keeps."""
 
-    supply_load: float = 0.8
-    fuse_load: float = 0.75
-    opens: float = 2.0  # times its rating that a far short drives through a fuse
-    most_drop: float = 0.10  # of the supply's voltage
+    supply_load: float = field(default_factory=lambda: limits().supply_load)
+    fuse_load: float = field(default_factory=lambda: limits().fuse_load)
+    opens: float = OPENS  # times its rating that a far short drives through a fuse
+    most_drop: float = field(default_factory=lambda: limits().drop_warning)
     shorts: bool = True
 
 

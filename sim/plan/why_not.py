@@ -7,20 +7,20 @@ from dataclasses import replace
 
 import numpy as np
 
+from layouts.catalogue import limits
+
 from .records import Line, Market
 from .solve_lines import line_plan
 
 #: Drops [share of the supply's voltage] and shares of the load that are tried, nearest first.
 _DROPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.10, 0.12, 0.15, 0.2, 0.25, 0.3)
 _LOADS = (0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
-#: Up to here a larger drop can be asked for: `check` warns beyond it.
-_MOST_DROP = 0.10
 
 
 def why_not(lines: list[Line], market: Market) -> str:
     """In words, for lines that nothing could be proposed for."""
     for line in lines:
-        if not any(abs(s.volts / line.volts - 1) < 0.1 for s in market.supplies):
+        if not any(limits().suits(s.volts, line.volts) for s in market.supplies):
             return (
                 f"no supply of {line.volts:g} V can be bought, which {line.name} needs; add one to "
                 "the parts file"
@@ -54,7 +54,7 @@ def _of_line(line: Line, market: Market) -> str:
     drop = _first([d for d in _DROPS if d > rules.most_drop], with_drop)
     near_m = float(line.reach_m.min())
     if drop is not None:
-        larger = f"--drop {drop:.0%}, " if drop <= _MOST_DROP else ""
+        larger = f"--drop {drop:.0%}, " if drop <= limits().drop_warning else ""
         return (
             f"{line.name} cannot keep a drop of {rules.most_drop * 100:g} % with the wires there"
             f" are: about {drop * 100:g} % is lost from the nearest place, {near_m:.1f} m of wire"
@@ -87,7 +87,7 @@ def _together(lines: list[Line], market: Market) -> str:
     for volts in sorted({line.volts for line in lines}):
         own = [line for line in lines if line.volts == volts]
         need_a = float(np.concatenate([line.demand_a for line in own], axis=1).sum(axis=1).max())
-        fits = [s for s in market.supplies if abs(s.volts / volts - 1) < 0.1]
+        fits = [s for s in market.supplies if limits().suits(s.volts, volts)]
         room_a = sum(load * s.rated_a * s.most for s in fits)
         if need_a > room_a:
             return (

@@ -25,9 +25,6 @@ from sim.season import YearPlan
 
 Progress = Callable[[float, float], None]
 
-#: A price so near to its lower bound is the least.
-_LEAST = 1e-6
-
 
 @dataclass(frozen=True)
 class PlannedLoad:
@@ -85,9 +82,7 @@ class Option:
         """`optimal` where the wiring's price is its lower bound, else `bounded`; `infeasible`."""
         if self.built is None:
             return "infeasible"
-        plan = self.built.plan
-        least = plan.price <= plan.lower_bound * (1 + _LEAST)
-        return "optimal" if least else "bounded"
+        return "optimal" if self.built.plan.proposal.proven_least else "bounded"
 
     @property
     def price(self) -> float | None:

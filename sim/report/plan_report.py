@@ -17,9 +17,6 @@ from sim.plan.why import Why, why
 from sim.plan.wired import PlannedWire, planned_cuts, planned_wires, unit_names
 from sim.scan import Scan, wiring_findings
 
-#: A plan this near to its bound is as good as proven.
-_NEAR = 0.005
-
 
 @dataclass(frozen=True)
 class SupplyTold:
@@ -69,8 +66,7 @@ class PlanReport:
     @property
     def status(self) -> Literal["optimal", "bounded"]:
         """Whether the price is the least there can be, but for half a percent."""
-        near = self.plan.price - self.plan.lower_bound <= _NEAR * self.plan.price
-        return "optimal" if near else "bounded"
+        return "optimal" if self.plan.proposal.proven_least else "bounded"
 
     @property
     def kind(self) -> str:
