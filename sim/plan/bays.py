@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -10,21 +9,14 @@ import numpy as np
 from layouts.finding import Finding, Remedy
 from layouts.records import Run
 
+from .bay_room import outer_mm
 from .plan import Plan
 
-#: Thin-walled stranded hook-up wire: strands lie 1.2 times as wide as solid copper, and insulation
-#: of 0.4 mm is around them; 18 AWG comes to 2.0 mm, 14 AWG to 2.8 mm [from memory].
-_STRANDED, _WALL_MM = 1.2, 0.4
 #: Overlaps shorter than this [m] are where a wire leaves the channel.
 _SHORT_M = 0.05
 
 #: On a run, from and to [m], and the copper [mm²] of one conductor.
 _Lying = tuple[float, float, float]
-
-
-def outer_mm(area_mm2: float) -> float:
-    """[mm] across one conductor with its insulation."""
-    return _STRANDED * math.sqrt(4 * area_mm2 / math.pi) + 2 * _WALL_MM
 
 
 def bay_findings(plan: Plan) -> tuple[Finding, ...]:

@@ -1,8 +1,10 @@
 """Where cable lies: along runs, along routes, and straight from a box to them.
 
-Runs are routes of themselves, as far as their profile has room. A box hangs anywhere on the wall:
-from it cable goes straight to the nearest point of a run or a route, or straight to where it is
-wanted. Between runs and routes it crosses where their ends or nearest points are close.
+Runs are routes of themselves, as far as their profile has room: a bay that does not take two pairs
+of a thin wire is shut, and cable to such a run comes straight to each pad, behind the board. A box
+hangs anywhere on the wall: from it cable goes straight to the nearest point of a run or a route, or
+straight to where it is wanted. Between runs and routes it crosses where their ends or nearest
+points are close.
 """
 
 from __future__ import annotations
@@ -13,9 +15,14 @@ import numpy as np
 
 from layouts.place import along_path, path_length_m
 from layouts.records import House
+from layouts.units import awg_area_mm2
+
+from .bay_room import outer_mm
 
 #: Runs and routes this close [m] hand cable from one to the other.
 CROSSING_M = 1.5
+#: [mm²] of copper of the wire of which two pairs have to fit: 18 AWG (ASTM B258).
+_THIN_MM2 = awg_area_mm2(18)
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,6 +45,7 @@ class CableNet:
     box_m: np.ndarray  # (B, 2) [m]
     distance_m: np.ndarray  # (B, Q) [m] of cable from each box
     before: np.ndarray  # (B, Q) the point before on that way; negative: the box
+    shut: frozenset[int] = frozenset()  # tracks along which no cable lies
 
     def along(self, track: int, start_m: float, end_m: float) -> np.ndarray:
         """(K, 2) [m] the piece of a track between two distances along it."""
@@ -45,17 +53,33 @@ class CableNet:
 
     def reach_m(self, box: int, track: int, along_m: np.ndarray) -> np.ndarray:
         """[m] of cable from a box to each distance `along_m` (n,) [m] of a track."""
+        if track in self.shut:
+            return self._straight_m(box, track, along_m).min(axis=1)
         own = self.tracks[track]
         here = self.distance_m[box, own.first : own.first + len(own.at_m)]
         return np.asarray((here + np.abs(along_m[:, None] - own.at_m)).min(axis=1))
 
+    def _straight_m(self, box: int, track: int, along_m: np.ndarray) -> np.ndarray:
+        """(n, 1 + Q) [m] of cable to places of a shut track, straight from the box or from each
+        point of the others that is near."""
+        spots = along_path(self.tracks[track].path_m, along_m)[0]
+        open_here = np.ones(len(self.point_m), dtype=bool)
+        for each in self.shut:
+            first = self.tracks[each].first
+            open_here[first : first + len(self.tracks[each].at_m)] = False
+        gap = np.hypot(*(spots[:, None] - self.point_m).T).T
+        near = open_here & (gap <= CROSSING_M)
+        via = np.where(near, self.distance_m[box] + gap, np.inf)
+        return np.column_stack([np.hypot(*(spots - self.box_m[box]).T), via])
+
     def way(self, box: int, track: int, along_m: float) -> np.ndarray:
         """(K, 2) [m] the line on which that cable lies, from the box on."""
         own = self.tracks[track]
-        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
-        on = int((here + np.abs(along_m - own.at_m)).argmin())
-        tail = _between(own.path_m, float(own.at_m[on]), along_m)
-        points = [own.first + on]
+        point, on_m = self._arrival(box, track, along_m)
+        if point < 0:
+            return np.stack([self.box_m[box], _point(own.path_m, along_m)])
+        tail = _between(own.path_m, on_m, along_m)
+        points = [point]
         while (previous := int(self.before[box, points[-1]])) >= 0:
             points.append(previous)
         parts = [self.box_m[box][None]]
@@ -67,11 +91,10 @@ class CableNet:
 
     def stretches(self, box: int, track: int, along_m: float) -> list[tuple[int, float, float]]:
         """(track, from [m], to [m]) of every stretch of a track on which that cable lies."""
-        own = self.tracks[track]
-        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
-        on = int((here + np.abs(along_m - own.at_m)).argmin())
-        found = [(track, float(own.at_m[on]), along_m)]
-        point = own.first + on
+        point, on_m = self._arrival(box, track, along_m)
+        found = [(track, on_m, along_m)]
+        if point < 0:
+            return found
         while (previous := int(self.before[box, point])) >= 0:
             for number, each in enumerate(self.tracks):
                 mine = range(each.first, each.first + len(each.at_m))
@@ -84,6 +107,19 @@ class CableNet:
             point = previous
         return found
 
+    def _arrival(self, box: int, track: int, along_m: float) -> tuple[int, float]:
+        """The point of the net that the cable leaves last, and where [m] it gets on its track.
+
+        The point is negative where the cable comes straight from the box.
+        """
+        if track in self.shut:
+            far = self._straight_m(box, track, np.array([along_m]))[0]
+            return int(far.argmin()) - 1, along_m
+        own = self.tracks[track]
+        here = self.distance_m[box, own.first : own.first + len(own.at_m)]
+        on = int((here + np.abs(along_m - own.at_m)).argmin())
+        return own.first + on, float(own.at_m[on])
+
     def _leg(self, a: int, b: int) -> np.ndarray:
         """From one point to the next: along their track where they share one."""
         for track in self.tracks:
@@ -94,8 +130,21 @@ class CableNet:
         return self.point_m[[a, b]]
 
 
-def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
-    """The net over runs (first, in the house's order) and routes, and the way from `boxes` [m]."""
+def shut_runs(house: House) -> frozenset[int]:
+    """The numbers of the runs whose profile has no room for two pairs of a thin wire."""
+    need = 4 * outer_mm(_THIN_MM2) ** 2
+    bays = [(number, run.profile.wire_bay_mm) for number, run in enumerate(house.runs)]
+    return frozenset(number for number, bay in bays if bay and bay[0] * bay[1] < need)
+
+
+def cable_net(
+    house: House, boxes: dict[str, tuple[float, float]], full: frozenset[int] = frozenset()
+) -> CableNet:
+    """The net over runs (first, in the house's order) and routes, and the way from `boxes` [m].
+
+    `full` are runs along which no cable is laid besides those whose profile has no room.
+    """
+    shut = shut_runs(house) | full
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import dijkstra
 
@@ -106,7 +155,7 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
     for i, (_, path) in enumerate(paths):
         for j in range(i):
             gap, at, other = _nearest(path, paths[j][1])
-            if gap <= CROSSING_M:
+            if gap <= CROSSING_M and not {i, j} & shut:
                 stops[i].append(at)
                 stops[j].append(other)
                 links.append(((i, at), (j, other), gap))
@@ -130,7 +179,8 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
 
     edges = [
         (track.first + k, track.first + k + 1, step)
-        for track in tracks
+        for number_of, track in enumerate(tracks)
+        if number_of not in shut
         for k, step in enumerate(np.diff(track.at_m))
     ]
     edges += [(number(a), number(b), gap) for a, b, gap in links]
@@ -146,7 +196,7 @@ def cable_net(house: House, boxes: dict[str, tuple[float, float]]) -> CableNet:
     on_net = before[:, :size]
     return CableNet(
         tuple(tracks), point_m, tuple(boxes), box_m, distance[:, :size],
-        np.where(on_net >= size, -1, on_net),
+        np.where(on_net >= size, -1, on_net), shut,
     )  # fmt: skip
 
 
