@@ -115,7 +115,7 @@ def plan(
         show_or_sweep(
             (house, *(schemes or ())), kinds or [], density or [],
             Asked(parts, (), brightness, seconds, between, rules, json),
-            full=load is PlannedLoad.full, season=season, out=out, cluster=cluster,
+            full=load is LoadChoice.full, season=season, out=out, cluster=cluster,
         )  # fmt: skip
         return
     will_write(out, endings=(*_HOUSES, *_PICTURES), inputs=(house, *(schemes or ()), parts))
