@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from layouts.finding import Finding, Remedy
-from layouts.records import Run
+from layouts.records import House, Run
 
 from .bay_room import outer_mm
-from .plan import Plan
+from .fed import Proposal
+from .routing import CableNet
 
 #: Overlaps shorter than this [m] are where a wire leaves the channel.
 _SHORT_M = 0.05
@@ -19,25 +20,24 @@ _SHORT_M = 0.05
 _Lying = tuple[float, float, float]
 
 
-def bay_findings(plan: Plan) -> tuple[Finding, ...]:
+def bay_findings(house: House, made: Proposal, net: CableNet) -> tuple[Finding, ...]:
     """Code `wire-bay`: for each run the fullest stretch that holds more than its channel's bay.
 
     Round wires lie in rows and columns, so each takes the square of its diameter, and none fits
     that is wider than the bay's narrower side. What was wired before lies nobody knows where and
     is not counted.
     """
-    lying = _lying(plan)
+    lying = _lying(house, made, net)
     return tuple(
         finding
-        for number, run in enumerate(plan.house.runs)
+        for number, run in enumerate(house.runs)
         if run.profile.wire_bay_mm is not None
         for finding in _of_run(run, lying.get(number, []))
     )
 
 
-def _lying(plan: Plan) -> dict[int, list[_Lying]]:
+def _lying(house: House, made: Proposal, net: CableNet) -> dict[int, list[_Lying]]:
     """What lies along each run, by its number."""
-    made, net = plan.proposal, plan.net
     found: dict[int, list[_Lying]] = {}
     for fed in made.fed:
         line = fed.line
@@ -48,21 +48,21 @@ def _lying(plan: Plan) -> dict[int, list[_Lying]]:
         for pad, wire in wires:
             choice = made.market.supplies[supply[pad]]
             index = int(line.node[pad])
-            number = int(plan.house.pixels.run[index])
-            along_m = _along_m(plan.house.runs[number], plan, line.pixel[pad], index)
+            number = int(house.pixels.run[index])
+            along_m = _along_m(house, house.runs[number], line.pixel[pad], index)
             box = net.boxes.index(choice.place)
             for track, start_m, end_m in net.stretches(box, number, along_m):
-                if track < len(plan.house.runs) and abs(end_m - start_m) > _SHORT_M:
+                if track < len(house.runs) and abs(end_m - start_m) > _SHORT_M:
                     low, high = sorted((start_m, end_m))
                     area = made.market.wires[wire].area_mm2
                     found.setdefault(track, []).append((low, high, area))
     return found
 
 
-def _along_m(run: Run, plan: Plan, pixel: bool, index: int) -> float:
+def _along_m(house: House, run: Run, pixel: bool, index: int) -> float:
     """[m] along its run of a pad: beside a pixel, or at the end that is nearer."""
     if pixel:
-        return float(plan.house.pixels.along_m[index])
+        return float(house.pixels.along_m[index])
     return 0.0 if index == run.first and run.count > 1 else run.length_m
 
 

@@ -17,6 +17,7 @@ from sim.circuit.law import law
 from sim.circuit.limits import limit_name
 from sim.parts.records import Parts
 
+from .bays import bay_findings
 from .lines import demand_of, lines_of
 from .market import Box, market_of, with_existing
 from .places import boxes_of
@@ -109,12 +110,21 @@ def plan_house(
         elif room_a.get(supply.name, 0.0) > 0:
             spots[supply.name] = where
     market = with_existing(market, house, {n: a for n, a in room_a.items() if n in spots})
-    net = cable_net(house, spots)
     names = list(spots)
     box_of = np.array([names.index(choice.place) for choice in market.supplies])
-    lines = lines_of(planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c)
     judges = [agreement(end, codes, boxes, asked.rules.most_drop) for end in ends]
-    made = propose(lines, market, lambda each: max(judge(each) for judge in judges), progress)
+    full: frozenset[int] = frozenset()
+    while True:
+        net = cable_net(house, spots, full)
+        lines = lines_of(
+            planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c
+        )
+        made = propose(lines, market, lambda each: max(judge(each) for judge in judges), progress)
+        over = {found.where for found in bay_findings(house, made, net)}
+        more = frozenset(number for number, run in enumerate(house.runs) if run.name in over)
+        if more <= full:
+            break
+        full |= more  # no cable along a run whose bay is full: straight to its pads, then
     return Plan(
         house=wired(house, made, boxes),
         before=house,

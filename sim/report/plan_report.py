@@ -110,7 +110,11 @@ def plan_report(
         element = str(wire.entry["to"]) if wire.kind == "trunk" else label
         amps = float(wire_a[first + number])
         wires.append(WireTold(wire, _along_m(plan, wire), amps, by_element.get(element)))
-    found = [*house_findings(house), *wiring_findings(network), *bay_findings(plan)]
+    found = [
+        *house_findings(house),
+        *wiring_findings(network),
+        *bay_findings(plan.house, plan.proposal, plan.net),
+    ]
     if watched:
         found += [each for scan in watched for each in scan.load_findings]
     else:
