@@ -9,6 +9,7 @@ import pytest
 
 from layouts import House, load_house
 from sim.plan.cable_ways import cable_ways, pad_m
+from sim.plan.routing import cable_net, shut_runs
 
 FILE = """\
 # Invented for a test.
@@ -22,9 +23,9 @@ drawing:
     - {name: wall, material: lap-siding-white, depth: 0, outline: [[1, 0], [7, 0], [7, 3], [1, 3]]}
 runs:
   - {name: eave, pixels: ws2812b, path: [[1, 3], [5, 3]], count: 40, aim: 30, standoff: 0.03,
-     profile: channel-frosted, cuts: [20]}
+     profile: eave-track, cuts: [20]}
   - {name: side, pixels: ws2812b, path: [[5, 3], [5, 1]], count: 20, aim: 30, standoff: 0.03,
-     profile: channel-frosted}
+     profile: eave-track}
 supplies:
   - {name: box, volts: 5, amps: 8, efficiency: 0.85, no_load_w: 0.3, source_ohm: 0.01, at: AT}
 wires:
@@ -58,6 +59,24 @@ def test_straight_up_and_along_the_run(tmp_path: Path) -> None:
     assert length(lies.ways[2]) == 0
     np.testing.assert_allclose(lies.ways[3], [[1 + along, 3], [5, 3]])
     np.testing.assert_allclose(lies.ways[4], [[5, 3], [5, 3]])
+
+
+def test_cable_keeps_out_of_a_channel_without_room(tmp_path: Path) -> None:
+    """A bay of 2.3 × 4 mm takes no two pairs of 18 AWG, four times 2.0 mm square."""
+    file = tmp_path / "house.yaml"
+    file.write_text(FILE.replace("AT", "[1, 1]").replace("eave-track", "channel-frosted"))
+    made = load_house(file)
+    assert shut_runs(made) == {0, 1}
+    lies = cable_ways(made)
+    assert lies is not None
+    # Straight from the box to each pad of the box's own wires.
+    along = float(made.pixels.along_m[30])
+    np.testing.assert_allclose(lies.ways[0], [[1, 1], [1, 3]])
+    np.testing.assert_allclose(lies.ways[1], [[1, 1], [1 + along, 3]])
+    net = cable_net(made, {"box": (1.0, 1.0)})
+    far = net.reach_m(0, 0, np.array([0.0, along, 4.0]))
+    np.testing.assert_allclose(far, [2, np.hypot(along, 2), np.hypot(4, 2)])
+    assert net.stretches(0, 0, along) == [(0, along, along)]
 
 
 def test_pads_of_ends(tmp_path: Path) -> None:

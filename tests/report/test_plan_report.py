@@ -10,16 +10,19 @@ from layouts import change, house_from, load_house
 from layouts.units import length_m
 from sim.circuit import build, far_shorts, loads
 from sim.parts.load import load_parts
-from sim.plan.bays import bay_findings, outer_mm
+from sim.plan.bay_room import outer_mm
+from sim.plan.bays import bay_findings
 from sim.plan.lengths import bought, entry, in_file
 from sim.plan.loadcase import full_codes
 from sim.plan.plan import Wanted, plan_house
+from sim.plan.routing import shut_runs
 from sim.plan.why import why
 from sim.report.plan_data import as_json
 from sim.report.plan_report import plan_report
 from sim.report.wording.plan import WHY, why_briefly, why_sentence
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
+PARTS = load_parts(DEMO / "cottage" / "parts.yaml")
 
 
 @pytest.fixture(scope="module")
@@ -131,24 +134,46 @@ def test_round_wires_in_a_bay():
     assert outer_mm(0.8231) == pytest.approx(2.1, abs=0.1)
 
 
-def test_a_full_bay_says_where_and_how_much(plan):
-    found = {each.where: each for each in bay_findings(plan)}
-    bay = 2.3 * 4.0
-    for name, each in found.items():
-        assert each.limit == pytest.approx(bay)
-        assert each.value > bay or each.detail["wide"]
-        run = plan.house.run(name)
-        assert 0 <= each.detail["start_m"] < each.detail["end_m"] <= run.length_m + 1e-6
-    # The supply hangs at the gable's top: every wire to the left eave comes in at its end.
-    wires = [w for w in plan.house.wires if w.end.text.startswith("eave-left[")]
-    all_in = sum(2 * outer_mm(wire.size.area_mm2) ** 2 for wire in wires)
-    assert found["eave-left"].value == pytest.approx(all_in)
+@pytest.fixture(scope="module")
+def eave():
+    """eave(profile): 6 m of strip, its box 1 m under its start, nothing wired."""
+
+    def made(profile):
+        run = {"name": "eave", "pixels": "ws2812b-v5", "path": [[0, 3], [6, 3]], "profile": profile}
+        place = {"name": "box", "at": [0, 2], "mains": True}
+        drawing = {"size": [6, 4]}
+        return house_from({"name": "eave", "drawing": drawing, "runs": [run], "places": [place]})
+
+    return made
+
+
+def test_a_full_bay_says_where_and_how_much(eave):
+    open_plan = plan_house(eave("bare"), full_codes(eave("bare"), 1.0), PARTS)
+    deep = change(open_plan.house, runs={"eave": {"profile": "channel-deep-frosted"}})
+    assert not shut_runs(deep)  # 2.48 × 12 mm takes two pairs of 18 AWG
+    (found,) = bay_findings(deep, open_plan.proposal, open_plan.net)
+    # Every wire comes in at the start of the run, so all lie in its first stretch.
+    assert found.value == pytest.approx(
+        sum(2 * outer_mm(wire.size.area_mm2) ** 2 for wire in deep.wires)
+    )
+    assert (found.where, found.limit) == ("eave", pytest.approx(2.48 * 12))
+    assert found.detail["start_m"] == 0
+    assert 0 < found.detail["end_m"] < 6
+
+
+@pytest.mark.parametrize("profile", ["channel-deep-frosted", "channel-frosted"])
+def test_a_plan_keeps_the_bays(eave, profile):
+    made = plan_house(eave(profile), full_codes(eave(profile), 1.0), PARTS)
+    assert bay_findings(made.house, made.proposal, made.net) == ()
+    # No cable lies in the channel: each is as long as the straight way, with slack at both ends.
+    for wire in made.house.wires:
+        along = float(made.house.pixels.along_m[wire.end.pad - 1])
+        assert wire.length_m == pytest.approx(math.hypot(along, 1) + 2 * 0.3, abs=2e-3)
 
 
 def test_nothing_is_said_of_a_bay_nobody_knows(plan):
-    bare = change(plan.before, runs={run.name: {"profile": "bare"} for run in plan.before.runs})
-    house = change(plan.house, runs={run.name: {"profile": "bare"} for run in plan.house.runs})
-    assert bay_findings(replace(plan, house=house, before=bare)) == ()
+    bare = change(plan.house, runs={run.name: {"profile": "bare"} for run in plan.house.runs})
+    assert bay_findings(bare, plan.proposal, plan.net) == ()
 
 
 @pytest.mark.parametrize("units", ["m", "cm", "mm", "ft", "in"])
