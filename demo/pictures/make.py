@@ -36,6 +36,13 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         COTTAGE / "evening.scheme.yaml",
         *("--kinds", "ws2812b-v5", "sk6812-rgbw-warm"),
     ),
+    "plan": ("plan", COTTAGE / "house.yaml", "--anew"),
+    "options": (
+        "plan",
+        COTTAGE / "house.yaml",
+        COTTAGE / "christmas.scheme.yaml",
+        *("--kinds", "ws2812b-v5", "ws2815", "sk6812-rgbw-warm", "ws2811-12v-group3"),
+    ),
 }
 
 
