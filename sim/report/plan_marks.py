@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from sim.light import Scene, to_px
 from sim.report.plan_words import count_words, price_words
 from sim.report.theme import GROUND, QUIET, WARM, typeface
@@ -43,7 +44,7 @@ def colour_of(supply: int) -> _Rgb:
 
 def ink_on(colour: _Rgb) -> _Rgb:
     """Dark or light type, whichever reads better on a colour."""
-    bright = 0.2126 * colour[0] + 0.7152 * colour[1] + 0.0722 * colour[2]
+    bright = float(LUMINANCE @ np.array(colour))
     return GROUND if bright > 100 else (255, 255, 255)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.errors import EvenfallError
 from sim.frame import scene
 from sim.light import Scene, picture, to_px
@@ -96,7 +97,7 @@ def _dimmed(facts: PlanFacts, place: Scene) -> np.ndarray:
     """(H, W, 3) uint8 the house with no pixel lit, dim and with little colour."""
     dark = np.zeros((len(facts.house.pixels), 4), np.float32)
     seen = picture(place, dark, exposure_ev=place.exposure_ev).astype(float)
-    grey = seen @ np.array([0.2126, 0.7152, 0.0722])
+    grey = seen @ LUMINANCE
     # What is brightest under a dusk sky may be anything: it is brought to the same level.
     top = max(float(np.percentile(grey, 99)), 1.0)
     mixed = COLOUR_LEFT * seen + (1 - COLOUR_LEFT) * grey[..., None]

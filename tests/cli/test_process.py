@@ -13,8 +13,13 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 COTTAGE = ROOT / "demo" / "cottage"
 VERBS = ["demo", "new", "check", "list", "preview", "render", "power", "compare", "season"]
-VERBS += ["parts", "schema"]
+VERBS += ["parts", "plan", "schema"]
 EVENFALL = (sys.executable, "-m", "sim.cli.main")
+
+
+def listening():
+    """Ctrl-C counts, even where whoever runs the tests had it ignored (a job in the background)."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def started(*arguments, **environment):
@@ -27,6 +32,7 @@ def started(*arguments, **environment):
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        preexec_fn=listening,
     )
 
 

@@ -149,7 +149,14 @@ def test_ctrl_c_ends_with_130_and_the_same_command_goes_on(house, tmp_path):
     command = [sys.executable, "-m", "sim.cli.main", "plan", str(house), "--out", str(out)]
     command += ["--kinds", "sk6812", "ws2815", "ws2811-12v-group3"]
     command += [word for each in (20, 30, 40, 60) for word in ("--density", str(each))]
-    going = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    going = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        # Ctrl-C counts, even where whoever runs the tests had it ignored.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+    )
     waited = time.monotonic()
     while not (out.exists() and out.read_text().count("\n")):
         assert going.poll() is None, going.communicate()[1]
