@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 #: A share this little past its limit is the arithmetic's and not the house's.
 _ROUNDING = 1e-9
@@ -30,11 +31,39 @@ class Class2Row:
 
 
 @dataclass(frozen=True)
+class WarmRow:
+    """What share of its limit a part keeps at a temperature."""
+
+    celsius: float
+    share: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Limits:
     """Every limit by name; shares are 0..1, or above where more than the rating is meant."""
 
     rows: Mapping[str, Limit]
     class_2: tuple[Class2Row, ...]
+    warm: Mapping[str, tuple[WarmRow, ...]]  # of "supply" and "fuse", coldest first
+
+    def left_at(self, part: str, celsius: float) -> float:
+        """Share 0..1 of its limit that a "supply" or "fuse" keeps at a temperature [°C].
+
+        Straight between the rows, whole below them; nothing beyond the last, for which there is
+        no figure.
+        """
+        rows = self.warm[part]
+        for low, high in pairwise(rows):
+            if low.celsius <= celsius <= high.celsius:
+                part_way = (celsius - low.celsius) / (high.celsius - low.celsius)
+                return low.share + part_way * (high.share - low.share)
+        return rows[0].share if celsius < rows[0].celsius else 0.0
+
+    @property
+    def coldest_start_c(self) -> float:
+        """[°C] below which supplies are not rated to start."""
+        return self.warm["supply"][0].celsius
 
     @property
     def supply_load(self) -> float:

@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.fuses import Fuses, Opening
-from layouts.limits import Class2Row, Limit, Limits
+from layouts.limits import Class2Row, Limit, Limits, WarmRow
 from layouts.records import Kind, Material, Profile, WireSize
 
 FOLDER = Path(__file__).parent
@@ -99,6 +99,9 @@ def limits() -> Limits:
     return Limits(
         rows=MappingProxyType({name: Limit(**row) for name, row in data["shares"].items()}),
         class_2=tuple(Class2Row(**row) for row in data["class_2"]),
+        warm=MappingProxyType(
+            {part: tuple(WarmRow(**row) for row in rows_) for part, rows_ in data["warm"].items()}
+        ),
     )
 
 

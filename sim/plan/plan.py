@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
 from layouts import change
+from layouts.catalogue import limits
 from layouts.errors import EvenfallError
 from layouts.power_paths import feeders
 from layouts.records import House, Run
@@ -83,6 +84,8 @@ def plan_house(
             house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs}
         )
     hot_c = max(asked.between_c) if asked.between_c else house.temperature_c
+    if asked.between_c:
+        asked = replace(asked, rules=_warm(asked.rules, hot_c))
     ends = [_at_c(house, each) for each in asked.between_c or (house.temperature_c,)]
     planned_for = _at_c(house, hot_c)
     fed = feeders(house)
@@ -97,6 +100,9 @@ def plan_house(
     demand = demand_of(own_law, codes, house.pixels.spare)
     boxes, remarks = boxes_of(house, runs, demand.amps.max(axis=0))
     market, priced = market_of(house, parts, boxes, asked.rules, hot_c)
+    if asked.between_c and min(asked.between_c) < limits().coldest_start_c:
+        cold = f"{limits().coldest_start_c:g} °C"
+        remarks = (*remarks, f"few supplies are rated to start below {cold}: look for one that is")
     spots = {box.name: box.at_m for box in boxes}
     room_a = _room_a(planned_for, codes, asked.rules)
     for supply in house.supplies:
@@ -138,6 +144,16 @@ def plan_house(
         sections=sections(house, made, boxes),
         wanted=asked,
     )
+
+
+def _warm(rules: Rules, hot_c: float) -> Rules:
+    """The rules for parts as warm as the hottest end: supplies and fuses bear less."""
+    supply, fuse = (limits().left_at(part, hot_c) for part in ("supply", "fuse"))
+    if min(supply, fuse) <= 0:
+        raise EvenfallError(
+            f"supplies and fuses have no rating at {hot_c:g} °C; hang them where it is cooler"
+        )
+    return replace(rules, supply_load=rules.supply_load * supply, fuse_load=rules.fuse_load * fuse)
 
 
 def _at_c(house: House, copper_c: float) -> House:

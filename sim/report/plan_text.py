@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts import length_text
-from layouts.catalogue import limits
 
 from .blocks import (
     Block,
@@ -196,7 +195,9 @@ def _ends(report: PlanReport) -> Iterator[Words]:
             f"{end.copper_c:g} °C: least {end.least_v:.2f} V, at {end.at};"
             f" {percent(end.most)} of the limit that is nearest"
         )
+    rules = report.plan.wanted.rules
     yield note(
-        f"of the copper alone: what a supply gives less when hot, and a fuse, is on their sheets;"
-        f" the shares of {percent(limits().supply_load)} and {percent(limits().fuse_load)} are kept"
+        "copper at both ends; supplies and fuses as warm as the hot one, so they are held to"
+        f" {percent(rules.supply_load)} and {percent(rules.fuse_load)}; what your own bear is on"
+        " their sheets"
     )

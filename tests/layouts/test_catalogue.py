@@ -100,6 +100,19 @@ def test_every_limit_has_a_source_and_a_tag() -> None:
     assert all(row.unit for row in table.rows.values())
 
 
+def test_warm_supplies_and_fuses_bear_less() -> None:
+    table = limits()
+    tagged = [row.source for part in table.warm.values() for row in part]
+    assert all(split_tag(source)[1] in TAGS for source in tagged)
+    # an enclosed family: all of it to 50 °C, then straight to 60 % at 70 °C [datasheet, 2nd hand]
+    for celsius, share in ((-40, 1.0), (20, 1.0), (50, 1.0), (60, 0.8), (70, 0.6), (70.1, 0.0)):
+        assert table.left_at("supply", celsius) == pytest.approx(share)
+    # a 40 A blade fuse: 34 A at 65 °C, 30 A at 85 °C [datasheet, 2nd hand]
+    for celsius, amps in ((20, 40), (42.5, 37), (65, 34), (85, 30)):
+        assert 40 * table.left_at("fuse", celsius) == pytest.approx(amps)
+    assert table.coldest_start_c == -25
+
+
 def test_a_supply_may_be_ten_percent_off_and_no_more() -> None:
     """5.5 / 5 − 1 is a little more than 0.1 in binary: rounding must not make a danger of it."""
     table = limits()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from layouts import change, house_from, load_house
+from layouts import EvenfallError, change, house_from, load_house
 from layouts.units import length_m
 from sim.circuit import build, far_shorts, loads
 from sim.parts.load import load_parts
@@ -169,6 +169,26 @@ def test_a_plan_keeps_the_bays(eave, profile):
     for wire in made.house.wires:
         along = float(made.house.pixels.along_m[wire.end.pad - 1])
         assert wire.length_m == pytest.approx(math.hypot(along, 1) + 2 * 0.3, abs=2e-3)
+
+
+def test_a_hot_place_is_planned_for(eave):
+    cool = plan_house(eave("bare"), full_codes(eave("bare"), 1.0), PARTS)
+    hot = plan_house(
+        eave("bare"), full_codes(eave("bare"), 1.0), PARTS, Wanted(between_c=(-30, 65))
+    )
+    rules = hot.wanted.rules
+    # 80 % of 70 % of a supply, 75 % of 85 % of a fuse
+    assert (rules.supply_load, rules.fuse_load) == pytest.approx((0.56, 0.6375))
+    network = build(hot.house)
+    seen = loads(network, hot.codes)
+    for supply, amps in zip(hot.house.supplies, seen.supply_a.max(axis=0), strict=True):
+        assert amps <= 0.56 * supply.rated_a + 1e-9
+    for wire, amps in zip(hot.house.wires, seen.wire_a[0], strict=True):
+        assert amps <= 0.6375 * wire.fuse_a + 1e-9
+    assert hot.price > cool.price
+    assert any("rated to start below -25 °C" in remark for remark in hot.remarks)
+    with pytest.raises(EvenfallError, match="no rating at 71 °C"):
+        plan_house(eave("bare"), full_codes(eave("bare"), 1.0), PARTS, Wanted(between_c=(0, 71)))
 
 
 def test_nothing_is_said_of_a_bay_nobody_knows(plan):
