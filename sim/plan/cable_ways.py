@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, Supply, Wire, WireEnd
+from layouts import spot_xy_m
+from layouts.records import House, Wire, WireEnd
 
 from .routing import CableNet, cable_net
 
@@ -25,19 +26,12 @@ class CableWays:
     ways: tuple[np.ndarray, ...]
 
 
-def spot_of(house: House, supply: Supply) -> tuple[float, float] | None:
-    """House coordinates [m] of where a supply hangs; None where the file does not say."""
-    if supply.at is None or not isinstance(supply.at, str):
-        return supply.at
-    return next((place.xy_m for place in house.places if place.name == supply.at), None)
-
-
 def cable_ways(house: House) -> CableWays | None:
     """Where the wires of `house` lie; None where it has none, or does not say where one of its
     supplies hangs, or where a junction sits."""
     spots: dict[str, tuple[float, float]] = {}
     for supply in house.supplies:
-        spot = spot_of(house, supply)
+        spot = spot_xy_m(house, supply.at)
         if spot is None:
             return None
         spots[supply.name] = spot

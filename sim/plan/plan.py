@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from layouts import change
+from layouts import change, spot_xy_m
 from layouts.catalogue import limits
 from layouts.errors import EvenfallError
 from layouts.power_paths import feeders
@@ -106,7 +106,7 @@ def plan_house(
     spots = {box.name: box.at_m for box in boxes}
     room_a = _room_a(planned_for, codes, asked.rules)
     for supply in house.supplies:
-        where = _where(house, supply.at)
+        where = spot_xy_m(house, supply.at)
         if where is None:
             remarks = (
                 *remarks,
@@ -177,13 +177,6 @@ def _holds_so_far(house: House, codes: np.ndarray) -> None:
 def _of(house: House, runs: list[Run]) -> list[Run]:
     """The runs of the same names in another version of the house."""
     return [house.run(run.name) for run in runs]
-
-
-def _where(house: House, at: Any) -> tuple[float, float] | None:
-    """House coordinates of where a supply hangs; None where the file does not say."""
-    if at is None or not isinstance(at, str):
-        return at
-    return next((place.xy_m for place in house.places if place.name == at), None)
 
 
 def _room_a(house: House, codes: np.ndarray, rules: Rules) -> dict[str, float]:

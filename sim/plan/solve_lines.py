@@ -32,14 +32,13 @@ def line_plan(
     per_a: np.ndarray,
     sag_v: np.ndarray,
     margin_v: float = 0.0,
-    thorough: bool = False,
 ) -> tuple[LinePlan, Verdict, float] | None:
     """The best plan found of one line, its verdict and its price with `per_a` (K,) an ampere of
     each supply choice; None where none keeps the rules."""
     best: tuple[LinePlan, Verdict, float] | None = None
     seen: set[LinePlan] = set()
     judge = Judge(line, market, sag_v, margin_v)
-    small = line.size <= _SMALL or thorough
+    small = line.size <= _SMALL
 
     def better(start: LinePlan, verdict: Verdict) -> None:
         nonlocal best
@@ -53,7 +52,7 @@ def line_plan(
         seen.add(plan)
 
     failed: list[tuple[LinePlan, Verdict]] = []
-    for start in _starts(line, market, per_a, sag_v, margin_v, thorough):
+    for start in _starts(line, market, per_a, sag_v, margin_v):
         if start in seen:
             continue
         seen.add(start)
@@ -96,7 +95,6 @@ def _starts(
     per_a: np.ndarray,
     sag_v: np.ndarray,
     margin_v: float,
-    thorough: bool,
 ) -> Iterator[LinePlan]:
     """Plans to begin from: cut at every stretch, nowhere, and where no short is looked at."""
     free = replace(market, work=replace(market.work, cut=0.0))
@@ -130,7 +128,7 @@ def _starts(
             # − goes on through cuts: stretches lean on each other more than `cover` knows.
             keep_v += (1e-4 - told.spare_v) * 4 ** max(0, turn - _LITTLE + 1)
     pads = np.flatnonzero(line.pad)
-    if len(pads) > _TINY and not thorough:
+    if len(pads) > _TINY:
         return
     every = pads[:: max(1, len(pads) // _TINY)].tolist()
     for supply in range(len(market.supplies)):
