@@ -146,7 +146,7 @@ def _cut_index(paper: Paper, run: str, before: int) -> int:
     """Which of the cuts of a run, as written, is before that pixel."""
     _, pitch_m, _ = count_of(paper, paper.entry(Item("run", run)))
     for place, cut in enumerate(_cuts(paper, run)):
-        if (cut if isinstance(cut, int) else round(paper.metres(cut) / pitch_m)) == before:
+        if paper.cut_before(cut, pitch_m) == before:
             return place
     raise NotDone(f"run '{run}' is not cut before pixel {before}; look at its cuts again")
 

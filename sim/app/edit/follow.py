@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 from layouts.points import run_slice, split_end
-from layouts.units import length_m
 from sim.app.edit.commands import Item
 from sim.app.edit.paper import SECTIONS, NotDone, Paper
 from sim.app.edit.pixels import count_of
 
 #: The keys of a wire that say its ends.
 ENDS = ("from", "to")
+_BARE = re.compile(r"\d+(?:\.\d*)?|\.\d+")
 
 
 def rename(paper: Paper, item: Item, to: str) -> None:
@@ -78,7 +79,8 @@ def mend(paper: Paper, number: int, before: dict[str, Any]) -> None:
         was = count_of(paper, before)
     except NotDone:
         was = (0, 0.0, 0.0)
-    if run.get("spare_first", 0) >= count:
+    spares = paper.whole(run.get("spare_first", 0))
+    if spares >= count:
         raise NotDone(
             f"run '{run['name']}' would have {count} pixels, all of them spare; make it longer,"
             " or let fewer be spare"
@@ -91,19 +93,19 @@ def mend(paper: Paper, number: int, before: dict[str, Any]) -> None:
     _mend_cuts(paper, number, run, count, pitch_m)
     for index, wire in enumerate(paper.entries("wire")):
         for key in ENDS:
-            end = _mended_end(wire[key], name, count, max(count * pitch_m, long_m), paper.units)
+            end = _mended_end(paper, wire[key], name, count, max(count * pitch_m, long_m))
             if end != wire[key]:
                 paper.put(("wires", index, key), end)
                 paper.notes.append(f"the wire at {wire[key]} is at {end} now")
     for zone, parts in list(paper.entries("zone").items()):
-        _mend_zone(paper, zone, parts, name, count, int(run.get("spare_first", 0)))
+        _mend_zone(paper, zone, parts, name, count, spares)
 
 
 def _mend_cuts(paper: Paper, number: int, run: dict[str, Any], count: int, pitch_m: float) -> None:
     kept: list[Any] = []
     seen: set[int] = set()
     for cut in run.get("cuts") or []:
-        at = cut if isinstance(cut, int) else round(length_m(cut) / pitch_m)
+        at = paper.cut_before(cut, pitch_m)
         if 1 <= at <= count - 1 and at not in seen:
             kept.append(cut)
             seen.add(at)
@@ -116,7 +118,7 @@ def _mend_cuts(paper: Paper, number: int, run: dict[str, Any], count: int, pitch
             paper.remove(("runs", number, "cuts"))
 
 
-def _mended_end(text: str, run: str, count: int, long_m: float, units: str) -> str:
+def _mended_end(paper: Paper, text: str, run: str, count: int, long_m: float) -> str:
     name, point = split_end(text)
     if name != run or not point:
         return text
@@ -125,10 +127,7 @@ def _mended_end(text: str, run: str, count: int, long_m: float, units: str) -> s
         return f"{run}[{count - 1}]" if beyond else text
     if point.startswith("@"):
         along = point[1:].strip()
-        try:
-            at_m = length_m(float(along), units)
-        except ValueError:
-            at_m = length_m(along, units)
+        at_m = paper.metres(float(along) if _BARE.fullmatch(along) else along)
         return f"{run}.end" if at_m > long_m else text
     return text
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from layouts.expression import is_expression
 from layouts.units import METRES, length_m
 from sim.plan.lengths import entry
 
@@ -25,16 +26,6 @@ def units_of(data: Mapping[str, Any]) -> str:
     """What bare numbers of a document mean."""
     units = data.get("units", "m")
     return units if isinstance(units, str) and units in METRES else "m"
-
-
-def metres(value: Any, data: Mapping[str, Any]) -> float:
-    """The length [m] of a value of the document. Raises ValueError."""
-    return length_m(value, units_of(data))
-
-
-def is_expression(value: Any) -> bool:
-    """Whether a coordinate is reckoned from measures of the file."""
-    return isinstance(value, str) and value.lstrip().startswith("=")
 
 
 def step_m(units: str) -> float:
@@ -59,16 +50,15 @@ def bare(value_m: float, units: str) -> float:
     return steps / {"m": 1000, "cm": 10, "mm": 1}[units] + 0.0
 
 
-def written(value_m: float, data: Mapping[str, Any], old: Any = None) -> Any:
-    """A length as the document writes it, in the place of `old`.
+def written(value_m: float, units: str, old: Any = None) -> Any:
+    """A length as a file in `units` writes it, in the place of `old`.
 
-    What says the same already stays as it is, unless it is an expression.
+    What says the same already stays as it is; an expression becomes a number.
     """
-    units = units_of(data)
     if old is None or is_expression(old):
         return _whole(bare(value_m, units))
     try:
-        if abs(metres(old, data) - value_m) < SAME_M:
+        if abs(length_m(old, units) - value_m) < SAME_M:
             return old
     except ValueError:
         return _whole(bare(value_m, units))

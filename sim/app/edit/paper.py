@@ -6,13 +6,15 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from layouts.errors import EvenfallError
+from layouts.expression import is_expression
 from layouts.files.edits import Append, Edit, Put, Rekey, Remove, Reorder
 from layouts.files.names import ALL, checked_name, did_you_mean
 from layouts.files.written import Path
+from layouts.measures import measures_of
 from layouts.points import split_end
-from layouts.units import METRES
+from layouts.units import length_m
 from sim.app.edit.commands import Item
-from sim.app.edit.lengths import metres, written
+from sim.app.edit.lengths import units_of, written
 
 #: Where the things of each sort stand. Zones are a mapping; the drawing is one alone.
 SECTIONS: dict[str, Path] = {
@@ -46,8 +48,8 @@ class Paper:
         self.data: Any = data
         self.edits: list[Edit] = []
         self.notes: list[str] = []
-        units = data.get("units", "m")
-        self.units = units if isinstance(units, str) and units in METRES else "m"
+        self.units = units_of(data)
+        self.measures, _ = measures_of(data.get("measures"))
 
     def put(self, path: Path, value: Any) -> None:
         """This value at `path`; nothing happens where it is there already."""
@@ -116,9 +118,24 @@ class Paper:
     def metres(self, value: Any) -> float:
         """The length [m] of something written in the document."""
         try:
-            return metres(value, self.data)
+            if is_expression(value):
+                return self.measures.length(value, self.units)
+            return length_m(value, self.units)
         except ValueError as error:
             raise NotDone(str(error)) from None
+
+    def whole(self, value: Any) -> Any:
+        """A whole number written in the document, or reckoned there; anything else as it is."""
+        try:
+            return round(self.measures.number(value)) if is_expression(value) else value
+        except ValueError as error:
+            raise NotDone(str(error)) from None
+
+    def cut_before(self, cut: Any, pitch_m: float) -> int:
+        """The pixel that a cut is before, as written: its number, or a length along the run."""
+        if is_expression(cut) and self.measures.quantity(cut).plain:
+            cut = self.whole(cut)
+        return cut if isinstance(cut, int) else round(self.metres(cut) / pitch_m)
 
     def points(self, item: Item) -> list[tuple[float, float]]:
         """The points [m] of a run, route or surface."""
@@ -134,7 +151,7 @@ class Paper:
 
     def length(self, value_m: float, old: Any = None) -> Any:
         """A length as the file writes it, in the manner of `old`, which is kept where it holds."""
-        return written(float(value_m), self.data, old)
+        return written(float(value_m), self.units, old)
 
     def free_name(self, sort: str, name: str, but: str | None = None) -> str:
         """`name`, where a thing of that sort may have it. Raises NotDone where it may not."""

@@ -9,6 +9,7 @@ import numpy as np
 
 from layouts import inherit
 from layouts.catalogue import kind_entries, kinds
+from layouts.measures import measures_of
 from layouts.place import count_and_pitch, path_length_m
 from layouts.records import Kind
 from sim.app.edit.lengths import units_of
@@ -29,7 +30,11 @@ def kind_of(data: Mapping[str, Any], name: str) -> Kind:
 def _own(data: Mapping[str, Any]) -> dict[str, Any]:
     from layouts.schema import KindEntry
 
-    context = {"units": units_of(data), "wires": ()}
+    context = {
+        "units": units_of(data),
+        "measures": measures_of(data.get("measures"))[0],
+        "wires": (),
+    }
     return {
         name: KindEntry.model_validate(each, context=context).model_dump(exclude_none=True)
         for name, each in (data.get("kinds") or {}).items()
@@ -43,7 +48,7 @@ def count_of(paper: Paper, entry: Mapping[str, Any]) -> tuple[int, float, float]
     if length_m <= 0:
         raise NotDone(f"run '{entry['name']}' would have no length; put its points apart")
     kind = kind_of(paper.data, entry["pixels"])
-    count, pitch_m = count_and_pitch(length_m, kind, entry.get("count"))
+    count, pitch_m = count_and_pitch(length_m, kind, paper.whole(entry.get("count")))
     if count == 0:
         raise NotDone(
             f"run '{entry['name']}' would be shorter than one pixel of {pitch_m * 1000:.4g} mm;"
