@@ -211,8 +211,8 @@ def _of_lists(path: Path, old: list[Any], new: list[Any]) -> Iterator[Step]:
                 at = (*path, first + index)
                 yield from _differences(at, old[first + index], new[begin + index])
             continue
-        for value in reversed(new[begin:end]):
-            yield splice.inserted, (*path, last), value
+        if end > begin:
+            yield splice.inserted_all, (*path, last), new[begin:end]
         for index in reversed(range(first, last)):
             yield splice.removed, (*path, index), None
 

@@ -37,7 +37,7 @@ def edge_along(
     grey (H, W), 0..1. The profile along `way` is averaged over the lines beside it, differentiated
     by a Gaussian, and a parabola laid through the logarithms of the three highest values: the
     derivative of a blurred step is a Gaussian, whose logarithm is a parabola, so its top is exact
-    for a lone straight edge. Without noise the error is below 0.05 px, most (0.03 px) where the
+    for a lone straight edge. Without noise the error is below 0.05 px, most (0.022 px) where the
     step falls on a single pixel and what that holds of it makes the derivative lopsided.
     """
     size = math.hypot(*way)
@@ -52,7 +52,13 @@ def edge_along(
     y = through_px[1] + along * uy + beside * ux
     height, width = grey.shape
     inside = (x >= 0) & (x <= width - 1) & (y >= 0) & (y <= height - 1)
-    profile = map_coordinates(grey.astype(float), [y, x], order=1, mode="nearest").mean(axis=0)
+    if not inside.any():
+        return None
+    left, top_row = (max(int(each[inside].min()) - 1, 0) for each in (x, y))
+    right, bottom = (int(each[inside].max()) + 3 for each in (x, y))
+    part = grey[top_row:bottom, left:right].astype(float)  # of 24 megapixels, a few hundred
+    places = [y - top_row, x - left]
+    profile = map_coordinates(part, places, order=1, mode="nearest").mean(axis=0)
     slope = gaussian_filter1d(profile, BLUR_PX / STEP_PX, order=1, mode="nearest") / STEP_PX
     strength = np.abs(slope)
     strength[(np.abs(along) > reach_px) | ~inside.all(axis=0)] = 0.0

@@ -19,7 +19,7 @@ from sim.app.edit.commands import (
     ShiftBy,
 )
 from sim.app.edit.follow import mend
-from sim.app.edit.paper import POINTS, SECTIONS, NotDone, Paper
+from sim.app.edit.paper import POINTS, SECTIONS, NotDone, Paper, rivals
 
 #: Copies made by one command; more is a slip of the pen.
 MAX_COPIES = 200
@@ -160,16 +160,18 @@ def _copy(
     drawn = [item for item in items if item.sort == "surface"]
     drawn.sort(key=lambda item: surfaces.index(str(item.name)))
     last = surfaces.index(str(drawn[-1].name)) + 1 if drawn else 0
-    stack = list(paper.entries("surface"))
+    lists = {item.sort: list(paper.entries(item.sort)) for item in items}
+    taken = {sort: set(paper.names(sort)) for sort in SECTIONS if sort not in ("wire", "drawing")}
     for moved in steps:
-        for item in items:
-            if item.sort != "surface":
-                paper.append(SECTIONS[item.sort], _copied(paper, item, moved, named))
-        for item in drawn:  # each group in front of the one before, behind what is painted later
-            stack.insert(last, _copied(paper, item, moved, named, stack))
-            last += 1
-    if drawn:
-        paper.put(SECTIONS["surface"], stack)
+        for item in (*(item for item in items if item.sort != "surface"), *drawn):
+            made = _copied(paper, item, moved, named, taken)
+            if item.sort == "surface":  # in front of the group before, behind what comes later
+                lists["surface"].insert(last, made)
+                last += 1
+            else:
+                lists[item.sort].append(made)
+    for sort, entries in lists.items():
+        paper.put(SECTIONS[sort], entries)
 
 
 def _copied(
@@ -177,13 +179,14 @@ def _copied(
     item: Item,
     moved: Moved,
     named: Callable[[str], str],
-    stack: Sequence[Any] = (),
+    taken: dict[str, set[str]],
 ) -> dict[str, Any]:
+    """A copy of a thing, moved and with a name of its own, which is `taken` then."""
     entry = paper.entry(item)
-    taken = {each["name"] for each in stack}
     name = paper.new_name(item.sort, named(str(item.name)))
-    while name in taken:
+    while any(name in taken[sort] for sort in rivals(item.sort)):
         name = next_name(name)
+    taken[item.sort].add(name)
     made = {**entry, "name": name}
     if item.sort in POINTS:
         points = [moved(point) for point in paper.points(item)]

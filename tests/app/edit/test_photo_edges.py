@@ -17,15 +17,16 @@ OFFSETS = (-0.49, -0.3, 0.0, 0.2, 0.37)
 def edge(angle_deg: float, offset_px: float, blur_px: float, low: float, high: float) -> np.ndarray:
     """A straight edge whose normal points at `angle_deg`, `offset_px` from the centre (32, 32).
 
-    Every pixel is the mean of 32 × 32 points of the step (the area it covers), or of the step
-    blurred by a Gaussian, whose integral is the error function. Only the middle is drawn fine.
+    Every pixel is the mean of 32 × 32 points of the step (the area it covers), or of 8 × 8 of the
+    step blurred by a Gaussian, whose integral is the error function. Only the middle is drawn fine.
     """
-    sub = (np.arange(32 * 32) + 0.5) / 32 - 0.5 + 16
+    fine = 8 if blur_px else 32
+    sub = (np.arange(32 * fine) + 0.5) / fine - 0.5 + 16
     x, y = np.meshgrid(sub, sub)
     turn = math.radians(angle_deg)
     away = (x - 32) * math.cos(turn) + (y - 32) * math.sin(turn) - offset_px
     step = (away > 0) if blur_px == 0 else 0.5 * (1 + erf(away / blur_px / math.sqrt(2)))
-    middle = (low + (high - low) * step).reshape(32, 32, 32, 32).mean(axis=(1, 3))
+    middle = (low + (high - low) * step).reshape(32, fine, 32, fine).mean(axis=(1, 3))
     return np.pad(middle, 16, mode="edge")
 
 
