@@ -16,6 +16,7 @@ from layouts.files.refusals import Refusals
 from layouts.files.written import PlainData
 from layouts.known import Known
 from layouts.load import house_of
+from layouts.measures import Measures, measures_of
 from layouts.records import Drawing, House
 from layouts.schema import DrawingEntry
 
@@ -42,7 +43,7 @@ def house_from_data(data: Mapping[str, Any], file: str, before: House | None = N
 def _changed(data: Mapping[str, Any], file: str, before: House) -> House | None:
     """`before` with what differs changed; None where it is to be read anew, or refused."""
     old, its_file = _DATA_OF.get(before, (None, ""))
-    if old is None or its_file != file or data.get("measures") or old.get("measures"):
+    if old is None or its_file != file:
         return None
     keys = {key for key in {*old, *data} if not _alike(old.get(key), data.get(key))}
     if not keys:
@@ -61,7 +62,9 @@ def _changed(data: Mapping[str, Any], file: str, before: House) -> House | None:
     try:
         drawing = before.drawing
         if "drawing" in keys:
-            found = _drawing(data["drawing"], old["drawing"], before)
+            found = _drawing(
+                data["drawing"], old["drawing"], measures_of(data.get("measures"))[0], before
+            )
             if found is None:
                 return None
             drawing = found
@@ -99,7 +102,9 @@ def _entries(new: list[Any], old: list[Any], records: tuple[Any, ...]) -> list[A
     return made
 
 
-def _drawing(data: Mapping[str, Any], old: Mapping[str, Any], before: House) -> Drawing | None:
+def _drawing(
+    data: Mapping[str, Any], old: Mapping[str, Any], measures: Measures, before: House
+) -> Drawing | None:
     """The drawing with its changed surfaces built, the others taken over; None if more changed."""
     rest = {key for key in {*data, *old} if not _alike(data.get(key), old.get(key))}
     if rest != {"surfaces"}:
@@ -114,7 +119,9 @@ def _drawing(data: Mapping[str, Any], old: Mapping[str, Any], before: House) -> 
     written = PlainData(part)
     made: Recovery[Any] = Recovery(written, None)
     try:
-        model = DrawingEntry.model_validate(part, context={"units": before.units, "wires": ()})
+        model = DrawingEntry.model_validate(
+            part, context={"units": before.units, "measures": measures}
+        )
     except ValueError:
         return None
     refusals = Refusals(made)

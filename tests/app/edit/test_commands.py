@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import difflib
 import time
+from pathlib import Path
 
 import pytest
 
 from layouts import house_data
 from sim.app.edit import commands as c
-from sim.app.edit.draft import Draft, NotDone, draft_from_text, house_of, made, tried
+from sim.app.edit.draft import Draft, NotDone, draft_from_text, draft_of, house_of, made, tried
 
 EAVE, RAKE, SILL = (c.Item("run", name) for name in ("eave", "rake", "sill"))
 
@@ -264,30 +265,15 @@ def test_the_quick_way_is_the_whole_way(cottage: Draft) -> None:
         assert house_data(house_of(after, house)) == house_data(house_of(after))
 
 
-MEASURED = """\
-format: evenfall-house/1
-name: Measured
-measures: {width: 12 m, eave: 3 m}
-drawing:
-  viewer: 14
-  surfaces:
-    - {name: wall, material: stone, outline: [[0, 0], [= width, 0], [= width, = eave], [0, = eave]]}
-    - {name: roof, material: slate, outline: [[0, = eave], [= width, = eave], [= width / 2, 6]]}
-runs:
-  - {name: eave, pixels: ws2815, path: [[0, = eave], [= width, = eave]], count: = width / 5 cm}
-zones: {}
-wires: []
-"""
-
-
 def test_expressions_become_numbers_where_they_are_touched() -> None:
-    draft = draft_from_text(MEASURED, "house.yaml")
+    draft = draft_of(Path(__file__).parent / "measured.yaml")
     assert house_of(draft).run("eave").count == 240
     after = made(draft, c.MovePoint(c.Item("surface", "roof"), 2, (6.0, 6.5)))
     assert changes(draft, after) == [
         "- - {name: roof, material: slate, outline: [[0, = eave], [= width, = eave],"
-        " [= width / 2, 6]]}",
-        "+ - {name: roof, material: slate, outline: [[0, 3], [12, 3], [6, 6.5]]}",
+        " [= width / 2, 6]], depth: = eave / 10}",
+        "+ - {name: roof, material: slate, outline: [[0, 3], [12, 3], [6, 6.5]],"
+        " depth: = eave / 10}",
     ]
     after = made(draft, c.MovePoint(c.Item("run", "eave"), 1, (9.0, 3.0)))
     assert "path: [[0, 3], [9, 3]], count: = width / 5 cm" in after.text

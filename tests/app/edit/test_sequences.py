@@ -26,10 +26,13 @@ from sim.app.edit import commands as c
 from sim.app.edit.draft import Draft, NotDone, draft_from_text, house_of, made
 
 HERE = Path(__file__).parent
-METRIC, IMPERIAL = ((HERE / f"{name}.yaml").read_text("utf-8") for name in ("metric", "imperial"))
+METRIC, IMPERIAL, MEASURED = (
+    (HERE / f"{name}.yaml").read_text("utf-8") for name in ("metric", "imperial", "measured")
+)
 TEXTS = {
     "metric": METRIC,
     "imperial": IMPERIAL,
+    "measured": MEASURED,
     "windows lines": METRIC.replace("\n", "\r\n"),
     "no last line break": IMPERIAL.rstrip("\n"),
 }
@@ -46,8 +49,8 @@ COMMENT = re.compile(r"^\s*#")
 class Chance:
     """Commands at random on a house: mostly sensible ones, some that must be refused."""
 
-    def __init__(self, random_: random.Random, draft: Draft):
-        self.r, self.draft, self.house = random_, draft, house_of(draft)
+    def __init__(self, random_: random.Random, house: House):
+        self.r, self.house = random_, house
 
     def names(self, sort: c.Sort) -> list[Any]:
         house = self.house
@@ -200,7 +203,7 @@ def test_five_hundred_sequences(part: int) -> None:
         drafts, commands = [draft_from_text(text, "house.yaml")], []
         house = house_of(drafts[0])
         for _ in range(6):
-            command = Chance(random_, drafts[-1]).command()
+            command = Chance(random_, house).command()
             after = attempted(drafts[-1], command)
             if after is drafts[-1]:
                 refused += 1
@@ -231,7 +234,7 @@ class Drawing(RuleBasedStateMachine):
     @rule(random_=st.randoms(use_true_random=False))
     def command(self, random_: random.Random) -> None:
         draft = self.steps[self.now]
-        command = Chance(random_, draft).command()
+        command = Chance(random_, self.house).command()
         after = attempted(draft, command)
         if after is not draft:
             self.house = check_done(draft, command, after, self.house)
