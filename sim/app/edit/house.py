@@ -9,7 +9,7 @@ from weakref import WeakKeyDictionary
 
 from layouts.addresses import MAX_UNIVERSE, SLOTS, first_slots, overlaps
 from layouts.change import change
-from layouts.drawing import build_drawing
+from layouts.drawing import build_drawing, taken_up_m
 from layouts.errors import InputError
 from layouts.files.recovery import Recovery
 from layouts.files.refusals import Refusals
@@ -51,8 +51,9 @@ def _changed(data: Mapping[str, Any], file: str, before: House) -> House | None:
     if not keys <= _QUICK or data.get("units") != old.get("units"):
         return None
     zones = data.get("zones") or {}
-    if "size" not in data["drawing"] and keys & {"drawing", "runs"}:
-        return None  # the picture is as large as what is in it
+    sized = "size" in data["drawing"]
+    if not sized and data["drawing"].get("photo"):
+        return None  # its place hangs on how large the picture is
     sections: dict[str, Any] = {
         key: _entries(data.get(key) or [], old.get(key) or [], getattr(before, key))
         for key in keys.intersection(_LISTS)
@@ -75,6 +76,8 @@ def _changed(data: Mapping[str, Any], file: str, before: House) -> House | None:
         return None
     if keys & {"runs", "outputs"} and not _addressed(house):
         return None
+    if not sized and keys & {"drawing", "runs"}:  # the picture is as large as what is in it
+        drawing = replace(drawing, size_m=taken_up_m(list(drawing.surfaces), house.runs))
     return house if drawing is before.drawing else replace(house, drawing=drawing)
 
 
@@ -115,7 +118,7 @@ def _drawing(
     if len(set(names)) < len(names):
         return None
     new = [entry for entry, record in zip(entries, kept, strict=True) if entry is record]
-    part = {"size": data["size"], "surfaces": new}
+    part = {"size": data.get("size", ["1 m", "1 m"]), "surfaces": new}
     written = PlainData(part)
     made: Recovery[Any] = Recovery(written, None)
     try:

@@ -8,13 +8,14 @@ edge of the photograph; where two such lines meet within reach, their crossing.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from sim.app.edit.commands import PointM
+from sim.app.edit.photo_edges import PhotoEdge
 from sim.app.edit.ruler import pitch_text
 from sim.app.edit.sights import COMMON_RISES, SAME_DEG, Sights
 
@@ -45,6 +46,15 @@ class Guide:
     kind: Family
     text: str
     rank: float = 0.0  # the lower of two as near counts
+
+
+def photo_guide(edge: PhotoEdge, to_m: Callable[[PointM], PointM]) -> Guide:
+    """An edge of the photograph as a line [m]; `to_m` says where a place of it [pixels] is."""
+    (x, y), (ux, uy) = edge.at_px, edge.across
+    here, there = to_m((x, y)), to_m((x - uy, y + ux))
+    size = math.dist(here, there)
+    way = ((there[0] - here[0]) / size, (there[1] - here[1]) / size)
+    return Guide(here, way, "photo", "edge in the photograph")
 
 
 def snapped(

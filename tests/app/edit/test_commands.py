@@ -280,6 +280,15 @@ def test_expressions_become_numbers_where_they_are_touched() -> None:
     assert house_data(house_of(after, house_of(draft))) == house_data(house_of(after))
 
 
+def test_the_minus_that_a_controller_shares(metric: Draft) -> None:
+    output, supply = c.Item("output", "A"), c.Item("supply", "shed")
+    shared = made(metric, c.SetKey(output, "common_minus", "shed"))
+    assert house_of(made(shared, c.Rename(supply, "hut"))).outputs[0].common_minus == "hut"
+    after = made(shared, c.Delete((supply,), along=True))
+    assert house_of(after).outputs[0].common_minus is None
+    assert "output A has no common minus any more" in after.notes
+
+
 def test_a_step_of_a_drag_is_quick(cottage: Draft) -> None:
     house = house_of(cottage)
 

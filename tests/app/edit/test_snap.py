@@ -10,8 +10,9 @@ import pytest
 
 from sim.app.edit import commands as c
 from sim.app.edit.draft import Draft, house_of
+from sim.app.edit.photo_edges import PhotoEdge
 from sim.app.edit.sights import Sights, sights_of
-from sim.app.edit.snap import FAMILIES, Guide, Snapped, snapped
+from sim.app.edit.snap import FAMILIES, Guide, Snapped, photo_guide, snapped
 
 REACH = 0.1
 
@@ -92,7 +93,10 @@ def test_the_edge_of_another_line(sights: Sights) -> None:
 
 
 def test_an_edge_of_the_photograph_is_a_line_like_others(sights: Sights) -> None:
-    edge = Guide((11.0, 0.0), (0.0, 1.0), "photo", "edge in the photograph")
+    # 100 pixels a metre, y down from 7 m: an edge at x = 1100, dark to the left of it
+    found_px = PhotoEdge((1100.0, 500.0), (1.0, 0.0), 0.3)
+    edge = photo_guide(found_px, lambda px: (px[0] / 100, 7 - px[1] / 100))
+    assert edge == Guide((11.0, 2.0), (0.0, -1.0), "photo", "edge in the photograph")
     found = at(sights, 11.05, 1.97, photo=edge)
     assert "edge in the photograph" in found.text
     assert found.to_m == pytest.approx((11.0, 2.0))  # level with the window: its top is at 2 m
