@@ -36,7 +36,7 @@ def build_drawing(
             refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
         surfaces.append(Surface(each.name, outline_m, materials[each.material], each.depth))
-    size_m = (entry.size[0], entry.size[1]) if entry.size else _taken_up(surfaces, runs)
+    size_m = (entry.size[0], entry.size[1]) if entry.size else taken_up_m(surfaces, runs)
     return Drawing(
         size_m=size_m,
         viewer_m=entry.viewer,
@@ -45,7 +45,7 @@ def build_drawing(
     )
 
 
-def _taken_up(surfaces: list[Surface], runs: tuple[Run, ...]) -> tuple[float, float]:
+def taken_up_m(surfaces: list[Surface], runs: tuple[Run, ...]) -> tuple[float, float]:
     """The width and height [m], from the origin, that the surfaces and runs take up.
 
     A surface that leaves the picture to the left or below, as a lawn does, may leave it to the

@@ -53,8 +53,16 @@ def inserted(text: str, document: Document, path: Path, value: Any) -> str:
         inner = emit.inline(new)[1:-1]
         return text[: parent.span[1] - 1] + inner + text[parent.span[1] - 1 :]
     if isinstance(parent.children, list):
-        return _entry(text, document, parent, parent.children, int(path[-1]), value)
+        return _entries(text, document, parent, parent.children, int(path[-1]), [value])
     return _pair(text, document, parent, parent.children, str(path[-1]), value)
+
+
+def inserted_all(text: str, document: Document, path: Path, values: list[Any]) -> str:
+    """More entries of a list that has some, before the index that `path` ends with."""
+    parent = _node(document, path[:-1])
+    if _through_alias(document, path[:-1]) or not isinstance(parent.children, list):
+        raise spans.NotThere
+    return _entries(text, document, parent, parent.children, int(path[-1]), values)
 
 
 def removed(text: str, document: Document, path: Path, _: Any = None) -> str:
@@ -80,6 +88,41 @@ def removed(text: str, document: Document, path: Path, _: Any = None) -> str:
     return text[: spans.line_start(text, start)] + text[spans.next_line(text, end) :]
 
 
+def moved(text: str, document: Document, path: Path, to: int) -> str:
+    """The entry of a list at `path`, as it is written, where number `to` stands."""
+    parent, step = _node(document, path[:-1]), int(path[-1])
+    entries = parent.children
+    if not isinstance(entries, list) or not 0 <= to < len(entries):
+        raise LookupError(to)
+    if to == step:
+        return text
+    if parent.flow or _through_alias(document, path[:-1]):
+        raise spans.NotThere
+
+    def lines(index: int) -> tuple[int, int]:
+        start = _dash(text, parent, index)
+        if text[spans.line_start(text, start) : start].strip():
+            raise spans.NotThere  # it shares its line with what it is an entry of
+        end = max(entries[index].span[1], start + 1)
+        return spans.line_start(text, start), spans.next_line(text, end)
+
+    (start, end), (there, after) = lines(step), lines(to)
+    taken = text[start:end]
+    if not taken.endswith("\n") or not text[there:after].endswith("\n"):
+        raise spans.NotThere
+    if to > step:
+        return text[:start] + text[end:after] + taken + text[after:]
+    return text[:there] + taken + text[there:start] + text[end:]
+
+
+def rekeyed(text: str, document: Document, path: Path, key: str) -> str:
+    """Another key in the place of the last of `path`."""
+    start, end = _key(_node(document, path[:-1]), path[-1])
+    if _through_alias(document, path[:-1]):
+        raise spans.NotThere
+    return text[:start] + emit.key_text(key) + text[end:]
+
+
 def _in_place(text: str, parent: Node, step: Any, node: Node, value: Any) -> str:
     start, end = node.span
     new = emit.inline(value)
@@ -92,18 +135,19 @@ def _in_place(text: str, parent: Node, step: Any, node: Node, value: Any) -> str
     return text[:start] + ("" if text[start - 1].isspace() else " ") + new + text[start:]
 
 
-def _entry(
-    text: str, document: Document, parent: Node, entries: list[Node], index: int, value: Any
+def _entries(
+    text: str, document: Document, parent: Node, there: list[Node], index: int, values: list[Any]
 ) -> str:
-    beside = entries[max(0, index - 1)]
+    beside = there[max(0, index - 1)]
     if parent.flow:
+        new = ", ".join(map(emit.inline, values))
         if index > 0:
-            return _put(text, beside.span[1], ", " + emit.inline(value))
-        return _put(text, beside.span[0], emit.inline(value) + ", ")
+            return _put(text, beside.span[1], ", " + new)
+        return _put(text, beside.span[0], new + ", ")
     first = _dash(text, parent, 0)
-    column = spans.column(text, first)
+    column, step = spans.column(text, first), _step(text, document.root)
     in_lines = True if _in_lines(beside) else False if beside.flow else None
-    lines = emit.item(value, column, _step(text, document.root), in_lines=in_lines)
+    lines = [line for each in values for line in emit.item(each, column, step, in_lines=in_lines)]
     if index > 0:
         end = max(beside.span[1], _dash(text, parent, index - 1) + 1)
         return spans.with_lines(text, end, lines)

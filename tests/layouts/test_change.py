@@ -7,7 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from layouts import EvenfallError, addresses, kinds, load_house, with_kind
+from layouts import (
+    EvenfallError,
+    addresses,
+    change,
+    house_data,
+    kinds,
+    load_house,
+    with_kind,
+)
 
 HOUSE = """\
 format: evenfall-house/1
@@ -126,3 +134,12 @@ def test_too_many_pixels_are_refused(house):
     fine = replace(house.kinds["dense"], pitch_m=2e-5)
     with pytest.raises(EvenfallError, match="more than 200,000"):
         with_kind(house, fine)
+
+
+def test_a_renamed_run_takes_its_zone_along(house):
+    house = change(house, zones={"corner": None}, outputs=[])
+    runs = [{**each, "name": "veranda"} if each["name"] == "porch" else each
+            for each in house_data(house)["runs"]]  # fmt: skip
+    wires = [wire for wire in house.wires if wire.end.name != "porch"]
+    changed = change(house, runs=runs, wires=wires)
+    assert list(changed.zones) == ["eave", "veranda", "all"]

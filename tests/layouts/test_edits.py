@@ -13,7 +13,18 @@ from hypothesis import strategies as st
 
 from layouts import InputError
 from layouts.files.document import parse
-from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, applied, edited, same
+from layouts.files.edits import (
+    Append,
+    CannotWrite,
+    Edit,
+    Put,
+    Rekey,
+    Remove,
+    Reorder,
+    applied,
+    edited,
+    same,
+)
 from layouts.files.emit import inline
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -277,3 +288,28 @@ def test_any_number_is_read_back_exactly(number: float) -> None:
 @given(st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=30))
 def test_any_text_is_read_back_exactly(text: str) -> None:
     assert parse(f"a: {inline(text)}\nb: [{inline(text)}]\n", "a").data == {"a": text, "b": [text]}
+
+
+def test_an_entry_goes_elsewhere_as_it_is_written() -> None:
+    text = "a:\n  # first\n  - {x:  1}  # one\n  - x: 2   # two\n    y: 'z'\n\n  - {x: 3}\n"
+    down = edited(text, [Reorder(("a", 0), 2)])
+    assert down == "a:\n  # first\n  - x: 2   # two\n    y: 'z'\n\n  - {x: 3}\n  - {x:  1}  # one\n"
+    assert edited(down, [Reorder(("a", 2), 0)]) == text
+    assert edited(text, [Reorder(("a", 1), 1)]) == text
+    for wrong in (Reorder(("a", 0), 3), Reorder(("a", 7), 0), Reorder(("b", 0), 1)):
+        with pytest.raises(CannotWrite):
+            edited(text, [wrong])
+    with pytest.raises(CannotWrite):  # nothing says where its line ends
+        edited(text.rstrip("\n"), [Reorder(("a", 2), 0)])
+    with pytest.raises(CannotWrite):
+        edited("a: [1, 2]\n", [Reorder(("a", 0), 1)])
+
+
+def test_another_key_stands_where_the_old_one_did() -> None:
+    text = "zones:\n  b: [x]   # one\n  'c':  [y]\n"
+    assert edited(text, [Rekey(("zones", "b"), "a b")]) == text.replace("b:", "a b:")
+    assert edited(text, [Rekey(("zones", "c"), "on")]).endswith("  on:  [y]\n")
+    assert edited("{b: 1, c: 2}", [Rekey(("c",), "d")]) == "{b: 1, d: 2}"
+    for wrong in (Rekey(("zones", "b"), "c"), Rekey(("zones", "x"), "y")):
+        with pytest.raises(CannotWrite):
+            edited(text, [wrong])
