@@ -75,8 +75,15 @@ def rounded(data: Mapping[str, Any]) -> dict[str, Any]:
     """
     said = data.get("units", "m")
     units = said if isinstance(said, str) and said in METRES else "m"
-    made: dict[str, Any] = _rounded(data, (), units)
+    made: dict[str, Any] = _rounded(data, (), units, units)
     return made
+
+
+def in_units(data: Mapping[str, Any], units: str) -> dict[str, Any]:
+    """`data` with its lengths in other `units`, rounded as a new file in these has them."""
+    said = data.get("units", "m")
+    made: dict[str, Any] = _rounded(data, (), units, said)
+    return {**made, "units": units}
 
 
 def rounded_length(value: float | str, units: str) -> float:
@@ -91,16 +98,18 @@ def rounded_length(value: float | str, units: str) -> float:
     return int(made) if made.is_integer() else made
 
 
-def _rounded(value: Any, path: tuple[str, ...], units: str) -> Any:
+def _rounded(value: Any, path: tuple[str, ...], units: str, said: str) -> Any:
+    """`value` with its lengths in `units`; bare ones are in `said`."""
     if isinstance(value, Mapping):
-        return {key: _rounded(each, (*path, str(key)), units) for key, each in value.items()}
+        return {key: _rounded(each, (*path, str(key)), units, said) for key, each in value.items()}
     if isinstance(value, Sequence) and not isinstance(value, str):
-        return [_rounded(each, (*path, "*"), units) for each in value]
+        return [_rounded(each, (*path, "*"), units, said) for each in value]
     is_length = path in _LENGTHS and isinstance(value, int | float | str)
     if not is_length or isinstance(value, bool):
         return value
     try:
-        return rounded_length(value, units)
+        bare = not isinstance(value, str)
+        return rounded_length(value * METRES[said] / METRES[units] if bare else value, units)
     except ValueError:
         return value  # `house_from` tells what is wrong with it, or knows better
 
