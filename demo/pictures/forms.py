@@ -24,7 +24,7 @@ COLUMNS = 3
 
 #: The line under each picture, and what was measured. Lengths in metres.
 SHOWN: dict[str, dict[str, Any]] = {
-    "gable": {"form": "gable", "width": 9.2, "porch": 3.4, "chimney": "right"},
+    "gable, porch": {"form": "gable", "width": 9.2, "porch": 3.4, "chimney": "right"},
     "gable, eave to the street, three dormers": {
         **{"form": "gable", "facing": "eave", "width": 12.8, "pitch": 10 / 12},
         **{"dormers": 3, "porch": 8.0, "chimney": "left"},

@@ -31,8 +31,30 @@ def porch_span(m: Measures, body: Body, door: float, wing: Span | None) -> Span:
     return begin, begin + wide
 
 
+def beside(post: float, taken: list[Span], span: Span) -> float:
+    """Where a post stands that would stand before a window: beside it, if that is near."""
+    for left, right in taken:
+        if left - POST < post < right:
+            places = [left - POST - 0.05, right + 0.05]
+            free = [x for x in places if span[0] <= x <= span[1] - POST and abs(x - post) < 0.75]
+            return min(free, key=lambda x: abs(x - post), default=post)
+    return post
+
+
+def frames_below(sheet: Sheet, height: float) -> list[Span]:
+    """From where to where windows and doors stand in the wall below this height."""
+    outlines = [
+        surface["outline"]
+        for surface in sheet.surfaces
+        if surface["name"].endswith("-frame") and surface["name"].startswith(("window", "door"))
+    ]
+    low = [outline for outline in outlines if min(y for _, y in outline) < height]
+    return [(min(x for x, _ in each), max(x for x, _ in each)) for each in low]
+
+
 def porch(sheet: Sheet, m: Measures, span: Span, door: float) -> None:
     """Deck and steps, posts, roof and fascia, and the run under it."""
+    taken = frames_below(sheet, 2.0)
     left, right = span
     deep = m.porch_depth
     low = min(2.5, m.eave_m - 0.5)
@@ -48,7 +70,7 @@ def porch(sheet: Sheet, m: Measures, span: Span, door: float) -> None:
         spaces += 1 if (right - left) / (spaces + 1) > 1.7 else -1
     inner = right - left - 2 * 0.06 - POST
     for index in range(spaces + 1):
-        at = left + 0.06 + inner * index / spaces
+        at = beside(left + 0.06 + inner * index / spaces, taken, span)
         sheet.box(
             f"porch-post-{index + 1}", "trim-white", deep - 0.2, at, FLOOR, at + POST, low + 0.04
         )

@@ -44,7 +44,7 @@ def drawn_form(m: Measures) -> tuple[Data, dict[str, str]]:
     wing = wing_body(m, m.look, at) if m.form == "cross-gable" else None
     total = 2 * (BESIDE + m.overhang) + m.width + beside
     high = max(y for _, y in [*body.edge, *body.top, *(wing.edge if wing else ())])
-    high += 1.6 if m.chimney != "none" else 0.9
+    high += 1.95 if m.chimney != "none" else 0.9
     width, height = max(total, 1.45 * high), max(high, 0.42 * total)
     shift = (width - total) / 2
     garden.behind(sheet, total, high, tree="left" if m.garage == "right" else "right")

@@ -147,13 +147,15 @@ class Measures:
 
 
 def _by_rule(m: Measures) -> dict[str, Any]:
-    pitch = {"gambrel": 6 / 12, "shed": 3 / 12, "flat": 0.0}.get(m.form, 8 / 12)
+    pitch = {"gambrel": 6 / 12, "shed": 3 / 12, "flat": 0.0, "cross-gable": 10 / 12}.get(
+        m.form, 8 / 12
+    )
     width = m.width if math.isfinite(m.width) else 10.0
     return {
         "eave": FLOOR + STOREY * m.storeys - 0.2,
         "pitch": pitch,
         "facing": FORMS[m.form],
-        "depth": min(9.0, max(5.5, 0.64 * width)),
+        "depth": min(9.0, max(5.5, (0.54 if m.form == "cross-gable" else 0.64) * width)),
         "garage_width": 3.7 if m.garage != "none" else 0.0,
         "porch": 0.0,
         "profile": "channel-deep-frosted" if kinds()[m.kind].mount == "strip" else "bare",

@@ -13,6 +13,7 @@ FRAME = 0.09
 CORNER = 0.15  # width of a corner board
 CLEAR = 0.22  # between a window's frame and a corner board
 DOOR = (0.98, 2.02)
+LIFT = 0.12  # of an attic's window above the lowest it could stand
 BAY = 2.15  # from window to window, about
 Span = tuple[float, float]
 
@@ -127,13 +128,13 @@ def gable_windows(
     """One or a pair of windows in a gable, where there is room; `height_at(x)` is its underside."""
     room = height_at(middle) - low
     for pair, wide, tall in (
-        (True, 0.95, 1.3),
-        (False, 0.9, 1.2),
+        (True, 0.85, 1.15),
+        (False, 0.85, 1.15),
         (False, 0.62, 0.95),
         (False, 0.5, 0.6),
     ):
         off = 0.75 if pair else 0.0
-        high = low + 0.3 + tall
+        high = low + LIFT + tall
         outer = off + wide / 2 + FRAME + 0.12
         free = (
             min(height_at(middle - outer), height_at(middle + outer)) - 0.1 - (0.17 if brick else 0)
@@ -146,7 +147,7 @@ def gable_windows(
                 sheet,
                 own,
                 wall,
-                (at - wide / 2, low + 0.3, at + wide / 2, high),
+                (at - wide / 2, low + LIFT, at + wide / 2, high),
                 lit=lit,
                 brick=brick,
             )
