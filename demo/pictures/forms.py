@@ -19,7 +19,7 @@ from layouts.forms import Measures, house_of_form
 from sim.pictures import picture
 
 FT = 0.3048
-TILE_PX = (560, 350)
+TILE_PX = (440, 280)
 COLUMNS = 3
 
 #: The line under each picture, and what was measured. Lengths in metres.

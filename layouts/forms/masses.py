@@ -12,7 +12,7 @@ from layouts.forms.roof import Place
 WING = 0.6  # how far a wing stands forward [m]
 BACK = -0.3  # how far a garage stands back
 GARAGE_EAVE = 2.65  # at most [m]
-FLAT_BOARD = 0.1
+SEEN = BOARD + 0.12  # a roof that rises less [m] does not show over its gutter
 
 
 def main_body(m: Measures, look: Look, at: float) -> Body:
@@ -32,6 +32,8 @@ def main_body(m: Measures, look: Look, at: float) -> Body:
         top = [(x, y + BOARD * (y == m.eave_m)) for x, y in lifted]
     elif m.form != "flat":
         top = box(left, m.eave_m + BOARD, right, m.eave_m + m.rise)
+    if m.rise < SEEN:
+        top = []
     return Body("", at, at + m.width, 0.0, m.overhang, edge, top, look, look.wall)
 
 
@@ -62,11 +64,16 @@ def garage_body(m: Measures, look: Look, at: float) -> Body:
         high = eave + min(1.0, m.slope) * run
         inset = min(run, 0.7 * (end - begin)) if m.form == "hip" else 0.0
         # A hipped house leans away above the garage: its ridge runs on to where that roof begins.
-        inner = m.overhang + run if m.form == "hip" else 0.0
+        taller = m.eave_m - eave > 1.0
+        inner = m.overhang + run if m.form == "hip" and not taller else 0.0
+        if taller:  # under the house's eave, so that neither cuts the other
+            high = min(high, m.eave_m - 0.3)
         top = [
             (begin, eave + BOARD),
             (end, eave + BOARD),
             (end + inner if is_left else end - inset, high),
             (begin + inset if is_left else begin - inner, high),
         ]
+        if high - eave < SEEN:
+            top = []
     return Body("garage", left, right, BACK, m.overhang, edge, top, look, look.wall)

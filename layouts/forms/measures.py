@@ -28,6 +28,7 @@ SIDES = ("left", "right", "none")
 FLOOR = 0.28  # of the ground floor above the ground [m]
 STOREY = 2.62  # from floor to floor [m], where nobody says an eave
 LOW_STOREY = 2.15  # the least [m] that still is a storey
+DOOR_BAY = 2.4  # the least wall [m] that has room for a front door
 ROOM = 1.9  # height [m] of a roof in which people live
 DORMER = 1.55  # width [m] of a dormer's wall
 DORMER_WALL = 1.3  # its height [m]
@@ -216,8 +217,8 @@ def _out_of_range(m: Measures) -> Iterator[Problem]:
     if m.form == "flat":
         if m.slope:
             yield _problem("pitch", "a flat roof has none", "leave it out, or write --form shed")
-    elif not 1 / 24 <= m.slope <= 3:
-        do = "write 1/12 to 24/12" if m.slope else "write 4/12 or steeper, or --form flat"
+    elif not (1 / 4 if m.form == "cross-gable" else 1 / 24) <= m.slope <= 3:
+        do = "write 4/12 to 24/12" if m.slope else "write 4/12 or steeper, or --form flat"
         yield _problem("pitch", f"{m.slope * 12:.3g}/12 is no pitch of a {m.form} roof", do)
     if m.form not in TURNED and m.facing != FORMS[m.form]:
         yield _problem(
@@ -239,9 +240,10 @@ def _impossible(m: Measures) -> Iterator[Problem]:
     if m.eave_m - FLOOR > 4.2 * m.storeys:
         fits = min(3, round((m.eave_m - FLOOR) / STOREY))
         high = FLOOR + STOREY * m.storeys - 0.2
+        storeys = "storey" if m.storeys == 1 else "storeys"
         yield _problem(
             "eave",
-            f"{length_text(m.eave_m, told)} is very high for {m.storeys} storeys",
+            f"{length_text(m.eave_m, told)} is very high for {m.storeys} {storeys}",
             f"write --storeys {fits}"
             if fits > m.storeys
             else f"write --eave '{length_text(high, told)}'",
@@ -252,6 +254,12 @@ def _impossible(m: Measures) -> Iterator[Problem]:
             f"the ridge would be {length_text(m.rise, told)} above the eave",
             "write a flatter --pitch, or a smaller --width or --depth",
         )
+    if m.form == "cross-gable" and beside_wing(m) < DOOR_BAY:
+        yield _problem(
+            "width",
+            f"{length_text(m.width, told)} leaves no wall for a door beside the gable",
+            f"write --width '{length_text(7.5, told)}' or more, or --form gable",
+        )
     yield from _porch(m)
     yield from _dormers(m)
     if m.chimney != "none" and m.form == "flat" and m.width < 3.5:
@@ -261,7 +269,7 @@ def _impossible(m: Measures) -> Iterator[Problem]:
 def _porch(m: Measures) -> Iterator[Problem]:
     if not m.porch:
         return
-    wall = m.width if m.form != "cross-gable" else m.width - wing_width(m) - 2 * m.overhang
+    wall = m.width if m.form != "cross-gable" else beside_wing(m)
     if m.porch > wall + 1e-6:
         beside = " beside the gable" if m.form == "cross-gable" else ""
         yield _problem(
@@ -304,6 +312,12 @@ def _dormers(m: Measures) -> Iterator[Problem]:
 def wing_width(m: Measures) -> float:
     """Width [m] of the gable that a cross-gabled house turns to the street."""
     return min(6.5, max(2.6, 0.36 * m.width))
+
+
+def beside_wing(m: Measures) -> float:
+    """The widest stretch [m] of front wall beside the gable and its overhang."""
+    begin, end = wing_span(m)
+    return max(begin, m.width - end) - m.overhang
 
 
 def wing_span(m: Measures) -> tuple[float, float]:

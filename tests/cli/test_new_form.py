@@ -100,7 +100,7 @@ def test_all_that_is_wrong_is_told_at_once(run, tmp_path: Path) -> None:
         ("--form flat --width 12m --pitch 6/12", "a flat roof has none"),
         ("--form hip --width 12m --facing gable", "--facing"),
         ("--form flat --width 12m --storeys 2 --eave 3m", "2 storeys do not fit"),
-        ("--form gable --width 12m --eave 9m", "very high for 1 storeys"),
+        ("--form gable --width 12m --eave 9m", "very high for 1 storey;"),
         ("--form gable --width 12m --porch 3m --eave 2.3m", "no porch fits"),
         ("--form gable --width 12m --wall marzipan", "--wall: 'marzipan' is not known"),
         ("--form gable --width 12m --kind ws9999", "--kind: 'ws9999' is not known"),
