@@ -32,12 +32,14 @@ SHOWN: dict[str, dict[str, Any]] = {
     "gable, 40 ft, two storeys, garage": {
         **{"form": "gable", "width": 40 * FT, "eave": 17.5 * FT, "pitch": 6 / 12, "storeys": 2},
         **{"facing": "eave", "garage": "right", "porch": 8 * FT},
+        **{"wall": "lap-siding-cream", "roof": "shingle-brown"},
     },
     "cross-gable, porch, chimney": {
         **{"form": "cross-gable", "width": 13.0, "porch": 4.2, "chimney": "left"},
     },
     "cross-gable, two storeys, garage": {
         **{"form": "cross-gable", "width": 12.0, "storeys": 2, "garage": "left", "porch": 3.0},
+        "wall": "lap-siding-grey",
     },
     "hip, garage": {
         **{"form": "hip", "width": 12.5, "pitch": 7 / 12, "garage": "right", "porch": 2.8},
@@ -62,7 +64,7 @@ SHOWN: dict[str, dict[str, Any]] = {
     },
     "gable, three storeys": {
         **{"form": "gable", "width": 8.4, "storeys": 3, "pitch": 9 / 12, "garage": "right"},
-        "chimney": "left",
+        **{"chimney": "left", "wall": "brick-buff", "roof": "slate"},
     },
 }
 WARM = Scheme("Warm evening", "", (Layer("steady", palette=("3000 K",)),), brightness=0.4)

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layouts.forms import roof
-from layouts.forms.look import Look
+from layouts.forms.finish import Finish
 from layouts.forms.openings import CORNER, Span, within
-from layouts.forms.paint import BOARD, Sheet, band
+from layouts.forms.paint import BOARD, Painting, band
 from layouts.forms.roof import Place
 
 UNDER = 0.025  # a run hangs this far below the edge of its board [m]
@@ -30,7 +30,7 @@ class Body:
     out: float
     edge: Sequence[Place]
     top: Sequence[Place]
-    look: Look
+    look: Finish
     fill: str  # material of the wall
 
     @property
@@ -47,7 +47,7 @@ class Body:
         return roof.along(list(self.edge), x)
 
 
-def wall(sheet: Sheet, body: Body) -> None:
+def wall(sheet: Painting, body: Body) -> None:
     """The wall up to behind its boards, with plinth and corners."""
     edge = list(body.edge)
     tops = [(x, y + 0.1) for x, y in edge if body.left < x < body.right]
@@ -82,7 +82,7 @@ def wall(sheet: Sheet, body: Body) -> None:
     )
 
 
-def slope(sheet: Sheet, body: Body) -> None:
+def slope(sheet: Painting, body: Body) -> None:
     """The part of the roof that leans away from the street, with its ridge."""
     if not body.top:
         return
@@ -115,7 +115,7 @@ def slope(sheet: Sheet, body: Body) -> None:
         )
 
 
-def knee(sheet: Sheet, body: Body, height: float) -> None:
+def knee(sheet: Painting, body: Body, height: float) -> None:
     """The upper slope of a gambrel that shows its eave, laid over the lower one's top."""
     (left, _), (right, _), (_, high), _ = body.top
     front = body.wall + body.out
@@ -131,7 +131,7 @@ def knee(sheet: Sheet, body: Body, height: float) -> None:
     )
 
 
-def eave(sheet: Sheet, body: Body, hidden: Sequence[Span] = ()) -> None:
+def eave(sheet: Painting, body: Body, hidden: Sequence[Span] = ()) -> None:
     """Soffit, fascia and gutter along a level edge, and a run under every free stretch of it."""
     (left, low), (right, _) = body.edge[0], body.edge[-1]
     front = body.wall + body.out
@@ -172,7 +172,9 @@ def _sides(count: int) -> list[str]:
     return [f"-{index}" for index in range(1, count + 1)]
 
 
-def rakes(sheet: Sheet, body: Body, run: str, *, board: float = 0.2, zone: str = "gables") -> None:
+def rakes(
+    sheet: Painting, body: Body, run: str, *, board: float = 0.2, zone: str = "gables"
+) -> None:
     """Bargeboards along sloping edges, the tiles that show over them, and the run under them."""
     edge, front = list(body.edge), body.wall + body.out
     sheet.paint(

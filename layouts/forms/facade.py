@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layouts.forms.body import Body
-from layouts.forms.measures import FLOOR, Measures
+from layouts.forms.measures import Measures
 from layouts.forms.openings import (
     BAY,
     CLEAR,
@@ -19,7 +19,8 @@ from layouts.forms.openings import (
     window,
     within,
 )
-from layouts.forms.paint import Sheet
+from layouts.forms.paint import Painting
+from layouts.forms.usual import FLOOR
 
 SILL = 0.9  # of a window above its floor [m]
 HEAD = 2.1  # of windows and doors above the floor
@@ -60,7 +61,7 @@ def door_place(m: Measures, spans: Sequence[Span]) -> float:
 
 
 def windows(
-    sheet: Sheet,
+    sheet: Painting,
     m: Measures,
     body: Body,
     spans: Sequence[Span],

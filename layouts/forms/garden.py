@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 import random
 
-from layouts.forms.paint import Sheet
+from layouts.forms.paint import Painting
 from layouts.forms.roof import Place
 
 REACH = 22.0  # how far [m] ground and trees go on beyond the drawing
 
 
-def behind(sheet: Sheet, width: float, height: float, *, tree: str) -> None:
+def behind(sheet: Painting, width: float, height: float, *, tree: str) -> None:
     """Trees and lawn beyond the house; `tree` is the side on which the large one stands."""
     rng = random.Random(round(width * 100))
     steps = round((width + 2 * REACH) / 1.7)
@@ -28,7 +28,7 @@ def behind(sheet: Sheet, width: float, height: float, *, tree: str) -> None:
     crown(sheet, 0.9 if left else width - 0.9, 0.66 * tall, rng)
 
 
-def fir(sheet: Sheet, name: str, middle: float, tall: float, rng: random.Random) -> None:
+def fir(sheet: Painting, name: str, middle: float, tall: float, rng: random.Random) -> None:
     """A conifer: whorls of branches that grow shorter to the top."""
     tiers = 10
     side: list[Place] = []
@@ -42,7 +42,7 @@ def fir(sheet: Sheet, name: str, middle: float, tall: float, rng: random.Random)
     sheet.paint(name, "hedge", -3, [*right, (middle, tall), *reversed(left)])
 
 
-def crown(sheet: Sheet, middle: float, tall: float, rng: random.Random) -> None:
+def crown(sheet: Painting, middle: float, tall: float, rng: random.Random) -> None:
     """A broad tree: a trunk and three heaps of leaves."""
     foot = 0.17
     sheet.paint(
@@ -67,7 +67,7 @@ def crown(sheet: Sheet, middle: float, tall: float, rng: random.Random) -> None:
 
 
 def leaves(
-    sheet: Sheet,
+    sheet: Painting,
     name: str,
     middle: Place,
     size: tuple[float, float],
@@ -87,7 +87,7 @@ def leaves(
 
 
 def hedge(
-    sheet: Sheet, name: str, left: float, right: float, depth: float, *, tall: float = 0.62
+    sheet: Painting, name: str, left: float, right: float, depth: float, *, tall: float = 0.62
 ) -> None:
     """A clipped hedge; its foot stands as far down the picture as it is near."""
     rng = random.Random(round(left * 100 + right))
@@ -99,7 +99,7 @@ def hedge(
     sheet.paint(name, "hedge", depth, [(left, -0.13 * depth), (right, -0.13 * depth), *tops])
 
 
-def pot(sheet: Sheet, name: str, middle: float, depth: float) -> None:
+def pot(sheet: Painting, name: str, middle: float, depth: float) -> None:
     """A clipped ball of box in a pot."""
     rng = random.Random(round(middle * 100))
     low = -0.12 * depth
@@ -117,7 +117,9 @@ def pot(sheet: Sheet, name: str, middle: float, depth: float) -> None:
     leaves(sheet, f"{name}-box", (middle, low + 0.72), (0.32, 0.36), depth - 0.05, rng)
 
 
-def ground(sheet: Sheet, width: float, *, door: float, drive: tuple[float, float] | None) -> None:
+def ground(
+    sheet: Painting, width: float, *, door: float, drive: tuple[float, float] | None
+) -> None:
     """Lawn, the path to the door and the drive to the garage."""
     sheet.title("front garden")
     sheet.box("lawn", "lawn", 0, -REACH, -7, width + REACH, 0)

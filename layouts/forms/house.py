@@ -18,9 +18,10 @@ from layouts.forms.body import Body, eave, knee, rakes, slope, wall
 from layouts.forms.facade import MARGIN, clear_spans, door_height, door_place, floors_of, windows
 from layouts.forms.lights import lights_of
 from layouts.forms.masses import garage_body, high_side, main_body, wing_body
-from layouts.forms.measures import FLOOR, Measures
+from layouts.forms.measures import Measures
 from layouts.forms.openings import Span, centres, door, gable_windows, glass_width, window
-from layouts.forms.paint import Sheet
+from layouts.forms.paint import Painting
+from layouts.forms.usual import FLOOR
 from layouts.new_file import in_units
 
 BESIDE = 2.7  # garden that the drawing shows to either side [m]
@@ -37,7 +38,7 @@ def house_of_form(measures: Measures) -> Data:
 
 def drawn_form(m: Measures) -> tuple[Data, dict[str, str]]:
     """The data, and the line that stands over some of its surfaces in a file."""
-    sheet = Sheet()
+    sheet = Painting()
     beside = m.garage_width or 0.0
     at = BESIDE + m.overhang + (beside if m.garage == "left" else 0.0)
     body = main_body(m, m.look, at)
@@ -69,7 +70,7 @@ def drawn_form(m: Measures) -> tuple[Data, dict[str, str]]:
     return in_units(data, m.units), sheet.over
 
 
-def _main(sheet: Sheet, m: Measures, body: Body, wing: Body | None) -> float:
+def _main(sheet: Painting, m: Measures, body: Body, wing: Body | None) -> float:
     """The house and its wing; returns where the door is."""
     gap = (wing.left, wing.right) if wing else None
     sheet.title("the house")
@@ -112,7 +113,7 @@ def _main(sheet: Sheet, m: Measures, body: Body, wing: Body | None) -> float:
     return entry
 
 
-def _panel(sheet: Sheet, m: Measures, body: Body, entry: float) -> None:
+def _panel(sheet: Painting, m: Measures, body: Body, entry: float) -> None:
     """Boards about the entrance of a house of our days, up to under its roof."""
     left, right = max(body.left, entry - 1.15), min(body.right, entry + 1.25)
     low, high = (body.underside(x) + 0.05 for x in (left, right))
@@ -126,7 +127,7 @@ def _beside(body: Body, gap: Span) -> Span:
     return begin + 0.4, end - 0.4
 
 
-def _in_the_gable(sheet: Sheet, m: Measures, body: Body) -> None:
+def _in_the_gable(sheet: Painting, m: Measures, body: Body) -> None:
     """Windows above the eave: in a gable one or two, under a sloping roof one a bay."""
     if m.form == "shed":
         low = floors_of(m)[-1].head + 0.45
@@ -156,7 +157,7 @@ def _in_the_gable(sheet: Sheet, m: Measures, body: Body) -> None:
     )
 
 
-def _garage(sheet: Sheet, m: Measures, at: float, house: Body) -> Span:
+def _garage(sheet: Painting, m: Measures, at: float, house: Body) -> Span:
     body = garage_body(m, m.look, at)
     sheet.title("garage")
     slope(sheet, body)
@@ -172,7 +173,7 @@ def _garage(sheet: Sheet, m: Measures, at: float, house: Body) -> Span:
     return doors
 
 
-def _entrance(sheet: Sheet, m: Measures, body: Body, wing: Body | None, entry: float) -> Span:
+def _entrance(sheet: Painting, m: Measures, body: Body, wing: Body | None, entry: float) -> Span:
     """Porch or step, and a pot to either side."""
     if not m.porch:
         step(sheet, entry, body.wall)
@@ -182,7 +183,7 @@ def _entrance(sheet: Sheet, m: Measures, body: Body, wing: Body | None, entry: f
     return span
 
 
-def _planting(sheet: Sheet, body: Body, wing: Body | None, porch_at: Span) -> None:
+def _planting(sheet: Painting, body: Body, wing: Body | None, porch_at: Span) -> None:
     """Hedges along what is left of the wall, pots beside the door."""
     left, right = porch_at
     stretches = [(body.left, left - 0.35), (right + 0.35, body.right)]

@@ -10,39 +10,21 @@ from typing import Any
 from layouts.catalogue import kinds, materials, profiles
 from layouts.errors import InputError, Problem
 from layouts.forms import roof
-from layouts.forms.look import Look, look_of
+from layouts.forms.finish import Finish, finish_of
+from layouts.forms.usual import (
+    DOOR_BAY,
+    DORMER,
+    DORMER_WALL,
+    FLOOR,
+    FORMS,
+    LOW_STOREY,
+    RANGES,
+    ROOM,
+    SIDES,
+    STOREY,
+    TURNED,
+)
 from layouts.units import METRES, length_text
-
-#: Each form and the side that the street sees where nobody says: its eave or its gable.
-FORMS = {
-    "gable": "gable",
-    "cross-gable": "eave",
-    "hip": "eave",
-    "gambrel": "gable",
-    "shed": "gable",
-    "flat": "eave",
-}
-#: Forms whose roof can stand either way to the street.
-TURNED = frozenset({"gable", "gambrel", "shed"})
-SIDES = ("left", "right", "none")
-FLOOR = 0.28  # of the ground floor above the ground [m]
-STOREY = 2.62  # from floor to floor [m], where nobody says an eave
-LOW_STOREY = 2.15  # the least [m] that still is a storey
-DOOR_BAY = 2.4  # the least wall [m] that has room for a front door
-ROOM = 1.9  # height [m] of a roof in which people live
-DORMER = 1.55  # width [m] of a dormer's wall
-DORMER_WALL = 1.3  # its height [m]
-
-#: (least, most) of every length [m]; beyond, nobody lives in it or nobody lights it.
-RANGES = {
-    "width": (3.0, 40.0),
-    "eave": (2.2, 14.0),
-    "depth": (3.0, 30.0),
-    "overhang": (0.15, 1.2),
-    "garage_width": (2.6, 12.0),
-    "porch": (1.5, 40.0),
-    "porch_depth": (0.6, 4.0),
-}
 
 
 @dataclass(frozen=True)
@@ -90,9 +72,9 @@ class Measures:
             raise InputError(problems)
 
     @property
-    def look(self) -> Look:
+    def look(self) -> Finish:
         """What it is built of."""
-        return look_of(self.form, self.wall, self.roof)
+        return finish_of(self.form, self.wall, self.roof)
 
     @property
     def brick(self) -> bool:

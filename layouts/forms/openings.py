@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from layouts.forms.paint import Sheet
+from layouts.forms.paint import Painting
 
 FRAME = 0.09
 CORNER = 0.15  # width of a corner board
@@ -19,7 +19,7 @@ Span = tuple[float, float]
 
 
 def window(
-    sheet: Sheet,
+    sheet: Painting,
     name: str,
     wall: float,
     at: tuple[float, float, float, float],
@@ -70,7 +70,14 @@ def glass_width(span: Span, count: int, most: float = 1.3) -> float:
 
 
 def door(
-    sheet: Sheet, centre: float, wall: float, floor: float, material: str, *, lit: bool, tall: float
+    sheet: Painting,
+    centre: float,
+    wall: float,
+    floor: float,
+    material: str,
+    *,
+    lit: bool,
+    tall: float,
 ) -> None:
     """The front door with a light beside it and a lamp."""
     wide = DOOR[0]
@@ -115,7 +122,7 @@ def within(spans: list[Span], without: Span) -> list[Span]:
 
 
 def gable_windows(
-    sheet: Sheet,
+    sheet: Painting,
     name: str,
     wall: float,
     middle: float,

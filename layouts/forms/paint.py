@@ -24,7 +24,7 @@ class Light:
 
 
 @dataclass
-class Sheet:
+class Painting:
     """What is painted so far, back to front, and the runs that hang on it."""
 
     surfaces: list[Entry] = field(default_factory=list)

@@ -12,6 +12,7 @@ from typing import Annotated
 import typer
 
 from layouts.errors import InputError, Problem
+from layouts.file_names import SCHEME_ENDING
 from sim.cli.common import console
 
 FROM_FORM = "From measurements"
@@ -180,7 +181,7 @@ def _tell(written: list[Path], *, plan: bool = False) -> None:
     for path in written:
         out.print(str(path), soft_wrap=True)
     house = next(path for path in written if path.name == "house.yaml")
-    schemes = [path for path in written if path.name.endswith(".scheme.yaml")]
+    schemes = [path for path in written if path.name.endswith(SCHEME_ENDING)]
     calls = [["plan", str(house)]] if plan else []
     if schemes:
         calls.append(["preview", str(house), str(schemes[0])])

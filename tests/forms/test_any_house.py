@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from layouts import InputError, Problem, house_from
 from layouts.forms import FORMS, Measures, house_of_form
-from layouts.forms.measures import RANGES, TURNED
+from layouts.forms.usual import RANGES, TURNED
 from layouts.polygon import inside
 from sim.report.check import check_report
 

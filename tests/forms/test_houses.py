@@ -13,7 +13,7 @@ import pytest
 from layouts import House, house_from
 from layouts.files.document import parse
 from layouts.forms import Measures, drawn_form, house_of_form
-from layouts.forms.measures import FORMS, TURNED
+from layouts.forms.usual import FORMS, TURNED
 from layouts.new_file import house_text, rounded
 from layouts.polygon import inside
 from sim.report.check import check_report

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class Look:
+class Finish:
     """Names of materials."""
 
     wall: str
@@ -22,18 +22,18 @@ class Look:
 
 
 LOOKS = {
-    "gable": Look("lap-siding-sage", "lap-siding-white", "shingle-grey", "door-red"),
-    "cross-gable": Look("lap-siding-blue", "lap-siding-white", "shingle-grey", "door-red"),
-    "hip": Look("brick-red", "render-cream", "slate", "door-green", "stone"),
-    "gambrel": Look("lap-siding-cream", "lap-siding-white", "shingle-brown", "door-blue"),
-    "shed": Look("lap-siding-grey", "timber-light", "metal-dark", "door-blue"),
-    "flat": Look("render-white", "timber-light", "metal-dark", "timber"),
+    "gable": Finish("lap-siding-sage", "lap-siding-white", "shingle-grey", "door-red"),
+    "cross-gable": Finish("lap-siding-blue", "lap-siding-white", "shingle-grey", "door-red"),
+    "hip": Finish("brick-red", "render-cream", "slate", "door-green", "stone"),
+    "gambrel": Finish("lap-siding-cream", "lap-siding-white", "shingle-brown", "door-blue"),
+    "shed": Finish("lap-siding-grey", "timber-light", "metal-dark", "door-blue"),
+    "flat": Finish("render-white", "timber-light", "metal-dark", "timber"),
 }
 
 
-def look_of(form: str, wall: str | None, roof: str | None) -> Look:
+def finish_of(form: str, wall: str | None, roof: str | None) -> Finish:
     """The form's materials, with those that somebody chose."""
     usual = LOOKS[form]
     wall = wall or usual.wall
     corner = "stone" if wall.startswith("brick") else "trim-white"
-    return Look(wall, usual.second, roof or usual.roof, usual.door, corner)
+    return Finish(wall, usual.second, roof or usual.roof, usual.door, corner)
