@@ -135,7 +135,7 @@ def _by_rule(m: Measures) -> dict[str, Any]:
     )
     width = m.width if math.isfinite(m.width) else 10.0
     return {
-        "eave": FLOOR + STOREY * m.storeys - 0.2,
+        "eave": FLOOR + STOREY * min(3, max(1, m.storeys)) - 0.2,
         "pitch": pitch,
         "facing": FORMS[m.form],
         "depth": min(9.0, max(5.5, (0.54 if m.form == "cross-gable" else 0.64) * width)),

@@ -130,9 +130,9 @@ def new(
     }
     source = source_of({*said, *(key for key, value in others.items() if value is not None)})
     if source == "form":
-        from sim.cli.new_form import from_form, measures_of
+        from sim.cli.new_form import from_form, measures_of_flags
 
-        written = from_form(folder, measures_of(said, units, lit=not dark))
+        written = from_form(folder, measures_of_flags(said, units, lit=not dark))
         _tell(written, plan=True)
     elif photo is not None:
         from sim.cli.new_photo import from_photo

@@ -10,8 +10,8 @@ import pytest
 from effects import load_scheme
 from layouts import load_house
 from layouts.errors import InputError
+from layouts.forms.typed import measures_of, pitch_of
 from sim.cli.new import TAKES, source_of
-from sim.cli.new_form import measures_of, pitch_of
 
 
 def test_a_house_from_measurements_with_its_schemes(run, tmp_path: Path) -> None:
