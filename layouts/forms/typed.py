@@ -10,6 +10,7 @@ from typing import Any
 
 from layouts.errors import InputError, Problem
 from layouts.forms.measures import Measures
+from layouts.forms.usual import FORMS
 from layouts.units import METRES, length_m
 
 #: Fields of `Measures` by what is typed into them; pitch and units apart.
@@ -92,6 +93,8 @@ def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True
             given[key] = reader.read(key, texts[key], _whole)
     if "pitch" in texts:
         given["pitch"] = reader.read("pitch", texts["pitch"], pitch_of)
+    if "form" not in texts:
+        reader.refuse("form", "what roof has it", f"write {' or '.join(FORMS)}")
     if "width" not in texts:
         do = "write --width '40 ft' or --width '12 m', from corner to corner"
         reader.refuse("width", "how wide is the front", do)
@@ -102,7 +105,8 @@ def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True
     made_units = units if units in METRES else _units_of(texts)
     known = {key: value for key, value in given.items() if value is not None}
     try:
-        known.setdefault("width", 12.0)  # stands in, so that the other measures are looked at too
+        # These stand in, so that the other measures are looked at too.
+        known = {"form": "gable", "width": 12.0, **known}
         made = Measures(**known, units=made_units, lit=lit)
     except InputError as error:
         raise InputError([*reader.problems, *error.problems]) from None
