@@ -92,10 +92,11 @@ def new(
         Texts, _option("point", "U,V=X,Y", "A known point of the wall; again for more.", FROM_PHOTO)
     ] = None,
     eaves: Annotated[
-        Texts, _option("eaves", "U,V…", "Points along an edge that is straight.", FROM_PHOTO)
+        Texts,
+        _option("eaves", "U,V U,V…", "Three or more pixels along a straight edge.", FROM_PHOTO),
     ] = None,
     length: Annotated[
-        Texts, _option("length", "U,V-U,V=L", "A known length on the wall.", FROM_PHOTO)
+        Texts, _option("length", "U,V U,V=L", "Along the wall, level or upright.", FROM_PHOTO)
     ] = None,
     viewer: Annotated[
         Text, _option("viewer", "LENGTH", "From the camera to the wall.", FROM_PHOTO)

@@ -130,6 +130,41 @@ def test_every_pair_of_sources_contradicts() -> None:
     assert source_of(set()) == ""
 
 
+def test_other_sources_get_what_was_typed(
+    run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A photograph, a drawing and a template are read elsewhere; this verb only hands on."""
+    import sim.cli.new_photo
+    import sim.cli.new_svg
+    import sim.cli.new_template
+
+    heard: list[tuple[object, ...]] = []
+
+    def hear(folder: Path, *more: object) -> list[Path]:
+        heard.append(more)
+        return [folder / "house.yaml"]
+
+    monkeypatch.setattr(sim.cli.new_photo, "from_photo", hear)
+    monkeypatch.setattr(sim.cli.new_svg, "from_svg", hear)
+    monkeypatch.setattr(sim.cli.new_template, "from_template", hear)
+    for call in (
+        ["--photo", "a.jpg", "--point", "1,2 = 0,0", "--point", "9,2 = 8,0", "--viewer", "12 m"],
+        ["--photo", "a.jpg", "--length", "1,2 9,2 = 8 m", "--eaves", "1,1 2,2 3,3", "--units", "m"],
+        ["--svg", "a.svg", "--width", "9 m", "--name", "Ours"],
+        ["--from-template", "a.yaml", "--set", "width=9m", "--set", "eave=3m"],
+    ):
+        made = run("new", tmp_path / "mine", *call)
+        assert made.exit_code == 0, made.stderr
+        assert "Next: evenfall check" in made.stdout
+    photo, points = Path("a.jpg"), ["1,2 = 0,0", "9,2 = 8,0"]
+    assert heard == [
+        (photo, points, [], [], "12 m", None, None),
+        (photo, [], ["1,1 2,2 3,3"], ["1,2 9,2 = 8 m"], None, "m", None),
+        (Path("a.svg"), "9 m", None, "Ours"),
+        (Path("a.yaml"), ["width=9m", "eave=3m"]),
+    ]
+
+
 def test_units_are_those_of_the_tape() -> None:
     assert measures_of({"form": "hip", "width": "40' 6\""}, None).units == "ft"
     assert measures_of({"form": "hip", "width": "12.5 m"}, None).units == "m"
