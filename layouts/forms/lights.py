@@ -14,6 +14,9 @@ from layouts.forms.roof import Place
 from layouts.records import Kind
 
 FPS = 40
+#: Square to a rake means away from it, to one side: turned this far [°] to the street, both rakes
+#: of a gable are seen from the middle of the front.
+OUTWARDS = -8
 NEXT = 1.2  # a run whose data starts this near [m] to where another ends is chained to it
 Entry = dict[str, Any]
 
@@ -27,7 +30,7 @@ def lights_of(measures: Measures, lights: list[Light]) -> Entry:
             "name": each.name,
             "pixels": kind.name,
             "path": [[x, y] for x, y in each.path],
-            "aim": "down",
+            "aim": OUTWARDS if each.zone == "gables" else "down",
             "standoff": each.standoff,
             "profile": measures.profile,
         }

@@ -93,7 +93,7 @@ def door(
         right + 0.22,
         top,
     )
-    lamp, level = left - 0.36, floor + 1.5
+    lamp, level = left - 0.27, floor + 1.5
     sheet.paint(
         "lamp",
         "glass-lit" if lit else "glass",
