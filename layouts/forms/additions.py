@@ -170,7 +170,7 @@ def chimney(sheet: Painting, m: Measures, body: Body) -> None:
     middle, half = (body.left + body.right) / 2, m.width / 2
     high = max(y for _, y in [*body.edge, *body.top])
     share = 0.3 if not body.level else 0.55
-    if m.form == "hip":
+    if m.form == "hip" and body.top:
         ridge = [x for x, y in body.top if y == high]
         share = min(0.55, max(0.12, ((max(ridge) - min(ridge)) / 2 - 0.3) / half))
     at = middle + half * share * (1 if m.chimney == "right" else -1)
