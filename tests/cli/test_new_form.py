@@ -10,6 +10,7 @@ import pytest
 from effects import load_scheme
 from layouts import load_house
 from layouts.errors import InputError
+from layouts.forms import FORMS
 from layouts.forms.typed import measures_of, pitch_of
 from sim.cli.new import TAKES, source_of
 
@@ -171,3 +172,12 @@ def test_units_are_those_of_the_tape() -> None:
     asked = measures_of({"form": "hip", "width": "480", "eave": "3 m"}, "in")
     assert (asked.units, asked.width, asked.eave) == ("in", pytest.approx(12.192), 3.0)
     assert not measures_of({"form": "hip", "width": "12 m", "porch": "none"}, None).porch
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_both_schemes_fit_every_form(run, tmp_path: Path, form: str) -> None:
+    assert run("new", tmp_path, "--form", form, "--width", "11 m").exit_code == 0
+    house = load_house(tmp_path / "house.yaml")
+    for scheme in tmp_path.glob("*.scheme.yaml"):
+        used = {zone for layer in load_scheme(scheme, house).layers for zone in layer.zones}
+        assert used <= set(house.zones)

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from layouts import House, house_from
+from layouts import House, house_from, kinds
 from layouts.files.document import parse
 from layouts.forms import Measures, drawn_form, house_of_form
 from layouts.forms.usual import FORMS, TURNED
@@ -224,3 +224,13 @@ def test_measures_are_what_was_asked() -> None:
     assert made["bargeboard"][:, 1].min() == pytest.approx(9 * FT, abs=0.002)
     assert measures.floors == 1
     assert "attic-1-frame" in made
+
+
+@pytest.mark.parametrize("kind", kinds())
+def test_any_kind_of_pixel_is_chained_in_what_an_output_carries(kind: str) -> None:
+    """40 frames a second, no address twice, no gap that data would not cross."""
+    for form in ("cross-gable", "gambrel"):
+        measures = Measures(form=form, width=16.0, storeys=2, porch=4.0, garage="right", kind=kind)
+        found = check_report(house_of(measures), []).all
+        assert {each.code for each in found} <= {"no-supplies", "figures-borrowed"}, found
+        assert {output.fps for output in house_of(measures).outputs} == {40}
