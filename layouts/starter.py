@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 
 from layouts.errors import EvenfallError
@@ -17,14 +18,25 @@ def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
     Returns the files written. Raises EvenfallError, before anything is written, where one of them
     is there already or `folder` is a file.
     """
+    return write_new(
+        folder, {source.name: source.read_bytes() for source in sorted(STARTER.glob("*.yaml"))}
+    )
+
+
+def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Writes new files into `folder`, making it where it is missing; returns their paths.
+
+    Raises EvenfallError, before anything is written, where one of them is there already or
+    `folder` is a file.
+    """
     target = Path(folder)
     if target.exists() and not target.is_dir():
         raise EvenfallError(f"{target} is a file, not a folder; name another")
-    made = [(target / source.name, source) for source in sorted(STARTER.glob("*.yaml"))]
-    for file, _ in made:
-        if file.exists():
+    for name in files:
+        if (target / name).exists():
+            file = target / name
             raise EvenfallError(f"{file} is already there; name another folder, or move it away")
     target.mkdir(parents=True, exist_ok=True)
-    for file, source in made:
-        write_atomically(file, source.read_bytes())
-    return tuple(file for file, _ in made)
+    for name, content in files.items():
+        write_atomically(target / name, content)
+    return tuple(target / name for name in files)

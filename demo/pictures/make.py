@@ -1,7 +1,8 @@
 """Makes the README's pictures and its power report anew: `.venv/bin/python demo/pictures/make.py`.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; `window.py` makes those of
-the window. The report is what `evenfall power` prints, without its wires, findings and cautions.
+the window, `forms.py` the sheet of houses from measurements. The report is what `evenfall power`
+prints, without its wires, findings and cautions.
 """
 
 from __future__ import annotations
@@ -71,6 +72,7 @@ def report() -> None:
 def main() -> None:
     """Write every picture beside this file, and the report into the README."""
     report()
+    subprocess.run([sys.executable, HERE / "forms.py"], cwd=ROOT, check=True)
     for name, command in PICTURES.items():
         with tempfile.TemporaryDirectory() as folder:
             drawn = Path(folder) / "drawn.png"
