@@ -77,6 +77,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         units=file.units,
         places=build_places(file.places),
         routes=routes,
+        measures=MappingProxyType(dict(file.measures)),
         placed=tuple(placing(run) for run in runs),
     )
 

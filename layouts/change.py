@@ -34,7 +34,8 @@ def change(house: House, **sections: Any) -> House:
     as a file writes them or as records: `wires=[*house.wires, {"from": …}]`. All but `wires` can
     also be given as a mapping by name, with the keys that change; None takes a thing away, a new
     name adds one: `runs={"gable": {"cuts": [75]}, "porch": None}`. `zones` is such a mapping too,
-    of lists. Bare lengths are in the house's units.
+    of lists. Bare lengths are in the house's units. `measures` are what expressions in the same
+    call are reckoned with; what is not given again keeps the numbers it has.
 
     Addresses that overlap afterwards are a finding; all else that a file would be refused for is
     refused: raises InputError, its problems by their path. Raises KeyError for the name of what is
@@ -76,6 +77,7 @@ def _data(house: House) -> entries.Entry:
         "format": "evenfall-house/1",
         "name": house.name,
         "units": house.units,
+        "measures": dict(house.measures),
         "temperature_c": house.temperature_c,
         "drawing": {"viewer": entries.length_entry(house.drawing.viewer_m)},
         "zones": entries.zone_entries(house),

@@ -21,11 +21,16 @@ Entry = dict[str, Any]
 
 
 def house_data(house: House) -> Entry:
-    """The mapping that `house_from` makes the same house of."""
+    """The mapping that `house_from` makes the same house of.
+
+    What was reckoned with measures stands there as the number it came to; the measures are as they
+    were written.
+    """
     return {
         "format": "evenfall-house/1",
         "name": house.name,
         "units": house.units,
+        **({"measures": dict(house.measures)} if house.measures else {}),
         "temperature_c": house.temperature_c,
         **({"location": vars(house.location).copy()} if house.location else {}),
         "drawing": drawing_entry(house.drawing, house.file),

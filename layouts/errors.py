@@ -4,6 +4,10 @@
     ├── InputError           one or more problems in one file, all of them at once
     └── UnmixableKind        a kind whose figures cannot be computed with, found long after reading
 
+    ValueError of a value, which the reader of files makes a Problem of
+    ├── PlacedError          it knows at which character of the value
+    └── ToldElsewhere        its cause is a problem already; nothing more is told of it
+
 This module imports nothing of the project, so every package can raise these.
 """
 
@@ -26,6 +30,18 @@ def shown(text: str) -> str:
 
 class EvenfallError(Exception):
     """A refusal in words for the user; the command line prints it and exits with 2."""
+
+
+class PlacedError(ValueError):
+    """What is wrong with a text, from its character `offset` on; what to do after a semicolon."""
+
+    def __init__(self, text: str, offset: int):
+        super().__init__(text)
+        self.offset = offset
+
+
+class ToldElsewhere(ValueError):
+    """A value that cannot be had because of something that is told already."""
 
 
 @dataclass(frozen=True, order=True)

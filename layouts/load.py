@@ -16,6 +16,7 @@ from layouts.files.recovery import recover
 from layouts.files.refusals import Refusals
 from layouts.files.written import PlainData, Written
 from layouts.known import Known
+from layouts.measures import read_measures
 from layouts.records import House, Kind, WireSize
 from layouts.units import METRES
 
@@ -67,11 +68,14 @@ def house_of(written: Written, known: Known, before: Before | None = None) -> Ho
     from layouts.schema import HouseFile
 
     units = written.data.get("units") if isinstance(written.data, dict) else None
+    measures, troubles = read_measures(written)
     context = {
         "units": units if isinstance(units, str) and units in METRES else "m",
+        "measures": measures,
         "wires": known.own[WireSize],
     }
     made = recover(written, HouseFile, context, _FALLBACK)
+    made.problems += troubles
     if made.model is None:
         raise InputError(made.problems)
     return build(made.model, known, Refusals(made), before)

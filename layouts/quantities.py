@@ -13,22 +13,72 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, WithJsonSchema
 
 from layouts.catalogue import wire_size
+from layouts.entries import length_entry
+from layouts.expression import ExpressionError, is_expression
 from layouts.files.names import checked_name, nearest
 from layouts.files.numerals import in_unit, mended
+from layouts.measures import NONE, Measures
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
 LEAST_PITCH_M = 0.0005
-_LENGTH = {"anyOf": [{"type": "number"}, {"type": "string", "examples": ["2.5 m", "12 ft 6 in"]}]}
+_LENGTHS = ["2.5 m", "12 ft 6 in", "= width / 2"]
+_LENGTH = {
+    "anyOf": [
+        {"type": "number"},
+        {"type": "string", "examples": _LENGTHS},
+    ]
+}
+_EXPRESSION = {"type": "string", "pattern": r"^\s*=", "examples": ["= width / 2"]}
 _CUT = {"anyOf": [{"type": "integer", "minimum": 1}, {"type": "string", "examples": ["2.5 m"]}]}
 _SPOT = {
     "anyOf": [{"type": "string"}, {"type": "array", "items": _LENGTH, "minItems": 2, "maxItems": 2}]
 }
-_AIM = {"anyOf": [{"enum": list(AIMS)}, {"type": "number", "minimum": -180, "maximum": 180}]}
+_AIM = {
+    "anyOf": [
+        {"enum": list(AIMS)},
+        {"type": "number", "minimum": -180, "maximum": 180},
+        _EXPRESSION,
+    ]
+}
+
+
+def _measures(info: ValidationInfo) -> Measures:
+    made: Measures = (info.context or {}).get("measures", NONE)
+    return made
 
 
 def _metres(value: Any, info: ValidationInfo) -> float:
-    return length_m(value, (info.context or {}).get("units", "m"))
+    unit = (info.context or {}).get("units", "m")
+    if isinstance(value, str) and is_expression(value):
+        return _measures(info).length(value, unit)
+    return length_m(value, unit)
+
+
+def _reckoned(value: Any, info: ValidationInfo) -> Any:
+    """The number that an expression comes to, whole where it is; anything else as it is."""
+    if not is_expression(value):
+        return value
+    number = _measures(info).number(value)
+    return int(number) if number.is_integer() else number
+
+
+def _whole(value: Any, info: ValidationInfo) -> Any:
+    made = _reckoned(value, info)
+    if made is not value and isinstance(made, float):
+        raise ExpressionError(f"this comes to {made:g}, where a whole number belongs; round it", 0)
+    return made
+
+
+def _wire_end(value: Any, info: ValidationInfo) -> Any:
+    """`eave@= width / 2` with the length that it comes to."""
+    run, _, along = value.partition("@") if isinstance(value, str) else ("", "", "")
+    if not is_expression(along):
+        return value
+    try:
+        return f"{run}@{length_entry(_metres(along, info))}"
+    except ExpressionError as error:
+        raise ExpressionError(str(error), len(run) + 1 + error.offset) from None
 
 
 def _positive(value: float) -> float:
@@ -56,7 +106,8 @@ def _wire_of_copper(value: str, info: ValidationInfo) -> str:
     return value
 
 
-def _aim(value: Any) -> str | float:
+def _aim(value: Any, info: ValidationInfo) -> str | float:
+    value = _reckoned(value, info)
     if isinstance(value, int | float) and not isinstance(value, bool) and -180 <= value <= 180:
         return float(value)
     if value in AIMS:
@@ -74,6 +125,9 @@ def _cut(value: Any, info: ValidationInfo) -> int | float:
     """A position as a whole number, or metres along the run as a float."""
     if isinstance(value, int) and not isinstance(value, bool):
         return value
+    if is_expression(value):
+        plain = _measures(info).quantity(value).plain
+        return _whole(value, info) if plain else _metres(value, info)
     if isinstance(value, str):
         return length_m(value)
     if isinstance(value, float):
@@ -134,6 +188,21 @@ CableText = Annotated[WireText, AfterValidator(_wire_of_copper)]
 Cut = Annotated[Any, BeforeValidator(_cut), WithJsonSchema(_CUT)]
 Spot = Annotated[Any, BeforeValidator(_spot), WithJsonSchema(_SPOT)]
 Aim = Annotated[Any, BeforeValidator(_aim), WithJsonSchema(_AIM)]
+Count = Annotated[
+    int,
+    Field(ge=1),
+    BeforeValidator(_whole),
+    WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 1}, _EXPRESSION]}),
+]
+Spares = Annotated[
+    int,
+    Field(ge=0),
+    BeforeValidator(_whole),
+    WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 0}, _EXPRESSION]}),
+]
+WireEnd = Annotated[str, BeforeValidator(_wire_end)]
+#: Read by `layouts.measures`, before anything else of the file.
+MeasureValue = Annotated[Any, WithJsonSchema(_LENGTH)]
 Timezone = Annotated[str, AfterValidator(_timezone)]
 Country = Annotated[str, AfterValidator(_country)]
 
@@ -145,14 +214,16 @@ class In:
     unit: str
     example: str
 
-    def _read(self, value: Any) -> Any:
+    def _read(self, value: Any, info: Any) -> Any:
+        if is_expression(value):
+            return _reckoned(value, info)
         said = in_unit(value, self.unit) if isinstance(value, str) else None
         return value if said is None else said
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
         from pydantic_core import core_schema
 
-        return core_schema.no_info_before_validator_function(self._read, handler(source))
+        return core_schema.with_info_before_validator_function(self._read, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
         return {"anyOf": [handler(schema), {"type": "string", "examples": [self.example]}]}

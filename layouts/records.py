@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -307,6 +307,7 @@ class House:
     units: str = "m"  # in which its owner measures
     places: tuple[Place, ...] = ()
     routes: tuple[Route, ...] = ()
+    measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
 
     def __post_init__(self) -> None:

@@ -1,7 +1,7 @@
 """The models of the house file: what may be written, with what meaning.
 
-Lengths come out of validation in metres whatever the file's units; the key of the context is
-`units`.
+Lengths come out of validation in metres whatever the file's units, and expressions as what they
+come to; the keys of the context are `units` and `measures`.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from layouts.quantities import (
     Amps,
     CableText,
     Celsius,
+    Count,
     Country,
     Cut,
     Degrees,
@@ -29,6 +30,7 @@ from layouts.quantities import (
     LogicVolts,
     Longitude,
     Lumens,
+    MeasureValue,
     Microseconds,
     Milliamps,
     Name,
@@ -39,11 +41,13 @@ from layouts.quantities import (
     PositiveLength,
     SeriesOhms,
     Share,
+    Spares,
     Spot,
     Timezone,
     Volts,
     Watts,
     Width,
+    WireEnd,
     WireText,
 )
 
@@ -120,13 +124,13 @@ class RunEntry(StrictModel):
     name: Name
     pixels: str = Field(description="the kind of its pixels")
     path: Annotated[list[Point], Field(min_length=2)] = Field(description="from data in onwards")
-    count: Annotated[int, Field(ge=1)] | None = Field(
+    count: Count | None = Field(
         None, description="spread evenly; without it the path is filled at the kind's pitch"
     )
     aim: Aim = Field("down", description="a word, or degrees from straight down to the wall")
     standoff: PositiveLength = Field(0.05, description="distance from the wall")
     profile: str = Field("bare", description="the mounting channel")
-    spare_first: Annotated[int, Field(ge=0)] = Field(0, description="leading pixels kept dark")
+    spare_first: Spares = Field(0, description="leading pixels kept dark")
     cuts: list[Cut] = Field(
         [],
         description="+ is interrupted before these positions: a number counts pixels, a length is"
@@ -172,8 +176,8 @@ class LeadEntry(StrictModel):
 class WireEntry(StrictModel):
     """A pair of conductors from one end to another."""
 
-    start: str = Field(alias="from", description="a supply, a junction, or a point of a run")
-    end: str = Field(alias="to", description="a supply, a junction, or a point of a run")
+    start: WireEnd = Field(alias="from", description="a supply, a junction, or a point of a run")
+    end: WireEnd = Field(alias="to", description="a supply, a junction, or a point of a run")
     wire: CableText = Field(description="its size, like 16 AWG or 1.5 mm2")
     length: PositiveLength = Field(description="one way")
     fuse: Fuse | None = Field(None, description="rating [A]")
@@ -244,6 +248,9 @@ class HouseFile(StrictModel):
     format: Literal["evenfall-house/1"]
     name: str
     units: Literal["m", "cm", "mm", "ft", "in"] = Field("m", description="of bare numbers")
+    measures: dict[str, MeasureValue] = Field(
+        {}, description="names for numbers and lengths; '= width / 2' reckons with them"
+    )
     temperature_c: Celsius = Field(20.0, description="of the wiring [°C]")
     location: LocationEntry | None = None
     drawing: DrawingEntry

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
+from fractions import Fraction
+from typing import TypeVar
 
 from layouts.files.numerals import mended
 
 #: Metres in one of each unit; the inch is 25.4 mm and the foot 12 in exactly.
 METRES = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048, "in": 0.0254}
+
+_N = TypeVar("_N", float, Fraction)
 
 _NUMBER = r"(\d+(?:\.\d*)?|\.\d+)"
 _INCHES = rf"(?:(\d+)/(\d+)|{_NUMBER}(?:[\s-]+(\d+)/(\d+))?)"
@@ -30,23 +35,29 @@ def length_m(value: float | str, unit: str = "m") -> float:
     """
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise ValueError(f"expected a length, found {value!r}; write it like '2.5 m' or 12' 6\"")
-    metres = _text_m(value) if isinstance(value, str) else value * METRES[unit]
+    metres = _text_m(value, float) if isinstance(value, str) else value * METRES[unit]
     if not math.isfinite(metres) or abs(metres) > 1e5:
         raise ValueError(f"the length {value} is beyond 100 km; check its unit")
     return metres
 
 
-def _text_m(text: str) -> float:
+def exact_m(text: str) -> Fraction:
+    """The length [m] that a text with its unit says, to the last digit. Raises like `length_m`."""
+    return _text_m(text, lambda number: Fraction(str(number)))
+
+
+def _text_m(text: str, as_number: Callable[[str | float], _N]) -> _N:
     stripped = text.strip()
     if match := _METRIC.fullmatch(stripped):
         sign, number, unit = match.groups()
-        metres = float(number) * METRES[unit]
+        metres = as_number(number) * as_number(METRES[unit])
     elif match := _imperial(stripped):
         sign = match[1]
-        inches = (
-            float(match[5] or 0) + _fraction(match[3], match[4]) + _fraction(match[6], match[7])
-        )
-        metres = float(match[2] or 0) * METRES["ft"] + inches * METRES["in"]
+        inches = as_number(match[5] or 0)
+        for above, below in ((match[3], match[4]), (match[6], match[7])):
+            inches += as_number(above) / as_number(below) if above and below else 0
+        feet = as_number(match[2] or 0)
+        metres = feet * as_number(METRES["ft"]) + inches * as_number(METRES["in"])
     else:
         do = mended(text)[1] or "write it like '2.5 m', '40 mm' or '12 ft 6 in'"
         raise ValueError(f"'{text}' is not a length; {do}")
@@ -61,10 +72,6 @@ def _imperial(text: str) -> re.Match[str] | None:
     said = match and any(group is not None for group in match.groups()[1:])
     slashed = match and any(below is not None and int(below) == 0 for below in (match[4], match[7]))
     return match if said and not slashed else None
-
-
-def _fraction(above: str | None, below: str | None) -> float:
-    return int(above) / int(below) if above and below else 0.0
 
 
 def length_text(metres: float, unit: str = "m") -> str:

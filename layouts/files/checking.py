@@ -6,7 +6,7 @@ import types
 import typing
 from typing import TYPE_CHECKING, Any
 
-from layouts.errors import InputError, Problem
+from layouts.errors import InputError, PlacedError, Problem, ToldElsewhere
 from layouts.files.names import did_you_mean, nearest
 from layouts.files.numerals import number_hint
 from layouts.files.typos import cut_by_comma, lost_colour, too_many_by_commas
@@ -93,6 +93,7 @@ def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -
     The branches of a union are told as alternatives.
     """
     told: dict[tuple[Any, ...], tuple[bool, list[str], str]] = {}
+    offsets: dict[tuple[Any, ...], int] = {}
     meant = _meant(document, model, errors)
     paths = [existing(document.data, error["loc"]) for error in errors]
     passed = {path[:depth] for path in paths for depth in range(len(path))}
@@ -101,15 +102,21 @@ def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -
             continue  # one branch of a union; another got deeper
         if error["type"] == "missing" and (*path, error["loc"][-1]) in meant:
             continue  # the misspelt key is told
+        cause = error.get("ctx", {}).get("error")
+        if isinstance(cause, ToldElsewhere):
+            continue
         at_key, what, do = _words(document, model, path, error)
         where = (path, what) if at_key or not what.startswith("expected ") else (path, "expected")
         _, whats, _ = told.setdefault(where, (at_key, [], do))
         if what not in whats:
             whats.append(what)
+        if isinstance(cause, PlacedError):
+            offsets[where] = cause.offset
     problems = list(document.problems)
     seen = {(problem.line, problem.column) for problem in problems}
-    for (path, _), (at_key, whats, do) in told.items():
-        problem = document.problem(path, _either(whats), do, key=at_key)
+    for where, (at_key, whats, do) in told.items():
+        offset = offsets.get(where, 0)
+        problem = document.problem(where[0], _either(whats), do, key=at_key, offset=offset)
         if (problem.line, problem.column) not in seen:
             problems.append(problem)
     return problems

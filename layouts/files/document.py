@@ -71,10 +71,23 @@ class Document:
         return self.lines[line - 1] if line <= len(self.lines) else "", column
 
     def problem(
-        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False
+        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False, offset: int = 0
     ) -> Problem:
-        """A problem with what stands at `path`."""
-        return Problem(self.file, *self.at(path, key), what, do)
+        """A problem with what stands at `path`, from the character `offset` of a text on."""
+        line, column = self.at(path, key)
+        return Problem(self.file, line, column + self._inside(path, offset), what, do)
+
+    def _inside(self, path: Sequence[Step], offset: int) -> int:
+        """How far behind its beginning the character `offset` of a text stands in its line.
+
+        None further where the text is not in the file as it is read: folded, or with escapes.
+        """
+        node = self.node(path) if offset else None
+        if node is None or not isinstance(node.value, str):
+            return 0
+        rest = self.lines[node.at[0] - 1][node.at[1] - 1 :]
+        quote = len(rest[:1]) if rest[:1] in ("'", '"') else 0
+        return quote + offset if rest[quote:].startswith(node.value) else 0
 
 
 def read(path: str | os.PathLike[str], *, max_bytes: int = 5_000_000) -> Document:

@@ -33,9 +33,9 @@ class Written(Protocol):
         """What was wrong before any model was held against it."""
 
     def problem(
-        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False
+        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False, offset: int = 0
     ) -> Problem:
-        """A problem with what stands at `path`."""
+        """A problem with what stands at `path`, from the character `offset` of a text on."""
 
     def line_at(self, path: Sequence[Step], key: bool = False) -> tuple[str, int]:
         """The line on which what stands at `path` begins, and the column where."""
@@ -50,7 +50,7 @@ class PlainData:
     problems: tuple[Problem, ...] = ()
 
     def problem(
-        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False
+        self, path: Sequence[Step], what: str, do: str = "", *, key: bool = False, offset: int = 0
     ) -> Problem:
         return Problem(path_text(path) or "house", 0, 0, what, do)
 
