@@ -2,7 +2,7 @@
 
 The text of the template is copied with the named measures replaced; all else stays to the byte.
 What lies beside it and is part of it goes along: its photograph, the schemes and seasons that
-load with the new house, and the parts and prices.
+load with the new house, and the parts and prices. Where no scheme does, a plain one is written.
 """
 
 from __future__ import annotations
@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import EvenfallError, InputError
 from layouts.expression import Quantity
-from layouts.file_names import PARTS, PRICES, SCHEMES
+from layouts.file_names import PARTS, PRICES, SCHEME_ENDING, SCHEMES
 from layouts.measures import measures_of, quantity_of
 from sim.cli.common import say
+from sim.cli.new_files import PLAIN_SCHEME, Files, write_new
 
 if TYPE_CHECKING:
     from layouts.records import House
@@ -48,7 +49,9 @@ def from_template(folder: Path, template: Path, sets: list[str]) -> list[Path]:
         given = ", ".join(f"{name} {_shown(new)}" for name, new in values.items())
         raise EvenfallError(f"with {given} this house does not hold:\n{error}") from None
     beside, left_out = _beside(house, template)
-    written = _write(folder, [("house.yaml", mark + text.encode()), *beside])
+    if not any(name.endswith(SCHEME_ENDING) for name, _ in beside):
+        beside.append((f"evening{SCHEME_ENDING}", PLAIN_SCHEME.encode()))
+    written = write_new(folder, [("house.yaml", mark + text.encode()), *beside])
     for name, why in left_out:
         say(f"left out: {name}, {why}")
     return written
@@ -123,9 +126,6 @@ def _shown(value: Any) -> str:
     return f"{value}".strip()
 
 
-Files = list[tuple[str, bytes]]
-
-
 def _beside(house: House, template: Path) -> tuple[Files, list[tuple[str, str]]]:
     """The files that go along, by the name they get, and those that do not, with the reason."""
     from effects import load_scheme
@@ -172,22 +172,3 @@ def _schemes_lost(path: Path, house: House, schemes: set[str]) -> str:
 
 def _first(error: EvenfallError) -> str:
     return str(error).splitlines()[0]
-
-
-def _write(folder: Path, files: Files) -> list[Path]:
-    """Puts every file into the folder, or none: never over one that is there."""
-    from layouts.files.write import write_atomically
-
-    if folder.exists() and not folder.is_dir():
-        raise EvenfallError(f"{folder} is a file, not a folder; name another")
-    paths = [folder / name for name, _ in files]
-    for path in paths:
-        if path.exists() or path.is_symlink():
-            raise EvenfallError(f"{path} is already there; name another folder, or move it away")
-    for path, (_, data) in zip(paths, files, strict=True):
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            write_atomically(path, data)
-        except OSError as error:
-            raise EvenfallError(f"{path}: cannot be written: {error.strerror or error}") from None
-    return paths

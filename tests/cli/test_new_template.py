@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import shutil
 from pathlib import Path
 
@@ -58,7 +59,7 @@ def test_every_part_follows_the_width(tmp_path: Path, template: Path, width_m: f
         assert by_name[name][:, 0].max() < right
     # windows, door and gable do not run into each other
     order = ["gable-wall", "door-frame", "window-one-frame", "window-two-frame"]
-    for left, next_one in zip(order, order[1:], strict=False):
+    for left, next_one in itertools.pairwise(order):
         assert by_name[left][:, 0].max() < by_name[next_one][:, 0].min()
     gable = house.run("gable").path_m
     slope = (gable[1, 1] - gable[0, 1]) / (gable[1, 0] - gable[0, 0])

@@ -1,0 +1,91 @@
+"""Paths of the basic shapes, from the attributes that say their size; and lengths in px."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from svgelements import Path
+
+#: Coordinates beyond are a slip of the pen, or mean to do harm.
+FARTHEST = 1e7
+NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?(?:px|deg)?"
+
+
+def length_px(text: str) -> float | None:
+    """A length of SVG in px; None for a share of the page and for what is none."""
+    from svgelements import Length
+
+    if not text.strip() or text.strip().endswith("%"):
+        return None
+    try:
+        value = float(Length(text).value(ppi=96))
+    except (ValueError, TypeError, AttributeError):
+        return None
+    return value if abs(value) < FARTHEST else None
+
+
+def _sizes(attributes: Mapping[str, str], *keys: str) -> Iterator[float]:
+    for key in keys:
+        text = attributes.get(key, "0")
+        value = length_px(text)
+        if value is None:
+            raise ValueError(f"{key} is no length: {text}")
+        yield value
+
+
+def _rect(attributes: Mapping[str, str]) -> Path | None:
+    from svgelements import Path, Rect
+
+    x, y, width, height, rx, ry = _sizes(attributes, "x", "y", "width", "height", "rx", "ry")
+    if "rx" not in attributes or "ry" not in attributes:  # one stands for both
+        rx = ry = rx or ry
+    if width <= 0 or height <= 0:
+        return None
+    return Path(Rect(x, y, width, height, min(rx, width / 2), min(ry, height / 2)))
+
+
+def _round(attributes: Mapping[str, str], *radii: str) -> Path | None:
+    from svgelements import Ellipse, Path
+
+    cx, cy, rx, ry = _sizes(attributes, "cx", "cy", radii[0], radii[-1])
+    return Path(Ellipse(cx, cy, rx, ry)) if rx > 0 and ry > 0 else None
+
+
+def _line(attributes: Mapping[str, str]) -> Path:
+    from svgelements import Path
+
+    x1, y1, x2, y2 = _sizes(attributes, "x1", "y1", "x2", "y2")
+    return Path(f"M {x1!r},{y1!r} L {x2!r},{y2!r}")
+
+
+def _poly(attributes: Mapping[str, str], closed: str = "") -> Path | None:
+    from svgelements import Path
+
+    numbers = [float(each) for each in re.findall(NUMBER, attributes.get("points", ""))]
+    rest = re.sub(NUMBER, "", attributes.get("points", "")).replace(",", "").strip()
+    if rest or len(numbers) % 2:
+        raise ValueError("not pairs of numbers")
+    if len(numbers) < 4:
+        return None
+    pairs = " L ".join(f"{numbers[i]!r},{numbers[i + 1]!r}" for i in range(0, len(numbers), 2))
+    return Path(f"M {pairs}{closed}")
+
+
+def _path(attributes: Mapping[str, str]) -> Path | None:
+    from svgelements import Path
+
+    return Path(attributes["d"]) if attributes.get("d", "").strip() not in ("", "none") else None
+
+
+MAKE: dict[str, Callable[[Mapping[str, str]], Path | None]] = {
+    "path": _path,
+    "rect": _rect,
+    "circle": lambda attributes: _round(attributes, "r"),
+    "ellipse": lambda attributes: _round(attributes, "rx", "ry"),
+    "line": _line,
+    "polyline": _poly,
+    "polygon": lambda attributes: _poly(attributes, " Z"),
+}
