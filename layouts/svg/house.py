@@ -19,6 +19,7 @@ from layouts.svg.regions import pieces
 from layouts.svg.scale import Scale, scale_of
 from layouts.svg.shapes import Page, Shape
 from layouts.svg.style import Rgb
+from layouts.units import METRES
 
 #: How far a curve may leave its chords [m].
 TOLERANCE_M = 0.005
@@ -118,6 +119,7 @@ class _Maker:
         grounds = [each for each in page.shapes if _is_ground(each)]
         ground_px = float(_box(grounds[0])[3] if grounds else boxes[:, 3].max())
         self._m_per_px, self._ground_px = scale.m_per_px, ground_px
+        self._step_m = METRES["in"] / 16 if units in ("ft", "in") else 0.001
         for shape in page.shapes:
             if any(shape is line for line in scale.lines):
                 self._row(shape, "scale", "", "it says how large the drawing is")
@@ -214,7 +216,7 @@ class _Maker:
             for points, _ in polylines(shape.path, TOLERANCE_M / self._m_per_px)
         ]
         rings = [self._placed(ring) for ring in rings if len(ring) >= 3]
-        whole = [ring for ring in rings if abs(area_m2(ring)) >= LEAST_M2]
+        whole = [ring for ring in rings if len(ring) >= 3 and abs(area_m2(ring)) >= LEAST_M2]
         if not whole:
             self._row(shape, "nothing", "", "it encloses nothing")
             return
@@ -222,7 +224,8 @@ class _Maker:
             outlines = whole
         else:
             try:
-                outlines = [each for each in pieces(whole, shape.rule) if _is_sound(each)]
+                cut = [self._as_written(each) for each in pieces(whole, shape.rule)]
+                outlines = [each for each in cut if _is_sound(each)]
             except ValueError as error:
                 self._row(shape, "nothing", "", f"it is too fine to be cut: {error}")
                 return
@@ -275,7 +278,11 @@ class _Maker:
         """Points of the page as house coordinates [m]."""
         x = points[:, 0] * self._m_per_px
         y = (self._ground_px - points[:, 1]) * self._m_per_px
-        placed = np.round(np.column_stack([x, y]), 4) + 0.0
+        return self._as_written(np.column_stack([x, y]))
+
+    def _as_written(self, points: np.ndarray) -> np.ndarray:
+        """Points [m] as the file will have them: what is refused there must be seen here."""
+        placed = np.round(points / self._step_m) * self._step_m + 0.0
         keep = np.r_[True, np.any(np.diff(placed, axis=0) != 0, axis=1)]
         return placed[keep]
 
@@ -307,7 +314,9 @@ def _is_ground(shape: Shape) -> bool:
 
 
 def _is_sound(outline: np.ndarray) -> bool:
-    return abs(area_m2(outline)) >= LEAST_M2 and first_crossing(outline) is None
+    return (
+        len(outline) >= 3 and abs(area_m2(outline)) >= LEAST_M2 and first_crossing(outline) is None
+    )
 
 
 def _box(shape: Shape) -> tuple[float, float, float, float]:
@@ -318,5 +327,5 @@ def _box(shape: Shape) -> tuple[float, float, float, float]:
 
 
 def _text(metres: float) -> str:
-    """A length to the tenth of a millimetre; the writer of house files rounds further."""
-    return f"{metres:.4f}".rstrip("0").rstrip(".") + " m"
+    """A length to the thousandth of a millimetre; the writer of house files rounds further."""
+    return f"{metres:.6f}".rstrip("0").rstrip(".") + " m"

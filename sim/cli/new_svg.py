@@ -36,7 +36,7 @@ def from_svg(
     """
     from layouts import house_from
     from layouts.catalogue import kinds, materials
-    from layouts.new_file import house_text
+    from layouts.new_file import house_text, rounded
     from layouts.svg import house_of_page, read_page
     from layouts.svg.scale import labelled
 
@@ -62,7 +62,7 @@ def from_svg(
         raise EvenfallError(f"--width {width}: {error}") from None
     text = house_text(drawn.data, remarks=_remarks(svg, drawn))
     try:
-        house_from(drawn.data)
+        house_from(rounded(drawn.data))
     except InputError as error:
         raise EvenfallError(f"{svg}: the house that is drawn does not hold:\n{error}") from None
     files = [("house.yaml", text.encode()), ("evening.scheme.yaml", PLAIN_SCHEME.encode())]
