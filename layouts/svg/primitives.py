@@ -82,10 +82,33 @@ def _poly(attributes: Mapping[str, str], closed: str = "") -> Path | None:
     return Path(f"M {pairs}{closed}")
 
 
-def _path(attributes: Mapping[str, str]) -> Path | None:
-    from svgelements import Path
+def path_of(data: str) -> Path:
+    """The path that path data says. Raises ValueError and its kin where it cannot be read.
 
-    return Path(attributes["d"]) if attributes.get("d", "").strip() not in ("", "none") else None
+    The library mirrors the control point of any curve before an S or T; SVG 2, 9.3.6 and 9.3.7,
+    has it mirrored only where that curve is of the same degree, and else be the current point.
+    """
+    from svgelements import CubicBezier, Path, QuadraticBezier
+
+    path = Path(data)
+    before = None
+    for segment in path:
+        if getattr(segment, "smooth", False):
+            if isinstance(segment, CubicBezier):
+                same = isinstance(before, CubicBezier)
+                point = before.control2.reflected_across(segment.start) if same else segment.start
+                segment.control1 = point
+            elif isinstance(segment, QuadraticBezier):
+                same = isinstance(before, QuadraticBezier)
+                point = before.control.reflected_across(segment.start) if same else segment.start
+                segment.control = point
+        before = segment
+    return path
+
+
+def _path(attributes: Mapping[str, str]) -> Path | None:
+    data = attributes.get("d", "").strip()
+    return path_of(data) if data not in ("", "none") else None
 
 
 MAKE: dict[str, Callable[[Mapping[str, str]], Path | None]] = {

@@ -9,9 +9,9 @@ import pytest
 import svgpathtools
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from svgelements import Path
 
 from layouts.svg.flatten import polylines
+from layouts.svg.primitives import path_of
 from layouts.svg.shapes import Page, page_of
 from layouts.svg.tree import parse_tree
 
@@ -180,25 +180,28 @@ def _text(segment: tuple[object, ...]) -> str:
     return " ".join(parts)
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=60)
 @given(PAIR, st.lists(SEGMENT, min_size=1, max_size=6), st.sampled_from([0.05, 0.5]))
 def test_polylines_stay_beside_the_curve_of_another_library(
     start: tuple[int, int], segments: list[tuple[object, ...]], tolerance: float
 ) -> None:
     """svgpathtools reads the same path data with code of its own."""
     text = f"M {start[0]} {start[1]} " + " ".join(map(_text, segments))
-    theirs = svgpathtools.parse_path(text)
+    try:
+        theirs = svgpathtools.parse_path(text)
+    except AssertionError:  # an arc that ends where it begins is nothing, and no arc to it
+        assume(False)
     assume(len(theirs) > 0)
     assume(all(each.start != each.end for each in theirs))
-    found = polylines(Path(text), tolerance)
+    found = polylines(path_of(text), tolerance)
     assume(found)
     ((ours, _),) = found
-    steps = np.linspace(0, 1, 120)
+    steps = np.linspace(0, 1, 400)
     places = np.array([each.point(t) for each in theirs for t in steps])
     assert apart(np.column_stack([places.real, places.imag]), ours) <= tolerance * 1.01 + 1e-6
-    # and every corner of ours lies on theirs: within its own step of their places
+    # and every corner of ours lies on theirs, as far as their 400 chords are it
     fine = np.column_stack([places.real, places.imag])
-    assert apart(ours, fine) <= tolerance + 0.25
+    assert apart(ours, fine) <= 0.1
 
 
 # ---- paint and names --------------------------------------------------------------------------
