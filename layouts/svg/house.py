@@ -216,21 +216,27 @@ class _Maker:
             for points, _ in polylines(shape.path, TOLERANCE_M / self._m_per_px)
         ]
         rings = [self._placed(ring) for ring in rings if len(ring) >= 3]
-        whole = [ring for ring in rings if len(ring) >= 3 and abs(area_m2(ring)) >= LEAST_M2]
-        if not whole:
+        rings = [ring for ring in rings if len(ring) >= 3]
+        if not rings:
             self._row(shape, "nothing", "", "it encloses nothing")
             return
-        if len(whole) == 1 and first_crossing(whole[0]) is None:
-            outlines = whole
+        if sum(map(len, rings)) > 2 * MOST_POINTS:
+            self._row(shape, "nothing", "", f"more than {MOST_POINTS} points; draw it simpler")
+            return
+        if len(rings) == 1 and _is_sound(rings[0]):
+            outlines = rings
         else:
             try:
-                cut = [self._as_written(each) for each in pieces(whole, shape.rule)]
+                cut = [self._as_written(each) for each in pieces(rings, shape.rule)]
                 outlines = [each for each in cut if _is_sound(each)]
             except ValueError as error:
                 self._row(shape, "nothing", "", f"it is too fine to be cut: {error}")
                 return
             said += f"; cut into {len(outlines)} for its holes, parts or crossings"
-        if not outlines or max(len(each) for each in outlines) > MOST_POINTS:
+        if not outlines:
+            self._row(shape, "nothing", "", "it encloses nothing")
+            return
+        if max(len(each) for each in outlines) > MOST_POINTS:
             self._row(shape, "nothing", "", f"more than {MOST_POINTS} points; draw it simpler")
             return
         base = self._name(shape, "surface", len(outlines))

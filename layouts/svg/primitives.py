@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from svgelements import Path
@@ -91,7 +91,7 @@ def path_of(data: str) -> Path:
     from svgelements import CubicBezier, Path, QuadraticBezier
 
     path = Path(data)
-    before = None
+    before: Any = None
     for segment in path:
         if getattr(segment, "smooth", False):
             if isinstance(segment, CubicBezier):

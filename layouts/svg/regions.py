@@ -49,8 +49,9 @@ def pieces(rings: list[np.ndarray], rule: str) -> list[np.ndarray]:
     for x0, x1 in itertools.pairwise(edges.tolist()):
         growing = []
         for low, high in _inside(sides, winds, rule, x0, x1):
-            piece = next((p for p in open_pieces if p.low[-1] == low[0] and p.high[-1] == high[0]),
-                         None)  # fmt: skip
+            shared = (low[0], high[0])  # a point alone joins nothing
+            found = (p for p in open_pieces if (p.low[-1], p.high[-1]) == shared)
+            piece = next(found, None) if low[0] != high[0] else None
             if piece is None:
                 piece = _Piece([low[0]], [high[0]])
             else:

@@ -10,16 +10,26 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from effects import load_scheme
 from layouts import load_house
 from layouts.errors import EvenfallError
 from sim.cli.new_template import from_template
 
 TEMPLATE = Path(__file__).resolve().parents[2] / "demo" / "template"
 
+SCHEME = """\
+format: evenfall-scheme/1
+name: x
+layers:
+  - {{zones: {zone}, effect: steady, palette: ["2700 K"]}}
+"""
+
 
 @pytest.fixture
 def template(tmp_path: Path) -> Path:
     shutil.copytree(TEMPLATE, tmp_path / "template")
+    for name, zone in (("evening", "eaves"), ("winter", "gable")):
+        (tmp_path / "template" / f"{name}.scheme.yaml").write_text(SCHEME.format(zone=zone))
     return tmp_path / "template" / "house.yaml"
 
 
@@ -93,6 +103,12 @@ def test_what_cannot_be_set_is_refused_and_nothing_written(
         from_template(tmp_path / "mine", template, sets)
     assert told in str(caught.value)
     assert not (tmp_path / "mine").exists()
+
+
+def test_a_template_without_schemes_gets_a_plain_one(tmp_path: Path) -> None:
+    written = from_template(tmp_path / "mine", TEMPLATE / "house.yaml", [])
+    assert [path.name for path in written] == ["house.yaml", "evening.scheme.yaml"]
+    load_scheme(written[1], load_house(written[0]))
 
 
 def test_all_that_is_wrong_is_told_at_once(tmp_path: Path, template: Path) -> None:
