@@ -4,7 +4,8 @@
 of every shape. Nothing but the file itself is read.
 """
 
-from layouts.svg.house import Drawn, Made, house_of_page
-from layouts.svg.shapes import Page, read_page
+from layouts.svg.house import DrawnHouse, Made, house_of_page
+from layouts.svg.page import Page
+from layouts.svg.shapes import read_page
 
-__all__ = ["Drawn", "Made", "Page", "house_of_page", "read_page"]
+__all__ = ["DrawnHouse", "Made", "Page", "house_of_page", "read_page"]

@@ -15,9 +15,9 @@ from layouts.place import aims_that_work, along_path, path_length_m
 from layouts.polygon import area_m2, first_crossing, inside
 from layouts.records import Kind
 from layouts.svg.flatten import polylines
+from layouts.svg.page import Page, Shape
 from layouts.svg.regions import pieces
 from layouts.svg.scale import Scale, scale_of
-from layouts.svg.shapes import Page, Shape
 from layouts.svg.style import Rgb
 from layouts.units import METRES
 
@@ -53,7 +53,7 @@ class Made:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnHouse:
     """The data of a house file, the rows about every shape, and how its scale is known."""
 
     data: dict[str, Any]
@@ -72,7 +72,7 @@ def house_of_page(
     name: str,
     units: str = "m",
     width: str | None = None,
-) -> Drawn:
+) -> DrawnHouse:
     """The house that is drawn on a page; its runs are of `kind` in `profile`, on hedges a string.
 
     Raises InputError where nothing says the scale or nothing is drawn, ValueError for a `width`
@@ -102,7 +102,7 @@ class _Maker:
         self._paths: list[np.ndarray] = []
         self._outlines: list[tuple[np.ndarray, str]] = []
 
-    def made(self, name: str, units: str, width: str | None) -> Drawn:
+    def made(self, name: str, units: str, width: str | None) -> DrawnHouse:
         page = self._page
         chosen = {id(each): self._material(each) for each in page.shapes if each.filled}
         back = [each for each in page.shapes if each.filled and self._covers(each)]
@@ -146,7 +146,7 @@ class _Maker:
             "runs": self._runs,
             "outputs": self._outputs(),
         }
-        return Drawn(data, tuple(sorted(self._rows, key=lambda row: row.at)), scale)
+        return DrawnHouse(data, tuple(sorted(self._rows, key=lambda row: row.at)), scale)
 
     def _outputs(self) -> list[dict[str, Any]]:
         """Runs chained as they are drawn, as far as data goes from one to the next."""

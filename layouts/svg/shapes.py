@@ -7,20 +7,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path as File
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layouts.errors import InputError, Problem
+from layouts.svg.page import LeftOut, Page, Shape, Text
 from layouts.svg.primitives import FARTHEST, MAKE, NUMBER, length_px
-from layouts.svg.style import Rgb, Rules, Style, colour, gradient_colour, rules_of
+from layouts.svg.style import Rgb, Style, StyleRules, colour, gradient_colour, rules_of
 from layouts.svg.tree import MAX_DEPTH, MAX_ELEMENTS, Element, read_tree
 
 if TYPE_CHECKING:
     from svgelements import Matrix, Path
 
+#: Of all path data, that of a shape that is used again counted again.
+MAX_CHARACTERS = 500_000
 _GROUPS = ("g", "a", "svg", "switch", "symbol")
 _SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
 #: What is only used by others, or says something about them.
@@ -46,57 +48,6 @@ _TRANSFORM = re.compile(
 Around = tuple[tuple[str, ...], tuple[str, ...]]
 
 
-@dataclass(frozen=True)
-class Shape:
-    """One painted shape. `fill` is None where it has none, `labels` its names, the best first.
-
-    Before its own names stand those of what uses it, behind them those of its groups, then its
-    classes.
-    """
-
-    at: tuple[int, int]
-    tag: str
-    labels: tuple[str, ...]
-    path: Path
-    fill: Rgb | None
-    filled: bool  # also by a pattern, which has no colour
-    stroked: bool
-    rule: str  # nonzero or evenodd
-    group: int  # which group it stands in
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class Text:
-    """A line of text and where it begins."""
-
-    at: tuple[int, int]
-    text: str
-    xy: tuple[float, float]
-    group: int
-
-
-@dataclass(frozen=True)
-class LeftOut:
-    """An element that became nothing, and why."""
-
-    at: tuple[int, int]
-    tag: str
-    label: str
-    why: str
-
-
-@dataclass
-class Page:
-    """All that is drawn, in painting order; `size` is the width and height of the page."""
-
-    file: str
-    size: tuple[float, float] | None
-    shapes: list[Shape] = field(default_factory=list)
-    texts: list[Text] = field(default_factory=list)
-    left_out: list[LeftOut] = field(default_factory=list)
-
-
 def read_page(path: str | File) -> Page:
     """The shapes of the SVG file at `path`. Raises InputError with all that is wrong in it."""
     return page_of(read_tree(path), str(path))
@@ -104,24 +55,28 @@ def read_page(path: str | File) -> Page:
 
 def page_of(root: Element, file: str) -> Page:
     """The shapes below the root of a drawing. Raises InputError like `read_page`."""
-    reader = _Reader(root, file)
+    reader = _PageReader(root, file)
     reader.read(root)
     if reader.problems:
         raise InputError(reader.problems)
     return reader.page
 
 
-class _Reader:
+class _PageReader:
     def __init__(self, root: Element, file: str):
         from svgelements import Matrix
 
-        self._rules: Rules = rules_of(root)
+        try:
+            self._rules: StyleRules = rules_of(root)
+        except ValueError as error:
+            do = "save the drawing as plain SVG"
+            raise InputError([Problem(file, *root.at, str(error), do)]) from None
         self._by_id: Mapping[str, Element] = {
             each.attributes["id"]: each for each in root.walk() if "id" in each.attributes
         }
         self._matrix = Matrix
         self.problems: list[Problem] = []
-        self._file, self._groups, self._count = file, 0, 0
+        self._file, self._groups, self._count, self._characters = file, 0, 0, 0
         size, self._root_matrix = self._page(root)
         self.page = Page(file, size)
 
@@ -301,6 +256,12 @@ class _Reader:
         """The path of a shape before its transform; None where there is nothing to draw."""
         from svgelements import Path
 
+        attributes = element.attributes
+        self._characters += len(attributes.get("d", "")) + len(attributes.get("points", ""))
+        if self._characters > MAX_CHARACTERS:
+            what = f"the drawing has more than {MAX_CHARACTERS} characters of path data"
+            do = "simplify its paths, or leave out what is not the house"
+            raise InputError([Problem(self._file, *element.at, what, do)])
         try:
             path = MAKE[element.tag](element.attributes)
             points = [

@@ -1,7 +1,7 @@
 """How an element is painted: the few properties that say whether something is a wall or a line.
 
 Attributes, `style` and simple rules of a `<style>` (by tag, class or id) as in CSS: the last of
-the most particular wins. Rules that select in other ways are not read.
+the most particular wins. StyleRules that select in other ways are not read.
 """
 
 from __future__ import annotations
@@ -23,6 +23,9 @@ INHERITED = {
 }
 _OWN = ("display", "opacity", "fill-opacity", "stroke-opacity", "transform")
 
+#: Every element is held against every rule.
+MAX_RULES = 500
+
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 _SIMPLE = re.compile(r"(?P<tag>\*|[A-Za-z]+)?(?P<more>(?:[.#][\w-]+)*)")
@@ -33,7 +36,7 @@ Rgb = tuple[int, int, int]
 
 
 @dataclass(frozen=True)
-class Rules:
+class StyleRules:
     """The rules of all `<style>` elements: for a tag, class or id what is declared."""
 
     rules: tuple[tuple[int, str, frozenset[str], dict[str, str]], ...] = ()
@@ -57,7 +60,7 @@ class Style:
     values: Mapping[str, str] = field(default_factory=lambda: dict(INHERITED))
     seen: bool = True  # neither hidden nor without any opacity, nor in what is
 
-    def below(self, element: Element, rules: Rules) -> Style:
+    def below(self, element: Element, rules: StyleRules) -> Style:
         """The style of `element`, whose parent has this one."""
         own = {key: element.attributes[key] for key in (*INHERITED, *_OWN)
                if key in element.attributes}  # fmt: skip
@@ -88,9 +91,12 @@ def declarations(text: str) -> dict[str, str]:
     }
 
 
-def rules_of(root: Element) -> Rules:
-    """The rules in the `<style>` elements of a drawing that select by tag, class or id."""
-    found = []
+def rules_of(root: Element) -> StyleRules:
+    """The rules in the `<style>` elements of a drawing that select by tag, class or id.
+
+    Raises ValueError for more than MAX_RULES.
+    """
+    found: list[tuple[int, str, frozenset[str], dict[str, str]]] = []
     for element in root.walk():
         if element.tag != "style":
             continue
@@ -103,8 +109,10 @@ def rules_of(root: Element) -> Rules:
                 more = frozenset(re.findall(r"[.#][\w-]+", simple["more"]))
                 weight = sum(100 if mark[0] == "#" else 10 for mark in more)
                 weight += simple["tag"] not in (None, "*")
+                if len(found) == MAX_RULES:
+                    raise ValueError(f"the drawing has more than {MAX_RULES} rules of style")
                 found.append((weight, simple["tag"] or "", more, declared))
-    return Rules(tuple(sorted(found, key=lambda rule: rule[0])))
+    return StyleRules(tuple(sorted(found, key=lambda rule: rule[0])))
 
 
 def colour(text: str) -> Rgb | None:
@@ -133,7 +141,7 @@ def _code(text: str) -> int | None:
         return None
 
 
-def gradient_colour(reference: str, by_id: Mapping[str, Element], rules: Rules) -> Rgb | None:
+def gradient_colour(reference: str, by_id: Mapping[str, Element], rules: StyleRules) -> Rgb | None:
     """The mean of the stops of the gradient that `url(#…)` names; None where it is none."""
     named = re.match(r"url\(\s*['\"]?#([^)'\"]+)['\"]?\s*\)", reference)
     element = by_id.get(named[1]) if named else None

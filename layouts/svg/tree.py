@@ -16,7 +16,7 @@ from xml.parsers import expat
 from layouts.errors import InputError, Problem
 
 MAX_BYTES = 20_000_000
-MAX_ELEMENTS = 20_000
+MAX_ELEMENTS = 10_000
 MAX_DEPTH = 100
 
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
@@ -70,7 +70,7 @@ def parse_tree(data: bytes, file: str) -> Element:
         raise _refusal(file, (1, 1), what, "leave out what is not the house")
     if not data.strip():
         raise _refusal(file, (1, 1), "the file is empty", "save the drawing as plain SVG")
-    reader = _Reader(file)
+    reader = _TreeReader(file)
     try:
         reader.parser.Parse(data, True)
     except expat.ExpatError as error:
@@ -92,7 +92,7 @@ def _refusal(file: str, at: tuple[int, int], what: str, do: str) -> InputError:
     return InputError([Problem(file, *at, what, do)])
 
 
-class _Reader:
+class _TreeReader:
     """Builds elements from the events of expat, and ends where a bound is reached."""
 
     def __init__(self, file: str):

@@ -12,7 +12,7 @@ from sim.cli.common import stderr
 from sim.cli.new_files import PLAIN_SCHEME, write_new
 
 if TYPE_CHECKING:
-    from layouts.svg import Drawn
+    from layouts.svg import DrawnHouse
     from layouts.svg.style import Rgb
 
 #: What the runs of a drawing are of until somebody says otherwise.
@@ -93,7 +93,7 @@ def nearest_material() -> Callable[[Rgb], tuple[str, float]]:
     return nearest
 
 
-def _remarks(svg: Path, drawn: Drawn) -> str:
+def _remarks(svg: Path, drawn: DrawnHouse) -> str:
     return (
         f"A house made of the drawing {svg.name}: {drawn.scale.said}.\n"
         f"Runs are {KIND} in {PROFILE}, on hedges {ON_HEDGES}; change what is otherwise.\n"
@@ -101,7 +101,7 @@ def _remarks(svg: Path, drawn: Drawn) -> str:
     )
 
 
-def _tell(svg: Path, drawn: Drawn) -> None:
+def _tell(svg: Path, drawn: DrawnHouse) -> None:
     """The scale, and a table of what became of every shape."""
     from rich.table import Table
 

@@ -181,3 +181,18 @@ def test_what_is_used_again_and_again_is_bounded() -> None:
     found = problems(f"{HEAD}<defs>{groups}</defs><use href='#a11'/></svg>")
     assert time.perf_counter() - began < 10
     assert "with all that is used again the drawing has more than" in found[0]
+
+
+@pytest.mark.parametrize(
+    ("inside", "told"),
+    [
+        ('<path d="M0 0' + " L 1 2" * 2_000_000 + '"/>', "characters of path data; simplify"),
+        ('<defs><path id="a" d="M0 0' + " L 1 2" * 10_000 + '"/></defs>' + '<use href="#a"/>' * 90,
+         "characters of path data; simplify"),
+        ("<style>" + ".a{fill:red}" * 1000 + "</style>", "more than 500 rules of style"),
+    ],
+)  # fmt: skip
+def test_endless_paths_and_rules_are_refused(inside: str, told: str) -> None:
+    began = time.perf_counter()
+    assert told in problems(HEAD + inside + "</svg>")[0]
+    assert time.perf_counter() - began < 10

@@ -9,7 +9,7 @@ from layouts import House, house_from
 from layouts.catalogue import kinds, materials
 from layouts.errors import InputError
 from layouts.polygon import area_m2
-from layouts.svg import Drawn, house_of_page
+from layouts.svg import DrawnHouse, house_of_page
 from layouts.svg.shapes import page_of
 from layouts.svg.style import Rgb
 from layouts.svg.tree import parse_tree
@@ -25,7 +25,7 @@ def by_red(rgb: Rgb) -> tuple[str, float]:
     return ("brick-red", 0.01) if rgb[0] > rgb[1] else ("render-white", 0.3)
 
 
-def drawn(inside: str, width: str | None = None, units: str = "m", head: str = HEAD) -> Drawn:
+def drawn(inside: str, width: str | None = None, units: str = "m", head: str = HEAD) -> DrawnHouse:
     page = page_of(parse_tree(f"{head}{inside}</svg>".encode(), "a.svg"), "a.svg")
     return house_of_page(
         page,

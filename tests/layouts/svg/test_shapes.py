@@ -11,8 +11,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from layouts.svg.flatten import polylines
+from layouts.svg.page import Page
 from layouts.svg.primitives import path_of
-from layouts.svg.shapes import Page, page_of
+from layouts.svg.shapes import page_of
 from layouts.svg.tree import parse_tree
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 300">'
