@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from layouts.errors import EvenfallError, InputError
 from layouts.expression import Quantity
 from layouts.file_names import PARTS, PRICES, SCHEME_ENDING, SCHEMES
+from layouts.files.names import nearest
 from layouts.measures import measures_of, quantity_of
 from sim.cli.common import say
 from sim.cli.new_files import PLAIN_SCHEME, Files, write_new
@@ -69,7 +70,10 @@ def _values(house: House, template: Path, sets: list[str]) -> dict[str, Any]:
             problems.append(f"--set {each}: {template} has no measures that could be set")
         elif name not in there:
             listed = ", ".join(f"{key} ({_shown(value)})" for key, value in there.items())
-            problems.append(f"--set {each}: there is no measure '{name}'; there are: {listed}")
+            near = nearest(name, there)
+            meant = f"did you mean '{near}'? " if near else ""
+            what = f"there is no measure '{name}'; {meant}there are: {listed}"
+            problems.append(f"--set {each}: {what}")
         elif name in values:
             problems.append(f"--set {each}: '{name}' is set twice; set it once")
         else:

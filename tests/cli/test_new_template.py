@@ -84,7 +84,10 @@ def test_a_bare_length_is_in_the_units_of_the_house(tmp_path: Path, template: Pa
 @pytest.mark.parametrize(
     ("sets", "told"),
     [
-        (["widht=3m"], "there is no measure 'widht'; there are: width (12 m), eave (2.6 m)"),
+        (
+            ["widht=3m"],
+            "there is no measure 'widht'; did you mean 'width'? there are: width (12 m), eave (2.6 m)",
+        ),
         (["width"], "--set width: write it like --set width=14m"),
         (["width="], "--set width=: write it like --set width=14m"),
         (["width=3m", "width=4m"], "'width' is set twice; set it once"),
