@@ -86,7 +86,7 @@ def test_a_bare_length_is_in_the_units_of_the_house(tmp_path: Path, template: Pa
     [
         (
             ["widht=3m"],
-            "there is no measure 'widht'; did you mean 'width'? there are: width (12 m), eave (2.6 m)",
+            "there is no measure 'widht'; did you mean 'width'? there are: width (12 m), eave",
         ),
         (["width"], "--set width: write it like --set width=14m"),
         (["width="], "--set width=: write it like --set width=14m"),
