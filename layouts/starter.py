@@ -33,10 +33,14 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
     if target.exists() and not target.is_dir():
         raise EvenfallError(f"{target} is a file, not a folder; name another")
     for name in files:
-        if (target / name).exists():
-            file = target / name
+        file = target / name
+        if file.exists() or file.is_symlink():
             raise EvenfallError(f"{file} is already there; name another folder, or move it away")
-    target.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
-        write_atomically(target / name, content)
+        file = target / name
+        try:
+            file.parent.mkdir(parents=True, exist_ok=True)
+            write_atomically(file, content)
+        except OSError as error:
+            raise EvenfallError(f"{file}: cannot be written: {error.strerror or error}") from None
     return tuple(target / name for name in files)

@@ -15,7 +15,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from effects import Layer, Scheme
 from layouts import house_from
-from layouts.forms import Measures, house_of_form
+from layouts.forms import FormMeasures, house_of_form
 from sim.pictures import picture
 
 FT = 0.3048
@@ -72,7 +72,7 @@ WARM = Scheme("Warm evening", "", (Layer("steady", palette=("3000 K",)),), brigh
 
 def drawn(measures: dict[str, Any], size: tuple[int, int], hour: str) -> np.ndarray:
     """(H, W, 3) of the house in warm white."""
-    house = house_from(house_of_form(Measures(**measures)))
+    house = house_from(house_of_form(FormMeasures(**measures)))
     return picture(house, WARM, size_px=size, hour=hour).rgb
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from layouts.forms import roof
 from layouts.forms.body import Body, rakes
-from layouts.forms.measures import Measures, dormer_slope, dormer_span
+from layouts.forms.measures import FormMeasures, dormer_slope, dormer_span
 from layouts.forms.openings import Span, centres, window
 from layouts.forms.paint import BOARD, Painting
 from layouts.forms.usual import DORMER, DORMER_WALL, FLOOR
@@ -13,7 +13,7 @@ FAR = 1.95  # a run hangs no farther than this [m] from the wall that it is meas
 POST = 0.15
 
 
-def porch_span(m: Measures, body: Body, door: float, wing: Span | None) -> Span:
+def porch_span(m: FormMeasures, body: Body, door: float, wing: Span | None) -> Span:
     """Where the porch stands: about the door, and within the wall that is free."""
     wide = m.porch or 0.0
     left, right = body.left, body.right
@@ -46,7 +46,7 @@ def frames_below(sheet: Painting, height: float) -> list[Span]:
     return [(min(x for x, _ in each), max(x for x, _ in each)) for each in low]
 
 
-def porch(sheet: Painting, m: Measures, span: Span, door: float) -> None:
+def porch(sheet: Painting, m: FormMeasures, span: Span, door: float) -> None:
     """Deck and steps, posts, roof and fascia, and the run under it."""
     taken = frames_below(sheet, 2.0)
     left, right = span
@@ -102,7 +102,7 @@ def step(sheet: Painting, door: float, wall: float) -> None:
     sheet.box("step-high", "stone", wall + 0.8, door - 0.7, 0.1, door + 0.75, FLOOR)
 
 
-def dormers(sheet: Painting, m: Measures, body: Body) -> None:
+def dormers(sheet: Painting, m: FormMeasures, body: Body) -> None:
     """Gabled dormers on the slope that the street sees, evenly spaced."""
     if not m.dormers:
         return
@@ -136,7 +136,7 @@ def dormers(sheet: Painting, m: Measures, body: Body) -> None:
         rakes(sheet, own, name, board=0.13)
 
 
-def rooflights(sheet: Painting, m: Measures, body: Body, hidden: Span | None) -> None:
+def rooflights(sheet: Painting, m: FormMeasures, body: Body, hidden: Span | None) -> None:
     """Windows in the slope, where people live under it and there is no dormer."""
     left, right = hidden if hidden else (body.left + x for x in dormer_span(m))
     low = m.eave_m + 0.3 * m.rise
@@ -163,7 +163,7 @@ def rooflights(sheet: Painting, m: Measures, body: Body, hidden: Span | None) ->
         )
 
 
-def chimney(sheet: Painting, m: Measures, body: Body) -> None:
+def chimney(sheet: Painting, m: FormMeasures, body: Body) -> None:
     """A stack behind the ridge, with a cap and two pots."""
     if m.chimney == "none":
         return
@@ -196,7 +196,7 @@ def chimney(sheet: Painting, m: Measures, body: Body) -> None:
         )
 
 
-def garage_doors(sheet: Painting, m: Measures, body: Body) -> Span:
+def garage_doors(sheet: Painting, m: FormMeasures, body: Body) -> Span:
     """One door or two, in boards, with a row of panes; returns from where to where they are."""
     wide = body.right - body.left
     count = 2 if wide >= 5.4 else 1

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layouts.forms.body import Body
-from layouts.forms.measures import Measures
+from layouts.forms.measures import FormMeasures
 from layouts.forms.openings import (
     BAY,
     CLEAR,
@@ -36,7 +36,7 @@ class Floor:
     head: float
 
 
-def floors_of(m: Measures) -> list[Floor]:
+def floors_of(m: FormMeasures) -> list[Floor]:
     """The storeys below the eave, from the ground up."""
     tall = (m.eave_m - FLOOR) / m.floors
     head = min(HEAD, tall - 0.42)
@@ -53,7 +53,7 @@ def clear_spans(body: Body, hidden: Sequence[Span] = ()) -> list[Span]:
     return sorted((s for s in spans if s[1] - s[0] > 0.7), key=lambda s: s[0] - s[1])
 
 
-def door_place(m: Measures, spans: Sequence[Span]) -> float:
+def door_place(m: FormMeasures, spans: Sequence[Span]) -> float:
     """Where the front door stands: in the middle of the widest stretch."""
     places = centres(spans[0], odd=True)
     right = m.garage == "left" or m.form == "cross-gable"
@@ -62,7 +62,7 @@ def door_place(m: Measures, spans: Sequence[Span]) -> float:
 
 def windows(
     sheet: Painting,
-    m: Measures,
+    m: FormMeasures,
     body: Body,
     spans: Sequence[Span],
     *,
@@ -86,6 +86,6 @@ def windows(
                 window(sheet, f"{prefix}-{number}", body.wall, at, lit=lit, brick=m.brick)
 
 
-def door_height(m: Measures) -> float:
+def door_height(m: FormMeasures) -> float:
     """Of the door's leaf [m]."""
     return min(DOOR[1], m.eave_m - FLOOR - 0.3)

@@ -18,7 +18,7 @@ from layouts.forms.body import Body, eave, knee, rakes, slope, wall
 from layouts.forms.facade import MARGIN, clear_spans, door_height, door_place, floors_of, windows
 from layouts.forms.lights import lights_of
 from layouts.forms.masses import garage_body, high_side, main_body, wing_body
-from layouts.forms.measures import Measures
+from layouts.forms.measures import FormMeasures
 from layouts.forms.openings import Span, centres, door, gable_windows, glass_width, window
 from layouts.forms.paint import Painting
 from layouts.forms.usual import FLOOR
@@ -28,7 +28,7 @@ BESIDE = 2.7  # garden that the drawing shows to either side [m]
 Data = dict[str, Any]
 
 
-def house_of_form(measures: Measures) -> Data:
+def house_of_form(measures: FormMeasures) -> Data:
     """The house file that `measures` make, as plain Python in the measures' units.
 
     It has runs along every eave and rake and no wiring: the plan makes that.
@@ -36,7 +36,7 @@ def house_of_form(measures: Measures) -> Data:
     return drawn_form(measures)[0]
 
 
-def drawn_form(m: Measures) -> tuple[Data, dict[str, str]]:
+def drawn_form(m: FormMeasures) -> tuple[Data, dict[str, str]]:
     """The data, and the line that stands over some of its surfaces in a file."""
     sheet = Painting()
     beside = m.garage_width or 0.0
@@ -70,7 +70,7 @@ def drawn_form(m: Measures) -> tuple[Data, dict[str, str]]:
     return in_units(data, m.units), sheet.over
 
 
-def _main(sheet: Painting, m: Measures, body: Body, wing: Body | None) -> float:
+def _main(sheet: Painting, m: FormMeasures, body: Body, wing: Body | None) -> float:
     """The house and its wing; returns where the door is."""
     gap = (wing.left, wing.right) if wing else None
     sheet.title("the house")
@@ -113,7 +113,7 @@ def _main(sheet: Painting, m: Measures, body: Body, wing: Body | None) -> float:
     return entry
 
 
-def _panel(sheet: Painting, m: Measures, body: Body, entry: float) -> None:
+def _panel(sheet: Painting, m: FormMeasures, body: Body, entry: float) -> None:
     """Boards about the entrance of a house of our days, up to under its roof."""
     left, right = max(body.left, entry - 1.15), min(body.right, entry + 1.25)
     low, high = (body.underside(x) + 0.05 for x in (left, right))
@@ -127,7 +127,7 @@ def _beside(body: Body, gap: Span) -> Span:
     return begin + 0.4, end - 0.4
 
 
-def _in_the_gable(sheet: Painting, m: Measures, body: Body) -> None:
+def _in_the_gable(sheet: Painting, m: FormMeasures, body: Body) -> None:
     """Windows above the eave: in a gable one or two, under a sloping roof one a bay."""
     if m.form == "shed":
         low = floors_of(m)[-1].head + 0.45
@@ -157,7 +157,7 @@ def _in_the_gable(sheet: Painting, m: Measures, body: Body) -> None:
     )
 
 
-def _garage(sheet: Painting, m: Measures, at: float, house: Body) -> Span:
+def _garage(sheet: Painting, m: FormMeasures, at: float, house: Body) -> Span:
     body = garage_body(m, m.look, at)
     sheet.title("garage")
     slope(sheet, body)
@@ -173,7 +173,9 @@ def _garage(sheet: Painting, m: Measures, at: float, house: Body) -> Span:
     return doors
 
 
-def _entrance(sheet: Painting, m: Measures, body: Body, wing: Body | None, entry: float) -> Span:
+def _entrance(
+    sheet: Painting, m: FormMeasures, body: Body, wing: Body | None, entry: float
+) -> Span:
     """Porch or step, and a pot to either side."""
     if not m.porch:
         step(sheet, entry, body.wall)
@@ -206,7 +208,7 @@ def _planting(sheet: Painting, body: Body, wing: Body | None, porch_at: Span) ->
         garden.pot(sheet, "pot-right", right + 0.1, 1.9)
 
 
-def _places(m: Measures, body: Body) -> list[Data]:
+def _places(m: FormMeasures, body: Body) -> list[Data]:
     """Where supplies can hang: under the roof, in the garage, and dry beside the door."""
     middle = (body.left + body.right) / 2
     inside = "utility" if m.form in ("flat", "shed") else "loft"

@@ -8,7 +8,7 @@ from typing import Any
 
 from layouts.addresses import SLOTS
 from layouts.catalogue import kinds
-from layouts.forms.measures import Measures
+from layouts.forms.measures import FormMeasures
 from layouts.forms.paint import Light
 from layouts.forms.roof import Place
 from layouts.records import Kind
@@ -21,7 +21,7 @@ NEXT = 1.2  # a run whose data starts this near [m] to where another ends is cha
 Entry = dict[str, Any]
 
 
-def lights_of(measures: Measures, lights: list[Light]) -> Entry:
+def lights_of(measures: FormMeasures, lights: list[Light]) -> Entry:
     """`runs`, `zones` and `outputs` of the house file."""
     kind = kinds()[measures.kind]
     pieces = [piece for light in lights for piece in _pieces(light, kind)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from layouts.forms import roof
 from layouts.forms.body import Body
 from layouts.forms.finish import Finish
-from layouts.forms.measures import Measures, wing_span
+from layouts.forms.measures import FormMeasures, wing_span
 from layouts.forms.paint import BOARD, box
 from layouts.forms.roof import Place
 
@@ -15,7 +15,7 @@ GARAGE_EAVE = 2.65  # at most [m]
 SEEN = BOARD + 0.12  # a roof that rises less [m] does not show over its gutter
 
 
-def main_body(m: Measures, look: Finish, at: float) -> Body:
+def main_body(m: FormMeasures, look: Finish, at: float) -> Body:
     """The house itself, its left corner at `at`."""
     left, right = at - m.overhang, at + m.width + m.overhang
     edge: list[Place] = [(left, m.eave_m), (right, m.eave_m)]
@@ -37,19 +37,19 @@ def main_body(m: Measures, look: Finish, at: float) -> Body:
     return Body("", at, at + m.width, 0.0, m.overhang, edge, top, look, look.wall)
 
 
-def high_side(m: Measures) -> str:
+def high_side(m: FormMeasures) -> str:
     """Where a roof that slopes across is high: away from the garage."""
     return "left" if m.garage == "right" else "right"
 
 
-def wing_body(m: Measures, look: Finish, at: float) -> Body:
+def wing_body(m: FormMeasures, look: Finish, at: float) -> Body:
     """The gable that a cross-gabled house turns to the street."""
     left, right = (at + x for x in wing_span(m))
     edge = roof.gable(left - m.overhang, right + m.overhang, m.eave_m, m.slope)
     return Body("gable", left, right, WING, m.overhang, edge, [], look, look.second)
 
 
-def garage_body(m: Measures, look: Finish, at: float) -> Body:
+def garage_body(m: FormMeasures, look: Finish, at: float) -> Body:
     """The garage beside the house, lower than it and a little back."""
     wide = m.garage_width or 0.0
     is_left = m.garage == "left"

@@ -28,7 +28,7 @@ from layouts.units import METRES, length_text
 
 
 @dataclass(frozen=True)
-class Measures:
+class FormMeasures:
     """A house as it is measured from the street. Lengths in metres; None is decided by rule.
 
     `width` is that of the front between its corners, without the garage. `eave` is the height of
@@ -129,7 +129,7 @@ class Measures:
         )
 
 
-def _by_rule(m: Measures) -> dict[str, Any]:
+def _by_rule(m: FormMeasures) -> dict[str, Any]:
     pitch = {"gambrel": 6 / 12, "shed": 3 / 12, "flat": 0.0, "cross-gable": 10 / 12}.get(
         m.form, 8 / 12
     )
@@ -149,7 +149,7 @@ def _problem(where: str, what: str, do: str) -> Problem:
     return Problem(where, 0, 0, what, do)
 
 
-def _unreadable(m: Measures) -> Iterator[Problem]:
+def _unreadable(m: FormMeasures) -> Iterator[Problem]:
     """What is no number and no known word."""
     words: dict[str, tuple[str, ...]] = {
         "form": tuple(FORMS),
@@ -178,7 +178,7 @@ def _flag(key: str) -> str:
     return key.replace("_", "-")
 
 
-def _out_of_range(m: Measures) -> Iterator[Problem]:
+def _out_of_range(m: FormMeasures) -> Iterator[Problem]:
     """Numbers that are no house, each by itself."""
     has_garage, has_porch = m.garage != "none", bool(m.porch)
     for key, (least, most) in RANGES.items():
@@ -208,8 +208,8 @@ def _out_of_range(m: Measures) -> Iterator[Problem]:
         )
 
 
-def _impossible(m: Measures) -> Iterator[Problem]:
-    """Measures that do not go together."""
+def _impossible(m: FormMeasures) -> Iterator[Problem]:
+    """FormMeasures that do not go together."""
     told = m.units
     if m.storeys > m.floors + (m.rise >= ROOM and m.form not in ("flat", "shed")):
         need = FLOOR + STOREY * m.storeys - 0.2
@@ -248,7 +248,7 @@ def _impossible(m: Measures) -> Iterator[Problem]:
         yield _problem("chimney", "there is no room for it", "leave it out")
 
 
-def _porch(m: Measures) -> Iterator[Problem]:
+def _porch(m: FormMeasures) -> Iterator[Problem]:
     if not m.porch:
         return
     wall = m.width if m.form != "cross-gable" else beside_wing(m)
@@ -268,7 +268,7 @@ def _porch(m: Measures) -> Iterator[Problem]:
         )
 
 
-def _dormers(m: Measures) -> Iterator[Problem]:
+def _dormers(m: FormMeasures) -> Iterator[Problem]:
     if not m.dormers:
         return
     if not m.has_roof_plane:
@@ -291,18 +291,18 @@ def _dormers(m: Measures) -> Iterator[Problem]:
         )
 
 
-def wing_width(m: Measures) -> float:
+def wing_width(m: FormMeasures) -> float:
     """Width [m] of the gable that a cross-gabled house turns to the street."""
     return min(6.5, max(2.6, 0.36 * m.width))
 
 
-def beside_wing(m: Measures) -> float:
+def beside_wing(m: FormMeasures) -> float:
     """The widest stretch [m] of front wall beside the gable and its overhang."""
     begin, end = wing_span(m)
     return max(begin, m.width - end) - m.overhang
 
 
-def wing_span(m: Measures) -> tuple[float, float]:
+def wing_span(m: FormMeasures) -> tuple[float, float]:
     """Where that gable stands, with the house's left corner at 0: away from the garage."""
     wide = wing_width(m)
     inset = min(1.4, 0.12 * m.width)
@@ -311,17 +311,17 @@ def wing_span(m: Measures) -> tuple[float, float]:
     return m.width - inset - wide, m.width - inset
 
 
-def dormer_slope(m: Measures) -> float:
+def dormer_slope(m: FormMeasures) -> float:
     """Pitch of a dormer's own roof: the house's, where that is not too flat or steep for one."""
     return min(1.0, max(0.6, m.slope))
 
 
-def dormer_rise(m: Measures) -> float:
+def dormer_rise(m: FormMeasures) -> float:
     """From the eave to the ridge of a dormer [m]."""
     return 0.45 + DORMER_WALL + dormer_slope(m) * DORMER / 2 + 0.12
 
 
-def dormer_span(m: Measures) -> tuple[float, float]:
+def dormer_span(m: FormMeasures) -> tuple[float, float]:
     """The stretch of roof [m] that dormers can stand on, the house's left corner at 0."""
     left, right = 0.2, m.width - 0.2
     if m.form == "hip":

@@ -1,4 +1,4 @@
-"""Measures as people type them: `40 ft`, `6/12`, `right`; all that is wrong is told at once."""
+"""FormMeasures as people type them: `40 ft`, `6/12`, `right`; all that is wrong is told at once."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from layouts.errors import InputError, Problem
-from layouts.forms.measures import Measures
+from layouts.forms.measures import FormMeasures
 from layouts.forms.usual import FORMS
 from layouts.units import METRES, length_m
 
-#: Fields of `Measures` by what is typed into them; pitch and units apart.
+#: Fields of `FormMeasures` by what is typed into them; pitch and units apart.
 LENGTHS = ("width", "eave", "depth", "overhang", "garage_width", "porch", "porch_depth")
 WORDS = ("form", "facing", "garage", "chimney", "wall", "roof", "kind", "name")
 COUNTS = ("storeys", "dormers")
@@ -74,7 +74,7 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True) -> Measures:
+def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True) -> FormMeasures:
     """The measures that `texts` say, each under the name of its field.
 
     A bare number is in `units`; where these are not said, lengths carry their own, and the house
@@ -107,7 +107,7 @@ def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True
     try:
         # These stand in, so that the other measures are looked at too.
         known = {"form": "gable", "width": 12.0, **known}
-        made = Measures(**known, units=made_units, lit=lit)
+        made = FormMeasures(**known, units=made_units, lit=lit)
     except InputError as error:
         raise InputError([*reader.problems, *error.problems]) from None
     if reader.problems:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from layouts.errors import InputError
 
 if TYPE_CHECKING:
-    from layouts.forms import Measures
+    from layouts.forms import FormMeasures
 
 REMARKS = """\
 Made from measurements: a drawing by rule, not your house to the centimetre. Change what differs.
@@ -22,7 +22,7 @@ Mains work is for a licensed electrician, outdoor circuits go behind a GFCI/RCD,
 that leaves a supply gets a fuse at the supply's end."""
 
 
-def measures_of_flags(texts: Mapping[str, str], units: str | None, *, lit: bool) -> Measures:
+def measures_of_flags(texts: Mapping[str, str], units: str | None, *, lit: bool) -> FormMeasures:
     """The measures that the flags say. Raises InputError with all that is wrong, flag by flag."""
     from layouts.forms.typed import measures_of
 
@@ -32,7 +32,7 @@ def measures_of_flags(texts: Mapping[str, str], units: str | None, *, lit: bool)
         raise InputError([replace(e, file=f"--{e.file}") for e in error.problems]) from None
 
 
-def from_form(folder: Path, measures: Measures) -> list[Path]:
+def from_form(folder: Path, measures: FormMeasures) -> list[Path]:
     """Writes house and schemes. Raises EvenfallError, before that, where one is there already."""
     from layouts.forms import drawn_form
     from layouts.new_file import house_text

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from layouts import house_from
-from layouts.forms import FORMS, Measures
+from layouts.forms import FORMS, FormMeasures
 from sim.app.state.forming import (
     FIELD,
     FIELDS,
@@ -23,7 +23,7 @@ from sim.app.state.forming import (
 
 
 def test_every_field_is_a_measure_and_every_measure_has_one() -> None:
-    assert {each.key for each in FIELDS} == {each.name for each in fields(Measures)} - {
+    assert {each.key for each in FIELDS} == {each.name for each in fields(FormMeasures)} - {
         "profile",  # follows from the kind
         "units",  # asked once, before
     }

@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from layouts import InputError, Problem, house_from
-from layouts.forms import FORMS, Measures, house_of_form
+from layouts.forms import FORMS, FormMeasures, house_of_form
 from layouts.forms.usual import RANGES, TURNED
 from layouts.polygon import inside
 from sim.report.check import check_report
@@ -52,7 +52,7 @@ def asked(draw: st.DrawFn) -> dict[str, Any]:
 def test_any_measures_make_a_house_or_say_why_not(given_measures: dict[str, Any]) -> None:
     refused: tuple[Problem, ...] = ()
     try:
-        measures = Measures(**given_measures)
+        measures = FormMeasures(**given_measures)
     except InputError as error:
         refused = error.problems
     assert all(each.what and each.do for each in refused)
@@ -76,5 +76,5 @@ def test_what_is_beyond_a_house_is_refused(key: str) -> None:
     usual: dict[str, Any] = {"form": "gable", "width": 10.0, "garage": "right", "porch": 3.0}
     for wrong in (RANGES[key][0] * 0.99, RANGES[key][1] * 1.01, float("nan"), float("inf"), -1.0):
         with pytest.raises(InputError) as caught:
-            Measures(**{**usual, key: wrong})
+            FormMeasures(**{**usual, key: wrong})
         assert key.replace("_", "-") in {each.file for each in caught.value.problems}

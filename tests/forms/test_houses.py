@@ -12,7 +12,7 @@ import pytest
 
 from layouts import House, house_from, kinds
 from layouts.files.document import parse
-from layouts.forms import Measures, drawn_form, house_of_form
+from layouts.forms import FormMeasures, drawn_form, house_of_form
 from layouts.forms.usual import FORMS, TURNED
 from layouts.new_file import house_text, rounded
 from layouts.polygon import inside
@@ -21,9 +21,9 @@ from sim.report.check import check_report
 FT = 0.3048
 
 
-def combinations() -> dict[str, Measures]:
+def combinations() -> dict[str, FormMeasures]:
     """Forms, sides, storeys, garages, porches and dormers, in turn with each other."""
-    made: dict[str, Measures] = {}
+    made: dict[str, FormMeasures] = {}
     turns = itertools.cycle(["none", "left", "right"])
     for form, facing in itertools.product(FORMS, ("gable", "eave")):
         if form not in TURNED and facing != FORMS[form]:
@@ -41,8 +41,8 @@ def combinations() -> dict[str, Measures]:
                 if form == "cross-gable":
                     asked["dormers"] = 1
             asked["units"] = "ft" if storeys == 2 else "m"
-            made[" ".join(f"{key}={value}" for key, value in asked.items() if value)] = Measures(
-                **asked
+            made[" ".join(f"{key}={value}" for key, value in asked.items() if value)] = (
+                FormMeasures(**asked)
             )
     return made
 
@@ -52,11 +52,11 @@ every_house = pytest.mark.parametrize("measures", HOUSES.values(), ids=HOUSES.ke
 
 
 @functools.cache
-def house_of(measures: Measures) -> House:
+def house_of(measures: FormMeasures) -> House:
     return house_from(house_of_form(measures))
 
 
-def surfaces(measures: Measures) -> dict[str, np.ndarray]:
+def surfaces(measures: FormMeasures) -> dict[str, np.ndarray]:
     return {s.name: s.outline_m for s in house_of(measures).drawing.surfaces}
 
 
@@ -66,14 +66,14 @@ def test_there_are_many() -> None:
 
 
 @every_house
-def test_check_has_nothing_to_say_but_that_nothing_is_wired(measures: Measures) -> None:
+def test_check_has_nothing_to_say_but_that_nothing_is_wired(measures: FormMeasures) -> None:
     found = check_report(house_of(measures), []).all
     assert {each.code for each in found} <= {"no-supplies", "figures-borrowed"}, found
     assert all(each.level == "note" for each in found)
 
 
 @every_house
-def test_no_outline_crosses_itself(measures: Measures) -> None:
+def test_no_outline_crosses_itself(measures: FormMeasures) -> None:
     for name, outline in surfaces(measures).items():
         assert not crosses_itself(outline), name
         assert area(outline) != 0, name
@@ -107,7 +107,7 @@ def area(outline: np.ndarray) -> float:
 
 
 @every_house
-def test_windows_and_doors_stand_within_their_walls(measures: Measures) -> None:
+def test_windows_and_doors_stand_within_their_walls(measures: FormMeasures) -> None:
     """Frames, with a hand's breadth to the wall's edges, and never one over another."""
     made = surfaces(measures)
     frames = {name: outline for name, outline in made.items() if name.endswith("-frame")}
@@ -140,7 +140,7 @@ def test_windows_and_doors_stand_within_their_walls(measures: Measures) -> None:
 
 
 @every_house
-def test_storeys_are_aligned(measures: Measures) -> None:
+def test_storeys_are_aligned(measures: FormMeasures) -> None:
     made = surfaces(measures)
     heads = {
         round(float(o[:, 1].max()), 2)
@@ -153,7 +153,7 @@ def test_storeys_are_aligned(measures: Measures) -> None:
 
 
 @every_house
-def test_runs_hang_under_the_boards_of_the_roof(measures: Measures) -> None:
+def test_runs_hang_under_the_boards_of_the_roof(measures: FormMeasures) -> None:
     """Just below the edge, by the closed form of the roof, and in front of the wall."""
     house = house_of(measures)
     tolerance = 0.004  # 1/16 in of rounding, twice, and as much again for the slope
@@ -192,7 +192,7 @@ def test_runs_hang_under_the_boards_of_the_roof(measures: Measures) -> None:
 
 
 @every_house
-def test_zones_and_addresses(measures: Measures) -> None:
+def test_zones_and_addresses(measures: FormMeasures) -> None:
     house = house_of(measures)
     made = house_of_form(measures)
     assert not made.get("supplies")
@@ -204,7 +204,7 @@ def test_zones_and_addresses(measures: Measures) -> None:
 
 
 @every_house
-def test_the_file_says_the_same_house(measures: Measures) -> None:
+def test_the_file_says_the_same_house(measures: FormMeasures) -> None:
     data, over = drawn_form(measures)
     assert parse(house_text(data, over=over), "house.yaml").data == {
         "format": "evenfall-house/1",
@@ -215,7 +215,7 @@ def test_the_file_says_the_same_house(measures: Measures) -> None:
 
 def test_measures_are_what_was_asked() -> None:
     """A front 40 ft wide, eaves at 9 ft, 6 in 12."""
-    measures = Measures(
+    measures = FormMeasures(
         form="gable", width=40 * FT, eave=9 * FT, pitch=6 / 12, storeys=2, units="ft"
     )
     made = surfaces(measures)
@@ -230,7 +230,9 @@ def test_measures_are_what_was_asked() -> None:
 def test_any_kind_of_pixel_is_chained_in_what_an_output_carries(kind: str) -> None:
     """40 frames a second, no address twice, no gap that data would not cross."""
     for form in ("cross-gable", "gambrel"):
-        measures = Measures(form=form, width=16.0, storeys=2, porch=4.0, garage="right", kind=kind)
+        measures = FormMeasures(
+            form=form, width=16.0, storeys=2, porch=4.0, garage="right", kind=kind
+        )
         found = check_report(house_of(measures), []).all
         assert {each.code for each in found} <= {"no-supplies", "figures-borrowed"}, found
         assert {output.fps for output in house_of(measures).outputs} == {40}

@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from layouts.catalogue import kinds, materials
 from layouts.errors import InputError
-from layouts.forms import FORMS, Measures, house_of_form
+from layouts.forms import FORMS, FormMeasures, house_of_form
 from layouts.forms.typed import measures_of
 from layouts.forms.usual import RANGES, SIDES, TURNED
 from layouts.units import length_m, length_text
@@ -38,7 +38,7 @@ class FormField:
     step_ft: float = 0.0  # the step [m] where the house is in feet or inches
     choices: tuple[str, ...] = ()
     none: str = ""  # what is typed where there is none of it
-    shown: Callable[[Measures], bool] = lambda _: True
+    shown: Callable[[FormMeasures], bool] = lambda _: True
     help: str = ""
 
 
@@ -49,19 +49,19 @@ def _length(key: str, label: str, help: str, step: float = 0.1, **more: Any) -> 
     return FormField(key, label, "length", low, high, step, coarse, help=help, **more)
 
 
-def _turned(measures: Measures) -> bool:
+def _turned(measures: FormMeasures) -> bool:
     return measures.form in TURNED
 
 
-def _sloped(measures: Measures) -> bool:
+def _sloped(measures: FormMeasures) -> bool:
     return measures.form != "flat"
 
 
-def _has_garage(measures: Measures) -> bool:
+def _has_garage(measures: FormMeasures) -> bool:
     return measures.garage != "none"
 
 
-def _has_porch(measures: Measures) -> bool:
+def _has_porch(measures: FormMeasures) -> bool:
     return bool(measures.porch)
 
 
@@ -118,7 +118,7 @@ class Forming:
 
     units: str
     texts: tuple[tuple[str, str], ...]
-    measures: Measures
+    measures: FormMeasures
     lit: bool = True
     wrong: tuple[tuple[str, str], ...] = ()  # key and the sentence beside its field
 
