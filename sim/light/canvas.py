@@ -124,7 +124,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         texture = surface.material.texture
         if surface.material == AS_PHOTOGRAPHED:
             depth = 0.0 if is_ground(surface) else surface.depth_m
-            tint = seen_at(laid, view, depth, (rows, columns))[0]
+            tint, shown = seen_at(laid, view, depth, (rows, columns))
+            cover = cover * shown
             _lay(sheet, share, shade, (rows, columns), number, cover, tint)
             left = 1 - cover
             glow[rows, columns] *= left[..., None]

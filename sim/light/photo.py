@@ -35,6 +35,7 @@ from sim.light.view import View
 BRIGHTEST = 0.75  # reflectance of the brightest twentieth: white paint [common practice, no source]
 STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photograph is left as it is
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
+SLOPPY_M = 0.04  # how far beyond its outline a part of a photograph is taken to show
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
 
 
@@ -73,25 +74,38 @@ def seen_at(
     laid: LaidPhoto, view: View, depth_m: float = 0.0, at: tuple[slice, slice] | None = None
 ) -> tuple[np.ndarray, np.ndarray]:
     """(h, w, 3) float32 linear reflectance of what the photograph shows `depth_m` before the wall,
-    and (h, w) bool where it shows something that can be lit; of the whole picture or a part.
+    and (h, w) bool where the photograph reaches; of the whole picture or a part.
     """
+    pixel, shown = _pixels_of(laid, view, depth_m, at)
+    colour = np.stack([_between(laid.pixels[..., c], pixel) for c in range(3)], axis=-1)
+    linear = srgb_decode(colour / np.float32(255)).astype(np.float32)
+    return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0), shown
+
+
+def _pixels_of(
+    laid: LaidPhoto, view: View, depth_m: float, at: tuple[slice, slice] | None
+) -> tuple[np.ndarray, np.ndarray]:
+    """(h, w, 2) pixels of the photograph and (h, w) bool whether they lie in it."""
     eye = laid.eye_m if abs(depth_m) > FLUSH_M else None
     pixel = to_pixel(laid.plane, places_m(view, at), depth_m if eye is not None else 0.0, eye)
     shown = inside(pixel, laid.plane.size_px)
-    pixel = np.where(shown[..., None], pixel, 0.0)
-    colour = np.stack([_between(laid.pixels[..., c], pixel) for c in range(3)], axis=-1)
-    linear = srgb_decode(colour / np.float32(255)).astype(np.float32)
+    return np.where(shown[..., None], pixel, 0.0), shown
+
+
+def solid_at(laid: LaidPhoto, view: View) -> np.ndarray:
+    """(H, W) bool where the photograph shows something of the wall that can be lit: no sky."""
+    pixel, shown = _pixels_of(laid, view, 0.0, None)
     share = np.array(laid.wall.shape[::-1]) / laid.plane.size_px
-    where = shown & (_between(laid.wall, pixel * share) > 127)
-    return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0), where
+    return shown & (_between(laid.wall, pixel * share) > 127)
 
 
 def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray, np.ndarray]:
-    """As `seen_at` for the wall itself, where parts before it are photographed as well.
+    """(H, W, 3) reflectance of the wall and (H, W) bool where there is any, no sky.
 
-    What such a part hid shows what is nearest beside it; that may be sky.
+    Where parts before it are photographed as well, what such a part hid shows what is nearest
+    beside it; that may be sky.
     """
-    reflectance, where = seen_at(laid, view)
+    reflectance, where = seen_at(laid, view)[0], solid_at(laid, view)
     hidden = np.zeros(where.shape, dtype=bool)
     for surface in drawing.surfaces:
         if surface.material == AS_PHOTOGRAPHED and surface.depth_m > FLUSH_M:
@@ -102,9 +116,12 @@ def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray
             if found is not None:
                 rows, columns, cover = found
                 hidden[rows, columns] |= cover > 0.002
-    if hidden.any() and not hidden.all():
-        from scipy.ndimage import distance_transform_edt
+    if hidden.any():
+        from scipy.ndimage import binary_dilation, distance_transform_edt
 
+        # nobody traces to the pixel, and edges are soft
+        around = max(1, round(SLOPPY_M * view.px_per_m))
+        hidden = binary_dilation(hidden, iterations=around)
         near = distance_transform_edt(hidden, return_distances=False, return_indices=True)
         reflectance, where = reflectance[tuple(near)], where[tuple(near)]
     return reflectance, where
@@ -115,7 +132,8 @@ def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]
 
     Raises InputError where the file is no picture that can be read.
     """
-    return seen_at(lay_photo(photo, view, view.eye_m[2]), view)
+    laid = lay_photo(photo, view, view.eye_m[2])
+    return seen_at(laid, view)[0], solid_at(laid, view)
 
 
 def _between(values: np.ndarray, pixel: np.ndarray) -> np.ndarray:
