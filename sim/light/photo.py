@@ -167,6 +167,7 @@ def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
     from scipy.ndimage import (
         binary_dilation,
         binary_propagation,
+        gaussian_filter,
         gaussian_gradient_magnitude,
         label,
     )
@@ -177,12 +178,15 @@ def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
         return where
     bright = luminance > 0.35 * np.percentile(lit, 98)
     uneven = gaussian_gradient_magnitude(np.log(np.maximum(luminance, 1e-3)), 1.5) > 0.12
-    likely = where & bright & ~uneven & (linear[..., 2] >= 0.8 * linear[..., 0])
     first = np.argmax(where, axis=0)  # the upper edge, column by column
     seeds = np.zeros_like(where)
     columns = np.flatnonzero(where.any(axis=0))
     for below in range(2, 8):
         seeds[np.minimum(first[columns] + below, len(where) - 1), columns] = True
+    # white paint under a blue sky is as bright but less blue; under a grey one it is told by edges
+    blueness = gaussian_filter(linear[..., 2] / np.maximum(linear[..., 0], 1e-3), 1.5)
+    least = np.clip(0.85 * np.percentile(blueness[seeds & where], 10), 0.8, 1.0)
+    likely = where & bright & ~uneven & (blueness >= least)
     sky = binary_propagation(seeds & likely, mask=likely)
     parts, _ = label(sky)
     sky &= ~np.isin(parts, parts[-2:][parts[-2:] > 0])
