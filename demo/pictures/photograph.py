@@ -168,10 +168,7 @@ class Scene:
         outline = np.asarray(outline, dtype=float)
         corners = origin + outline[:, :1] * along + outline[:, 1:] * upward
         ahead = (corners - EYE) @ self.turned.T
-        if (ahead[:, 2] > 0.3).all():
-            uv = self.pixels(corners) * SUB
-        else:
-            uv = np.full((1, 2), np.nan)
+        uv = self.pixels(corners) * SUB if (ahead[:, 2] > 0.3).all() else np.full((1, 2), np.nan)
         if np.isfinite(uv).all():
             low = np.floor(uv.min(axis=0)).astype(int) - 12 - int(fray * 400)
             high = np.ceil(uv.max(axis=0)).astype(int) + 12 + int(fray * 400)

@@ -62,9 +62,13 @@ def garden(scene: Scene) -> None:
     path = [[4.45, 0.6], [5.75, 0.6], [5.75, 3.2], [8.5, 3.9], [8.5, 5.1], [4.9, 4.2], [4.45, 3.6]]
     scene.plane((0, 0.004, 0), flat, back, path, paving, shade=near_wall)
     for x, z, wide, tall, tone, seed in (
-        (-9.0, -10, 6.4, 6.6, 0.075, 1), (-4.6, -13, 6.0, 7.4, 0.095, 2), (17.6, -9, 6.6, 6.0, 0.085, 3),
-        (21, -13, 8, 8.5, 0.070, 4), (-14.5, -12, 8, 7.4, 0.08, 5), (9.2, -17, 7, 8.2, 0.10, 6),
-    ):  # fmt: skip
+        (-9.0, -10, 6.4, 6.6, 0.075, 1),
+        (-4.6, -13, 6.0, 7.4, 0.095, 2),
+        (17.6, -9, 6.6, 6.0, 0.085, 3),
+        (21, -13, 8, 8.5, 0.070, 4),
+        (-14.5, -12, 8, 7.4, 0.08, 5),
+        (9.2, -17, 7, 8.2, 0.10, 6),
+    ):
         tree(scene, x, z, wide, tall, tone, seed)
     hedge = (0.060, 0.095, 0.035)
     row = [[-40, 0], [60, 0], [60, 1.9], [-40, 1.9]]
@@ -97,8 +101,15 @@ def window(scene: Scene, x0, y0, x1, y1, z, across: int, up: int = 2) -> None:
     low, high = (x0, y0), (x1, y1)
     scene.box(x0 - 0.11, y0 - 0.11, x1 + 0.11, y1 + 0.13, z + 0.035, plain(WHITE), deep=0.035)
     scene.box(x0 - 0.17, y0 - 0.15, x1 + 0.17, y0 - 0.08, z + 0.08, plain(WHITE), deep=0.08)
-    scene.box(x0, y0, x1, y1, z + 0.036, lambda s, t: glass(s, t, low, high),
-              shade=lambda s, t: 1 - 0.5 * np.exp(-(y1 - t) / 0.07))  # fmt: skip
+    scene.box(
+        x0,
+        y0,
+        x1,
+        y1,
+        z + 0.036,
+        lambda s, t: glass(s, t, low, high),
+        shade=lambda s, t: 1 - 0.5 * np.exp(-(y1 - t) / 0.07),
+    )
     for part in range(1, across):
         x = x0 + (x1 - x0) * part / across
         scene.box(x - 0.022, y0, x + 0.022, y1, z + 0.05, plain(WHITE))
@@ -118,8 +129,12 @@ def gable(scene: Scene) -> None:
     )
     scene.box(LEFT - 0.02, 0, RIGHT + 0.02, 0.55, 0.03, stone, deep=0.03)
     for x in (LEFT, RIGHT - 0.14):
-        scene.front([[x, 0.55], [x + 0.14, 0.55], [x + 0.14, rake_y(x + 0.07)], [x, rake_y(x + 0.07)]],
-                    0.02, plain(WHITE), shade=lambda s, t: 1 - 0.42 * np.exp(-(rake_y(s) - t) / 0.30))  # fmt: skip
+        scene.front(
+            [[x, 0.55], [x + 0.14, 0.55], [x + 0.14, rake_y(x + 0.07)], [x, rake_y(x + 0.07)]],
+            0.02,
+            plain(WHITE),
+            shade=lambda s, t: 1 - 0.42 * np.exp(-(rake_y(s) - t) / 0.30),
+        )
     window(scene, 1.5, 0.95, 3.6, 2.25, 0, 3)
     window(scene, 3.0, 3.4, 4.0, 4.4, 0, 2)
     door(scene)
@@ -135,13 +150,23 @@ def gable(scene: Scene) -> None:
             [RIDGE_X, RIDGE - 0.02],
         ]
         scene.front(board, OUT, plain(WHITE))
-        tiles = [[end + way * 0.05, foot + lift - 0.06], [end + way * 0.05, foot + lift + 0.03],
-                 [RIDGE_X, RIDGE + lift + 0.07], [RIDGE_X, RIDGE + lift - 0.03]]  # fmt: skip
+        tiles = [
+            [end + way * 0.05, foot + lift - 0.06],
+            [end + way * 0.05, foot + lift + 0.03],
+            [RIDGE_X, RIDGE + lift + 0.07],
+            [RIDGE_X, RIDGE + lift - 0.03],
+        ]
         scene.front(tiles, OUT + 0.03, plain(SLATE, 0.1))
         slope = np.array([way, -PITCH, 0.0]) / np.hypot(1, PITCH)
         long = (RIDGE_X - LEFT + OUT) * np.hypot(1, PITCH)
-        scene.plane((RIDGE_X, RIDGE, 0), slope, (0, 0, 1), [[0, 0], [long, 0], [long, OUT], [0, OUT]],
-                    plain(WHITE), shade=lambda s, t: 0.40 + 0.25 * t / OUT)  # fmt: skip
+        scene.plane(
+            (RIDGE_X, RIDGE, 0),
+            slope,
+            (0, 0, 1),
+            [[0, 0], [long, 0], [long, OUT], [0, OUT]],
+            plain(WHITE),
+            shade=lambda s, t: 0.40 + 0.25 * t / OUT,
+        )
     # the gable's right slope as it is seen over the wing
     slope = np.array([1, -PITCH, 0.0]) / np.hypot(1, PITCH)
     long = (RIDGE_X - LEFT + OUT) * np.hypot(1, PITCH)
@@ -162,16 +187,26 @@ def shrub(scene: Scene, x0: float, x1: float, tall: float, z: float, seed: int) 
     wide = (x1 - x0) / 2
     dome = np.column_stack([(x0 + x1) / 2 + wide * np.cos(around), tall * np.sin(around) ** 0.6])
     colour = [(0.075, 0.125, 0.040), (0.095, 0.140, 0.050), (0.070, 0.115, 0.055)][seed % 3]
-    scene.front(dome, z, leaves(colour, 0.8), fray=0.035,
-                shade=lambda s, t: 0.42 + 0.8 * np.clip(t / tall, 0, 1))  # fmt: skip
+    scene.front(
+        dome,
+        z,
+        leaves(colour, 0.8),
+        fray=0.035,
+        shade=lambda s, t: 0.42 + 0.8 * np.clip(t / tall, 0, 1),
+    )
 
 
 def door(scene: Scene) -> None:
     x0, x1, y0, y1 = 4.6, 5.6, 0.2, 2.3
     scene.box(x0 - 0.35, 0, x1 + 0.35, 0.2, 0.62, plain((0.47, 0.46, 0.44), 0.05), deep=0.62)
-    scene.plane((0, 0.2, 0), (1, 0, 0), (0, 0, 1),
-                [[x0 - 0.35, 0], [x1 + 0.35, 0], [x1 + 0.35, 0.62], [x0 - 0.35, 0.62]],
-                plain((0.50, 0.49, 0.47), 0.05), shade=lambda s, t: 1 - 0.5 * np.exp(-t / 0.2))  # fmt: skip
+    scene.plane(
+        (0, 0.2, 0),
+        (1, 0, 0),
+        (0, 0, 1),
+        [[x0 - 0.35, 0], [x1 + 0.35, 0], [x1 + 0.35, 0.62], [x0 - 0.35, 0.62]],
+        plain((0.50, 0.49, 0.47), 0.05),
+        shade=lambda s, t: 1 - 0.5 * np.exp(-t / 0.2),
+    )
     scene.box(x0 - 0.12, y0, x1 + 0.12, y1 + 0.14, 0.04, plain(WHITE), deep=0.04)
     scene.box(
         x0,
@@ -184,9 +219,10 @@ def door(scene: Scene) -> None:
     )
     for left in (x0 + 0.12, x0 + 0.56):
         for low, high in ((0.35, 0.95), (1.05, 1.45)):
-            bevel = lambda s, t, a=left, b=low, c=high: (
-                0.80 + 0.36 * ((t - b) / (c - b)) + 0.1 * (s - a)
-            )  # noqa: E731
+
+            def bevel(s, t, a=left, b=low, c=high):
+                return 0.80 + 0.36 * ((t - b) / (c - b)) + 0.1 * (s - a)
+
             scene.box(left, low, left + 0.32, high, 0.05, plain(TEAL, 0.03), shade=bevel)
         scene.box(
             left, 1.58, left + 0.32, 2.12, 0.05, lambda s, t: glass(s, t, (4.2, 1.3), (6.0, 2.2))
@@ -198,8 +234,17 @@ def door(scene: Scene) -> None:
 
 def wing(scene: Scene) -> None:
     z, top = WING_Z, WING_TOP
-    scene.box(RIGHT, 0, WING_END, top, z, siding(CREAM),
-              shade=lambda s, t: (1 - 0.50 * np.exp(-(top - t) / 0.34)) * (1 - 0.25 * np.exp(-(s - RIGHT) / 0.3)))  # fmt: skip
+    scene.box(
+        RIGHT,
+        0,
+        WING_END,
+        top,
+        z,
+        siding(CREAM),
+        shade=lambda s, t: (
+            (1 - 0.50 * np.exp(-(top - t) / 0.34)) * (1 - 0.25 * np.exp(-(s - RIGHT) / 0.3))
+        ),
+    )
     scene.box(RIGHT, 0, 8.6, 0.55, z + 0.03, stone)
     scene.box(11.6, 0, WING_END + 0.02, 0.55, z + 0.03, stone, deep=0.03)
     scene.box(
@@ -217,8 +262,14 @@ def wing(scene: Scene) -> None:
     deep = WING_EAVE_Z - z
     low = top - 0.17
     end = WING_END + 0.40
-    scene.plane((0, low, z), (1, 0, 0), (0, 0, 1), [[RIGHT, 0], [end, 0], [end, deep], [RIGHT, deep]],
-                plain(WHITE), shade=lambda s, t: 0.34 + 0.25 * t / deep)  # fmt: skip
+    scene.plane(
+        (0, low, z),
+        (1, 0, 0),
+        (0, 0, 1),
+        [[RIGHT, 0], [end, 0], [end, deep], [RIGHT, deep]],
+        plain(WHITE),
+        shade=lambda s, t: 0.34 + 0.25 * t / deep,
+    )
     scene.box(RIGHT, low, end, top + 0.02, WING_EAVE_Z, plain(WHITE))
     scene.box(
         RIGHT,
@@ -230,9 +281,14 @@ def wing(scene: Scene) -> None:
         deep=0.11,
     )
     rise = np.array([0, 0.5, -1.0]) / np.hypot(1, 0.5)
-    scene.plane((0, top + 0.04, WING_EAVE_Z + 0.04), (1, 0, 0), rise,
-                [[4.4, 0], [end + 0.05, 0], [end + 0.05, 4.9], [4.4, 4.9]], shingles(SLATE),
-                shade=lambda s, t: 1.12 - 0.03 * t)  # fmt: skip
+    scene.plane(
+        (0, top + 0.04, WING_EAVE_Z + 0.04),
+        (1, 0, 0),
+        rise,
+        [[4.4, 0], [end + 0.05, 0], [end + 0.05, 4.9], [4.4, 4.9]],
+        shingles(SLATE),
+        shade=lambda s, t: 1.12 - 0.03 * t,
+    )
     scene.box(11.82, 0.1, 11.90, low, z + 0.09, plain((0.66, 0.66, 0.65)), deep=0.06)
     # chimney
     brick = (0.30, 0.135, 0.095)

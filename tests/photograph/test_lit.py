@@ -56,9 +56,8 @@ def photographed(folder: Path, lens=LENS) -> Photo:
     ideal = pinhole(np.column_stack([corners, np.zeros(4)])) - np.array(SIZE) / 2
     r2 = np.sum((ideal / half) ** 2, axis=-1, keepdims=True)
     seen = ideal * (1 + lens[0] * r2 + lens[1] * r2**2) + np.array(SIZE) / 2
-    points = tuple(
-        KnownPoint((u, v), (x, y)) for (u, v), (x, y) in zip(seen.tolist(), corners.tolist(), strict=True)
-    )  # fmt: skip
+    pairs = zip(seen.tolist(), corners.tolist(), strict=True)
+    points = tuple(KnownPoint((u, v), (x, y)) for (u, v), (x, y) in pairs)
     return Photo(str(folder / "wall.png"), (), points, lens, SIZE)
 
 
@@ -74,7 +73,7 @@ def box_of(where: np.ndarray, view: View) -> list[float]:
 def test_a_square_on_the_wall_comes_out_where_it_is(tmp_path: Path) -> None:
     view = view_of(Drawing((8, 4.5), 9.0, ()), (800, 500))
     reflectance, _ = photo_reflectance(photographed(tmp_path), view)
-    white = reflectance[..., 1] > 0.5
+    white = reflectance.min(axis=-1) > 0.87  # the grey, which is most of it, counts as 0.75
     assert box_of(white, view) == pytest.approx([5, 2, 6, 3], abs=0.02)
     # nothing but the square: its area is 1 m²
     assert white.sum() * view.pixel_m**2 == pytest.approx(1.0, rel=0.02)
@@ -177,9 +176,7 @@ def test_turned_upright_when_read_smaller(tmp_path: Path, orientation: int) -> N
 
 
 def test_colours_of_a_profile_become_srgb(tmp_path: Path) -> None:
-    """A file whose profile is not sRGB: CIE Lab's D50 white and a grey keep being neutral, and
-    littleCMS, asked on its own, gives the same.
-    """
+    """A profile of sRGB changes nothing; what is no profile is left aside."""
     made = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
     picture = Image.new("RGB", (16, 16), (200, 100, 50))
     picture.save(tmp_path / "own.jpg", quality=95, icc_profile=made.tobytes())
@@ -192,7 +189,7 @@ def test_colours_of_a_profile_become_srgb(tmp_path: Path) -> None:
 
 
 def test_sixteen_bits_of_colour(tmp_path: Path) -> None:
-    """A PNG of 16 bits a colour, its bytes written by hand after the PNG specification (ISO 15948)."""
+    """A PNG of 16 bits a colour, its bytes written by hand after ISO 15948."""
     import struct
     import zlib
 
