@@ -26,6 +26,7 @@ class LensFit:
     lens: tuple[float, float]  # k₁, k₂
     before_px: float  # root mean square distance from straight lines as drawn
     after_px: float  # the same once straightened
+    off_k1: float = 0.0  # standard uncertainty of k₁ by that scatter
 
 
 def lens_from_lines(
@@ -64,13 +65,22 @@ def lens_from_lines(
             "no lens bends lines like that", "see whether the lines follow something straight"
         )
     found = (float(ended.x[0]), float(ended.x[1]) if terms > 1 else 0.0)
-    return LensFit(found, _rms(off(start)), _rms(ended.fun))
+    left = max(sum(len(line) - 2 for line in drawn) - terms, 1)
+    scatter = float(np.sqrt(np.sum(ended.fun**2) / left))
+    # linear least squares: the covariance is σ²·(JᵀJ)⁻¹
+    off_k1 = scatter * float(np.sqrt(np.linalg.inv(ended.jac.T @ ended.jac)[0, 0]))
+    return LensFit(found, _rms(off(start)), _rms(ended.fun), off_k1)
 
 
 def bend_px(line: np.ndarray) -> np.ndarray:
-    """(K,) signed distances of points (K, 2) from the straight line nearest to them all."""
+    """(K,) distances of points (K, 2) from the straight line nearest to them all.
+
+    Signed, always to the same side of the way from the first point to the last.
+    """
     centred = line - line.mean(axis=0)
-    return centred @ np.linalg.svd(centred)[2][1]
+    x, y = np.linalg.svd(centred)[2][0]
+    forwards = 1.0 if np.array([x, y]) @ (line[-1] - line[0]) >= 0 else -1.0
+    return forwards * (centred @ np.array([-y, x]))
 
 
 def vanishing_point(segments: np.ndarray) -> np.ndarray:

@@ -166,8 +166,8 @@ def _lens(lines: list[np.ndarray], size_px: tuple[int, int]) -> tuple[float, flo
         return (0.0, 0.0)
     found = lens_from_lines(lines, size_px)
     say(
-        f"lens: k1 {found.lens[0]:.4f}; the eaves are straight within {found.after_px:.1f} px,"
-        f" {found.before_px:.1f} px as photographed"
+        f"lens: k1 {found.lens[0]:.4f} ± {found.off_k1:.4f}; the eaves are straight within"
+        f" {found.after_px:.1f} px, {found.before_px:.1f} px as photographed"
     )
     return found.lens
 

@@ -210,6 +210,13 @@ def test_lens_from_eaves_that_must_be_straight():
     fit = lens_from_lines([line + random.normal(0, 0.3, line.shape) for line in eaves], SIZE)
     assert fit.lens[0] == pytest.approx(-0.09, abs=0.01)
     assert fit.after_px < 0.5 < fit.before_px
+    # the uncertainty told is the spread of many such fits
+    many = [
+        lens_from_lines([line + random.normal(0, 0.3, line.shape) for line in eaves], SIZE)
+        for _ in range(60)
+    ]
+    spread = np.std([each.lens[0] for each in many])
+    assert np.mean([each.off_k1 for each in many]) == pytest.approx(spread, rel=0.35)
     exact = lens_from_lines(eaves, SIZE)
     assert exact.lens[0] == pytest.approx(-0.09, abs=1e-6)
     with pytest.raises(UnfitPoints, match="say nothing of the lens"):

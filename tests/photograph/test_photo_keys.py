@@ -206,3 +206,21 @@ def test_a_picture_of_50000_by_50000_is_refused(tmp_path: Path) -> None:
     file.write_text(HOUSE.format(keys=points(*POINTS), material=""), encoding="utf-8")
     with pytest.raises(InputError, match=r"6:17: 'wall\.jpg' has more than 89 million pixels"):
         load_house(file)
+
+
+def test_a_viewer_the_photograph_contradicts_is_noted(tmp_path: Path) -> None:
+    """The demo's camera stood 14 m away, before x = 8.1 m: demo/pictures/photograph.py."""
+    demo = Path(__file__).resolve().parents[2] / "demo" / "photo"
+    (tmp_path / "house.jpg").write_bytes((demo / "house.jpg").read_bytes())
+    text = (demo / "house.yaml").read_text(encoding="utf-8")
+    codes = {}
+    for viewer in ("14", "60"):
+        file = tmp_path / "house.yaml"
+        file.write_text(text.replace("viewer: 14", f"viewer: {viewer}"), encoding="utf-8")
+        codes[viewer] = {each.code: each for each in house_findings(load_house(file))}
+    assert "photo-distance" not in codes["14"]
+    found = codes["60"].get("photo-distance")
+    assert found is not None
+    assert found.limit == 60
+    assert found.value == pytest.approx(14, rel=0.35)
+    assert "was taken from about" in sentence(found)
