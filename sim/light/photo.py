@@ -77,9 +77,14 @@ def seen_at(
     and (h, w) bool where the photograph reaches; of the whole picture or a part.
     """
     pixel, shown = _pixels_of(laid, view, depth_m, at)
+    return _reflectance(laid, pixel), shown
+
+
+def _reflectance(laid: LaidPhoto, pixel: np.ndarray) -> np.ndarray:
+    """(h, w, 2) pixels -> (h, w, 3) float32 linear reflectance."""
     colour = np.stack([_between(laid.pixels[..., c], pixel) for c in range(3)], axis=-1)
     linear = srgb_decode(colour / np.float32(255)).astype(np.float32)
-    return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0), shown
+    return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0)
 
 
 def _pixels_of(
@@ -92,11 +97,13 @@ def _pixels_of(
     return np.where(shown[..., None], pixel, 0.0), shown
 
 
-def solid_at(laid: LaidPhoto, view: View) -> np.ndarray:
-    """(H, W) bool where the photograph shows something of the wall that can be lit: no sky."""
+def flat_seen(laid: LaidPhoto, view: View) -> tuple[np.ndarray, np.ndarray]:
+    """(H, W, 3) reflectance and (H, W) bool where the photograph, taken as flat as the wall, shows
+    something that can be lit: no sky.
+    """
     pixel, shown = _pixels_of(laid, view, 0.0, None)
     share = np.array(laid.wall.shape[::-1]) / laid.plane.size_px
-    return shown & (_between(laid.wall, pixel * share) > 127)
+    return _reflectance(laid, pixel), shown & (_between(laid.wall, pixel * share) > 127)
 
 
 def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray, np.ndarray]:
@@ -105,7 +112,7 @@ def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray
     Where parts before it are photographed as well, what such a part hid shows what is nearest
     beside it; that may be sky.
     """
-    reflectance, where = seen_at(laid, view)[0], solid_at(laid, view)
+    reflectance, where = flat_seen(laid, view)
     hidden = np.zeros(where.shape, dtype=bool)
     for surface in drawing.surfaces:
         if surface.material == AS_PHOTOGRAPHED and surface.depth_m > FLUSH_M:
@@ -132,8 +139,7 @@ def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]
 
     Raises InputError where the file is no picture that can be read.
     """
-    laid = lay_photo(photo, view, view.eye_m[2])
-    return seen_at(laid, view)[0], solid_at(laid, view)
+    return flat_seen(lay_photo(photo, view, view.eye_m[2]), view)
 
 
 def _between(values: np.ndarray, pixel: np.ndarray) -> np.ndarray:
