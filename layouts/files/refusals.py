@@ -27,6 +27,11 @@ class Refusals:
         """The file, as it was named."""
         return self._made.written.file
 
+    @property
+    def found(self) -> bool:
+        """Whether anything was refused so far."""
+        return bool(self._problems)
+
     def complete(self, *sections: str) -> bool:
         """Whether the model has all that the file has in these lists at its top."""
         return self._made.complete(sections)

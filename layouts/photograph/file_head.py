@@ -24,6 +24,17 @@ class UnfitPicture(EvenfallError):
         super().__init__(f"{what}; {do}")
 
 
+def pictures_in(file: Path) -> int:
+    """How many pictures a file that `picture_size` takes holds; of several the first is shown."""
+    from PIL import Image
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        with Image.open(file, formats=FORMATS) as opened:
+            # a telephone's JPEG keeps previews and depth maps behind the picture: they do not count
+            return 1 if opened.format == "MPO" else getattr(opened, "n_frames", 1)
+
+
 def picture_size(file: Path) -> tuple[int, int]:
     """Width and height [px] of a picture as it is seen. Raises UnfitPicture where it is none."""
     from PIL import Image

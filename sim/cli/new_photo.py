@@ -54,7 +54,7 @@ def from_photo(
     from layouts.files.write import write_atomically
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
-    from layouts.photograph.file_head import UnfitPicture, picture_size
+    from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
     from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
 
     if not photo.is_file():
@@ -63,6 +63,9 @@ def from_photo(
         size_px = picture_size(photo)
     except UnfitPicture as wrong:
         raise EvenfallError(f"{photo}: {wrong}") from None
+    many = pictures_in(photo)
+    if many > 1:
+        say(f"{photo}: of its {many} pictures the first is taken")
     unit = in_units(units)
     house_file, copy = folder / "house.yaml", folder / photo.name
     _check_free(folder, house_file, copy, photo)

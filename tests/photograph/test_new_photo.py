@@ -133,3 +133,10 @@ def test_what_is_no_photo(tmp_path) -> None:
     for name, told in (("none.jpg", "there is no such photo"), ("notes.jpg", "is no picture")):
         with pytest.raises(EvenfallError, match=told):
             made(tmp_path, tmp_path / name, POINTS)
+
+
+def test_of_a_moving_picture_the_first_and_told(tmp_path, capsys) -> None:
+    frames = [Image.new("RGB", SIZE, colour) for colour in ((250, 0, 0), (0, 0, 250))]
+    frames[0].save(tmp_path / "moving.webp", save_all=True, append_images=frames[1:])
+    made(tmp_path, tmp_path / "moving.webp", POINTS)
+    assert "of its 2 pictures the first is taken" in capsys.readouterr().err

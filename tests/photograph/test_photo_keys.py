@@ -224,3 +224,9 @@ def test_a_viewer_the_photograph_contradicts_is_noted(tmp_path: Path) -> None:
     assert found.limit == 60
     assert found.value == pytest.approx(14, rel=0.35)
     assert "was taken from about" in sentence(found)
+
+
+def test_a_part_behind_the_camera_is_refused(written) -> None:
+    text = HOUSE.replace("depth: 0.4", "depth: 40 m")
+    with pytest.raises(InputError, match=r"surface 'bay' would stand behind the camera, which was"):
+        load_house(written(points(*POINTS), text=text))
