@@ -35,7 +35,7 @@ from sim.light.view import View
 BRIGHTEST = 0.75  # reflectance of the brightest twentieth: white paint [common practice, no source]
 STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photograph is left as it is
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
-SLOPPY_M = 0.04  # how far beyond its outline a part of a photograph is taken to show
+SLOPPY_M = 0.08  # how far beyond its outline a part of a photograph is taken to show [m]
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
 
 
