@@ -9,14 +9,17 @@ import numpy as np
 from layouts.files.refusals import Refusals
 from layouts.known import Known
 from layouts.photo import build_photo
+from layouts.photograph.placed import likely_eye, plane_of
 from layouts.polygon import area_m2, first_crossing
-from layouts.records import Drawing, Run, Surface
+from layouts.records import AS_PHOTOGRAPHED, Drawing, Run, Surface
 
 if TYPE_CHECKING:
     from layouts.schema import DrawingEntry
 
 #: An outline that encloses less [m²] is a slip of the pen.
 LEAST_AREA_M2 = 1e-6
+#: No camera that shows a house stands nearer to its wall [m]; below it nobody asks where it was.
+NEAR_M = 1.5
 #: Left free [m] at the right and above where no size is given, so that the light there is seen.
 ROOM_M = 0.5
 
@@ -32,17 +35,36 @@ def build_drawing(
         outline_m = np.array(each.outline, dtype=float).reshape(-1, 2)
         outline_m.flags.writeable = False
         _check_outline(each.name, outline_m, (*path, "outline"), refusals)
+        if each.material is None:
+            if not refusals.wrote("drawing", "photo"):
+                what = f"surface '{each.name}' has no material, and there is no photo that shows it"
+                refusals.add(path, what, "add its material")
+            surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth))
+            continue
         if each.material not in materials:
             refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
         surfaces.append(Surface(each.name, outline_m, materials[each.material], each.depth))
     size_m = (entry.size[0], entry.size[1]) if entry.size else taken_up_m(surfaces, runs)
-    return Drawing(
-        size_m=size_m,
-        viewer_m=entry.viewer,
-        surfaces=tuple(surfaces),
-        photo=build_photo(entry.photo, size_m, refusals) if entry.photo else None,
-    )
+    photo = build_photo(entry.photo, size_m, refusals) if entry.photo else None
+    drawing = Drawing(size_m, entry.viewer, tuple(surfaces), photo)
+    _check_depths(drawing, refusals)
+    return drawing
+
+
+def _check_depths(drawing: Drawing, refusals: Refusals) -> None:
+    """Parts of a photograph that would stand behind its camera."""
+    parts = [s for s in drawing.surfaces if s.material == AS_PHOTOGRAPHED and s.depth_m > NEAR_M]
+    if drawing.photo is None or not parts or refusals.found:
+        return
+    eye_m = float(likely_eye(plane_of(drawing.photo), drawing.viewer_m)[2])
+    for surface in parts:
+        if surface.depth_m >= eye_m:
+            what = (
+                f"surface '{surface.name}' would stand behind the camera, which was {eye_m:.3g} m"
+                " from the wall"
+            )
+            refusals.add(("drawing", "surfaces"), what, "check its depth")
 
 
 def taken_up_m(surfaces: list[Surface], runs: tuple[Run, ...]) -> tuple[float, float]:

@@ -27,6 +27,11 @@ class Refusals:
         """The file, as it was named."""
         return self._made.written.file
 
+    @property
+    def found(self) -> bool:
+        """Whether anything was refused so far."""
+        return bool(self._problems)
+
     def complete(self, *sections: str) -> bool:
         """Whether the model has all that the file has in these lists at its top."""
         return self._made.complete(sections)
@@ -42,6 +47,13 @@ class Refusals:
         entries = written if isinstance(written, list) else []
         named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
         return [name for name in named if isinstance(name, str)]
+
+    def wrote(self, *keys: str) -> bool:
+        """Whether the file has anything under these keys, broken or not."""
+        entry = self._made.written.data
+        for key in keys:
+            entry = entry.get(key) if isinstance(entry, dict) else None
+        return entry is not None
 
     def add(self, path: Path, what: str, do: str = "", *, key: bool = False) -> None:
         """One more problem, with what stands at `path`."""
