@@ -25,6 +25,7 @@ from sim.cli.demo import demo
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.parts import parts
+from sim.cli.patch import patch
 from sim.cli.plan import plan
 from sim.cli.power import power
 from sim.cli.preview import preview
@@ -150,6 +151,7 @@ app.command()(season)
 app.command()(parts)
 app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
+app.command()(patch)
 
 
 def main() -> None:
