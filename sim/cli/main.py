@@ -22,6 +22,7 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.frames import frames
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.parts import parts
@@ -152,6 +153,7 @@ app.command()(parts)
 app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
 app.command()(patch)
+app.command()(frames)
 
 
 def main() -> None:

@@ -61,14 +61,12 @@ def patch_of(house: House) -> HousePatch:
     for run in house.runs:
         pixels = np.arange(run.first, run.first + run.count)
         pixels = pixels[found.universe[pixels] > 0]
-        for behind, channel in enumerate(order_of(run)):
+        for behind, which in enumerate(order_of(run)):
             columns = found.address[pixels] - 1 + behind
             rows = np.searchsorted(numbers, found.universe[pixels])
-            parts.append((rows, columns, pixels, np.full(len(pixels), channel)))
-    row, column, pixel, channel = (
-        np.concatenate(each) if parts else np.empty(0, dtype=int)
-        for each in (zip(*parts, strict=True) if parts else [[]] * 4)
-    )
+            parts.append((rows, columns, pixels, np.full(len(pixels), which)))
+    parts = parts or [(np.empty(0, dtype=int),) * 4]
+    row, column, pixel, channel = (np.concatenate(each) for each in zip(*parts, strict=True))
     counts = np.zeros(len(numbers), dtype=int)
     np.maximum.at(counts, row, column + 1)
     return HousePatch(
