@@ -30,7 +30,7 @@ runs:
   - {name: eave, pixels: sk6812, path: [[1, 3], [3, 3]], aim: down, standoff: 10 cm}
   - {name: gable, pixels: sk6812-rgbw-warm, path: [[3, 3], [4, 3]], aim: down, standoff: 10 cm}
 supplies:
-  - {name: box, volts: 5, amps: 4, efficiency: 0.85, no_load_w: 0.5, source_ohm: 0.005}
+  - {name: box, volts: 5, amps: 1, efficiency: 0.85, no_load_w: 0.5, source_ohm: 0.005}
 wires:
   - {from: box, to: eave.start, wire: 14 AWG, length: 1 m, fuse: 7.5}
   - {from: eave.end, to: gable.start, wire: 14 AWG, length: 0.2 m}
@@ -280,7 +280,7 @@ def test_totals_of_a_capture(house, tmp_path):
 
 
 def test_the_ceiling_of_recorded_levels(house, tmp_path):
-    # 120 SK6812 at full white: 3 · 12 mA + 1 mA each, more than 4 A · 80 % (data sheet, 2nd hand)
+    # 120 SK6812 at full white: 3 · 12 mA + 1 mA each, more than 1 A · 80 % (data sheet, 2nd hand)
     full = DataPacket(A, 1, 0, b"\xff" * 360)
     report = told(
         run("power", house, "--capture", written(tmp_path / "a.pcap", [(0, full)]), "--json")
