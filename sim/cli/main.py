@@ -33,6 +33,7 @@ from sim.cli.preview import preview
 from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
+from sim.cli.send import send
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -154,6 +155,7 @@ app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
 app.command()(patch)
 app.command()(frames)
+app.command()(send)
 
 
 def main() -> None:
