@@ -24,6 +24,7 @@ from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.frames import frames
 from sim.cli.list import list_
+from sim.cli.listen import listen
 from sim.cli.new import new
 from sim.cli.parts import parts
 from sim.cli.patch import patch
@@ -156,6 +157,7 @@ app.command()(schema)
 app.command()(patch)
 app.command()(frames)
 app.command()(send)
+app.command()(listen)
 
 
 def main() -> None:

@@ -109,8 +109,8 @@ def _packets(report: CaptureReport) -> Iterator[Block]:
     parts += [f"{count(n)} {_SKIPPED[why]}" for why, n in sorted(told.skipped.items())]
     yield note(f"{count(told.end.packets)} packets read: {', '.join(parts)}")
     yield note(
-        "A frame is complete when a universe would be set a second time; it has the time of its "
-        "first packet. Levels of a source that is gone are held, as pixels do."
+        "A frame ends before a universe is set again, or at a pause of 5 ms; it has the time of "
+        "its first packet. Levels of a source that is gone are held, as pixels do."
     )
 
 

@@ -163,10 +163,28 @@ def test_a_frame_is_whole():
 
 
 def test_no_level_is_left_out_whatever_comes_first():
-    steps = [(0.0, packet(1, 0, 10)), (0.1, packet(1, 1, 11)), (0.2, packet(2, 0, 20))]
-    steps += [(0.3, packet(2, 1, 21)), (0.4, packet(1, 2, 12))]
-    seen = frames_of(steps)
-    assert seen == [(0.0, {1: 10}), (0.1, {1: 11, 2: 20}), (0.3, {1: 12, 2: 21})]
+    order = [packet(1, 0, 10), packet(1, 1, 11), packet(2, 0, 20), packet(2, 1, 21)]
+    order.append(packet(1, 2, 12))
+    fast = frames_of([(number / 1000, each) for number, each in enumerate(order)])
+    assert fast == [(0.0, {1: 10}), (0.001, {1: 11, 2: 20}), (0.003, {1: 12, 2: 21})]
+    slow = frames_of([(number / 100, each) for number, each in enumerate(order)])
+    assert [levels for _, levels in slow] == [
+        {1: 10},
+        {1: 11},
+        {1: 11, 2: 20},
+        {1: 11, 2: 21},
+        {1: 12, 2: 21},
+    ]
+
+
+def test_frames_are_whole_wherever_listening_began():
+    sent = [(k / 40 + u / 10_000, packet(u, k, k * 10 + u)) for k in range(4) for u in (1, 2, 3)]
+    assert frames_of(sent[2:]) == [
+        (pytest.approx(0.0003), {3: 3}),
+        (pytest.approx(0.0251), {1: 11, 2: 12, 3: 13}),
+        (pytest.approx(0.0501), {1: 21, 2: 22, 3: 23}),
+        (pytest.approx(0.0751), {1: 31, 2: 32, 3: 33}),
+    ]
 
 
 def test_synchronised_levels_are_one_frame():
