@@ -31,7 +31,7 @@ from sim.cli.frames import needs_universes
 if TYPE_CHECKING:
     from effects import Show
     from sim.data.patch import HousePatch
-    from sim.data.sockets import Line
+    from sim.data.sockets import SendingLine
     from sim.frame import Rig
     from sim.report.sending import SendPlan
 
@@ -90,7 +90,7 @@ def send(
 
 
 def _planned(
-    rig: Rig, show: Show, patch: HousePatch, line: Line, seconds: float | None
+    rig: Rig, show: Show, patch: HousePatch, line: SendingLine, seconds: float | None
 ) -> SendPlan:
     """What is sent, watched for its ceiling first."""
     from sim.report.sending import SendPlan
@@ -103,7 +103,7 @@ def _planned(
 
 
 def _play(
-    rig: Rig, plan: SendPlan, line: Line, seconds: float | None, priority: int, json: bool
+    rig: Rig, plan: SendPlan, line: SendingLine, seconds: float | None, priority: int, json: bool
 ) -> None:
     """Send until the time is over or somebody stops it, then tell."""
     import numpy as np

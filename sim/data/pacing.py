@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from .sending import DISCOVERY_S, LAST_PACKETS, Sending, due, last_packets, next_due_s, offer
-from .sockets import Line
+from .sockets import SendingLine
 
 #: Between the rounds that end the universes [s].
 _LAST_GAP_S = 0.02
@@ -38,7 +38,13 @@ Levels = Callable[[int], dict[int, bytes]]
 
 
 def send_show(
-    line: Line, state: Sending, levels_at: Levels, *, fps: float, seconds: float | None, pace: Pace
+    line: SendingLine,
+    state: Sending,
+    levels_at: Levels,
+    *,
+    fps: float,
+    seconds: float | None,
+    pace: Pace,
 ) -> None:
     """Send frame k, as `levels_at(k)` gives it, at k / fps until `seconds` or an exception.
 
@@ -80,7 +86,7 @@ def send_show(
         pace.ended = True
 
 
-def _send(line: Line, state: Sending, levels: dict[int, bytes], now_s: float) -> Sending:
+def _send(line: SendingLine, state: Sending, levels: dict[int, bytes], now_s: float) -> Sending:
     state, out = due(state, levels, now_s)
     for universe, datagram in out:
         line.socket.sendto(datagram, line.targets[universe])

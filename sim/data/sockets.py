@@ -28,7 +28,7 @@ _SO_RCVBUFFORCE, SO_TIMESTAMPNS = 33, 35
 
 
 @dataclass(frozen=True, eq=False)
-class Line:
+class SendingLine:
     """A socket that sends, and where each universe goes."""
 
     socket: socket.socket
@@ -39,7 +39,7 @@ class Line:
 
 def sending_line(
     to: str, universes: tuple[int, ...], *, port: int = PORT, source: str | None, ttl: int
-) -> Line:
+) -> SendingLine:
     """A socket for `to`: an address, `multicast` or `multicast-ipv6`.
 
     Raises EvenfallError for an address that cannot be sent to.
@@ -62,7 +62,9 @@ def sending_line(
         discovery = ends.pop(DISCOVERY_UNIVERSE)
         first, last = groups[universes[0]], groups[universes[-1]]
         said = first if first == last else f"{first} … {last}"
-        return Line(made, ends, discovery, f"the groups {said}, port {port}, {ttl} hop{_s(ttl)}")
+        return SendingLine(
+            made, ends, discovery, f"the groups {said}, port {port}, {ttl} hop{_s(ttl)}"
+        )
     sort, end = _address(to, port, "--to")
     if ipaddress.ip_address(end[0].split("%")[0]).is_multicast or end[0] == "255.255.255.255":
         raise EvenfallError(
@@ -75,7 +77,7 @@ def sending_line(
     except OSError as error:
         made.close()
         raise EvenfallError(f"--from {source}: {_why(error)}") from None
-    return Line(made, dict.fromkeys(universes, end), None, f"{end[0]}, port {port}")
+    return SendingLine(made, dict.fromkeys(universes, end), None, f"{end[0]}, port {port}")
 
 
 def receiving_sockets(
