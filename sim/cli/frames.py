@@ -40,7 +40,7 @@ def frames(
     will_write(out, endings=ENDINGS, inputs=read_beside(rig.house))
     from effects.course import frame_count, span_s
     from sim.data.frames import pcap_blocks
-    from sim.data.patch import patch_of
+    from sim.data.patch import patch_of, refreshes
     from sim.report.frames import csv_blocks, write_arrays
 
     if not rig.house.outputs:
@@ -61,6 +61,9 @@ def frames(
                 file.write(block)
                 report(number, 1 + count * len(rig.house.pixels) / (1 << 17))
     say(f"wrote {out}: {count} frames at {show.fps:g} fps")
+    for each in refreshes(rig.house):
+        late = "; it leaves frames out" if show.fps > each.most_hz else ""
+        say(f"output {each.output}: at most {each.most_hz:.1f} Hz{late}")
 
 
 def needs_universes(house: Path, patch: HousePatch) -> None:

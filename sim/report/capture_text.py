@@ -48,7 +48,7 @@ def capture_blocks(report: CaptureReport) -> Iterator[Block]:
         yield section("Wires", *wire_blocks(report.wires, report.shorts, units))
     yield section("Levels and energy", *_energy(report))
     yield section("Packets", *_packets(report))
-    yield section("Refresh", refresh_table(report.house, report.fps))
+    yield section("Refresh", refresh_table(report.house))
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", note(_UNTESTED), Cautions((*WIRING, *FLASHING)))
 

@@ -27,6 +27,7 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
+from .patch import refresh_table
 from .power import PowerReport
 from .text import amps, clock, count, number, percent
 
@@ -47,6 +48,8 @@ def power_blocks(report: PowerReport) -> Iterator[Block]:
     if watched.wires:
         units = watched.rig.house.units
         yield section("Wires", *wire_blocks(watched.wires, watched.shorts, units))
+    if watched.rig.house.outputs:
+        yield section("Refresh", refresh_table(watched.rig.house, watched.fps))
     yield section("Brightness and energy", *_energy(report))
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))

@@ -268,6 +268,28 @@ def test_groups_heard_on_loopback(port):
     assert sorted(each.payload for each in letters) == [b"one", b"three hundred"]
 
 
+@pytest.mark.skipif(not Path("/proc/net/if_inet6").exists(), reason="no IPv6 here")
+def test_ipv6(house, port, tmp_path):
+    out = tmp_path / "kept.pcap"
+    timer = threading.Timer(0.4, lambda: sent_once(port))
+    timer.start()
+    result = run(
+        "listen", house, "--at", "::1", "--port", port, "--seconds", "1", "--json",
+        "--capture", out,
+    )  # fmt: skip
+    timer.join()
+    assert result.exit_code == 1, (result.stderr, result.exception)
+    told = json.loads(result.stdout.splitlines()[-1])
+    assert told["universes"][0]["sources"][0]["address"] == "::1"
+    (packet, _) = captured(out)
+    assert heard_in(packet.link, packet.octets).address == "::1"
+
+
+def sent_once(port):
+    with socket.socket(socket.AF_INET6, socket.SOCK_DGRAM) as made:
+        made.sendto(full(0), ("::1", port))
+
+
 def test_ctrl_c_keeps_the_capture(house, port, tmp_path):
     out = tmp_path / "kept.pcap"
     command = [sys.executable, "-m", "sim.cli.main", "listen", house, "--at", "127.0.0.1"]
