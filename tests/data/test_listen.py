@@ -186,6 +186,41 @@ def test_lines_for_a_person(house, port):
     assert "\x1b" not in result.stdout
 
 
+SCHEME = """\
+format: evenfall-scheme/1
+name: Chase
+brightness: 0.6
+fps: 30
+layers:
+  - {zones: [all], effect: chase, palette: ["#ffffff", "#ff2000"], set: {speed: 0.37}}
+  - {zones: [all], effect: twinkle, palette: ["#40a0ff"], blend: add}
+"""
+
+
+def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_path):
+    scheme, show = tmp_path / "chase.scheme.yaml", tmp_path / "show.pcap"
+    scheme.write_text(SCHEME, encoding="utf-8")
+    assert run("frames", house, scheme, "--seconds", "3", "--out", show).exit_code == 0
+    of_scheme = json.loads(run("power", house, scheme, "--seconds", "3", "--json").stdout)
+    *packets, _ = captured(show)
+
+    def play():
+        time.sleep(0.5)
+        begun = time.monotonic()
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
+            for each in packets:
+                time.sleep(max(0.0, begun + each.time_ns / 1e9 - time.monotonic()))
+                made.sendto(heard_in(each.link, each.octets).payload, ("127.0.0.1", port))
+
+    player = threading.Thread(target=play)
+    player.start()
+    result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", 5, "--json")
+    player.join()
+    told = json.loads(result.stdout.splitlines()[-1])
+    assert told["packets"] == {"shown": len(packets)}
+    assert told["most_a"] == of_scheme["peak_a"]
+
+
 def test_nothing_comes(house, port):
     result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "0.2")
     assert result.exit_code == 0
