@@ -75,13 +75,22 @@ class Inbox:
         """Read what waits on one socket; at most so much that others have their turn."""
         for _ in range(256):
             try:
-                payload, ancillary, _, source = sock.recvmsg(_LONGEST, _ANCILLARY)
+                payload, ancillary, source = _received(sock)
             except BlockingIOError:
                 return
             except OSError:
                 continue  # a refusal that came back for something else
             time_ns = _arrived_ns(ancillary)
             self._letters.append(Letter(time_ns, source[:2], target, payload))
+
+
+def _received(sock: socket.socket) -> tuple[bytes, list[tuple[int, int, bytes]], tuple[str, int]]:
+    """A datagram, what the system says of it, and where it came from."""
+    if not hasattr(sock, "recvmsg"):  # Windows
+        payload, source = sock.recvfrom(_LONGEST)
+        return payload, [], source
+    payload, ancillary, _, source = sock.recvmsg(_LONGEST, _ANCILLARY)
+    return payload, ancillary, source
 
 
 def _arrived_ns(ancillary: list[tuple[int, int, bytes]]) -> int:

@@ -34,12 +34,13 @@ from .wording import finding_json
 
 @dataclass(frozen=True, eq=False)
 class LiveLoad:
-    """What the frames of one second asked of the house; `codes` (N, 4) are those shown last."""
+    """What the frames of one second asked of the house of N pixels."""
 
     frames: int
-    codes: np.ndarray
+    codes: np.ndarray  # (N, 4) uint8, shown last
     now_a: float
     peak_a: float  # the most in this second
+    peak_codes: np.ndarray  # (N, 4) uint8, when it drew that
     supplies: tuple[tuple[str, float, float], ...]  # name, most [A], as a share of the rating
     least_v: float
     least_run: str
@@ -98,6 +99,7 @@ def live_load(network: Network, patch: HousePatch, frames: list[TakenFrame]) -> 
         codes[-1],
         float(total_a[-1]),
         float(total_a.max()),
+        codes[int(total_a.argmax())],
         tuple((use.supply.name, use.peak_a, use.load) for use in supplies),
         least.min_v,
         least.run.name,

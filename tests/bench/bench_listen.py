@@ -25,7 +25,7 @@ from sim.data.packets import DataPacket, data_bytes, packet_of
 from sim.data.receiver import Receiver, received
 
 ROOT = Path(__file__).parents[2]
-BLAST = ROOT / "tests/data/blast.py"
+SENDER = ROOT / "tests/data/many_universes.py"
 UNIVERSES, HZ, SECONDS = 100, 44.0, 20.0
 
 
@@ -91,7 +91,7 @@ def listening(port: int, path: Path) -> None:
         assert listener.stdout is not None
         listener.stdout.readline()
         sender = subprocess.Popen(
-            [sys.executable, BLAST, str(port), str(UNIVERSES), str(HZ), str(SECONDS + 4)], cwd=ROOT
+            [sys.executable, SENDER, str(port), str(UNIVERSES), str(HZ), str(SECONDS + 4)], cwd=ROOT
         )
         for _ in range(2):
             listener.stdout.readline()
@@ -117,7 +117,7 @@ def floor(port: int) -> None:
         made.bind(("127.0.0.1", port))
         made.settimeout(1.0)
         arguments = [str(port), str(UNIVERSES), str(HZ), "5"]
-        sender = subprocess.Popen([sys.executable, BLAST, *arguments], cwd=ROOT)
+        sender = subprocess.Popen([sys.executable, SENDER, *arguments], cwd=ROOT)
         count, begun = 0, time.process_time()
         made.settimeout(10.0)
         try:

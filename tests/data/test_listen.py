@@ -21,7 +21,7 @@ from sim.data.packets import DataPacket, data_bytes
 from sim.data.sockets import receiving_sockets
 
 ROOT = Path(__file__).parents[2]
-BLAST = Path(__file__).parent / "blast.py"
+SENDER = Path(__file__).parent / "many_universes.py"
 HOUSE = """\
 format: evenfall-house/1
 name: Test house
@@ -62,7 +62,7 @@ def loopback(port, count, seconds):
     late_ms, frames = [], []
     with Inbox(receiving_sockets("127.0.0.1", (), port=port)) as inbox:
         state = listening(range(1, count + 1), time.time_ns())
-        command = [sys.executable, BLAST, str(port), str(count), "44", str(seconds)]
+        command = [sys.executable, SENDER, str(port), str(count), "44", str(seconds)]
         with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT, text=True) as sender:
             quiet_since = None
             while quiet_since is None or time.monotonic() - quiet_since < 0.5:

@@ -1,4 +1,4 @@
-"""Sends many universes of 512 slots to loopback in time: `python blast.py PORT COUNT HZ SECONDS`.
+"""Many universes of 512 slots to loopback: `python many_universes.py PORT COUNT HZ SECONDS`.
 
 Frame k holds k mod 256 in every slot of every universe; prints how many packets it sent.
 """
@@ -10,10 +10,10 @@ import time
 from sim.data.packets import DataPacket, data_bytes
 
 
-def blast(port: int, count: int, hz: float, seconds: float) -> int:
+def send_many(port: int, count: int, hz: float, seconds: float) -> int:
     """Send `count` universes, `hz` frames a second; returns the packets sent."""
     packets = [
-        bytearray(data_bytes(DataPacket(b"blast" + bytes(11), u, 0, bytes(512), "blast")))
+        bytearray(data_bytes(DataPacket(b"many" + bytes(11), u, 0, bytes(512), "many")))
         for u in range(1, count + 1)
     ]
     frames = round(hz * seconds)
@@ -34,4 +34,4 @@ def blast(port: int, count: int, hz: float, seconds: float) -> int:
 
 if __name__ == "__main__":
     port, count, hz, seconds = sys.argv[1:]
-    print(blast(int(port), int(count), float(hz), float(seconds)))
+    print(send_many(int(port), int(count), float(hz), float(seconds)))
