@@ -15,7 +15,10 @@ import re
 import secrets
 import stat
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 #: A temporary file whose process cannot be asked for is removed after a day [s].
 STALE_S = 86_400.0
@@ -53,9 +56,20 @@ def write_atomically(
     Raises Changed where it does not, OSError where the folder is missing, the file or its folder
     may not be written, or the disk is full; the file is then as it was.
     """
+    with piecewise(path, expected=expected) as file:
+        file.write(data)
+
+
+@contextmanager
+def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> Iterator[BinaryIO]:
+    """A file to be filled piece by piece, which takes the name `path` when the block ends well.
+
+    Where the block raises, the file at `path` is as it was. Otherwise as `write_atomically`.
+    """
     target = Path(os.path.realpath(path))
     if target.exists() and not target.is_file():
-        target.write_bytes(data)
+        with open(target, "wb") as stream:
+            yield stream
         return
     old = target.stat() if target.exists() else None
     if old is not None and not os.access(target, os.W_OK):
@@ -64,7 +78,7 @@ def write_atomically(
     temporary = target.with_name(f".evenfall-{_host()}-{os.getpid()}-{secrets.token_hex(4)}.tmp")
     try:
         with open(temporary, "xb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         like_old = old is None or (old.st_nlink == 1 and _made_alike(temporary, target, old))
@@ -74,7 +88,7 @@ def write_atomically(
             os.replace(temporary, target)
             _sync_folder(target.parent)
         else:
-            _in_place(target, data)
+            _in_place(target, temporary.read_bytes())
     finally:
         temporary.unlink(missing_ok=True)
 

@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
@@ -286,5 +286,17 @@ def write_out(path: Path, data: bytes) -> None:
 
     try:
         write_atomically(path, data)
+    except OSError as error:
+        fail(f"{path}: cannot be written: {error.strerror or error}")
+
+
+@contextmanager
+def writing(path: Path) -> Iterator[BinaryIO]:
+    """A result written piece by piece: whole or not at all, as `write_out` does."""
+    from layouts.files.write import piecewise
+
+    try:
+        with piecewise(path) as file:
+            yield file
     except OSError as error:
         fail(f"{path}: cannot be written: {error.strerror or error}")

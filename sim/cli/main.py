@@ -22,15 +22,19 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.frames import frames
 from sim.cli.list import list_
+from sim.cli.listen import listen
 from sim.cli.new import new
 from sim.cli.parts import parts
+from sim.cli.patch import patch
 from sim.cli.plan import plan
 from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.render import render
 from sim.cli.schema import schema
 from sim.cli.season import season
+from sim.cli.send import send
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -150,6 +154,10 @@ app.command()(season)
 app.command()(parts)
 app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
+app.command()(patch)
+app.command()(frames)
+app.command()(send)
+app.command()(listen)
 
 
 def main() -> None:

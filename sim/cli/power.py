@@ -11,9 +11,10 @@ from sim.cli.common import (
     DANGER,
     HouseArgument,
     JsonFlag,
-    SchemeArgument,
     SecondsOption,
+    announce_compiling,
     console,
+    fail,
     load_show,
     parse_time_s,
     print_json,
@@ -27,7 +28,9 @@ from sim.cli.common import (
 
 def power(
     house: HouseArgument,
-    scheme: SchemeArgument,
+    scheme: Annotated[
+        Path | None, typer.Argument(metavar="SCHEME", help="The scheme file; not for --capture.")
+    ] = None,
     at: Annotated[
         float | None,
         typer.Option(
@@ -38,9 +41,20 @@ def power(
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write the totals of every frame.")
     ] = None,
+    capture: Annotated[
+        Path | None,
+        typer.Option(
+            "--capture", metavar="FILE", help="A recorded show, .pcap or .pcapng, for the scheme."
+        ),
+    ] = None,
     json: JsonFlag = False,
 ) -> None:
     """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
+    if capture is not None:
+        _recorded(house, scheme, at, seconds, csv, capture, json)
+        return
+    if scheme is None:
+        fail("name a scheme file, or a recorded show with --capture FILE")
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_blocks
@@ -59,5 +73,41 @@ def power(
         from sim.report.terminal import print_blocks
 
         print_blocks(console(), power_blocks(report))
+    if any(found.level == "danger" for found in report.findings):
+        raise typer.Exit(DANGER)
+
+
+def _recorded(
+    house_path: Path,
+    scheme: Path | None,
+    at: float | None,
+    seconds: float | None,
+    csv: Path | None,
+    capture: Path,
+    json: bool,
+) -> None:
+    """The same of a recorded show."""
+    if scheme is not None or at is not None or seconds is not None:
+        fail("--capture is the show: leave the scheme, --at and --seconds out")
+    will_write(csv, endings=(".csv",), inputs=(house_path, capture))
+    from layouts import load_house
+    from sim.report.capture import capture_report
+    from sim.report.capture_data import as_json, csv_lines
+    from sim.report.capture_text import capture_blocks
+
+    announce_compiling()
+    house = load_house(house_path)
+    will_write(csv, endings=(".csv",), inputs=read_beside(house))
+    with progress(f"playing {capture.name}") as report_progress:
+        report = capture_report(house, capture, progress=report_progress)
+    if csv is not None:
+        write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
+        say(f"wrote {csv}")
+    if json:
+        print_json(as_json(report))
+    else:
+        from sim.report.terminal import print_blocks
+
+        print_blocks(console(), capture_blocks(report))
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)

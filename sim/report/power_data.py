@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-from layouts.records import CHANNELS
+from layouts.records import CHANNELS, House
+from sim.circuit import Loads, RunUse, Short, SupplyUse, WireUse
+from sim.data.patch import refreshes
 from sim.frame import Frame, Rig
 
+from .patch import refresh_json
 from .power import PowerReport
 from .wording import finding_json
 
@@ -49,59 +53,72 @@ def as_json(report: PowerReport) -> dict[str, Any]:
             for need in watched.needs
         ],
         "supplies": [
-            {
-                "name": use.supply.name,
-                "volts": use.supply.volts,
-                "rated_a": use.supply.rated_a,
-                "nameplate_a": use.nameplate_a,
-                "peak_a": use.peak_a,
-                "peak_time_s": report.time_s(use.peak_frame),
-                "mean_a": use.mean_a,
-                "load": use.load,
-                "cause": cause and {"run": cause.run, "amps": cause.run_a, "layer": cause.layer},
-            }
+            supply_json(use, report.time_s)
+            | {"cause": cause and {"run": cause.run, "amps": cause.run_a, "layer": cause.layer}}
             for use, cause in zip(watched.supplies, report.causes, strict=True)
         ],
         "wires": [
-            {
-                "from": use.wire.start.text,
-                "to": use.wire.end.text,
-                "wire": use.wire.size.name,
-                "length_m": use.wire.length_m,
-                "nameplate_a": use.nameplate_a,
-                "peak_a": use.peak_a,
-                "peak_time_s": report.time_s(use.peak_frame),
-                "mean_a": use.mean_a,
-                "fuse_a": use.wire.fuse_a,
-                "ampacity_a": use.wire.size.ampacity_a,
-                "short_a": None if short is None else short.amps,
-                "short_at": None if short is None else short.where,
-                "drop_v": use.drop_v,
-            }
+            wire_json(use, short, report.time_s)
             for use, short in zip(watched.wires, watched.shorts, strict=True)
         ],
-        "runs": [
-            {
-                "name": use.run.name,
-                "kind": use.run.kind.name,
-                "pixels": use.run.count,
-                "nameplate_a": use.nameplate_a,
-                "peak_a": use.peak_a,
-                "peak_time_s": report.time_s(use.peak_frame),
-                "mean_a": use.mean_a,
-                "min_v": use.min_v,
-                "min_v_pixel": use.min_v_pixel,
-                "min_v_time_s": report.time_s(use.min_v_frame),
-                "drop": use.drop,
-                "min_dim": use.min_dim,
-            }
-            for use in watched.runs
-        ],
+        "runs": [run_json(use, report.time_s) for use in watched.runs],
+        "outputs": [refresh_json(each) for each in refreshes(watched.rig.house)],
         "findings": [finding_json(each) for each in report.findings],
     }
     if report.at is not None:
         data["at"] = _instant(watched.rig, report.at)
     return data
+
+
+def supply_json(use: SupplyUse, time_s: Callable[[int], float]) -> dict[str, Any]:
+    """One supply; `time_s` tells when a frame is shown [s]."""
+    return {
+        "name": use.supply.name,
+        "volts": use.supply.volts,
+        "rated_a": use.supply.rated_a,
+        "nameplate_a": use.nameplate_a,
+        "peak_a": use.peak_a,
+        "peak_time_s": time_s(use.peak_frame),
+        "mean_a": use.mean_a,
+        "load": use.load,
+    }
+
+
+def wire_json(use: WireUse, short: Short | None, time_s: Callable[[int], float]) -> dict[str, Any]:
+    """One wire, and the worst far short behind its fuse."""
+    return {
+        "from": use.wire.start.text,
+        "to": use.wire.end.text,
+        "wire": use.wire.size.name,
+        "length_m": use.wire.length_m,
+        "nameplate_a": use.nameplate_a,
+        "peak_a": use.peak_a,
+        "peak_time_s": time_s(use.peak_frame),
+        "mean_a": use.mean_a,
+        "fuse_a": use.wire.fuse_a,
+        "ampacity_a": use.wire.size.ampacity_a,
+        "short_a": None if short is None else short.amps,
+        "short_at": None if short is None else short.where,
+        "drop_v": use.drop_v,
+    }
+
+
+def run_json(use: RunUse, time_s: Callable[[int], float]) -> dict[str, Any]:
+    """One run."""
+    return {
+        "name": use.run.name,
+        "kind": use.run.kind.name,
+        "pixels": use.run.count,
+        "nameplate_a": use.nameplate_a,
+        "peak_a": use.peak_a,
+        "peak_time_s": time_s(use.peak_frame),
+        "mean_a": use.mean_a,
+        "min_v": use.min_v,
+        "min_v_pixel": use.min_v_pixel,
+        "min_v_time_s": time_s(use.min_v_frame),
+        "drop": use.drop,
+        "min_dim": use.min_dim,
+    }
 
 
 def _instant(rig: Rig, at: Frame) -> dict[str, Any]:
@@ -123,19 +140,23 @@ def _instant(rig: Rig, at: Frame) -> dict[str, Any]:
 
 
 def csv_lines(report: PowerReport) -> list[str]:
+    """One line a frame, after a line of names with units; see `totals_lines`."""
+    watched = report.scan
+    return totals_lines(watched.rig.house, watched.time_s, watched.loads)
+
+
+def totals_lines(house: House, time_s: np.ndarray, loads: Loads) -> list[str]:
     """One line a frame, after a line of names with units.
 
     Time, watts out of the supplies and lost in copper, amperes of each supply and run, and the
     least volts of each run.
     """
-    watched = report.scan
-    loads = watched.loads
     names = ["time_s", "dc_w", "copper_w"]
-    names += [f"supply {use.supply.name} [A]" for use in watched.supplies]
-    names += [f"run {use.run.name} [A]" for use in watched.runs]
-    names += [f"run {use.run.name} least [V]" for use in watched.runs]
+    names += [f"supply {supply.name} [A]" for supply in house.supplies]
+    names += [f"run {run.name} [A]" for run in house.runs]
+    names += [f"run {run.name} least [V]" for run in house.runs]
     columns = np.column_stack(
-        [watched.time_s, loads.dc_w, loads.copper_w, loads.supply_a, loads.run_a, loads.run_v]
+        [time_s, loads.dc_w, loads.copper_w, loads.supply_a, loads.run_a, loads.run_v]
     )
     quoted = ",".join(f'"{name}"' if set(name) & set(',"\n') else name for name in names)
     return [quoted, *(",".join(f"{value:.6g}" for value in row) for row in columns)]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from layouts import length_text
 from layouts.catalogue import limits
+from sim.circuit import RunUse, Short, SupplyUse, WireUse
 from sim.frame import Frame, Rig
 from sim.scan import Scan
 
@@ -26,6 +27,7 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
+from .patch import refresh_table
 from .power import PowerReport
 from .text import amps, clock, count, number, percent
 
@@ -38,13 +40,16 @@ def power_blocks(report: PowerReport) -> Iterator[Block]:
     watched = report.scan
     yield _title(report)
     if watched.supplies:
-        yield section("Supplies", _supplies(report), *_causes(report))
+        yield section("Supplies", supply_table(watched.supplies, report.time_s), *_causes(report))
     yield section("Worst instant", _worst(report))
     if report.at is not None:
         yield section(f"At {clock(float(report.at.time_s))}", _instant(watched.rig, report.at))
-    yield section("Runs", _runs(report))
+    yield section("Runs", run_table(watched.runs, report.time_s))
     if watched.wires:
-        yield section("Wires", *_wires(report))
+        units = watched.rig.house.units
+        yield section("Wires", *wire_blocks(watched.wires, watched.shorts, units))
+    if watched.rig.house.outputs:
+        yield section("Refresh", refresh_table(watched.rig.house, watched.fps))
     yield section("Brightness and energy", *_energy(report))
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
@@ -73,8 +78,8 @@ def _seen(watched: Scan) -> str:
     return f"of a period of {clock(period_s)}"
 
 
-def _supplies(report: PowerReport) -> Table:
-    uses = report.scan.supplies
+def supply_table(uses: Sequence[SupplyUse], time_s: Callable[[int], float]) -> Table:
+    """What every supply gives; `time_s` tells when a frame is shown [s]."""
     full = max(1.0, *(use.load for use in uses))
     heads = ("supply", ">rating", "|load", ">", ">peak", ">at", ">mean", ">nameplate")
     return Table(
@@ -86,7 +91,7 @@ def _supplies(report: PowerReport) -> Table:
                 Meter(use.load, full),
                 percent(use.load),
                 amps(use.peak_a),
-                clock(report.time_s(use.peak_frame)),
+                clock(time_s(use.peak_frame)),
                 amps(use.mean_a),
                 amps(use.nameplate_a),
             )
@@ -136,10 +141,11 @@ def _instant(rig: Rig, at: Frame) -> Table:
     return Table(columns("", ">draws", ">least volts", ">at pixel"), tuple(rows))
 
 
-def _runs(report: PowerReport) -> Table:
+def run_table(uses: Sequence[RunUse], time_s: Callable[[int], float]) -> Table:
+    """What every run draws, and where its volts are least."""
     held_to = limits()
     rows = []
-    for use in report.scan.runs:
+    for use in uses:
         over, near = use.drop > held_to.drop_warning, use.drop > held_to.drop_note
         rows.append(
             row(
@@ -150,17 +156,19 @@ def _runs(report: PowerReport) -> Table:
                 f"{use.min_v:.2f} of {use.feed_v:g} V",
                 (percent(use.drop), "bad" if over else "warn" if near else ""),
                 str(use.min_v_pixel),
-                clock(report.time_s(use.min_v_frame)),
+                clock(time_s(use.min_v_frame)),
             )
         )
     heads = ("run", ">pixels", "|kind", ">peak", ">least volts", ">drop", ">pixel", ">at")
     return Table(columns(*heads, kind="wide"), tuple(rows))
 
 
-def _wires(report: PowerReport) -> Iterator[Block]:
+def wire_blocks(
+    uses: Sequence[WireUse], shorts: Sequence[Short | None], units: str
+) -> Iterator[Block]:
+    """What every wire carries, and the worst far short behind its fuse."""
     rows = []
-    units = report.scan.rig.house.units
-    for use, short in zip(report.scan.wires, report.scan.shorts, strict=True):
+    for use, short in zip(uses, shorts, strict=True):
         wire = use.wire
         rows.append(
             row(

@@ -12,6 +12,9 @@ VERBS = {
     "film": (("render", "HOUSE", "SCHEME", "--seconds", "1", "--out"), ".gif"),
     "compare": (("compare", "HOUSE", "SCHEME", "--kinds", "ws2812b", "ws2813", "--out"), ".png"),
     "season": (("season", "HOUSE", "SEASON", "--out"), ".html"),
+    "patch": (("patch", "HOUSE", "--csv"), ".csv"),
+    "frames": (("frames", "HOUSE", "SCHEME", "--out"), ".pcap"),
+    "listen": (("listen", "HOUSE", "--seconds", "0.1", "--capture"), ".pcap"),
 }
 SEASON = """\
 format: evenfall-season/1

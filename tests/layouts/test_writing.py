@@ -14,7 +14,7 @@ import pytest
 
 from layouts import EvenfallError, house_findings, load_house, write_atomically, write_starter
 from layouts.files.document import read
-from layouts.files.write import _host, backup_of
+from layouts.files.write import _host, backup_of, piecewise
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links, owners and signals of POSIX")
 
@@ -217,3 +217,23 @@ def test_only_our_own_and_dead_temporary_files_are_cleared(tmp_path: Path) -> No
     assert {file.name for file in tmp_path.iterdir()} == {
         alive.name, foreign.name, theirs.name, "a.txt"
     }  # fmt: skip
+
+
+def test_piece_by_piece_whole_or_not_at_all(tmp_path):
+    path = tmp_path / "show.pcap"
+    path.write_bytes(b"before")
+
+    def stopped_half_way():
+        with piecewise(path) as file:
+            file.write(b"half")
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        stopped_half_way()
+    assert path.read_bytes() == b"before"
+    with piecewise(path) as file:
+        for piece in (b"one ", b"two"):
+            file.write(piece)
+        assert path.read_bytes() == b"before"
+    assert path.read_bytes() == b"one two"
+    assert [each.name for each in tmp_path.iterdir()] == ["show.pcap"]

@@ -1,0 +1,31 @@
+"""The packets of the test vectors, made once."""
+
+import pytest
+
+from sim.data.packets import (
+    DataPacket,
+    DiscoveryPacket,
+    SyncPacket,
+    data_bytes,
+    discovery_bytes,
+    sync_bytes,
+)
+
+CID = bytes.fromhex("00112233445566778899aabbccddeeff")
+
+
+@pytest.fixture(scope="session")
+def vectors():
+    """The nine packets of the vectors, in their order."""
+    ramp = bytes(i % 256 for i in range(512))
+    return [
+        data_bytes(DataPacket(CID, 1, 0, ramp, "Evenfall")),
+        data_bytes(DataPacket(CID, 7999, 255, bytes([255, 128, 0]), "Evenfall", 200, 7962)),
+        data_bytes(DataPacket(CID, 1, 1, b"", "Evenfall")),
+        data_bytes(DataPacket(CID, 1, 2, bytes(3), "Evenfall", options=0x40)),
+        data_bytes(DataPacket(CID, 63999, 3, bytes([1, 2, 3]), "Evenfall", options=0x80)),
+        sync_bytes(SyncPacket(CID, 10, 7962)),
+        discovery_bytes(DiscoveryPacket(CID, "Evenfall", ())),
+        discovery_bytes(DiscoveryPacket(CID, "Evenfall", (1, 2, 7962))),
+        discovery_bytes(DiscoveryPacket(CID, "Evenfall", tuple(range(1, 513)))),
+    ]
