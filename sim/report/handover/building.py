@@ -235,8 +235,8 @@ def data_chapter(facts: Handover) -> Chapter:
             "Patch, by run",
             heads,
             rows,
-            note="First and last are universe.slot, slots counted from 1; a pixel never straddles two"
-            " universes. Order: of the channels on the data line.",
+            note="First and last are universe.slot, slots counted from 1; a pixel never straddles"
+            " two universes. Order: of the channels on the data line.",
         )
     )
     if house.outputs:

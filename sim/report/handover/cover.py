@@ -9,15 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from effects import bind
-from sim.frame import frame, rig_for, scene
+from sim.frame import frame, scene
 from sim.light import picture
 from sim.report.handover.facts import Handover
 from sim.report.plan_facts import far_text
 from sim.report.text import count, number
 
 #: Size of the first picture and of the others [px], the quality of their JPEGs, and how many fit.
-LARGE, SMALL, QUALITY, MOST = (1280, 640), (640, 320), 84, 13
+LARGE, SMALL, QUALITY, MOST = (1120, 560), (560, 280), 84, 13
 #: When in a scheme it is pictured [s].
 AT_S = 4.0
 
@@ -41,10 +40,9 @@ def night_pictures(
     house = facts.house
     night = scene(house, LARGE, "evening")
     dark = np.zeros((len(house.pixels), 4), np.float32)
-    shown = facts.schemes[:MOST]
     lights = [
-        (scheme.name, frame(rig_for(house, scheme), bind(house, scheme), AT_S).light)
-        for scheme in shown
+        (seen.scan.show.scheme.name, frame(seen.scan.rig, seen.scan.show, AT_S).light)
+        for seen in facts.reports[:MOST]
     ] or [("", dark)]
     made = []
     for n, (name, light) in enumerate(lights):

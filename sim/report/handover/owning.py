@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts.provenance import split_tag
+from layouts.units import METRES
 from sim.parts import CutBar
 from sim.report.figures import figures
 from sim.report.handover.building import UNWIRED
@@ -52,7 +53,7 @@ def parts_chapter(facts: Handover) -> Chapter:
             (
                 f"{n}",
                 far_text(bar.length_m, facts.house.units),
-                _pieces(bar),
+                _pieces(bar, facts.house.units),
                 far_text(_rest_m(bar, cuts.kerf_m), facts.house.units),
             )
             for n, bar in enumerate(cuts.bars, 1)
@@ -63,12 +64,12 @@ def parts_chapter(facts: Handover) -> Chapter:
     if turned:
         parts.append(
             Para(
-                "Lengths are those of the run's own line. ∠ is how far the saw is turned from a square"
-                " cut: half of what the run turns by at that corner.",
+                "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
+                " square cut: half of what the run turns by at that corner.",
                 "note",
             )
         )
-    return Chapter("parts", "Parts and cutting", tuple(parts), True)
+    return Chapter("parts", "Parts and cutting", tuple(parts))
 
 
 def _sum(facts: Handover) -> str:
@@ -81,7 +82,7 @@ def _sum(facts: Handover) -> str:
     return f"No sum: {missing}."
 
 
-def _pieces(bar: CutBar) -> str:
+def _pieces(bar: CutBar, units: str) -> str:
     told = []
     for piece in bar.pieces:
         turned = [
@@ -89,7 +90,10 @@ def _pieces(bar: CutBar) -> str:
             for side, degrees in (("start", piece.start_deg), ("end", piece.end_deg))
             if degrees
         ]
-        told.append(" ".join((piece.name, f"{piece.length_m:.3f} m", *turned)))
+        far = f"{piece.length_m:.3f} m"  # the saw is set to the millimetre
+        if units in ("ft", "in"):
+            far = f"{piece.length_m / METRES['in']:.2f} in"
+        told.append(" ".join((piece.name, far, *turned)))
     return ", ".join(told)
 
 
@@ -105,7 +109,7 @@ def season_chapter(facts: Handover) -> Chapter:
         )
         return Chapter("season", "Season and energy", (Para(said),))
     plan, bill = facts.season
-    return Chapter("season", "Season and energy", tuple(_year(plan, bill)), True)
+    return Chapter("season", "Season and energy", tuple(_year(plan, bill)))
 
 
 def _year(plan: YearPlan, bill: Bill) -> Iterator[Part]:
@@ -202,8 +206,8 @@ def files_chapter(facts: Handover) -> Chapter:
         "What this document was made from",
         (
             Para(
-                f"Evenfall {facts.version}, {facts.date.isoformat()}. The same files and version give"
-                " the same document; a file whose SHA-256 differs has been changed since."
+                f"Evenfall {facts.version}, {facts.date.isoformat()}. The same files and version"
+                " give the same document; a file whose SHA-256 differs has been changed since."
             ),
             Grid("Files", cols("File", "What it is", "|SHA-256"), rows, "small mono"),
         ),

@@ -22,7 +22,7 @@ WIDTH, ROW, TOP = 1000.0, 40.0, 26.0
 _BUS, _WORDS, _RUNS = 196.0, 430.0, 742.0
 _COLUMNS = (0.0, 40.0, 168.0, 226.0)  # number, size and length, amperes, drop; from _WORDS on
 _FUSE_W, _FUSE_H = 26.0, 10.0
-_STEP, _STUB = 46.0, 58.0
+_STEP, _STUB, _FUSED = 46.0, 58.0, 48.0
 #: So many rows fit a page together.
 MOST_ROWS = 24
 _LEAST_ROWS = 3
@@ -77,12 +77,13 @@ def _figure(
     height = TOP + count * ROW + 6
     parts = _heads()
     parts += _source(supply, number, height) if supply else []
-    deepest = max((rows[n].depth for n in some), default=0)
-    step = min(_STEP, (_WORDS - _BUS - _STUB - 30) / max(deepest, 1))
+    begin, joint = _across(facts, rows)
     y_of = {n: TOP + (k + 0.62) * ROW for k, n in enumerate(some)}
-    parts += _buses(rows, some, y_of, ink, step, height)
+    parts += _buses(rows, some, y_of, joint, ink)
     for n in some:
-        parts += _row(facts.wires[rows[n].wire], rows[n], y_of[n], ink, step, facts)
+        from_run = rows[n].parent >= 0 and rows[n].parent not in joint
+        across = begin[n], joint.get(n)
+        parts += _row(facts.wires[rows[n].wire], rows[n], y_of[n], ink, across, facts, from_run)
     parts += _runs(facts, rows, some, y_of, ink)
     name = f"supply S{number + 1} {supply.name}" if supply else "wires that hang on no supply"
     said = f"{name}{', continued' if part else ''}: {len(some)} wires"
@@ -134,45 +135,68 @@ def _source(supply: SupplyLoad, number: int, height: float) -> list[Markup]:
     return parts
 
 
-def _x(depth: int, step: float) -> float:
-    """Where the bus stands on which a wire of this depth begins."""
-    return _BUS + depth * step
+def _across(facts: Handover, rows: tuple[Branch, ...]) -> tuple[dict[int, float], dict[int, float]]:
+    """Where each row's wire begins and, of one that leads to no run, where its joint is."""
+    begin: dict[int, float] = {}
+    joint: dict[int, float] = {}
+    deepest = max((row.depth for row in rows), default=0)
+    room = _WORDS - _BUS - _STUB - 30
+    step = min(_STEP, max((room - _FUSED) / max(deepest, 1), 2.0))
+    for n, row in enumerate(rows):
+        begin[n] = _BUS if row.parent < 0 else joint.get(row.parent, _BUS + step)
+        fused = facts.house.wires[row.wire].fuse_a is not None
+        if row.end.kind != "run":
+            joint[n] = min(begin[n] + (_FUSED if fused else step), _WORDS - 30)
+    return begin, joint
 
 
 def _buses(
     rows: tuple[Branch, ...],
     some: range,
     y_of: dict[int, float],
+    joint: dict[int, float],
     ink: str,
-    step: float,
-    height: float,
 ) -> list[Markup]:
-    """The upright lines: the supply's own, and one below every junction."""
+    """The upright lines: the supply's own, and one below every joint."""
     parts = []
     top = [n for n in some if rows[n].parent < 0]
-    if top:
+    if top and ink != "soft":
         first = TOP + 0.62 * ROW
         parts.append(svg.line([(_BUS, first), (_BUS, max(y_of[top[-1]], first))], 2.2, ink=ink))
-    for parent in dict.fromkeys(rows[n].parent for n in some if rows[n].parent >= 0):
-        x = _x(rows[parent].depth + 1, step)
+    for parent in dict.fromkeys(rows[n].parent for n in some if rows[n].parent in joint):
+        x = joint[parent]
         last = max(y_of[n] for n in some if rows[n].parent == parent)
         begin = y_of.get(parent, TOP + 4)
         parts.append(svg.line([(x, begin), (x, last)], 2.2, ink=ink))
-        if parent in y_of:
-            parts.append(svg.circle(x, begin, 3.6, ink=ink, fill=ink))
-        else:
-            parts.append(svg.text(x + 5, begin + 6, f"W{rows[parent].wire + 1}", SMALL))
+    open_ = [
+        f"W{rows[p].wire + 1}"
+        for p in joint
+        if p not in y_of and any(rows[n].parent == p for n in some)
+    ]
+    if open_:
+        said = svg.fitted(f"goes on from {', '.join(open_)}", SMALL, 172)
+        parts.append(svg.text(2, TOP + 0.62 * ROW + 84, said, SMALL, ink="soft"))
     return parts
 
 
 def _row(
-    load: WireLoad, branch: Branch, y: float, ink: str, step: float, facts: Handover
+    load: WireLoad,
+    branch: Branch,
+    y: float,
+    ink: str,
+    across: tuple[float, float | None],
+    facts: Handover,
+    from_run: bool,
 ) -> list[Markup]:
     """A wire: its line with the fuse, and its words above the line."""
-    x = _x(branch.depth, step)
-    stop = _RUNS if branch.end.kind == "run" else _x(branch.depth + 1, step)
+    x, stop = across[0], _RUNS if across[1] is None else across[1]
     parts = [svg.line([(x, y), (stop, y)], 1.6, ink=ink)]
-    if branch.end.kind != "run":
+    if from_run:
+        near = load.wire.start if branch.end is load.wire.end else load.wire.end
+        said = svg.fitted(f"from {near.text or near.name}", SMALL, _WORDS - x - 62)
+        parts.append(svg.circle(x, y, 3.6, ink=ink))
+        parts.append(svg.text(x + (48 if load.wire.fuse_a else 8), y - 6, said, SMALL))
+    if across[1] is not None:
         parts.append(svg.line([(stop, y), (_RUNS, y)], 0.8, ink="hair", dash="2 3"))
         parts.append(svg.circle(stop, y, 3.6, ink=ink, fill=ink))
     if load.wire.fuse_a is not None:
@@ -183,13 +207,13 @@ def _row(
         parts.append(svg.text(at + _FUSE_W / 2, y - 8, said, SMALL, anchor="middle"))
     far = far_text(load.wire.length_m, facts.house.units)
     words = (
-        (f"W{load.number}", True),
-        (f"{load.wire.size.name}  {far}", False),
-        (f"{load.peak_a:.2f} A", False),
-        (f"{load.drop_v:.2f} V", False),
+        (f"W{load.number}", 38.0, True),
+        (f"{load.wire.size.name}  {far}", 124.0, False),
+        (f"{load.peak_a:.2f} A", 56.0, False),
+        (f"{load.drop_v:.2f} V", 56.0, False),
     )
-    for at, (said, bold) in zip(_COLUMNS, words, strict=True):
-        shown = svg.fitted(said, TYPE, 124 if at == _COLUMNS[1] else 58, bold=bold)
+    for at, (said, most, bold) in zip(_COLUMNS, words, strict=True):
+        shown = svg.fitted(said, TYPE, most, bold=bold)
         parts.append(svg.text(_WORDS + at, y - 6, shown, TYPE, bold=bold))
     return parts
 
