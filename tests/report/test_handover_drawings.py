@@ -71,7 +71,6 @@ def words_of(svg: str) -> list[tuple[str, float, float, float, float]]:
     for each in ElementTree.fromstring(svg).iter(f"{SVG}text"):
         size, wide = float(each.get("font-size")), float(each.get("textLength"))
         x, y = float(each.get("x")), float(each.get("y"))
-        x -= {"middle": wide / 2, "end": wide}.get(each.get("text-anchor"), 0.0)
         found.append((each.text, x, y - 0.72 * size, x + wide, y + 0.18 * size))
     return found
 
@@ -80,12 +79,18 @@ def apart(one, other) -> bool:
     return one[3] <= other[1] or other[3] <= one[1] or one[4] <= other[2] or other[4] <= one[2]
 
 
-def drawings(facts) -> list[str]:
-    return [elevation(facts).svg, *(each.svg for each in single_line(facts)), *data_lines(facts)]
+@pytest.fixture(scope="module")
+def drawn(facts):
+    return elevation(facts)
 
 
-def test_words_never_overlap_and_stay_inside(facts):
-    for svg in drawings(facts):
+@pytest.fixture(scope="module")
+def drawings(facts, drawn) -> list[str]:
+    return [drawn.svg, *(each.svg for each in single_line(facts)), *data_lines(facts)]
+
+
+def test_words_never_overlap_and_stay_inside(drawings):
+    for svg in drawings:
         root = ElementTree.fromstring(svg)
         _, _, width, height = map(float, root.get("viewBox").split())
         told = words_of(svg)
@@ -99,8 +104,7 @@ def test_words_never_overlap_and_stay_inside(facts):
             assert apart(one, other), (one, other)
 
 
-def test_labels_of_the_elevation_never_overlap(facts):
-    drawn = elevation(facts)
+def test_labels_of_the_elevation_never_overlap(drawn):
     boxes = [(tag.lines[0], *tag.corner, tag.corner[0] + tag.size[0], tag.corner[1] + tag.size[1])
              for tag in drawn.tags if tag.corner is not None]  # fmt: skip
     for one, other in combinations(boxes, 2):
@@ -117,9 +121,9 @@ def test_every_wire_is_on_the_diagram_once(facts):
     assert sorted([*hung, *unsupplied(house)]) == list(range(len(house.wires)))
 
 
-def test_a_drawing_fits_a_page(facts):
+def test_a_drawing_fits_a_page(drawings):
     """At 182 mm wide, what A4 and Letter leave, none may be taller than 235 mm."""
-    for svg in drawings(facts):
+    for svg in drawings:
         _, _, width, height = map(float, ElementTree.fromstring(svg).get("viewBox").split())
         assert height / width * 182 < 235
 

@@ -23,6 +23,8 @@ TYPE, SMALL, STEP, PAD = 13.0, 11.0, 15.0, 4.0
 _GARDEN = ("hedge", "lawn", "gravel")
 _APART = 4.5
 _ARROW_EVERY = 90.0
+#: From so many labels on they are placed in one order only.
+_MANY = 60
 
 
 @dataclass(frozen=True)
@@ -291,7 +293,7 @@ def _placed(
         anchor,
         np.concatenate([*lines, np.zeros((0, 2))]),
     )
-    found = label_places(anchor, size, free, 3.0, orders=3)
+    found = label_places(anchor, size, free, 3.0, orders=3 if len(tags) < _MANY else 1)
     return tuple(
         Tag(tag.at, tag.lines, tag.ink, tag.size, corner)
         for tag, corner in zip(tags, found, strict=True)
@@ -300,7 +302,7 @@ def _placed(
 
 def _dotted(way: np.ndarray) -> np.ndarray:
     total = float(np.hypot(*np.diff(way, axis=0).T).sum())
-    return np.array([_along(way, far) for far in np.arange(0.0, total, 4.0)]).reshape(-1, 2)
+    return np.array([_along(way, far) for far in np.arange(0.0, total, 8.0)]).reshape(-1, 2)
 
 
 def _leaders(tags: tuple[Tag, ...]) -> list[Markup]:

@@ -68,23 +68,22 @@ def text(
     bold: bool = False,
     anchor: str = "start",
 ) -> Markup:
-    """A line of words; `y` is its base line."""
+    """A line of words; `y` is its base line, `x` its start, middle or end."""
     said = clean(words)
     if not said.strip():
         return Markup("")
-    given = {
-        "x": x,
+    wide = width_of(said, size, bold=bold)
+    given: dict[str, object] = {
+        "x": x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor],
         "y": y,
         "font-size": size,
-        "textLength": width_of(said, size, bold=bold),
+        "textLength": wide,
         "lengthAdjust": "spacingAndGlyphs",
         "class": f"f-{ink}",
         "fill": INKS[ink],
     }
     if bold:
         given["font-weight"] = "bold"
-    if anchor != "start":
-        given["text-anchor"] = anchor
     return element("text", given, [escape(said)])
 
 
