@@ -105,7 +105,11 @@ def handover(
 
         pdf = out.suffix.lower() == ".pdf"
         with progress("drawing the pages") as told:
-            html = handover_html(facts, _paper(built, paper, pdf), told)
+            html = handover_html(
+                facts,
+                _paper(built, paper, pdf),
+                lambda done, of: told(done, of + 2 if pdf else of),
+            )
             if pdf:
                 from sim.report.handover.pdf import pdf_of
 

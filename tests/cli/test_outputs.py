@@ -12,6 +12,7 @@ VERBS = {
     "film": (("render", "HOUSE", "SCHEME", "--seconds", "1", "--out"), ".gif"),
     "compare": (("compare", "HOUSE", "SCHEME", "--kinds", "ws2812b", "ws2813", "--out"), ".png"),
     "season": (("season", "HOUSE", "SEASON", "--out"), ".html"),
+    "handover": (("handover", "HOUSE", "SCHEME", "--out"), ".html"),
 }
 SEASON = """\
 format: evenfall-season/1
