@@ -25,12 +25,12 @@ from sim.cli.common import (
 
 if TYPE_CHECKING:
     from layouts.records import House
-    from sim.report.handover.facts import Asked
+    from sim.report.handover.facts import Subject
 
 _FORMS = (".html", ".pdf")
 
 
-class Paper(StrEnum):
+class PrintSheet(StrEnum):
     """The sheet it is printed on."""
 
     a4 = "A4"
@@ -63,7 +63,7 @@ def handover(
         ),
     ] = None,
     paper: Annotated[
-        Paper | None,
+        PrintSheet | None,
         typer.Option(
             "--paper",
             case_sensitive=False,
@@ -124,19 +124,19 @@ def handover(
         print_json(as_json(facts))
 
 
-def _asked(house: House, named: list[Path], date: Date, seconds: float | None) -> Asked:
+def _asked(house: House, named: list[Path], date: Date, seconds: float | None) -> Subject:
     """The files named, told apart by the format they state: one season, or schemes."""
     from effects import load_scheme
-    from sim.report.handover.facts import Asked
+    from sim.report.handover.facts import Subject
     from sim.season import load_season
 
     seasons = [path for path in named if _is_season(path)]
     if len(seasons) > 1 or (seasons and len(named) > 1):
         fail("evenfall handover: give one season, which names its schemes, or schemes")
     if seasons:
-        return Asked(date, (), load_season(seasons[0], house, year=date.year), seconds)
+        return Subject(date, (), load_season(seasons[0], house, year=date.year), seconds)
     schemes = tuple(load_scheme(path, house) for path in dict.fromkeys(named))
-    return Asked(date, schemes, None, seconds)
+    return Subject(date, schemes, None, seconds)
 
 
 def _is_season(path: Path) -> bool:
@@ -146,7 +146,7 @@ def _is_season(path: Path) -> bool:
     return isinstance(data, dict) and str(data.get("format", "")).startswith("evenfall-season/")
 
 
-def _paper(house: House, paper: Paper | None, pdf: bool) -> str:
+def _paper(house: House, paper: PrintSheet | None, pdf: bool) -> str:
     """The sheet: as asked; for a PDF Letter where it is usual, else A4."""
     if paper is not None:
         return paper.name

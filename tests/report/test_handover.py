@@ -18,7 +18,7 @@ from sim.cli.main import app
 from sim.parts import builtin_parts, parts_beside
 from sim.report.handover import handover_of
 from sim.report.handover.allowances import ALLOWANCES
-from sim.report.handover.facts import Asked
+from sim.report.handover.facts import Subject
 from sim.report.handover.faults import FAULTS
 from sim.report.handover.page import handover_html
 
@@ -188,7 +188,7 @@ def test_bands_are_ohms_law_at_the_ends_of_the_allowances():
     """A pixel with full headroom draws what its sheet says, whatever the volts, so the first pad
     of a run on one wire is Ohm's law by hand: V = V₀ − I·(R_inside + 2·R_wire)."""
     house = house_from(TINY)
-    facts = handover_of(house, builtin_parts(), Asked(DAY))
+    facts = handover_of(house, builtin_parts(), Subject(DAY))
     at = {point.name: point for point in facts.sheet.points}
     kind = house.runs[0].kind
     # series law: one current through all dies, whichever channels are lit
@@ -217,7 +217,7 @@ def test_bands_are_ohms_law_at_the_ends_of_the_allowances():
 def test_expected_volts_stand_inside_their_bands_everywhere():
     for name in ("cottage", "townhouse", "bungalow"):
         house = load_house(DEMO / name / "house.yaml")
-        facts = handover_of(house, parts_beside(house), Asked(DAY))
+        facts = handover_of(house, parts_beside(house), Subject(DAY))
         for point in facts.sheet.points:
             for reading in point.volts:
                 assert reading.low < reading.expected < reading.high
@@ -230,7 +230,7 @@ def test_expected_volts_stand_inside_their_bands_everywhere():
 
 def test_without_a_scheme_the_peak_is_everything_full():
     house = load_house(COTTAGE / "house.yaml")
-    facts = handover_of(house, parts_beside(house), Asked(DAY))
+    facts = handover_of(house, parts_beside(house), Subject(DAY))
     assert [load.peak_a for load in facts.wires] == [load.full_a for load in facts.wires]
     assert np.isclose(facts.supplies[0].full_a, facts.sheet.supplies[0].amps[2].expected, rtol=1e-6)
 

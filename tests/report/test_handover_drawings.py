@@ -13,7 +13,7 @@ from layouts import house_from, load_house
 from sim.parts import builtin_parts
 from sim.report.handover import handover_of
 from sim.report.handover.elevation import elevation
-from sim.report.handover.facts import Asked
+from sim.report.handover.facts import Subject
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
 from sim.report.handover.tree import branches, unsupplied
@@ -55,7 +55,7 @@ def crowded():
 
 
 def facts_of(house):
-    return handover_of(house, builtin_parts(), Asked(DAY))
+    return handover_of(house, builtin_parts(), Subject(DAY))
 
 
 @pytest.fixture(scope="module", params=("bungalow", "cottage", "townhouse", "unwired", "crowded"))

@@ -20,7 +20,7 @@ from sim.cli.main import app
 from sim.parts import builtin_parts, parts_beside
 from sim.report.handover import handover_of
 from sim.report.handover.clean import clean
-from sim.report.handover.facts import Asked
+from sim.report.handover.facts import Subject
 from sim.report.handover.page import handover_html
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
@@ -30,7 +30,7 @@ EVIL = "<script>alert('x')</script> & \"q\" \x01\x1b[31m \u202egnp.exe ]]> --> <
 
 def made(house, **asked) -> str:
     parts = parts_beside(house) if house.file else builtin_parts()
-    return handover_html(handover_of(house, parts, Asked(DAY, **asked)))
+    return handover_html(handover_of(house, parts, Subject(DAY, **asked)))
 
 
 def parsed(html: str):
@@ -122,7 +122,7 @@ def test_names_with_markup_are_words(tmp_path):
     )
     scheme = load_scheme(path, house)
     parts = replace(builtin_parts(), note=EVIL, currency=EVIL)
-    page = handover_html(handover_of(house, parts, Asked(DAY, (scheme,))))
+    page = handover_html(handover_of(house, parts, Subject(DAY, (scheme,))))
     tree = parsed(page)
     assert not list(tree.iter("script"))
     text = "".join(tree.itertext())

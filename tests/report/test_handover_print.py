@@ -17,7 +17,7 @@ from layouts import load_house
 from sim.cli.main import app
 from sim.parts import parts_beside
 from sim.report.handover import handover_of
-from sim.report.handover.facts import Asked
+from sim.report.handover.facts import Subject
 from sim.report.handover.page import handover_html
 from sim.report.handover.svg import width_of
 
@@ -29,7 +29,7 @@ SHEETS = {"a4": (595.3, 841.9), "letter": (612.0, 792.0)}
 @pytest.fixture(scope="module")
 def facts():
     house = load_house(DEMO / "townhouse" / "house.yaml")
-    return handover_of(house, parts_beside(house), Asked(date(2026, 3, 1)))
+    return handover_of(house, parts_beside(house), Subject(date(2026, 3, 1)))
 
 
 def checked(reader: PdfReader, facts, sheet: tuple[float, float]) -> None:

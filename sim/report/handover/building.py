@@ -277,5 +277,5 @@ def _rates(house: House) -> Grid:
         )
         for rate in output_rates(house)
     )
-    heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Asked")
+    heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Subject")
     return Grid("How often outputs can be sent", heads, rows)

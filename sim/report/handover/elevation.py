@@ -53,7 +53,7 @@ class Elevation:
 
 
 @dataclass(frozen=True)
-class _Sheet:
+class _Measures:
     """From metres to the drawing."""
 
     left_m: float
@@ -122,7 +122,7 @@ def _boxes(house: House) -> list[tuple[str, tuple[float, float], str]]:
     return found
 
 
-def _sheet(house: House, spots: list[tuple[float, float]], ways: CableWays | None) -> _Sheet:
+def _sheet(house: House, spots: list[tuple[float, float]], ways: CableWays | None) -> _Measures:
     seen = [*(run.path_m for run in house.runs), np.array(spots).reshape(-1, 2)]
     if ways is not None:
         seen += list(ways.ways)
@@ -137,10 +137,10 @@ def _sheet(house: House, spots: list[tuple[float, float]], ways: CableWays | Non
         scale *= 1150 / tall
         left -= ((WIDTH - 2 * EDGE) / scale - (right - left)) / 2
         tall = 1150.0
-    return _Sheet(float(left), float(top), float(scale), float(tall))
+    return _Measures(float(left), float(top), float(scale), float(tall))
 
 
-def _walls(house: House, sheet: _Sheet) -> list[Markup]:
+def _walls(house: House, sheet: _Measures) -> list[Markup]:
     """Surfaces in lines, the garden left out, cut off at the rim of the drawing."""
     frame = (EDGE, EDGE, WIDTH - EDGE, sheet.height - EDGE)
     drawn = [svg.rect(0, 0, WIDTH, sheet.height, ink="hair", fill="ground", width=0.8)]
@@ -178,7 +178,7 @@ def _clipped(outline: np.ndarray, frame: tuple[float, float, float, float]) -> n
 
 
 def _cables(
-    sheet: _Sheet, ways: CableWays | None, paths: list[np.ndarray]
+    sheet: _Measures, ways: CableWays | None, paths: list[np.ndarray]
 ) -> list[list[list[float]]]:
     if ways is None:
         return []
@@ -187,7 +187,7 @@ def _cables(
 
 
 def _end_px(
-    house: House, sheet: _Sheet, end: WireEnd, start: WireEnd
+    house: House, sheet: _Measures, end: WireEnd, start: WireEnd
 ) -> tuple[float, float] | None:
     """Where a wire meets a run; None where it leads to a junction."""
     at = end if end.kind == "run" else start
@@ -221,7 +221,7 @@ def _arrows(path: np.ndarray) -> list[Markup]:
     return drawn
 
 
-def _cuts(house: House, sheet: _Sheet) -> list[Markup]:
+def _cuts(house: House, sheet: _Measures) -> list[Markup]:
     """Two bars across a run where its + is interrupted."""
     drawn = []
     for cut in cuts_of(house):
@@ -238,7 +238,7 @@ def _cuts(house: House, sheet: _Sheet) -> list[Markup]:
 
 def _tags(
     facts: Handover,
-    sheet: _Sheet,
+    sheet: _Measures,
     ends: list[tuple[int, int, tuple[float, float] | None]],
     boxes: list[tuple[str, tuple[float, float], str]],
 ) -> list[Tag]:
@@ -276,7 +276,7 @@ def _tag(at: tuple[float, float], lines: tuple[str, ...], ink: str) -> Tag:
 def _placed(
     tags: list[Tag],
     facts: Handover,
-    sheet: _Sheet,
+    sheet: _Measures,
     paths: list[np.ndarray],
     cables: list[list[list[float]]],
 ) -> tuple[Tag, ...]:

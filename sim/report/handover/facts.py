@@ -95,7 +95,7 @@ class Handover:
 
 
 @dataclass(frozen=True)
-class Asked:
+class Subject:
     """What the document is made of beside the house."""
 
     date: Date
@@ -105,7 +105,7 @@ class Asked:
 
 
 def handover_of(
-    house: House, parts: Parts, asked: Asked, progress: Progress | None = None
+    house: House, parts: Parts, asked: Subject, progress: Progress | None = None
 ) -> Handover:
     """The facts of the document; `progress(done, total)` counts schemes and what follows."""
     from importlib.metadata import version
