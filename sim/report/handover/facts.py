@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from sim.season.records import Season
 
 #: So long is a scheme watched that never repeats, where nothing else is asked [s].
-WATCHED_S = 60.0
+WATCHED_S = 30.0
 
 Progress = Callable[[float, float], None]
 
@@ -146,7 +146,7 @@ def handover_of(
 
 
 def seconds_of(scheme: Scheme, house: House, asked_s: float | None) -> float:
-    """How long a scheme is watched [s]: as asked, or one period, or a minute of one without end,
+    """How long a scheme is watched [s]: as asked, one period, or half a minute of one without end,
     and never less than its layers need to come and go."""
     from effects import bind
     from effects.course import courses, span_s
