@@ -228,6 +228,15 @@ def test_expected_volts_stand_inside_their_bands_everywhere():
         assert ("Do not show full white" in html) == over
 
 
+def test_a_third_is_refused_where_a_fuse_would_not_bear_it():
+    # 60 pixels of 2.1 + 5 mA are 0.43 A: more than a supply of 0.4 A gives
+    weak = {**TINY, "supplies": [{**TINY["supplies"][0], "amps": 0.4}]}
+    house = house_from(weak)
+    facts = handover_of(house, builtin_parts(), Subject(DAY))
+    assert facts.sheet.too_much == ("box",)
+    assert "Show neither a third nor full white" in handover_html(facts)
+
+
 def test_without_a_scheme_the_peak_is_everything_full():
     house = load_house(COTTAGE / "house.yaml")
     facts = handover_of(house, parts_beside(house), Subject(DAY))

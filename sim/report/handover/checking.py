@@ -25,14 +25,10 @@ def commissioning_chapter(facts: Handover) -> Chapter:
 
 def _sheet(facts: Handover, sheet: Commissioning) -> Iterator[Part]:
     yield Sub("Order of work")
-    yield Bullets(UNPOWERED, numbered=True)
     whites = any(run.kind.channel("w") for run in facts.house.runs)
     white = " and white" if whites else ""
-    yield Bullets(
-        tuple(each.format(third=sheet.codes[1], white=white) for each in POWERED),
-        numbered=True,
-        first=len(UNPOWERED) + 1,
-    )
+    powered = tuple(each.format(third=sheet.codes[1], white=white) for each in POWERED)
+    yield Bullets((*UNPOWERED, *powered), numbered=True)
     yield Para(full_white_said(facts), "lead")
     names = [name for name, _ in LEVELS]
     volts = tuple(
@@ -73,6 +69,12 @@ def _sheet(facts: Handover, sheet: Commissioning) -> Iterator[Part]:
 def full_white_said(facts: Handover) -> str:
     """Whether full white may be shown, as far as fuses and ratings go."""
     share = limits()
+    if facts.sheet is not None and facts.sheet.too_much:
+        return (
+            "Show neither a third nor full white on the whole house: at a third"
+            f" {', '.join(facts.sheet.too_much)} would carry more than the fuse or the rating."
+            " Light one run after the other."
+        )
     over = [
         f"W{w.number}"
         for w in facts.wires

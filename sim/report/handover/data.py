@@ -54,6 +54,7 @@ def as_json(facts: Handover) -> dict[str, Any]:
             ],
             "points": sheet.points,
             "supplies": sheet.supplies,
+            "too_much_at_a_third": sheet.too_much,
             "allowances": ALLOWANCES,
         },
         "faults": FAULTS,

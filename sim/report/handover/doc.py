@@ -22,7 +22,6 @@ class Bullets:
     items: tuple[str, ...]
     numbered: bool = False
     look: str = ""
-    first: int = 1
 
 
 @dataclass(frozen=True)

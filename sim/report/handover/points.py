@@ -52,6 +52,7 @@ class Commissioning:
     codes: tuple[int, ...]  # that each level puts on every channel
     points: tuple[TestPoint, ...]
     supplies: tuple[SupplyReading, ...]
+    too_much: tuple[str, ...] = ()  # what a third loads beyond its fuse or rating
 
 
 @dataclass
@@ -99,7 +100,19 @@ def commissioning(net: Network) -> Commissioning | None:
         )
         for s, supply in enumerate(house.supplies)
     )
-    return Commissioning(tuple(int(level.max(initial=0)) for level in codes), points, supplies)
+    shown = tuple(int(level.max(initial=0)) for level in codes)
+    return Commissioning(shown, points, supplies, _too_much(net, solved["reckoned"]))
+
+
+def _too_much(net: Network, solution: Solution) -> tuple[str, ...]:
+    """Wires and supplies that would carry more at a third than their fuse or rating."""
+    wires = [
+        f"W{number + 1}"
+        for number, wire in enumerate(net.house.wires)
+        if wire.fuse_a is not None and abs(solution.wire_a[1, number]) > wire.fuse_a
+    ]
+    given = zip(net.house.supplies, solution.supply_a[1], strict=True)
+    return (*wires, *(supply.name for supply, amps in given if amps > supply.rated_a))
 
 
 def terminal_v(net: Network, solution: Solution, supply: int) -> np.ndarray:
