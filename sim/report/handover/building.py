@@ -207,15 +207,7 @@ def data_chapter(facts: Handover) -> Chapter:
     drawings = data_lines(facts)
     for n, drawn in enumerate(drawings):
         more = f", {n + 1} of {len(drawings)}" if len(drawings) > 1 else ""
-        parts.append(
-            Figure(
-                f"Data lines{more}",
-                drawn,
-                "120 px, 1.1 – 1.480: so many pixels, from universe 1 slot 1 to slot 480."
-                if not n
-                else "",
-            )
-        )
+        parts.append(Figure(f"Data lines{more}", drawn, "" if n else _example(facts)))
     heads = cols("Run", "Output", ">Pixels", ">Spare", ">Slots each", "Order", ">First", ">Last")
     rows = tuple(
         (
@@ -244,6 +236,18 @@ def data_chapter(facts: Handover) -> Chapter:
     else:
         parts.append(Para("The house file names no output: runs are not addressed."))
     return Chapter("data", "Data and addresses", tuple(parts))
+
+
+def _example(facts: Handover) -> str:
+    """How a box of the drawing is read, by the first that has an address."""
+    for patch in facts.patches:
+        (u, s), (v, t) = patch.first, patch.last
+        if u:
+            return (
+                f"{patch.pixels} px, {u}.{s} – {v}.{t}: so many pixels, from universe {u} slot {s}"
+                f" to universe {v} slot {t}."
+            )
+    return "No output has a universe: pixels are counted along each output."
 
 
 def _slot(at: tuple[int, int]) -> str:
@@ -277,5 +281,5 @@ def _rates(house: House) -> Grid:
         )
         for rate in output_rates(house)
     )
-    heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Subject")
+    heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Asked")
     return Grid("How often outputs can be sent", heads, rows)

@@ -24,7 +24,7 @@ _SHAKY = ("borrowed", "from memory", "common practice, no source", "")
 def parts_chapter(facts: Handover) -> Chapter:
     """What to buy and how stock is cut."""
     bill = facts.bill
-    currency = bill.parts.currency or "price"
+    currency = bill.parts.currency or "Price"
     rows = tuple(
         (
             line.item,
