@@ -12,9 +12,9 @@ import typer
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
-    SecondsOption,
     announce_compiling,
     fail,
+    parse_span_s,
     print_json,
     progress,
     read_beside,
@@ -76,7 +76,15 @@ def handover(
             "--date", parser=parse_date, metavar="YYYY-MM-DD", help="On it; left out: today."
         ),
     ] = None,
-    seconds: SecondsOption = None,
+    seconds: Annotated[
+        float | None,
+        typer.Option(
+            "--seconds",
+            parser=parse_span_s,
+            metavar="TIME",
+            help="How long schemes are watched. Left out: one period, or 30s of one without end.",
+        ),
+    ] = None,
     json: JsonFlag = False,
 ) -> None:
     """One document for whoever builds, buys or repairs: pictures, wiring, parts, checks."""
