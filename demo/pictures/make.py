@@ -1,8 +1,9 @@
 """Makes the README's pictures and its power report anew: `.venv/bin/python demo/pictures/make.py`.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; `window.py` makes those of
-the window, `forms.py` the sheet of houses from measurements. The report is what `evenfall power`
-prints, without its wires, findings and cautions.
+the window, `forms.py` the sheet of houses from measurements. Of the handover three parts are
+photographed by headless Chromium (Debian `chromium`). The report is what `evenfall power` prints,
+without its wires, findings and cautions.
 """
 
 from __future__ import annotations
@@ -21,6 +22,9 @@ DEMO = HERE.parent
 ROOT = DEMO.parent
 LEFT_OUT = ("Wires", "Findings", "Cautions")
 COTTAGE, TOWNHOUSE = DEMO / "cottage", DEMO / "townhouse"
+
+#: How much of the handover's page is photographed [px].
+SHEET = (1000, 1340)
 
 #: Name of the picture -> the command that writes it, without `--out`.
 PICTURES: dict[str, tuple[str | Path, ...]] = {
@@ -55,6 +59,33 @@ def evenfall(*arguments: str | Path) -> str:
     return done.stdout
 
 
+def handover() -> None:
+    """Three parts of the town house's document side by side, as a browser shows them."""
+    sheet = Image.new("RGB", (3 * SHEET[0], SHEET[1]), "white")
+    with tempfile.TemporaryDirectory() as folder:
+        page, shot = Path(folder) / "house.html", Path(folder) / "shot.png"
+        call = ("handover", TOWNHOUSE / "house.yaml", TOWNHOUSE / "year.season.yaml")
+        evenfall(*call, "--date", "2026-03-01", "--out", page)
+        whole = page.read_text("utf-8")
+        for number, kept in enumerate(("", "wiring", "commissioning")):
+            left_out = rf'<section id="(?!{kept}")[^>]*>.*?</section>|<nav.*?</nav>'
+            if kept:
+                left_out += '|<header class="cover">.*?</header>'
+            else:
+                left_out = r"<section.*?</section>"
+            page.write_text(re.sub(left_out, "", whole, flags=re.DOTALL), "utf-8")
+            size = f"--window-size={SHEET[0]},{SHEET[1]}"
+            subprocess.run(
+                ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+                 size, f"--screenshot={shot}", page.as_uri()],
+                check=True, capture_output=True,
+            )  # fmt: skip
+            sheet.paste(Image.open(shot).convert("RGB"), (number * SHEET[0], 0))
+    small = sheet.resize((1600, round(1600 * SHEET[1] / (3 * SHEET[0]))), Image.Resampling.LANCZOS)
+    small.save(HERE / "handover.jpg", quality=86, optimize=True)
+    print(HERE / "handover.jpg")
+
+
 def report() -> None:
     """Put what `evenfall power` prints now into the README."""
     readme = ROOT / "README.md"
@@ -79,6 +110,7 @@ def main() -> None:
             evenfall(*command, "--out", drawn)
             Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", quality=88, optimize=True)
         print(HERE / f"{name}.jpg")
+    handover()
 
 
 if __name__ == "__main__":

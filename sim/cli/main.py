@@ -23,6 +23,7 @@ from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.frames import frames
+from sim.cli.handover import handover
 from sim.cli.list import list_
 from sim.cli.listen import listen
 from sim.cli.new import new
@@ -153,6 +154,7 @@ app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
 app.command(cls=SeveralKinds)(plan)
+app.command()(handover)
 app.command()(schema)
 app.command()(patch)
 app.command()(frames)

@@ -39,12 +39,12 @@ def parts(
     """What to buy and how to cut it: reels, channel, wire, fuses, supplies, and the work."""
     will_write(csv, endings=(".csv",), inputs=(house, parts))
     from layouts import load_house
-    from sim.parts import bill_of, load_parts
+    from sim.parts import bill_of
     from sim.report.parts_data import as_csv, as_json
 
     built = load_house(house)
     will_write(csv, endings=(".csv",), inputs=read_beside(built))
-    bill = bill_of(built, load_parts(parts, built) if parts else _beside(built))
+    bill = bill_of(built, parts_for(built, parts))
     if csv is not None:
         write_out(csv, as_csv(bill).encode())
         say(f"wrote {csv}")
@@ -57,11 +57,14 @@ def parts(
         print_blocks(console(), parts_blocks(bill))
 
 
-def _beside(house: House) -> Parts:
-    """The parts file beside the house; else usual quantities, and prices from a price file."""
-    from sim.parts import parts_beside, with_pixel_prices
+def parts_for(house: House, path: Path | None) -> Parts:
+    """The parts file named; else the one beside the house; else usual quantities, and prices from
+    a price file."""
+    from sim.parts import load_parts, parts_beside, with_pixel_prices
     from sim.report.prices import load_prices
 
+    if path is not None:
+        return load_parts(path, house)
     found = parts_beside(house)
     if found.file:
         return found

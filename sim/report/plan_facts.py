@@ -111,7 +111,7 @@ def far_text(length_m: float, units: str) -> str:
 
 
 def _cables(house: House, lies: CableWays, peaks: list[float]) -> tuple[Cable, ...]:
-    on = _supply_of(house)
+    on = supply_of(house)
     return tuple(
         Cable(
             wire,
@@ -124,7 +124,7 @@ def _cables(house: House, lies: CableWays, peaks: list[float]) -> tuple[Cable, .
     )
 
 
-def _supply_of(house: House) -> list[int]:
+def supply_of(house: House) -> list[int]:
     """The number of the supply that each wire hangs on; −1 where it hangs on none."""
     names = [supply.name for supply in house.supplies]
     mine: dict[tuple[str, str, int], int] = {("supply", s, 0): n for n, s in enumerate(names)}

@@ -15,6 +15,7 @@ VERBS = {
     "patch": (("patch", "HOUSE", "--csv"), ".csv"),
     "frames": (("frames", "HOUSE", "SCHEME", "--out"), ".pcap"),
     "listen": (("listen", "HOUSE", "--seconds", "0.1", "--capture"), ".pcap"),
+    "handover": (("handover", "HOUSE", "SCHEME", "--out"), ".html"),
 }
 SEASON = """\
 format: evenfall-season/1

@@ -12,7 +12,18 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 COTTAGE = ROOT / "demo" / "cottage"
-VERBS = ["demo", "new", "check", "list", "preview", "render", "power", "compare", "season"]
+VERBS = [
+    "demo",
+    "new",
+    "check",
+    "list",
+    "preview",
+    "render",
+    "power",
+    "compare",
+    "season",
+    "handover",
+]
 VERBS += ["parts", "plan", "schema"]
 EVENFALL = (sys.executable, "-m", "sim.cli.main")
 

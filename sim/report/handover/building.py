@@ -1,0 +1,285 @@
+"""Chapters for whoever builds: what to mind, the elevation, wires, data and addresses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from layouts.records import House
+from sim.report.cautions import FLASHING, WIRING
+from sim.report.handover.doc import Bullets, Chapter, Figure, Grid, Para, Part, Sub, Warned, cols
+from sim.report.handover.elevation import elevation
+from sim.report.handover.facts import Handover
+from sim.report.handover.patch import output_rates
+from sim.report.handover.single_line import single_line
+from sim.report.handover.small_figures import data_lines
+from sim.report.plan_facts import far_text
+from sim.report.text import number, percent
+from sim.report.wording import sentence
+
+UNWIRED = (
+    "The house file names no supply and no wire. What is missing before anything can be switched"
+    " on: supplies, feeds, fuses. 'evenfall plan' proposes them; make this document again after."
+)
+
+
+def cautions_chapter(facts: Handover) -> Chapter:
+    """What to mind, and what was found."""
+    parts: list[Part] = [Bullets(WIRING, look="caution")]
+    if facts.schemes:
+        parts.append(Bullets(FLASHING, look="caution"))
+    if not facts.house.supplies:
+        parts.append(Para(UNWIRED, "lead"))
+    parts.append(Sub("What the figures show"))
+    told = tuple((each.level, each.where, sentence(each)) for each in facts.findings)
+    parts.append(Warned(told) if told else Para("Nothing was found that goes beyond a limit."))
+    return Chapter("cautions", "Before you touch anything", tuple(parts))
+
+
+def elevation_chapter(facts: Handover) -> Chapter:
+    """The drawn house with all that is fixed to it."""
+    drawn = elevation(facts)
+    note = (
+        "A bar marks where the data of a run begins, arrows the way it goes. W1, W2 … number the"
+        " wires as every table and drawing here does; a dot is where a wire meets a run."
+    )
+    if any(run.cuts for run in facts.house.runs):
+        note += " Two bars across a run: + is cut there, − and data go through."
+    if facts.house.wires and not drawn.cables:
+        note += (
+            " The house file does not say where every supply hangs, so cable is not drawn; lengths"
+            " are in the table of wires."
+        )
+    if drawn.left_out:
+        note += f" No room was left for: {', '.join(drawn.left_out)}."
+    title = f"{facts.house.name} from the street, runs and feeds"
+    runs = tuple(_run_row(facts, n) for n in range(len(facts.house.runs)))
+    heads = cols("Run", "Kind", ">Pixels", ">Length", "Profile", "Aim", ">Begins at x, y")
+    table = Grid(
+        "Runs",
+        heads,
+        runs,
+        note="Places are of the first corner, from the left and from the ground of the drawing.",
+    )
+    return Chapter("elevation", "Elevation", (Figure(title, drawn.svg, note), table), True)
+
+
+def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
+    house = facts.house
+    run = house.runs[at]
+    x, y = run.path_m[0].tolist()
+    spare = f" ({run.spares} spare)" if run.spares else ""
+    aim = run.aim if isinstance(run.aim, str) else f"{run.aim:g}°"
+    return (
+        run.name,
+        run.kind.name,
+        f"{run.count}{spare}",
+        far_text(run.length_m, house.units),
+        run.profile.name,
+        aim,
+        f"{far_text(x, house.units)}, {far_text(y, house.units)}",
+    )
+
+
+def wiring_chapter(facts: Handover) -> Chapter:
+    """The single-line diagram and the tables of wires and supplies."""
+    if not facts.house.supplies and not facts.house.wires:
+        told = (_schemes(facts),) if facts.reports else ()
+        return Chapter("wiring", "Wiring", (Para(UNWIRED, "lead"), *told))
+    return Chapter("wiring", "Wiring", tuple(_wiring(facts)), True)
+
+
+def peak_said(facts: Handover) -> str:
+    """What a peak is one of."""
+    if not facts.reports:
+        return "No scheme was given: peaks are those with every channel of every pixel full."
+    many = len(facts.reports)
+    return (
+        f"Peaks are the highest of {many} scheme{'s' if many > 1 else ''}, watched frame by frame"
+        " for as long as the table of schemes says; the last column is with every channel of every"
+        " pixel full."
+    )
+
+
+def _wiring(facts: Handover) -> Iterator[Part]:
+    yield Para(
+        "One line is a pair of conductors, + and −. Fuses sit in +, at the supply. "
+        + peak_said(facts)
+    )
+    for figure in single_line(facts):
+        yield Figure(f"Single-line diagram, {figure.said}", figure.svg)
+    house = facts.house
+    rows = tuple(
+        (
+            f"W{load.number}",
+            f"{load.wire.start.text} → {load.wire.end.text}",
+            load.wire.size.name,
+            f"{load.plus_colour} / {load.minus_colour}",
+            far_text(load.wire.length_m, house.units),
+            "–" if load.wire.fuse_a is None else f"{load.wire.fuse_a:g} A",
+            f"{load.wire.size.ampacity_a:g} A",
+            f"{load.peak_a:.2f} A",
+            f"{load.drop_v:.3f} V",
+            f"{load.full_a:.2f} A",
+        )
+        for load in facts.wires
+    )
+    if rows:
+        heads = cols(
+            "|Wire",
+            "From → to",
+            "|Size",
+            "+ / −",
+            ">One way",
+            ">Fuse",
+            ">Most",
+            ">Peak",
+            ">Drop",
+            ">All full",
+        )
+        yield Grid(
+            "Every wire",
+            heads,
+            rows,
+            "small",
+            "Most: the largest fuse the wire may stand behind. Drop: lost in both conductors at the"
+            " peak. Colours as the parts list has them, by common practice red for + and black for"
+            " −; local code comes first.",
+        )
+    if facts.supplies:
+        yield _supplies(facts)
+    if facts.reports:
+        yield _schemes(facts)
+
+
+def _supplies(facts: Handover) -> Grid:
+    rows = tuple(
+        (
+            f"S{n}",
+            each.name,
+            f"{each.volts:g} V",
+            f"{each.rated_a:g} A",
+            f"{each.peak_a:.2f} A",
+            percent(each.peak_a / each.rated_a),
+            each.scheme or "all full",
+            f"{each.full_a:.2f} A",
+            percent(each.full_a / each.rated_a),
+        )
+        for n, each in enumerate(facts.supplies, 1)
+    )
+    heads = cols(
+        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load"
+    )
+    return Grid("Supplies", heads, rows, note="A load of more than 80 % is too much for hours.")
+
+
+def _schemes(facts: Handover) -> Grid:
+    """What the schemes take, and how long each was watched."""
+    rows = []
+    for report in facts.reports:
+        energy, ceiling = report.scan.energy, report.ceiling
+        rows.append(
+            (
+                report.scan.show.scheme.name,
+                f"{report.scan.brightness:.0%}",
+                "–" if ceiling is None else f"{ceiling.brightness:.0%}",
+                f"{report.scan.seconds:g} s",
+                f"{energy.dc_w_mean:.1f} W",
+                "–" if energy.wall_w_mean is None else f"{energy.wall_w_mean:.1f} W",
+                "–" if energy.idle_wall_w is None else f"{energy.idle_wall_w:.1f} W",
+            )
+        )
+    heads = cols(
+        "Scheme", ">Brightness", ">Ceiling", ">Watched", ">Mean", ">From the wall", ">Dark"
+    )
+    return Grid(
+        "Schemes",
+        heads,
+        tuple(rows),
+        note="Ceiling: the highest brightness at which nothing exceeds its limit. Figures of a"
+        " scheme are those of 'evenfall power HOUSE SCHEME --seconds' with the time watched.",
+    )
+
+
+def data_chapter(facts: Handover) -> Chapter:
+    """Outputs, addresses and data leads."""
+    house = facts.house
+    parts: list[Part] = []
+    drawings = data_lines(facts)
+    for n, drawn in enumerate(drawings):
+        more = f", {n + 1} of {len(drawings)}" if len(drawings) > 1 else ""
+        parts.append(Figure(f"Data lines{more}", drawn, "" if n else _example(facts)))
+    heads = cols("Run", "Output", ">Pixels", ">Spare", ">Slots each", "Order", ">First", ">Last")
+    rows = tuple(
+        (
+            p.run,
+            p.output or "none",
+            f"{p.pixels}",
+            f"{p.spares}",
+            f"{p.slots_each}",
+            p.order,
+            _slot(p.first),
+            _slot(p.last),
+        )
+        for p in facts.patches
+    )
+    parts.append(
+        Grid(
+            "Patch, by run",
+            heads,
+            rows,
+            note="First and last are universe.slot, slots counted from 1; a pixel never straddles"
+            " two universes. Order: of the channels on the data line.",
+        )
+    )
+    if house.outputs:
+        parts += [_leads(facts), _rates(house)]
+    else:
+        parts.append(Para("The house file names no output: runs are not addressed."))
+    return Chapter("data", "Data and addresses", tuple(parts))
+
+
+def _example(facts: Handover) -> str:
+    """How a box of the drawing is read, by the first that has an address."""
+    for patch in facts.patches:
+        (u, s), (v, t) = patch.first, patch.last
+        if u:
+            return (
+                f"{patch.pixels} px, {u}.{s} – {v}.{t}: so many pixels, from universe {u} slot {s}"
+                f" to universe {v} slot {t}."
+            )
+    return "No output has a universe: pixels are counted along each output."
+
+
+def _slot(at: tuple[int, int]) -> str:
+    return f"{at[0]}.{at[1]}" if at[0] else "–"
+
+
+def _leads(facts: Handover) -> Grid:
+    rows = []
+    for lead in facts.leads:
+        far = "not said" if lead.length_m is None else far_text(lead.length_m, facts.house.units)
+        most = "–" if lead.hop_m is None else far_text(lead.hop_m, facts.house.units)
+        rows.append((lead.output, lead.start, lead.end, lead.wire or "not said", far, most))
+    heads = cols("Output", "From", "To", "Wire", ">Length", ">Unaided")
+    return Grid(
+        "Data leads",
+        heads,
+        tuple(rows),
+        note="From an output: as the house file says. From run to run: straight from pixel to"
+        " pixel. Unaided: as far as the kind passes data on. Lay − beside every data wire.",
+    )
+
+
+def _rates(house: House) -> Grid:
+    rows = tuple(
+        (
+            rate.output,
+            f"{rate.pixels}",
+            f"{rate.frame_ms:.2f} ms",
+            f"{number(rate.most_hz)} Hz",
+            "–" if rate.asked_hz is None else f"{rate.asked_hz:g} Hz",
+        )
+        for rate in output_rates(house)
+    )
+    heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Asked")
+    return Grid("How often outputs can be sent", heads, rows)

@@ -1,0 +1,214 @@
+"""Chapters for whoever buys and owns: parts, the year, what the figures rest on, the files."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from layouts.provenance import split_tag
+from layouts.units import METRES
+from sim.parts import CutBar
+from sim.report.figures import figures
+from sim.report.handover.building import UNWIRED
+from sim.report.handover.doc import Chapter, Figure, Grid, Para, Part, Sub, cols
+from sim.report.handover.facts import Handover
+from sim.report.handover.small_figures import year_figure
+from sim.report.plan_facts import far_text
+from sim.report.season_data import entries, scheme_name
+from sim.report.season_screen import idle_said
+from sim.season.bill import Bill, Share
+from sim.season.plan import YearPlan
+
+_SHAKY = ("borrowed", "from memory", "common practice, no source", "")
+
+
+def parts_chapter(facts: Handover) -> Chapter:
+    """What to buy and how stock is cut."""
+    bill = facts.bill
+    currency = bill.parts.currency or "Price"
+    rows = tuple(
+        (
+            line.item,
+            line.part,
+            f"{line.quantity:.2f}".rstrip("0").rstrip("."),
+            line.unit,
+            "–" if line.price_each is None else f"{line.price_each:.2f}",
+            "–" if line.price is None else f"{line.price:.2f}",
+            line.purpose,
+        )
+        for line in bill.lines
+    )
+    heads = cols("Item", "Part", ">Quantity", "Unit", ">Each", f">{currency}", "For")
+    parts: list[Part] = []
+    if not facts.house.supplies:
+        parts.append(Para(UNWIRED, "lead"))
+    note = bill.parts.note or ""
+    if not bill.parts.file:
+        note = "No parts file: usual quantities, without prices."
+    parts.append(Grid("Parts to buy, and the work", heads, rows, "small", note))
+    parts.append(Para(_sum(facts), "lead"))
+    if bill.cuts:
+        parts.append(Sub("Cutting list"))
+    for cuts in bill.cuts:
+        bars = tuple(
+            (
+                f"{n}",
+                far_text(bar.length_m, facts.house.units),
+                _pieces(bar, facts.house.units),
+                far_text(_rest_m(bar, cuts.kerf_m), facts.house.units),
+            )
+            for n, bar in enumerate(cuts.bars, 1)
+        )
+        heads = cols("|No.", ">Stock", "Pieces in order", ">Left")
+        parts.append(Grid(f"{cuts.item}: {cuts.part}", heads, bars, "small"))
+    turned = any(p.start_deg or p.end_deg for c in bill.cuts for b in c.bars for p in b.pieces)
+    if turned:
+        parts.append(
+            Para(
+                "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
+                " square cut: half of what the run turns by at that corner.",
+                "note",
+            )
+        )
+    return Chapter("parts", "Parts and cutting", tuple(parts))
+
+
+def _sum(facts: Handover) -> str:
+    bill = facts.bill
+    if bill.total is not None:
+        return f"All of it: {bill.total:.2f} {bill.parts.currency}"
+    missing = f"{len(bill.unpriced)} of {len(bill.lines)} lines have no price"
+    if bill.priced_total:
+        return f"What has a price: {bill.priced_total:.2f} {bill.parts.currency}; {missing}."
+    return f"No sum: {missing}."
+
+
+def _pieces(bar: CutBar, units: str) -> str:
+    told = []
+    for piece in bar.pieces:
+        turned = [
+            f"{side} ∠{degrees:.1f}°"
+            for side, degrees in (("start", piece.start_deg), ("end", piece.end_deg))
+            if degrees
+        ]
+        far = f"{piece.length_m:.3f} m"  # the saw is set to the millimetre
+        if units in ("ft", "in"):
+            far = f"{piece.length_m / METRES['in']:.2f} in"
+        told.append(" ".join((piece.name, far, *turned)))
+    return ", ".join(told)
+
+
+def _rest_m(bar: CutBar, kerf_m: float) -> float:
+    return max(bar.length_m - sum(piece.length_m + kerf_m for piece in bar.pieces), 0.0)
+
+
+def season_chapter(facts: Handover) -> Chapter:
+    """The year; without a season, what it would take."""
+    if facts.season is None:
+        said = (
+            "No season was given. Name a season file to have the calendar and the energy of a year."
+        )
+        return Chapter("season", "Season and energy", (Para(said),))
+    plan, bill = facts.season
+    return Chapter("season", "Season and energy", tuple(_year(plan, bill)))
+
+
+def _year(plan: YearPlan, bill: Bill) -> Iterator[Part]:
+    season = plan.season
+    at = season.location
+    yield Para(
+        f"{season.name}, {plan.year}; {at.latitude:.2f}°, {at.longitude:.2f}°,"
+        f" {at.timezone}; lit from {season.on.text} to {season.off.text}."
+    )
+    yield Figure(
+        f"Calendar {plan.year}",
+        year_figure(plan),
+        "A cell is an evening; a line at its"
+        " foot is the scheme of ordinary evenings; an empty cell is dark.",
+    )
+    shown = tuple(
+        (
+            f"{len(e.evenings)} others" if e.why == "otherwise" else e.when,
+            "" if e.why == "otherwise" else e.why,
+            scheme_name(plan, e.scheme),
+            e.on,
+            e.off,
+            f"{bill.watts.lit[e.scheme]:.0f} W",
+        )
+        for e in entries(plan)
+    )
+    yield Grid(
+        "What shines when",
+        cols("Evenings", "Entry", "Scheme", ">On", ">Off", ">Mean"),
+        shown,
+        "small",
+    )
+    money = [f">{season.tariff.currency}"] if season.tariff else []
+    heads = cols("Month", ">Evenings", ">Hours lit", ">kWh lit", ">kWh dark", *money)
+    months = (*bill.months, bill.year)
+    rows = tuple(_share(each, bool(money)) for each in months)
+    yield Grid("Energy", heads, rows, "small", idle_said(plan, bill))
+
+
+def _share(share: Share, money: bool) -> tuple[str, ...]:
+    cells = (
+        share.name,
+        f"{share.evenings}",
+        f"{share.hours_lit:.0f}",
+        f"{share.kwh_lit:.1f}",
+        f"{share.kwh_idle:.1f}",
+    )
+    return (*cells, f"{share.cost:.2f}") if money else cells
+
+
+def sources_chapter(facts: Handover) -> Chapter:
+    """Every figure the document rests on with its source, what is shaky first."""
+    house = facts.house
+    told: list[tuple[str, str, str, str, str]] = []
+    for kind in dict.fromkeys(run.kind for run in house.runs):
+        told += [_stated(kind.name, each) for each in figures(kind)]
+    sizes = {wire.size.name: wire.size for wire in house.wires}
+    for size in sizes.values():
+        told += [_stated(size.name, each) for each in figures(size)]
+    for profile in {run.profile.name: run.profile for run in house.runs}.values():
+        told += [_stated(profile.name, each) for each in figures(profile)]
+    shaky = tuple(row for row in told if row[4] in _SHAKY)
+    firm = tuple(row for row in told if row[4] not in _SHAKY)
+    heads = cols("|Of", "|Figure", ">Value", "Source", "Known from")
+    parts: list[Part] = [
+        Para(
+            "All figures are of a model: the drawn house, the parts' sheets and exact circuit"
+            " solves. They do not replace the data sheets of your own parts. Figures in the first"
+            " table are borrowed from a like part, remembered, or common practice: where much"
+            " depends on one, measure it."
+        )
+    ]
+    if shaky:
+        parts.append(Grid("Figures to be measured where they matter", heads, shaky, "small"))
+    if firm:
+        parts.append(Grid("Figures with a source", heads, firm, "small"))
+    return Chapter("sources", "What the figures rest on", tuple(parts), True)
+
+
+def _stated(of: str, each: object) -> tuple[str, str, str, str, str]:
+    field, value, unit = (getattr(each, name) for name in ("field", "value", "unit"))
+    shown = f"{value:.6g}" if isinstance(value, float) else str(value)
+    source, tag = getattr(each, "source", ""), getattr(each, "tag", "")
+    if not tag:
+        source, tag = split_tag(source)
+    return of, field, f"{shown} {unit}".strip(), source or "not said", tag
+
+
+def files_chapter(facts: Handover) -> Chapter:
+    """From what the document was made, so that it can be made again."""
+    rows = tuple((each.name, each.what, each.sha256) for each in facts.files)
+    return Chapter(
+        "files",
+        "What this document was made from",
+        (
+            Para(
+                f"Evenfall {facts.version}, {facts.date.isoformat()}. The same files and version"
+                " give the same document; a file whose SHA-256 differs has been changed since."
+            ),
+            Grid("Files", cols("File", "What it is", "|SHA-256"), rows, "small mono"),
+        ),
+    )

@@ -1,0 +1,114 @@
+"""Addresses for the document: one row a run, and the data wires from output to pixel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from layouts.addresses import addresses, frame_time_s
+from layouts.records import House, Output
+
+
+@dataclass(frozen=True)
+class RunPatch:
+    """Where the pixels of a run are addressed; universes are 0 where the output has none."""
+
+    run: str
+    kind: str
+    output: str  # "" where no output has it
+    first_pixel: int  # on the chain, from 0; −1 for none
+    pixels: int
+    spares: int
+    slots_each: int
+    order: str
+    first: tuple[int, int]  # universe and slot of the first channel of its first pixel
+    last: tuple[int, int]  # and of the last channel of its last pixel
+
+
+@dataclass(frozen=True)
+class DataLead:
+    """A data wire: from an output to its first run, or from run to run."""
+
+    output: str
+    start: str
+    end: str
+    length_m: float | None  # as written for a lead; straight from pixel to pixel in between
+    wire: str  # "" where the file does not say
+    hop_m: float | None  # that data crosses unaided, for the kind it comes from
+
+
+@dataclass(frozen=True)
+class OutputRate:
+    """How often an output can be sent, beside what is asked."""
+
+    output: str
+    pixels: int
+    frame_ms: float
+    most_hz: float
+    asked_hz: float | None
+
+
+def run_patches(house: House) -> tuple[RunPatch, ...]:
+    """A row for every run, in the order of the file."""
+    at = addresses(house)
+    rows = []
+    for run in house.runs:
+        a, b = run.first, run.first + run.count - 1
+        output = int(at.output[a])
+        width = len(run.kind.channels)
+        last = (int(at.universe[b]), int(at.address[b]) + width - 1 if at.universe[b] else 0)
+        rows.append(
+            RunPatch(
+                run.name,
+                run.kind.name,
+                house.outputs[output].name if output >= 0 else "",
+                int(at.place[a]),
+                run.count,
+                run.spares,
+                width,
+                run.kind.order.upper(),
+                (int(at.universe[a]), int(at.address[a])),
+                last,
+            )
+        )
+    return tuple(rows)
+
+
+def data_leads(house: House) -> tuple[DataLead, ...]:
+    """Every data wire, output after output along its chain."""
+    return tuple(lead for output in house.outputs for lead in _chain(house, output))
+
+
+def output_rates(house: House) -> tuple[OutputRate, ...]:
+    """Of every output: the time one frame takes from bits, bit time and reset."""
+    rates = []
+    for output in house.outputs:
+        chain = [house.run(name) for name in output.chain]
+        took = frame_time_s(chain)
+        count = sum(run.count for run in chain)
+        rates.append(OutputRate(output.name, count, took * 1000, 1 / took, output.fps))
+    return tuple(rates)
+
+
+def _chain(house: House, output: Output) -> list[DataLead]:
+    lead = output.lead
+    first = f"{output.chain[0]}.start"
+    made = [
+        DataLead(
+            output.name,
+            f"output {output.name}",
+            first,
+            lead.length_m if lead else None,
+            lead.size.name if lead else "",
+            None,
+        )
+    ]
+    for before, after in zip(output.chain[:-1], output.chain[1:], strict=True):
+        one, other = house.run(before), house.run(after)
+        xy = house.pixels.xy_m
+        gap = float(np.hypot(*(xy[other.first] - xy[one.first + one.count - 1])))
+        made.append(
+            DataLead(output.name, f"{before}.end", f"{after}.start", gap, "", one.kind.data_hop_m)
+        )
+    return made
