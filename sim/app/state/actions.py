@@ -252,6 +252,16 @@ class Revert:
 
 
 @dataclass(frozen=True)
+class Undo:
+    """Take the last step back."""
+
+
+@dataclass(frozen=True)
+class Redo:
+    """Do the step last taken back again."""
+
+
+@dataclass(frozen=True)
 class ProposeFeeds:
     """Work out feeds for runs that no supply reaches, or show again what is proposed."""
 
@@ -338,8 +348,8 @@ Action = (
     | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
     | Focus | Back | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
-    | ProposeFeeds | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought | FeedsProposed
-    | NoFeeds | FeedsLost | FeedsWritten | Command
+    | Undo | Redo | ProposeFeeds | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought
+    | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -47,12 +47,20 @@ class ValueStep:
 
 
 @dataclass(frozen=True, slots=True)
-class TextStep:
-    """One text became another: at `start`, `old` gave way to `new`; the checks tell both apart."""
+class Piece:
+    """A stretch of a text that gave way to another, and where it stands in either text."""
 
-    start: int
+    old_at: int
+    new_at: int
     old: bytes
     new: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class TextStep:
+    """One text became another; the checks tell which text is which."""
+
+    pieces: tuple[Piece, ...]
     check_before: int
     check_after: int
 
