@@ -16,7 +16,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Literal, TypeVar
 
-from sim.app.state.history_draft import draft_step, redrawn, without_near
+from sim.app.state.history_draft import draft_step, made_small, redrawn
 from sim.app.state.history_record import FileStep, History, Step, ValueStep
 from sim.app.state.history_values import asked_about, put_back, value_steps
 from sim.app.state.layers import LayerMark, same
@@ -53,7 +53,7 @@ def stepped(
     else:
         done = (*done, step)
     if len(done) > NEAR and done[-NEAR - 1].draft is not None:
-        done = (*done[: -NEAR - 1], without_near(done[-NEAR - 1]), *done[-NEAR:])
+        done = (*done[: -NEAR - 1], made_small(done[-NEAR - 1]), *done[-NEAR:])
     return replace(
         after, history=replace(history, done=done, undone=(), open_s=JOIN_S if joins else 0.0)
     )
@@ -88,6 +88,30 @@ def undone(state: State) -> State:
 def redone(state: State) -> State:
     """The state after the step last taken back, with a word about it."""
     return _moved(state, "on")
+
+
+def written_again(state: State, wrote: FileStep) -> State:
+    """The state once a writing that was taken back has been done again, as `wrote` says."""
+    found = _found(state, "on")
+    if found is None:
+        return state
+    index, step = found
+    pile = state.history.undone
+    pile = (*pile[:index], replace(step, wrote=wrote), *pile[index + 1 :])
+    return redone(replace(state, history=replace(state.history, undone=pile)))
+
+
+def dropped(state: State, way: Way) -> State:
+    """The state without the step that is next: it can neither be taken back nor done again."""
+    found = _found(state, way)
+    if found is None:
+        return state
+    index, history = found[0], state.history
+    if way == "back":
+        left = history.done[:index] + history.done[index + 1 :]
+        return replace(state, history=replace(history, done=left, open_s=0.0))
+    left = history.undone[:index] + history.undone[index + 1 :]
+    return replace(state, history=replace(history, undone=left))
 
 
 def rebased(history: History, scheme: str, pairs: Mapping[LayerMark, LayerMark]) -> History:
@@ -136,9 +160,7 @@ def _joined(one: Step, two: Step) -> Step | None:
     proposal = _ends(one.proposal, two.proposal)
     draft = two.draft or one.draft
     if one.draft is not None and two.draft is not None:
-        assert one.draft.near is not None
-        assert two.draft.near is not None
-        draft = draft_step(one.draft.near[0], two.draft.near[1])
+        draft = draft_step(one.draft.ends[0], two.draft.ends[1])
     if not (kept or aside or proposal or draft):
         return None
     return Step(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft)

@@ -30,6 +30,11 @@ class DraftLike(Protocol):
         ...
 
     @property
+    def file(self) -> str:
+        """The house file."""
+        ...
+
+    @property
     def digest(self) -> str:
         """Of the bytes the file had when it was read."""
         ...
@@ -67,16 +72,14 @@ class TextStep:
 
 @dataclass(frozen=True, slots=True)
 class DraftStep:
-    """The drawing became another.
+    """The drawing became another: `ends` are both, while the step is young or one is None.
 
-    `whole` is the drawing on the side where the other side has none. `near` are both as they were,
-    while the step is young: then nothing need be read again.
+    Later `text` is their difference, with the `digests` of either.
     """
 
-    text: TextStep | None
+    ends: tuple[DraftLike | None, DraftLike | None]
+    text: TextStep | None = None
     digests: tuple[str, str] = ("", "")
-    whole: DraftLike | None = None
-    near: tuple[DraftLike | None, DraftLike | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
