@@ -19,7 +19,7 @@ from typing import Literal, TypeVar
 from sim.app.state.history_draft import draft_step, made_small, redrawn
 from sim.app.state.history_record import FileStep, History, Step, ValueStep
 from sim.app.state.history_values import asked_about, put_back, value_steps
-from sim.app.state.layers import LayerMark, same
+from sim.app.state.layers import LayerMark
 from sim.app.state.questions import said
 from sim.app.state.record import State
 
@@ -154,7 +154,7 @@ def _joined(one: Step, two: Step) -> Step | None:
     kept = tuple(
         step
         for step in values.values()
-        if not same(step.before, step.after) or step.asked_before != step.asked_after
+        if step.before != step.after or step.asked_before != step.asked_after
     )
     aside = _ends(one.aside, two.aside)
     proposal = _ends(one.proposal, two.proposal)

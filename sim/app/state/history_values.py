@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.app.state.history_record import ValueStep, What
-from sim.app.state.layers import Value, same
+from sim.app.state.layers import Value
 from sim.app.state.questions import pending
 from sim.app.state.record import Facts, State
 from sim.app.state.setting import Setting
-from sim.app.state.settings import setting
+from sim.app.state.settings import setting, settings
 
 #: What a whole scheme has, beside its layers.
 WHOLE = ("brightness", "colour", "white")
@@ -35,8 +35,22 @@ def value_steps(before: State, after: State) -> tuple[ValueStep, ...]:
             continue
         old, new = in_force(before, row), in_force(after, row)
         asked = key in before.collided, key in after.collided
-        if not same(old, new) or asked[0] != asked[1]:
+        if old != new or asked[0] != asked[1]:
             found.append(ValueStep(what, old, new, *asked))
+    return tuple(found)
+
+
+def values_to_write(state: State) -> tuple[ValueStep, ...]:
+    """What a writing changes in the scheme file: what it holds, and what the window has."""
+    facts = state.facts
+    found = []
+    for row in settings(facts) if facts else ():
+        mine = row.file.mine(state) if row.file else None
+        if facts is None or row.file is None or mine is None:
+            continue
+        number, _, name = row.key.partition(".")
+        what: What = (facts.marks[int(number)], name) if name else (None, row.key)
+        found.append(ValueStep(what, row.file.held(facts), mine))
     return tuple(found)
 
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
-from sim.app.state import proposing
+from sim.app.state import closing, proposing
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
 from sim.app.state.history import redone, rested, settled, undone
-from sim.app.state.questions import answered, found_unsaved, said
+from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
 from sim.app.state.recording import recorded
@@ -107,6 +107,10 @@ def _answer(state: State, action: act.Answer) -> State:
         return state
     if proposing.is_card(state.question):
         return proposing.answered(state, name)
+    if name == closing.STAY:
+        return proposing.with_card(closing.stays(state))
+    if name == FORGET_DRAWING:
+        return closing.forgotten(state)
     return proposing.with_card(answered(state, name))
 
 
@@ -308,6 +312,8 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Zoom: _zoom,
     act.Scroll: _scroll,
     act.Revert: _revert,
+    act.FoundDrawing: lambda state, action: closing.found_drawing(state, action.left),
+    act.TakeUpDrawing: lambda state, action: closing.taken_up(state, action.draft),
     act.Undo: lambda state, _: proposing.with_proposal_shown(undone(state)),
     act.Redo: lambda state, _: proposing.with_proposal_shown(redone(state)),
     act.ProposeFeeds: lambda state, _: proposing.propose(state),
