@@ -10,7 +10,7 @@ from layouts.files.refusals import Refusals
 from layouts.known import Known
 from layouts.photo import build_photo
 from layouts.polygon import area_m2, first_crossing
-from layouts.records import Drawing, Run, Surface
+from layouts.records import AS_PHOTOGRAPHED, Drawing, Run, Surface
 
 if TYPE_CHECKING:
     from layouts.schema import DrawingEntry
@@ -32,6 +32,12 @@ def build_drawing(
         outline_m = np.array(each.outline, dtype=float).reshape(-1, 2)
         outline_m.flags.writeable = False
         _check_outline(each.name, outline_m, (*path, "outline"), refusals)
+        if each.material is None:
+            if entry.photo is None:
+                what = f"surface '{each.name}' has no material, and there is no photo that shows it"
+                refusals.add(path, what, "add its material")
+            surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth))
+            continue
         if each.material not in materials:
             refusals.unknown((*path, "material"), "material", each.material, materials)
             continue

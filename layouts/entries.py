@@ -15,7 +15,20 @@ import numpy as np
 
 from layouts.catalogue import kinds
 from layouts.files.names import ALL
-from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire, Zone
+from layouts.records import (
+    AS_PHOTOGRAPHED,
+    Drawing,
+    House,
+    Kind,
+    Output,
+    Photo,
+    Place,
+    Route,
+    Run,
+    Supply,
+    Wire,
+    Zone,
+)
 
 Entry = dict[str, Any]
 
@@ -163,22 +176,34 @@ def drawing_entry(drawing: Drawing, file: str) -> Entry:
         "size": _point(drawing.size_m),
         "viewer": length_entry(drawing.viewer_m),
         "surfaces": [
-            {
-                "name": surface.name,
-                "outline": [_point(point) for point in surface.outline_m.tolist()],
-                "material": surface.material,
-                "depth": length_entry(surface.depth_m),
-            }
+            _given(
+                {
+                    "name": surface.name,
+                    "outline": [_point(point) for point in surface.outline_m.tolist()],
+                    "material": None if surface.material == AS_PHOTOGRAPHED else surface.material,
+                    "depth": length_entry(surface.depth_m),
+                }
+            )
             for surface in drawing.surfaces
         ],
     }
     if drawing.photo is not None:
-        folder = Path(file).resolve().parent
-        made["photo"] = {
-            "file": str(Path(drawing.photo.file).relative_to(folder)),
-            "corners": [_point(corner) for corner in drawing.photo.corners_m],
-        }
+        made["photo"] = photo_entry(drawing.photo, Path(file).resolve().parent)
     return made
+
+
+def photo_entry(photo: Photo, folder: Path) -> Entry:
+    """The photograph as a house file in `folder` names it."""
+    lens = list(photo.lens) if any(photo.lens) else None
+    return _given(
+        {
+            "file": str(Path(photo.file).relative_to(folder)),
+            "corners": [_point(corner) for corner in photo.corners_m] or None,
+            "points": [{"pixel": list(p.pixel), "at": _point(p.at_m)} for p in photo.points]
+            or None,
+            "lens": lens,
+        }
+    )
 
 
 #: What a record becomes in the list of a house file that it belongs to.

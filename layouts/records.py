@@ -242,7 +242,10 @@ class Material:
 
 @dataclass(frozen=True, eq=False)
 class Surface:
-    """A painted polygon; a larger `depth_m` is nearer to the viewer."""
+    """A painted polygon; a larger `depth_m` is nearer to the viewer.
+
+    Its material may be AS_PHOTOGRAPHED: then the photograph shows it, at that depth.
+    """
 
     name: str
     outline_m: np.ndarray  # (K, 2) [m]
@@ -250,12 +253,27 @@ class Surface:
     depth_m: float
 
 
+#: What the photograph shows: its colours are the reflectance, on top of a perfect white.
+AS_PHOTOGRAPHED = Material("photo", "photo", (380.0, 780.0), (1.0, 1.0))
+
+
+@dataclass(frozen=True)
+class KnownPoint:
+    """A place on the wall that is known in the photograph."""
+
+    pixel: tuple[float, float]  # u, v [px] of the picture as one sees it, from its upper left
+    at_m: tuple[float, float]
+
+
 @dataclass(frozen=True)
 class Photo:
-    """A photograph of the own house behind the lights, fixed by four corners [m]."""
+    """A photograph of the own house behind the lights: fixed by its corners or by known points."""
 
     file: str
-    corners_m: tuple[tuple[float, float], ...]  # lower left, lower right, upper right, upper left
+    corners_m: tuple[tuple[float, float], ...] = ()  # lower left, lower right, upper right, left
+    points: tuple[KnownPoint, ...] = ()  # four or more, instead of the corners
+    lens: tuple[float, float] = (0.0, 0.0)  # k₁, k₂ as `layouts.photograph.lens` has them
+    size_px: tuple[int, int] = (0, 0)  # of the picture as one sees it; 0 where nobody looked
 
 
 @dataclass(frozen=True)

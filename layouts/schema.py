@@ -47,6 +47,10 @@ from layouts.quantities import (
     WireText,
 )
 
+#: Of a photograph: where in it [px], and how its lens bends (see `layouts.photograph.lens`).
+PixelNumber = Annotated[float, Field(ge=-1e6, le=1e6, strict=False)]
+LensTerm = Annotated[float, Field(ge=-1, le=1, strict=False)]
+
 
 class StrictModel(BaseModel):
     """What every part of a file has in common: no unknown keys, no guessed types."""
@@ -205,16 +209,31 @@ class SurfaceEntry(StrictModel):
 
     name: str
     outline: Annotated[list[Point], Field(max_length=2000)]
-    material: str
+    material: str | None = Field(None, description="left out: as the photo shows it")
     depth: Length = Field(0.0, description="larger is nearer to the viewer")
 
 
+class KnownPointEntry(StrictModel):
+    """A place on the wall that is known in the photograph."""
+
+    pixel: Annotated[list[PixelNumber], Field(min_length=2, max_length=2)] = Field(
+        description="to the right and downwards from the upper left of the picture as it is seen"
+    )
+    at: Point = Field(description="where on the wall")
+
+
 class PhotoEntry(StrictModel):
-    """A photograph of the house behind the lights."""
+    """A photograph of the house behind the lights: its four corners, or points that are known."""
 
     file: str = Field(description="in the folder of the house file, or below it")
-    corners: Annotated[list[Point], Field(min_length=4, max_length=4)] = Field(
-        description="lower left, lower right, upper right, upper left"
+    corners: Annotated[list[Point], Field(min_length=4, max_length=4)] | None = Field(
+        None, description="lower left, lower right, upper right, upper left"
+    )
+    points: Annotated[list[KnownPointEntry], Field(max_length=200)] | None = Field(
+        None, description="instead of corners: four or more on the wall, no three on a line"
+    )
+    lens: Annotated[list[LensTerm], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="k1 and k2 of Brown's model, r in half diagonals; below 0 is a barrel"
     )
 
 

@@ -104,7 +104,7 @@ def height_ratio(base: float, reference: float, top: float, vanishing: float) ->
 def centred_segments(
     segments: np.ndarray, lens: tuple[float, ...], size_px: tuple[int, int]
 ) -> np.ndarray:
-    """(N, 2, 2) pixels as seen -> the same for a perfect lens, in half diagonals from the middle."""
+    """(N, 2, 2) pixels as seen -> a perfect lens's, in half diagonals from the middle."""
     return lens_coordinates(to_ideal(segments, lens, size_px), size_px)
 
 

@@ -128,6 +128,13 @@ def white_quality(
 
 
 def house_materials(house: House) -> dict[str, Material]:
-    """The materials light falls on, in painting order; glass shows what is behind it."""
+    """The materials light falls on, in painting order; glass shows what is behind it.
+
+    Of what a photograph shows no spectrum is known, so it is left out.
+    """
     found = {surface.material.name: surface.material for surface in house.drawing.surfaces}
-    return {name: each for name, each in found.items() if not each.texture.startswith("glass")}
+    return {
+        name: each
+        for name, each in found.items()
+        if not each.texture.startswith(("glass", "photo"))
+    }

@@ -116,7 +116,7 @@ def test_scikit_image_agrees(count):
 
 @pytest.mark.outside
 def test_scikit_images_direct_transform_of_noisy_points():
-    """Theirs normalises by the root mean square distance, ours by the mean, as Hartley wrote, so the
+    """Theirs normalises by the root mean square distance, ours by the mean, as Hartley wrote: the
     algebraic error is weighed a little otherwise; refined, ours is nearer to the points.
     """
     transform = pytest.importorskip("skimage.transform")
