@@ -33,7 +33,7 @@ def build_drawing(
         outline_m.flags.writeable = False
         _check_outline(each.name, outline_m, (*path, "outline"), refusals)
         if each.material is None:
-            if entry.photo is None:
+            if not refusals.wrote("drawing", "photo"):
                 what = f"surface '{each.name}' has no material, and there is no photo that shows it"
                 refusals.add(path, what, "add its material")
             surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth))

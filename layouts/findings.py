@@ -8,6 +8,7 @@ Codes are stable; `sim.report.wording` says of each what is the matter and what 
     refresh-rate, data-hop, run-without-output, addresses-overlap   data
     strip-pitch, standoff-far, outside-drawing, figures-borrowed    placing, and figures
     run-on-edge                                                     placing: see eave_findings
+    photo-fit, photo-distance                                       see photo_findings
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from layouts.addresses import frame_time_s, overlaps
 from layouts.eave_findings import eave_findings
 from layouts.finding import Finding, Remedy, by_urgency
 from layouts.fuse_findings import fuse_findings
+from layouts.photo_findings import photo_findings
 from layouts.power_paths import supplies_joined, supply_mismatches, unused_supplies
 from layouts.provenance import stated
 from layouts.records import House, Output, Run
@@ -40,6 +42,7 @@ def house_findings(house: House) -> tuple[Finding, ...]:
         *_data(house),
         *_placing(house),
         *eave_findings(house),
+        *photo_findings(house),
         *_figures(house),
     ]
     return by_urgency([_in_units(each, house) for each in found])

@@ -95,6 +95,11 @@ class Limits:
         """Multiple of its rating that a supply surely gives before it limits itself."""
         return self.rows["supply_gives"].value
 
+    @property
+    def photo_fit_m(self) -> float:
+        """[m] on the wall that a known point of a photograph may be off."""
+        return self.rows["photo_fit_m"].value
+
     def suits(self, supply_v: float, kind_v: float) -> bool:
         """Whether a supply of this voltage is made, or can be trimmed, for a kind of that one."""
         return abs(supply_v / kind_v - 1) <= self.rows["supply_volts"].value + _ROUNDING

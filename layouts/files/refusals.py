@@ -43,6 +43,13 @@ class Refusals:
         named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
         return [name for name in named if isinstance(name, str)]
 
+    def wrote(self, *keys: str) -> bool:
+        """Whether the file has anything under these keys, broken or not."""
+        entry = self._made.written.data
+        for key in keys:
+            entry = entry.get(key) if isinstance(entry, dict) else None
+        return entry is not None
+
     def add(self, path: Path, what: str, do: str = "", *, key: bool = False) -> None:
         """One more problem, with what stands at `path`."""
         place = self._made.original(path)

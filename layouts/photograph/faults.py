@@ -47,8 +47,8 @@ def check_points(pixel: np.ndarray, at_m: np.ndarray) -> None:
     if np.linalg.det(slope) > 0:
         raise UnfitPoints(
             "the wall would be seen mirrored",
-            "count x to the right and y upwards on the wall, u to the right and v downwards in the"
-            " photograph, each from its upper left corner",
+            "count x to the right and y upwards on the wall, pixels to the right and downwards from"
+            " the photograph's upper left corner",
         )
     if slope[1, 1] > 0 or abs(slope[1, 0]) > abs(slope[1, 1]):
         turned = "upside down" if slope[1, 1] > abs(slope[1, 0]) else "lying on its side"

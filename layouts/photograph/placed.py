@@ -17,7 +17,7 @@ def plane_of(photo: Photo) -> Plane:
     A photograph fixed by corners whose size nobody looked at has pixels of the unit square. Raises
     UnfitPoints where its points do not fix a wall; a house that was read has none such.
     """
-    if photo.points:
+    if not photo.corners_m:
         pixel, at = known(photo)
         return fit_plane(pixel, at, photo.size_px, photo.lens)
     wide, tall = size = photo.size_px if all(photo.size_px) else (1, 1)

@@ -14,11 +14,11 @@ import numpy as np
 
 from effects.colour_spaces import LUMINANCE
 from layouts.eaves import ROOFS
-from layouts.records import Drawing, Material, Surface
+from layouts.records import AS_PHOTOGRAPHED, Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
 from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, look
 from sim.light.night import Hour
-from sim.light.photo import photo_reflectance
+from sim.light.photo import lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
 from sim.light.view import GROUND, LEAVES, WALL, View
 from sim.light.windows import is_lit
@@ -36,8 +36,10 @@ class Sheet:
     facing: int  # as transport reads it: wall, ground (seen in perspective), leaves
 
 
-#: The photograph, where the house has one: its own colours are its reflectance.
-PHOTO = Sheet("photo", "photo", 0.0, WALL)
+#: The wall as photographed, where the house has a photograph; its colours are its reflectance.
+PHOTO = Sheet(AS_PHOTOGRAPHED.name, AS_PHOTOGRAPHED.texture, 0.0, WALL)
+#: A photographed surface that reaches below y = 0, and above it no higher than this, is ground.
+BANK_M = 0.3
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +58,11 @@ class Canvas:
 
 def is_ground(surface: Surface) -> bool:
     """Whether a surface lies flat: lawn, path or snow that reaches below y = 0."""
-    return surface.material.texture in LYING and bool(surface.outline_m[:, 1].min() < 0)
+    y_m = surface.outline_m[:, 1]
+    lying = surface.material.texture in LYING
+    if surface.material == AS_PHOTOGRAPHED:
+        lying = float(y_m.max()) <= BANK_M
+    return lying and bool(y_m.min() < 0)
 
 
 def _sheet(surface: Surface) -> Sheet:
@@ -101,7 +107,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
     front = np.full((height, width), -100.0, dtype=np.float32)
     roof = np.zeros((height, width), dtype=bool)
     if drawing.photo is not None:
-        reflectance, where = photo_reflectance(drawing.photo, view)
+        laid = lay_photo(drawing.photo, view, drawing.viewer_m)
+        reflectance, where = wall_seen(laid, drawing, view)
         numbers[PHOTO] = 0
         sheet[0][where] = 0
         shade[0][where] = reflectance[where]
@@ -115,6 +122,15 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         rows, columns, cover = found
         number = numbers.setdefault(_sheet(surface), len(numbers))
         texture = surface.material.texture
+        if surface.material == AS_PHOTOGRAPHED:
+            depth = 0.0 if is_ground(surface) else surface.depth_m
+            tint = seen_at(laid, view, depth, (rows, columns))[0]
+            _lay(sheet, share, shade, (rows, columns), number, cover, tint)
+            left = 1 - cover
+            glow[rows, columns] *= left[..., None]
+            sheen[rows, columns] *= left
+            front[rows, columns][cover > 0.5] = surface.depth_m
+            continue
         if texture == "glass_lit" and not is_lit(surface, hour):
             texture = "glass"
         seen = _look(surface, view, (rows, columns), texture, seed)

@@ -1,56 +1,129 @@
 """A photograph of the own house as the wall that is lit.
 
-The photograph lies in the plane of the wall between the four corners its owner gave. What was
-bright in it counts as bright material: its linear colours become the reflectance that the night
-and the pixels are seen by, which is how it darkens to night by its own luminance. Its sky gives way
-to the night sky, as does what was made transparent. A photograph taken on a dull day is best;
-shadows of the sun in it stay.
+The photograph lies in the plane of the wall as its corners or its known points say, straightened in
+perspective and of what its lens bent. What was bright in it counts as bright material: its linear
+colours become the reflectance that the night and the pixels are seen by, which is how it darkens to
+night by its own luminance. Its sky gives way to the night sky, as does what was made transparent.
+A photograph taken on a dull day is best; shadows of the sun in it stay.
+
+The house is drawn in elevation, one scale everywhere; a camera shows what stands before the wall
+too large. A surface without a material is a part of the photograph at its depth: it is taken from
+where the camera saw it and laid to its true place and size. What it hid of the wall around it (a
+strip as wide as the parallax) shows what is beside that. What nearer parts hide of farther parts,
+and the sides of parts, are not made up.
 
 Where the sky ends is found in the photograph itself, at one size whatever the picture's.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from PIL import Image
 
 from effects.colour_spaces import LUMINANCE
-from layouts.records import Photo
+from layouts.photograph import Plane, metres_per_pixel, seen_on_wall, to_pixel
+from layouts.photograph.placed import likely_eye, plane_of, resized
+from layouts.records import AS_PHOTOGRAPHED, Drawing, Photo
 from sim.light.photo_file import open_photo
+from sim.light.photo_place import inside, places_m
+from sim.light.raster import coverage
 from sim.light.tone import srgb_decode
 from sim.light.view import View
 
 BRIGHTEST = 0.75  # reflectance of the brightest twentieth: white paint [common practice, no source]
 STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photograph is left as it is
+FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
+FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
 
 
-def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]:
-    """(H, W, 3) float32 linear reflectance and (H, W) bool where the photograph lies.
+@dataclass(frozen=True, eq=False)
+class LaidPhoto:
+    """A photograph read and placed, ready to be looked up."""
+
+    pixels: np.ndarray  # (h, w, 3) uint8 sRGB
+    wall: np.ndarray  # (h, w) uint8, 255 where it shows something that can be lit
+    bright: float  # linear value of the brightest twentieth
+    plane: Plane  # in its own pixels
+    eye_m: np.ndarray  # (3,) of the camera
+
+
+def lay_photo(photo: Photo, view: View, viewer_m: float) -> LaidPhoto:
+    """Read the photograph as finely as the picture shows it.
 
     Raises InputError where the file is no picture that can be read.
     """
-    picture = open_photo(photo.file)
+    picture = open_photo(photo.file, at_least_px=int(FINEST * max(view.size_px)))
     wall, bright = _wall(picture)
-    placed = view.to_px(np.array(photo.corners_m))
+    own = plane_of(photo)
+    plane = resized(own, picture.size)
     # many pixels of the photograph to one of the picture are averaged first
-    shrink = int(min(picture.width, picture.height) / max(float(np.ptp(placed, axis=0).max()), 1.0))
+    middle = view.to_m(np.array(view.size_px) / 2)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        many = view.pixel_m / metres_per_pixel(plane, middle)
+    shrink = int(np.clip(many, 1, 64)) if np.isfinite(many) else 1
     if shrink > 1:
         picture = picture.reduce(shrink)
-    laid = _lay(picture.convert("RGB"), placed, view, Image.Resampling.BICUBIC)
-    where = _lay(Image.fromarray(wall), placed, view, Image.Resampling.BILINEAR) > 127
-    linear = srgb_decode(laid.astype(np.float32) / 255).astype(np.float32)
-    return np.clip(linear * (BRIGHTEST / max(bright, 1e-3)), 0.01, 1.0), where
+        plane = resized(own, picture.size)
+    return LaidPhoto(np.asarray(picture)[..., :3], wall, bright, plane, likely_eye(own, viewer_m))
 
 
-def _lay(
-    picture: Image.Image, placed_px: np.ndarray, view: View, how: Image.Resampling
-) -> np.ndarray:
-    """The picture between its four corners, (H, W, ...) uint8; 0 where it does not reach."""
-    wide, tall = picture.size
-    # corners of the file in the order of the record: lower left, lower right, upper right, left
-    corners = np.array([[0, tall], [wide, tall], [wide, 0], [0, 0]], dtype=float)
-    back = _perspective(placed_px, corners)
-    return np.asarray(picture.transform(view.size_px, Image.Transform.PERSPECTIVE, back, how))
+def seen_at(
+    laid: LaidPhoto, view: View, depth_m: float = 0.0, at: tuple[slice, slice] | None = None
+) -> tuple[np.ndarray, np.ndarray]:
+    """(h, w, 3) float32 linear reflectance of what the photograph shows `depth_m` before the wall,
+    and (h, w) bool where it shows something that can be lit; of the whole picture or a part.
+    """
+    eye = laid.eye_m if abs(depth_m) > FLUSH_M else None
+    pixel = to_pixel(laid.plane, places_m(view, at), depth_m if eye is not None else 0.0, eye)
+    shown = inside(pixel, laid.plane.size_px)
+    pixel = np.where(shown[..., None], pixel, 0.0)
+    colour = np.stack([_between(laid.pixels[..., c], pixel) for c in range(3)], axis=-1)
+    linear = srgb_decode(colour / np.float32(255)).astype(np.float32)
+    share = np.array(laid.wall.shape[::-1]) / laid.plane.size_px
+    where = shown & (_between(laid.wall, pixel * share) > 127)
+    return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0), where
+
+
+def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray, np.ndarray]:
+    """As `seen_at` for the wall itself, where parts before it are photographed as well.
+
+    What such a part hid shows what is nearest beside it; that may be sky.
+    """
+    reflectance, where = seen_at(laid, view)
+    hidden = np.zeros(where.shape, dtype=bool)
+    for surface in drawing.surfaces:
+        if surface.material == AS_PHOTOGRAPHED and surface.depth_m > FLUSH_M:
+            if surface.depth_m >= laid.eye_m[2]:
+                continue
+            outline = seen_on_wall(surface.outline_m, surface.depth_m, laid.eye_m)
+            found = coverage(view, outline)
+            if found is not None:
+                rows, columns, cover = found
+                hidden[rows, columns] |= cover > 0.002
+    if hidden.any() and not hidden.all():
+        from scipy.ndimage import distance_transform_edt
+
+        near = distance_transform_edt(hidden, return_distances=False, return_indices=True)
+        reflectance, where = reflectance[tuple(near)], where[tuple(near)]
+    return reflectance, where
+
+
+def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]:
+    """(H, W, 3) float32 linear reflectance and (H, W) bool where the photograph lies on the wall.
+
+    Raises InputError where the file is no picture that can be read.
+    """
+    return seen_at(lay_photo(photo, view, view.eye_m[2]), view)
+
+
+def _between(values: np.ndarray, pixel: np.ndarray) -> np.ndarray:
+    """(h, w) uint8 looked up between its pixels at (..., 2) -> (...,) float32."""
+    from scipy.ndimage import map_coordinates
+
+    u, v = pixel[..., 0] - 0.5, pixel[..., 1] - 0.5  # a pixel's value is that of its middle
+    return map_coordinates(values, [v, u], output=np.float32, order=1, mode="nearest")
 
 
 def _wall(picture: Image.Image) -> tuple[np.ndarray, float]:
@@ -96,12 +169,3 @@ def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:
     parts, _ = label(sky)
     sky &= ~np.isin(parts, parts[-2:][parts[-2:] > 0])
     return binary_dilation(sky, iterations=3) & where if sky.any() else sky
-
-
-def _perspective(source: np.ndarray, target: np.ndarray) -> tuple[float, ...]:
-    """The eight numbers of the projective map that takes four points to four others."""
-    rows, right = [], []
-    for (x, y), (u, v) in zip(source, target, strict=True):
-        rows += [[x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]]
-        right += [u, v]
-    return tuple(np.linalg.solve(np.array(rows), np.array(right)))

@@ -6,29 +6,35 @@ are those of the picture as one sees it.
 
 from __future__ import annotations
 
+import io
 import warnings
 
 import numpy as np
 from PIL import Image, ImageOps
 
 from layouts.errors import InputError, Problem
+from layouts.photograph.file_head import FORMATS
 
-FORMATS = ("PNG", "JPEG", "WEBP", "TIFF")
 DEEP = ("I", "I;16", "I;16L", "I;16B", "I;16N")  # modes that hold 16 bits of grey
 
 
-def open_photo(file: str) -> Image.Image:
-    """The photograph as RGBA of 8 bits, turned upright; of several pictures in a file the first.
+def open_photo(file: str, at_least_px: int | None = None) -> Image.Image:
+    """The photograph as RGBA of 8 bits in sRGB, turned upright; of several pictures the first.
 
-    Raises InputError where the file is none of FORMATS, is broken, or is too large to be safe.
+    A picture much larger than `at_least_px` on its shorter side is read smaller, but not below
+    that: a JPEG by a half, a quarter or an eighth as it is decoded, others by whole parts. Raises
+    InputError where the file is none of FORMATS, is broken, or is too large to be safe.
     """
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of odd EXIF data and the like
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
+                if at_least_px is not None:
+                    opened.draft(None, (at_least_px, at_least_px))
                 opened.load()
-                return _eight_bits(ImageOps.exif_transpose(opened))
+                picture = _smaller(_eight_bits(opened), at_least_px)
+                return ImageOps.exif_transpose(picture)
     # a broken file may make its reader trip over anything
     except Exception as error:
         what = f"this is no picture that can be read ({_reason(error)})"
@@ -36,14 +42,46 @@ def open_photo(file: str) -> Image.Image:
         raise InputError([Problem(file, 1, 1, what, do)]) from None
 
 
+def _smaller(picture: Image.Image, at_least_px: int | None) -> Image.Image:
+    """By whole parts, as far as the shorter side allows; its EXIF data stay."""
+    parts = min(picture.size) // at_least_px if at_least_px else 1
+    if parts < 2:
+        return picture
+    made = picture.reduce(parts)
+    made.info = picture.info
+    return made
+
+
 def _eight_bits(picture: Image.Image) -> Image.Image:
-    """Any mode as RGBA; grey of 16 bits keeps its tones."""
+    """Any mode as RGBA in sRGB; grey of 16 bits keeps its tones."""
+    exif = picture.getexif()
     if picture.mode in DEEP:
         grey = np.clip(np.asarray(picture, dtype=np.float64), 0, 65535) / 257
         picture = Image.fromarray(np.rint(grey).astype(np.uint8))
     elif picture.mode == "F":
         raise ValueError("its values are floating-point numbers without a scale")
-    return picture.convert("RGBA")
+    made = _in_srgb(picture).convert("RGBA")
+    made.info["exif"] = exif.tobytes()
+    return made
+
+
+def _in_srgb(picture: Image.Image) -> Image.Image:
+    """Colours or inks by the colour profile that the file carries, where it carries a sound one.
+
+    A file without one is taken for sRGB, as browsers do.
+    """
+    profile = picture.info.get("icc_profile")
+    if not profile or picture.mode not in ("RGB", "CMYK"):
+        return picture
+    from PIL import ImageCms
+
+    try:
+        own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        srgb = ImageCms.createProfile("sRGB")
+        made = ImageCms.profileToProfile(picture, own, srgb, outputMode="RGB")
+    except (ImageCms.PyCMSError, OSError):
+        return picture
+    return made or picture
 
 
 def _reason(error: Exception) -> str:

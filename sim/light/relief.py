@@ -17,6 +17,7 @@ from layouts.eaves import ROOFS
 from layouts.polygon import least_width_m
 from layouts.records import Drawing, Surface
 from sim.kernels import njit
+from sim.light.photo_place import photo_covers
 from sim.light.raster import coverage
 from sim.light.view import View
 
@@ -75,7 +76,9 @@ def relief_of(drawing: Drawing, view: View) -> Relief:
     back = front.copy()
     parts = [(s.outline_m, float(s.depth_m), _thickness_m(s)) for s in drawing.surfaces]
     if drawing.photo is not None:
-        parts.insert(0, (np.array(drawing.photo.corners_m), 0.0, DEEP_M))
+        covered = photo_covers(drawing.photo, own)
+        front[covered] = 0.0
+        back[covered] = -DEEP_M
     for outline, depth, thickness in parts:
         found = coverage(own, outline)
         if found is None:

@@ -81,7 +81,10 @@ def build(
     canvas = paint(house.drawing, view, when)
     materials = {s.material.name: s.material for s in house.drawing.surfaces}
     albedo = np.array(
-        [np.ones(3) if s is PHOTO else albedo_rgb(materials[s.material]) for s in canvas.sheets]
+        [
+            np.ones(3) if s.texture == PHOTO.texture else albedo_rgb(materials[s.material])
+            for s in canvas.sheets
+        ]
     ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
     lattice = lattice_of(canvas, view)
@@ -98,7 +101,10 @@ def build(
     night += canvas.glow * np.float32(when.window_cd_m2)
     back = np.array(
         [
-            [emitted[kind] if s is PHOTO else reflected[kind, s.material] for s in canvas.sheets]
+            [
+                emitted[kind] if s.texture == PHOTO.texture else reflected[kind, s.material]
+                for s in canvas.sheets
+            ]
             for kind in sources.kinds
         ]
     ).reshape(len(sources.kinds), len(canvas.sheets), 4, 3)

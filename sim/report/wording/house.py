@@ -147,6 +147,23 @@ def _run_on_edge(found: Finding) -> str:
     )
 
 
+def _photo_fit(found: Finding) -> str:
+    told = found.detail
+    return (
+        f"the photo's known points do not agree: point {told['point']} of {told['points']} lies"
+        f" {_centimetres(found, found.value, '.1f')} from where the others put it, more than"
+        f" {_centimetres(found, found.limit, '.0f')}; check each pixel and its place, that all lie"
+        " on the wall itself, and the lens"
+    )
+
+
+def _photo_distance(found: Finding) -> str:
+    return (
+        f"the photograph was taken from about {_metres(found, found.value, '.1f')} away, the viewer"
+        f" stands at {_metres(found, found.limit)}; its parts with depth are placed by the former"
+    )
+
+
 WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "no-supplies": _no_supplies,
     "supplies-joined": _supplies_joined,
@@ -165,4 +182,6 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "outside-drawing": _outside_drawing,
     "figures-borrowed": _figures_borrowed,
     "run-on-edge": _run_on_edge,
+    "photo-fit": _photo_fit,
+    "photo-distance": _photo_distance,
 }
