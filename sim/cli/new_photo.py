@@ -1,0 +1,223 @@
+"""`evenfall new DIR --photo FILE`: a house file around a photograph of the wall.
+
+With known points, or lengths along the wall's two directions, the photograph is straightened and
+the error of that is told in centimetres. What is on it (eaves, windows) is drawn afterwards.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from layouts.errors import EvenfallError, InputError, Problem
+from sim.cli.common import say
+
+if TYPE_CHECKING:
+    from layouts.photograph import Plane
+
+PIXELS = "ws2815"  # of the run a new house begins with
+ROOM_M = 0.6  # left free beside the known points, where nothing else says how wide the drawing is
+SKY_M = 1.5  # and above them
+EXAMPLE = (
+    "give four corners of something on the wall whose sizes are known, pixel = place from the lower"
+    " left of the house, such as: --point '412,988 = 0 m, 0 m' --point '1890,1004 = 8 m, 0 m'"
+    " --point '1874,395 = 8 m, 3 m' --point '430,362 = 0 m, 3 m'; or two level and two upright"
+    " lines, one of each with its length: --length '412,988 1890,1004 = 8 m'"
+    " --length '430,362 1874,395' --length '412,988 430,362 = 3 m' --length '1890,1004 1874,395'"
+)
+
+
+def from_photo(
+    folder: Path,
+    photo: Path,
+    points: list[str],
+    eaves: list[str],
+    lengths: list[str],
+    viewer: str | None,
+    units: str | None,
+    name: str | None,
+) -> list[Path]:
+    """Write house.yaml and a copy of the photograph into `folder`; never over a file.
+
+    points : `u,v = x,y`, pixels of the picture as seen and places on the wall, four or more
+    eaves : `u,v u,v u,v`, three or more pixels along what is straight; the lens is told by them
+    lengths : `u,v u,v = 8 m`, or without a length; level or upright is seen from how they run
+    viewer : how far from the wall the camera stood
+    Returns what was written. Raises EvenfallError, before anything is written, for what is wrong.
+    """
+    from layouts import house_from
+    from layouts.files.write import write_atomically
+    from layouts.new_file import house_text
+    from layouts.photograph import UnfitPoints
+    from layouts.photograph.file_head import UnfitPicture, picture_size
+    from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
+
+    if not photo.is_file():
+        raise EvenfallError(f"{photo}: there is no such photo; name one, JPEG or PNG")
+    try:
+        size_px = picture_size(photo)
+    except UnfitPicture as wrong:
+        raise EvenfallError(f"{photo}: {wrong}") from None
+    unit = in_units(units)
+    house_file, copy = folder / "house.yaml", folder / photo.name
+    _check_free(folder, house_file, copy, photo)
+    if not points and not lengths:
+        raise EvenfallError(f"{photo}: nothing says how large the wall is; {EXAMPLE}")
+    if points and lengths:
+        raise EvenfallError("--point, --length: each says how large the wall is; give one of them")
+    away_m = viewer_m(viewer, unit)
+    try:
+        lens = _lens(eave_lines(eaves, size_px), size_px)
+        if points:
+            pixel, at = known_pairs(points, unit, size_px)
+            plane = _from_points(pixel, at, size_px, lens)
+        else:
+            plane, pixel, at = _from_lengths(*lines_of(lengths, unit, size_px), size_px, lens)
+        _tell_eye(plane, away_m)
+    except UnfitPoints as wrong:
+        flag = "--point" if points else "--length"
+        raise InputError([Problem(flag, 0, 0, wrong.what, wrong.do)]) from None
+    data = house_data_of(plane, pixel, at, photo.name, away_m, unit, name)
+    text = house_text(data, remarks=_REMARKS.format(photo=photo.name))
+    folder.mkdir(parents=True, exist_ok=True)
+    copied = not copy.exists()
+    if copied:
+        with open(photo, "rb") as source, open(copy, "xb") as target:
+            shutil.copyfileobj(source, target)
+    try:
+        house_from(data, file=str(house_file))  # what is written can be read
+    except InputError:
+        if copied:
+            copy.unlink()
+        raise
+    write_atomically(house_file, text.encode())
+    return [house_file, copy] if copied else [house_file]
+
+
+_REMARKS = """A house around a photograph of its wall, {photo}. x counts to the right and y up from
+the ground, as the known points say. Change the run below to where your eaves are, and draw more:
+
+  surfaces without a material are parts of the photograph that stand before the wall, at
+  their `depth`; with one (glass-lit, brick-red …) they are painted over it
+
+Mains work is for a licensed electrician, outdoor circuits go behind a GFCI/RCD, and every wire
+that leaves a supply gets a fuse at the supply's end."""
+
+
+def house_data_of(
+    plane: Plane,
+    pixel: np.ndarray,
+    at_m: np.ndarray,
+    photo: str,
+    viewer_m: float | None,
+    units: str,
+    name: str | None,
+) -> Mapping[str, Any]:
+    """The keys of a house file: the photograph on its wall, and one run along the points' top."""
+    from layouts.units import METRES
+
+    def length(metres: float) -> float:
+        return float(metres / METRES[units])
+
+    low, high = at_m.min(axis=0), at_m.max(axis=0)
+    lens = [round(each, 5) for each in plane.lens]
+    entry: dict[str, Any] = {
+        "file": photo,
+        "points": [
+            {"pixel": [round(u, 2), round(v, 2)], "at": [length(x), length(y)]}
+            for (u, v), (x, y) in zip(pixel.tolist(), at_m.tolist(), strict=True)
+        ],
+    }
+    if any(lens):
+        entry["lens"] = lens
+    drawing: dict[str, Any] = {"size": [length(high[0] + ROOM_M), length(high[1] + SKY_M)]}
+    if viewer_m is not None:
+        drawing["viewer"] = length(viewer_m)
+    path = [[length(low[0]), length(high[1])], [length(high[0]), length(high[1])]]
+    return {
+        "name": name or "Photographed house",
+        "units": units,
+        "drawing": {**drawing, "photo": entry, "surfaces": []},
+        "runs": [{"name": "eave", "pixels": PIXELS, "path": path, "aim": "down"}],
+        "zones": {"eaves": ["eave"]},
+        "outputs": [{"name": "port 1", "chain": ["eave"], "universe": 1, "fps": 40}],
+    }
+
+
+def _check_free(folder: Path, house: Path, copy: Path, photo: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise EvenfallError(f"{folder} is a file, not a folder; name another")
+    if os.path.lexists(house):
+        raise EvenfallError(f"{house} is already there; name another folder, or move it away")
+    if os.path.lexists(copy) and not (copy.exists() and copy.samefile(photo)):
+        raise EvenfallError(f"{copy} is already there; name another folder, or move it away")
+
+
+def _lens(lines: list[np.ndarray], size_px: tuple[int, int]) -> tuple[float, float]:
+    """k₁ and k₂ by the drawn eaves, told; none where nothing was drawn."""
+    from layouts.photograph import lens_from_lines
+
+    if not lines:
+        return (0.0, 0.0)
+    found = lens_from_lines(lines, size_px)
+    say(
+        f"lens: k1 {found.lens[0]:.4f}; the eaves are straight within {found.after_px:.1f} px,"
+        f" {found.before_px:.1f} px as photographed"
+    )
+    return found.lens
+
+
+def _from_points(
+    pixel: np.ndarray, at: np.ndarray, size_px: tuple[int, int], lens: tuple[float, float]
+) -> Plane:
+    from layouts.catalogue import limits
+    from layouts.photograph import errors_m, fit_plane, metres_per_pixel
+
+    plane = fit_plane(pixel, at, size_px, lens)
+    off, worth = errors_m(plane, pixel, at), metres_per_pixel(plane, at)
+    for number, (each, of_pixel) in enumerate(zip(off, worth, strict=True), 1):
+        late = ", more than it should" if each > limits().photo_fit_m else ""
+        say(
+            f"point {number}: {100 * each:.1f} cm off{late}; a pixel there is"
+            f" {100 * of_pixel:.2g} cm"
+        )
+    if len(pixel) == 4:
+        say("four points always fit; a fifth would show whether one was mistyped")
+    return plane
+
+
+def _from_lengths(
+    level: list[Any], upright: list[Any], size_px: tuple[int, int], lens: tuple[float, float]
+) -> tuple[Plane, np.ndarray, np.ndarray]:
+    from layouts.photograph import known_points, plane_from_lengths, to_wall
+
+    plane = plane_from_lengths(level, upright, size_px, lens)
+    lines = [*level, *upright]
+    for line in lines:
+        ends = to_wall(plane, line.pixel)
+        apart = float(np.hypot(*(ends[1] - ends[0])))
+        if line.length_m is not None:
+            off = 100 * abs(apart - line.length_m)
+            say(f"{line.length_m:.3g} m comes out as {apart:.3f} m, {off:.1f} cm off")
+    pixel, at = known_points(plane, np.concatenate([line.pixel for line in lines]))
+    return plane, pixel, at
+
+
+def _tell_eye(plane: Plane, away_m: float | None) -> None:
+    """Where the camera was; raises UnfitPoints where the viewer's distance cannot be."""
+    from layouts.photograph import UnfitPoints, eye_of
+
+    if away_m is not None:
+        x, y, _ = eye_of(plane, away_m)
+    else:
+        try:
+            x, y, away_m = eye_of(plane)
+        except UnfitPoints:
+            say("how far away the photo was taken it does not tell; --viewer says it")
+            return
+    say(f"the camera stood {away_m:.1f} m from the wall, before x = {x:.1f} m, {y:.1f} m up")
