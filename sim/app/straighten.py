@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,7 +19,7 @@ from sim.app.state.straightening_fit import fit_of, flags
 from sim.app.state.straightening_keys import Wish, accept, leave, pressed_key, typed_in
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.straightening import StraighteningScreen
-from sim.app.window import open_surface
+from sim.app.window import UNSEEN, open_surface
 from sim.light.photo_file import open_photo
 
 #: Writes the house of the flags of `new --photo`: points, eaves, lengths → the files written.
@@ -30,15 +32,32 @@ def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path
 
     Raises EvenfallError where there is no display, or the file is no photograph.
     """
+    told = signal.getsignal(signal.SIGTERM)
     stage = Stage(photo, units, write)
     try:
+        with suppress(ValueError):  # signals are the main thread's alone
+            signal.signal(signal.SIGTERM, lambda *_: stage.end())
         clock = pygame.time.Clock()
         while stage.running:
             clock.tick(FPS)
             stage.step()
     finally:
         pygame.quit()
+        with suppress(ValueError):
+            signal.signal(signal.SIGTERM, told)
     return stage.written
+
+
+def can_show() -> bool:
+    """Whether there is a display for it."""
+    asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
+    try:
+        pygame.display.init()
+        return asked_for or pygame.display.get_driver() not in UNSEEN
+    except pygame.error:
+        return False
+    finally:
+        pygame.display.quit()
 
 
 class Stage:
@@ -65,6 +84,10 @@ class Stage:
         self._drawn: object = None
 
     written: list[Path] | None
+
+    def end(self) -> None:
+        """Close without asking."""
+        self.running = False
 
     def step(self) -> None:
         """One turn of the loop."""

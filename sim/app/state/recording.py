@@ -51,7 +51,8 @@ def called(found: Control) -> str:
     of_layer = found.id.partition(".")[0].isdigit()
     name = found.spoken if of_layer else found.label
     value = ("on" if found.value else "off") if found.form == "switch" else found.text
-    return f"{name[:1].lower()}{name[1:]} {value}".rstrip()
+    between = ": " if of_layer and value else " "
+    return f"{name[:1].lower()}{name[1:]}{between}{value}".rstrip()
 
 
 def _answer(state: State, action: act.Answer) -> str:
