@@ -49,11 +49,10 @@ def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path
 
 
 def can_show() -> bool:
-    """Whether there is a display for it."""
-    asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
+    """Whether there is a display that somebody could see it on."""
     try:
         pygame.display.init()
-        return asked_for or pygame.display.get_driver() not in UNSEEN
+        return pygame.display.get_driver() not in UNSEEN
     except pygame.error:
         return False
     finally:

@@ -29,7 +29,7 @@ from sim.app.state.straightening_fit import (
 )
 from sim.app.state.straightening_grid import grid_lines
 from sim.app.state.straightening_keys import accept, leave, pressed_key
-from sim.app.straighten import Stage
+from sim.app.straighten import Stage, Write
 
 SIZE = (2000, 1500)
 LENS = (-0.06, 0.0)
@@ -352,3 +352,28 @@ def test_it_is_drawn_at_any_size(stage: Stage, size: tuple[int, int], scale: flo
     stage.state = replace(stage.state, zoom=9.0, middle=seen(3, 0), cursor=seen(3, 0), grid=True)
     stage.step()
     assert pygame.surfarray.array3d(stage.surface).std() > 3
+
+
+def test_without_marks_the_window_is_asked_where_there_is_one(
+    photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from layouts import EvenfallError
+    from sim.cli.new_photo import from_photo
+
+    folder = tmp_path / "asked"
+    wanted = (folder, photo, [], [], [], None, "m", None)
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")  # shows nothing to anybody
+    with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
+        from_photo(*wanted)
+
+    def marked(_: Path, units: str | None, write: Write) -> list[Path]:
+        shapes = (door(),)
+        return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)))
+
+    monkeypatch.setattr("sim.app.straighten.can_show", lambda: True)
+    monkeypatch.setattr("sim.app.straighten.run_straightening", marked)
+    assert from_photo(*wanted)[0] == folder / "house.yaml"
+    assert load_house(folder / "house.yaml").drawing.photo is not None
+    monkeypatch.setattr("sim.app.straighten.run_straightening", lambda *_: None)
+    assert from_photo(tmp_path / "left", photo, [], [], [], None, "m", None) == []
+    assert not (tmp_path / "left").exists()
