@@ -239,6 +239,7 @@ def test_going_back_to_the_file_can_be_undone_and_is_asked_about_again(
     assert "file says 90 %" in window.state.question.lines[0]
     window.do(act.WriteValues())
     assert b"0.9" in path.read_bytes()
+    until(window, lambda: window.backstage.idle)
 
 
 # --- closing ---
@@ -255,7 +256,9 @@ ANSWERS = [(WRITE_CLOSE, False, True), (CLOSE, False, False), (STAY, True, False
 
 
 @pytest.mark.parametrize(("answer", "running", "written"), ANSWERS)
-def test_answers_at_the_end(window: Window, answer: str, running: bool, written: bool) -> None:
+def test_answers_at_the_end(
+    window: Window, answer: str, running: bool, written: bool, until: Until
+) -> None:
     path = scheme_of(window)
     window.do(act.Set("brightness", 0.31))
     draw(window, "name: Shed", "name: Barn")
@@ -270,9 +273,10 @@ def test_answers_at_the_end(window: Window, answer: str, running: bool, written:
     assert (b"0.31" in path.read_bytes()) == written
     assert (b"Barn" in Path(window.state.house_path).read_bytes()) == written
     assert (window.state.question is None) == running or not window.running
+    until(window, lambda: window.backstage.idle)
 
 
-def test_what_cannot_be_written_keeps_the_window(window: Window) -> None:
+def test_what_cannot_be_written_keeps_the_window(window: Window, until: Until) -> None:
     draw(window, "name: Shed", "name: Barn")
     path = Path(window.state.house_path)
     path.write_text(path.read_text() + "# mine\n")
@@ -282,6 +286,7 @@ def test_what_cannot_be_written_keeps_the_window(window: Window) -> None:
     assert window.running
     assert path.read_bytes() == held
     assert "was changed since it was read" in window.state.message.text
+    until(window, lambda: window.backstage.idle)
 
 
 def test_the_cross_a_second_time_closes_and_keeps(window: Window) -> None:
@@ -316,8 +321,8 @@ def test_a_drawing_is_kept_offered_and_taken_up(
         again.backstage.close()
 
 
-def test_a_drawing_forgotten_or_written_is_not_offered_again(
-    window: Window, house_file: Path
+def test_a_drawing_written_is_not_offered_again(
+    window: Window, house_file: Path, until: Until
 ) -> None:
     kept = drawing_path(str(house_file))
     draw(window, "name: Shed", "name: Barn")
@@ -327,6 +332,7 @@ def test_a_drawing_forgotten_or_written_is_not_offered_again(
     window.step(0.8)
     assert not kept.exists()
     assert window.drawings.found(str(house_file)) is None
+    until(window, lambda: window.backstage.idle)
 
 
 def test_forgetting_removes_it(
