@@ -33,7 +33,7 @@ def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path
     Raises EvenfallError where there is no display, or the file is no photograph.
     """
     told = signal.getsignal(signal.SIGTERM)
-    stage = Stage(photo, units, write)
+    stage = PhotoStage(photo, units, write)
     try:
         with suppress(ValueError):  # signals are the main thread's alone
             signal.signal(signal.SIGTERM, lambda *_: stage.end())
@@ -59,7 +59,7 @@ def can_show() -> bool:
         pygame.display.quit()
 
 
-class Stage:
+class PhotoStage:
     """The window of the stage, as long as it is open."""
 
     def __init__(

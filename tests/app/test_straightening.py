@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
-import pygame
 import pytest
 from hypothesis import given
 from hypothesis import strategies as strat
-from PIL import Image
 
-from layouts import load_house
 from layouts.photograph import to_seen
 from layouts.photograph.homography import homography_of, project
 from sim.app.state import straightening as st
-from sim.app.state.straightening import Pixel, Shape, Straightening
+from sim.app.state.straightening import MarkedShape, Pixel, Straightening
 from sim.app.state.straightening_fit import (
     fit_of,
     flags,
@@ -29,7 +24,6 @@ from sim.app.state.straightening_fit import (
 )
 from sim.app.state.straightening_grid import grid_lines
 from sim.app.state.straightening_keys import accept, leave, pressed_key
-from sim.app.straighten import Stage, Write
 
 SIZE = (2000, 1500)
 LENS = (-0.06, 0.0)
@@ -45,21 +39,21 @@ def seen(x: float, y: float, lens: tuple[float, float] = (0.0, 0.0)) -> Pixel:
     return Pixel(float(u), float(v))
 
 
-def point(x: float, y: float, off: tuple[float, float] = (0, 0)) -> Shape:
+def point(x: float, y: float, off: tuple[float, float] = (0, 0)) -> MarkedShape:
     at = seen(x, y)
-    return Shape("point", (Pixel(at.u + off[0], at.v + off[1]),), f"{x}, {y}")
+    return MarkedShape("point", (Pixel(at.u + off[0], at.v + off[1]),), f"{x}, {y}")
 
 
-def door(at: str = " at 3, 0") -> Shape:
+def door(at: str = " at 3, 0") -> MarkedShape:
     marks = tuple(seen(x, y) for x, y in ((3, 0), (3.9, 0), (3.9, 2), (3, 2)))
-    return Shape("rectangle", marks, f"0.9 m x 2 m{at}")
+    return MarkedShape("rectangle", marks, f"0.9 m x 2 m{at}")
 
 
-def length(a: tuple[float, float], b: tuple[float, float], text: str = "") -> Shape:
-    return Shape("length", (seen(*a), seen(*b)), text)
+def length(a: tuple[float, float], b: tuple[float, float], text: str = "") -> MarkedShape:
+    return MarkedShape("length", (seen(*a), seen(*b)), text)
 
 
-def on_wall(shapes: tuple[Shape, ...], x: float, y: float) -> np.ndarray:
+def on_wall(shapes: tuple[MarkedShape, ...], x: float, y: float) -> np.ndarray:
     from layouts.photograph import to_wall
 
     plane = fit_of(shapes, "m", SIZE).plane
@@ -102,11 +96,13 @@ def test_lengths_alone_fix_it_too() -> None:
 
 
 def test_eaves_tell_the_lens() -> None:
-    drawn = tuple(Shape("eave", tuple(seen(x, y, LENS) for x in (0, 2, 4, 6, 8))) for y in (3, 4.5))
+    drawn = tuple(
+        MarkedShape("eave", tuple(seen(x, y, LENS) for x in (0, 2, 4, 6, 8))) for y in (3, 4.5)
+    )
     found = fit_of(drawn, "m", SIZE)
     assert found.lens is not None
     assert found.lens.lens[0] == pytest.approx(LENS[0], abs=1e-4)
-    middle = Shape("eave", tuple(Pixel(u, 750.0) for u in (900.0, 1000.0, 1100.0)))
+    middle = MarkedShape("eave", tuple(Pixel(u, 750.0) for u in (900.0, 1000.0, 1100.0)))
     untold = fit_of((middle, door()), "m", SIZE)
     assert untold.lens is None
     assert untold.plane is not None
@@ -120,13 +116,13 @@ CASES = [
     (tuple(point(x, 0) for x in (0, 2, 4, 6)), "on one line"),
     ((*(point(x, 0) for x in (0, 3, 8)), point(4, 2)), "on one line"),
     ((door(), length((0, 0), (8, 0), "8")), "remove one kind"),
-    ((Shape("point", (Pixel(1, 1),)),), "Type what is known of A"),
+    ((MarkedShape("point", (Pixel(1, 1),)),), "Type what is known of A"),
     ((length((3, 0), (3.9, 0), "0.9"),), "too few"),
 ]
 
 
 @pytest.mark.parametrize(("shapes", "words"), CASES)
-def test_what_is_missing_is_said(shapes: tuple[Shape, ...], words: str) -> None:
+def test_what_is_missing_is_said(shapes: tuple[MarkedShape, ...], words: str) -> None:
     found = fit_of(shapes, "m", SIZE)
     assert found.plane is None
     assert words in found.missing[0]
@@ -239,141 +235,3 @@ def test_leaving_asks_once_something_is_marked() -> None:
     assert (asked.leaving, wish) == (True, None)
     assert pressed_key(asked, "escape")[0].leaving is False
     assert pressed_key(asked, "return")[1] == "leave"
-
-
-# --- the stage ---
-
-
-@pytest.fixture
-def photo(tmp_path: Path) -> Path:
-    """An invented picture: grey, for what is on it does not count here."""
-    path = tmp_path / "wall.png"
-    Image.new("RGB", SIZE, (120, 130, 140)).save(path)
-    return path
-
-
-@pytest.fixture
-def stage(photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Stage]:
-    from sim.cli.new_photo import from_photo
-
-    def write(points: list[str], eaves: list[str], lengths: list[str]) -> list[Path]:
-        return from_photo(tmp_path / "new", photo, points, eaves, lengths, None, "m", None)
-
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    yield Stage(photo, "m", write, size_px=(960, 600), scale=1.0)
-    pygame.quit()
-
-
-def press(stage: Stage, key: int, text: str = "", mod: int = 0) -> None:
-    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod, unicode=text))
-    stage.step()
-
-
-def typed(stage: Stage, words: str) -> None:
-    for letter in words:
-        press(stage, pygame.K_SPACE if letter == " " else ord(letter), letter)
-
-
-def go_to(stage: Stage, at: Pixel) -> None:
-    """The cross to a pixel by arrows alone."""
-    for axis, (less, more) in enumerate(((pygame.K_LEFT, pygame.K_RIGHT),
-                                         (pygame.K_UP, pygame.K_DOWN))):  # fmt: skip
-        for size, mod in ((10, pygame.KMOD_LSHIFT), (1, 0)):
-            away = at[axis] - stage.state.cursor[axis]
-            for _ in range(round(abs(away) / size) if size == 1 else int(abs(away) / size)):
-                press(stage, more if away > 0 else less, "", mod)
-
-
-def test_a_house_by_keys_alone(stage: Stage, tmp_path: Path) -> None:
-    for corner in door().pixel:
-        go_to(stage, corner)
-        press(stage, pygame.K_SPACE, " ")
-    typed(stage, "0.9 m x 2 m at 3, 0")
-    press(stage, pygame.K_RETURN)
-    press(stage, pygame.K_RETURN)
-    assert not stage.running
-    house = load_house(tmp_path / "new" / "house.yaml")
-    assert stage.written is not None
-    assert stage.written[0] == tmp_path / "new" / "house.yaml"
-    # Whole pixels are half a pixel off at most, near 0.3 cm on the door.
-    assert house.drawing.photo is not None
-    assert [tuple(one.at_m) for one in house.drawing.photo.points] == [
-        (3.0, 0.0), (3.9, 0.0), (3.9, 2.0), (3.0, 2.0)]  # fmt: skip
-
-
-def test_a_house_by_mouse_alone(stage: Stage, tmp_path: Path) -> None:
-    for corner in door().pixel:
-        x, y = st.on_screen(stage.state, corner)
-        for kind in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
-            pygame.event.post(pygame.event.Event(kind, pos=(x, y), button=1, rel=(0, 0)))
-        stage.step()
-    typed(stage, "0.9 m x 2 m")
-    place = dict(stage.screen.buttons)["accept"]
-    at = place.x + 4, place.y + 4
-    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=at, button=1))
-    stage.step()
-    assert not stage.running
-    assert (tmp_path / "new" / "house.yaml").exists()
-
-
-def test_what_cannot_be_written_is_told_and_nothing_marked_is_lost(
-    stage: Stage, tmp_path: Path
-) -> None:
-    (tmp_path / "new").mkdir()
-    (tmp_path / "new" / "house.yaml").write_text("mine")
-    stage.state = replace(stage.state, shapes=(door(),))
-    press(stage, pygame.K_RETURN)
-    assert stage.running
-    assert "already there" in stage.state.told
-    assert (tmp_path / "new" / "house.yaml").read_text() == "mine"
-    assert stage.state.shapes == (door(),)
-
-
-def test_the_cross_of_the_window_asks_and_then_closes(stage: Stage) -> None:
-    stage.state = replace(stage.state, shapes=(door(),))
-    pygame.event.post(pygame.event.Event(pygame.QUIT))
-    stage.step()
-    assert stage.running
-    assert stage.state.leaving
-    pygame.event.post(pygame.event.Event(pygame.QUIT))
-    stage.step()
-    assert not stage.running
-    assert stage.written is None
-
-
-@pytest.mark.parametrize("size", [(1280, 720), (640, 400), (320, 200), (200, 120)])
-@pytest.mark.parametrize("scale", [1.0, 2.0])
-def test_it_is_drawn_at_any_size(stage: Stage, size: tuple[int, int], scale: float) -> None:
-    stage.surface = pygame.Surface(size)
-    eaves = Shape("eave", tuple(seen(x, 3) for x in (0, 3, 6)))
-    for shapes in ((), (door(),), (door(), eaves, *(point(*xy) for xy in CORNERS_M))):
-        stage.state = replace(stage.state, size_px=size, scale=scale, shapes=shapes, begun=())
-        stage.step()
-    stage.state = replace(stage.state, zoom=9.0, middle=seen(3, 0), cursor=seen(3, 0), grid=True)
-    stage.step()
-    assert pygame.surfarray.array3d(stage.surface).std() > 3
-
-
-def test_without_marks_the_window_is_asked_where_there_is_one(
-    photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from layouts import EvenfallError
-    from sim.cli.new_photo import from_photo
-
-    folder = tmp_path / "asked"
-    wanted = (folder, photo, [], [], [], None, "m", None)
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")  # shows nothing to anybody
-    with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
-        from_photo(*wanted)
-
-    def marked(_: Path, units: str | None, write: Write) -> list[Path]:
-        shapes = (door(),)
-        return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)))
-
-    monkeypatch.setattr("sim.app.straighten.can_show", lambda: True)
-    monkeypatch.setattr("sim.app.straighten.run_straightening", marked)
-    assert from_photo(*wanted)[0] == folder / "house.yaml"
-    assert load_house(folder / "house.yaml").drawing.photo is not None
-    monkeypatch.setattr("sim.app.straighten.run_straightening", lambda *_: None)
-    assert from_photo(tmp_path / "left", photo, [], [], [], None, "m", None) == []
-    assert not (tmp_path / "left").exists()

@@ -17,7 +17,7 @@ from types import MappingProxyType
 from typing import Literal, TypeVar
 
 from sim.app.state.history_draft import draft_step, made_small, redrawn
-from sim.app.state.history_record import FileStep, History, Step, ValueStep
+from sim.app.state.history_record import FileStep, History, HistoryStep, ValueStep
 from sim.app.state.history_values import asked_about, put_back, value_steps
 from sim.app.state.layers import LayerMark
 from sim.app.state.questions import said
@@ -74,7 +74,7 @@ def rested(state: State, seconds: float) -> State:
     return replace(state, history=replace(state.history, open_s=left_s))
 
 
-def next_step(state: State, way: Way) -> Step | None:
+def next_step(state: State, way: Way) -> HistoryStep | None:
     """The step that would be taken back, or done again, for what is on show."""
     found = _found(state, way)
     return found[1] if found else None
@@ -131,7 +131,7 @@ def rebased(history: History, scheme: str, pairs: Mapping[LayerMark, LayerMark])
 
 def _step(
     before: State, after: State, label: str, joins: str, wrote: FileStep | None
-) -> Step | None:
+) -> HistoryStep | None:
     values = value_steps(before, after)
     aside = (before.aside, after.aside) if before.aside != after.aside else None
     proposal = (before.proposal, after.proposal) if before.proposal != after.proposal else None
@@ -140,10 +140,10 @@ def _step(
         return None
     of_scheme = bool(values or aside or (wrote and wrote.values))
     scheme = after.facts.scheme_file if of_scheme and after.facts else ""
-    return Step(label, joins, scheme, values, aside, proposal, draft, wrote)
+    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote)
 
 
-def _joined(one: Step, two: Step) -> Step | None:
+def _joined(one: HistoryStep, two: HistoryStep) -> HistoryStep | None:
     """Two steps as one; None where they lead back to where they began."""
     values = {step.what: step for step in one.values}
     for step in two.values:
@@ -163,7 +163,7 @@ def _joined(one: Step, two: Step) -> Step | None:
         draft = draft_step(one.draft.ends[0], two.draft.ends[1])
     if not (kept or aside or proposal or draft):
         return None
-    return Step(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft)
+    return HistoryStep(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft)
 
 
 def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T] | None:
@@ -172,7 +172,7 @@ def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T]
     return (one[0], two[1]) if one[0] != two[1] else None
 
 
-def _rebased(step: Step, scheme: str, moved: Mapping[LayerMark, LayerMark]) -> Step:
+def _rebased(step: HistoryStep, scheme: str, moved: Mapping[LayerMark, LayerMark]) -> HistoryStep:
     if step.scheme != scheme:
         return step
     wrote = step.wrote
@@ -195,7 +195,7 @@ def _rebased(step: Step, scheme: str, moved: Mapping[LayerMark, LayerMark]) -> S
 # --- back and on ---
 
 
-def _found(state: State, way: Way) -> tuple[int, Step] | None:
+def _found(state: State, way: Way) -> tuple[int, HistoryStep] | None:
     """The last step of a pile that belongs to what is on show, and where it stands."""
     pile = state.history.done if way == "back" else state.history.undone
     scheme = state.facts.scheme_file if state.facts else ""
@@ -236,7 +236,7 @@ def _shifted(history: History, index: int, way: Way) -> History:
     return replace(history, done=(*done, undone_[index]), undone=left)
 
 
-def _applied(state: State, step: Step, way: Way) -> tuple[State, str]:
+def _applied(state: State, step: HistoryStep, way: Way) -> tuple[State, str]:
     """The state with everything of a step set back or on; and what of it could not be."""
     missing = ""
     back = way == "back"

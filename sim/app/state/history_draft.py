@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from layouts import EvenfallError
 from sim.app.edit.draft import draft_from_text
-from sim.app.state.history_record import DraftLike, DraftStep, Step
+from sim.app.state.history_record import DraftLike, DraftStep, HistoryStep
 from sim.app.state.history_text import backwards, forwards, text_step
 
 
@@ -35,7 +35,7 @@ def redrawn(draft: DraftLike | None, step: DraftStep, back: bool) -> tuple[Draft
         return None
 
 
-def made_small(step: Step) -> Step:
+def made_small(step: HistoryStep) -> HistoryStep:
     """The step with the difference of two drawings in place of both."""
     held = step.draft
     if held is None or held.text is not None:

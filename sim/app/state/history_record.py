@@ -52,7 +52,7 @@ class ValueStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class TextPiece:
     """A stretch of a text that gave way to another, and where it stands in either text."""
 
     old_at: int
@@ -65,7 +65,7 @@ class Piece:
 class TextStep:
     """One text became another; the checks tell which text is which."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[TextPiece, ...]
     check_before: int
     check_after: int
 
@@ -93,7 +93,7 @@ class FileStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class HistoryStep:
     """Everything that one step changed. `scheme` is the scheme file its values belong to."""
 
     label: str
@@ -114,8 +114,8 @@ def _nothing() -> Mapping[What, Value]:
 class History:
     """Steps done, the last one last; steps taken back, the next to be done again last."""
 
-    done: tuple[Step, ...] = ()
-    undone: tuple[Step, ...] = ()
+    done: tuple[HistoryStep, ...] = ()
+    undone: tuple[HistoryStep, ...] = ()
     open_s: float = 0.0  # for so long a step of the same kind still joins the last
     #: What the scheme file will hold once it is read again, after a writing was taken back.
     returning: Mapping[What, Value] = field(default_factory=_nothing)

@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 from itertools import groupby
 from zlib import crc32
 
-from sim.app.state.history_record import Piece, TextStep
+from sim.app.state.history_record import TextPiece, TextStep
 
 #: A stretch so short is kept as it is [bytes]; one of so many lines is not looked into any more.
 SHORT, MANY = 1_000, 5_000
@@ -34,18 +34,18 @@ def backwards(step: TextStep, text: bytes) -> bytes | None:
     return _swapped(text, pieces, step.check_after, step.check_before)
 
 
-def _pieces(start: int, old: bytes, new: bytes) -> Iterator[Piece]:
+def _pieces(start: int, old: bytes, new: bytes) -> Iterator[TextPiece]:
     """Stretches that differ: one if short, else by lines."""
     lines = old.splitlines(keepends=True), new.splitlines(keepends=True)
     if len(old) + len(new) <= SHORT or max(map(len, lines)) > MANY:
         if old or new:
-            yield Piece(start, start, old, new)
+            yield TextPiece(start, start, old, new)
         return
     old_at = new_at = start
     for same, a, b in _stretches(*lines):
         gone, come = b"".join(a), b"".join(b)
         if not same:
-            yield Piece(old_at, new_at, gone, come)
+            yield TextPiece(old_at, new_at, gone, come)
         old_at, new_at = old_at + len(gone), new_at + len(come)
 
 

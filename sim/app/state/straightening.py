@@ -33,7 +33,7 @@ class Pixel(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Shape:
+class MarkedShape:
     """One thing that is known of the photograph."""
 
     kind: Kind
@@ -48,7 +48,7 @@ class Handle(NamedTuple):
     mark: int
 
 
-Shapes = tuple[Shape, ...]
+Shapes = tuple[MarkedShape, ...]
 CORNER = Pixel(0.0, 0.0)
 
 
@@ -239,7 +239,7 @@ def ended(state: Straightening) -> Straightening:
 def _added(state: Straightening, marks: tuple[Pixel, ...]) -> Straightening:
     state = _remembered(state)
     ordered = _around(marks) if state.tool == "rectangle" else marks
-    shapes = (*state.shapes, Shape(state.tool, ordered))
+    shapes = (*state.shapes, MarkedShape(state.tool, ordered))
     typed = None if state.tool == "eave" else ""
     return replace(state, shapes=shapes, chosen=Handle(len(shapes) - 1, 0), typed=typed, told="")
 

@@ -21,7 +21,7 @@ from layouts.photograph import (
     to_wall,
 )
 from layouts.units import length_m
-from sim.app.state.straightening import Handle, Pixel, Shape, Shapes
+from sim.app.state.straightening import Handle, MarkedShape, Pixel, Shapes
 
 _NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)")
 
@@ -75,7 +75,7 @@ def rectangle_of(text: str, units: str) -> tuple[float, float, float, float]:
     return x, y, wide, tall
 
 
-def check(shape: Shape, text: str, units: str) -> str:
+def check(shape: MarkedShape, text: str, units: str) -> str:
     """What is wrong with a text for a shape; "" where nothing is."""
     try:
         if shape.kind == "point":
@@ -136,7 +136,7 @@ def known_marks(shapes: Shapes, units: str) -> tuple[list[Handle], np.ndarray, n
     return handles, np.array(pixel).reshape(-1, 2), np.array(at).reshape(-1, 2)
 
 
-def names(shapes: Shapes) -> list[tuple[str, Shape]]:
+def names(shapes: Shapes) -> list[tuple[str, MarkedShape]]:
     """Each shape with a letter of its own, as on the photograph: A, B … Z, AA …"""
     return [(_letter(index), shape) for index, shape in enumerate(shapes)]
 

@@ -8,7 +8,7 @@ import numpy as np
 import pygame
 
 from sim.app.state import straightening as st
-from sim.app.state.straightening import Handle, Pixel, Shape, Straightening
+from sim.app.state.straightening import Handle, MarkedShape, Pixel, Straightening
 from sim.app.state.straightening_fit import Fit, fit_of, known_marks, names
 from sim.app.state.straightening_grid import GridLine, grid_lines
 from sim.app.state.window_layout import Rect
@@ -158,7 +158,7 @@ def _measured(state: Straightening, fit: Fit) -> np.ndarray:
 
 
 def _shape(
-    brush: Brush, state: Straightening, fit: Fit, index: int, name: str, shape: Shape
+    brush: Brush, state: Straightening, fit: Fit, index: int, name: str, shape: MarkedShape
 ) -> None:
     chosen = state.chosen is not None and state.chosen.shape == index
     points = [st.on_screen(state, one) for one in shape.pixel]

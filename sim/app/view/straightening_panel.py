@@ -26,7 +26,7 @@ def draw_panel(
     brush.fill(panel, theme.PANEL)
     brush.down(panel.x, panel.y, panel.bottom)
     brush.surface.set_clip(pygame.Rect(panel))
-    column = _Column(brush, panel, pointer)
+    column = _PanelColumn(brush, panel, pointer)
     column.title("Straighten the photograph", state.name)
     for kind, (name, key, told) in TOOLS.items():
         on = kind == state.tool
@@ -52,7 +52,7 @@ def draw_panel(
     return tuple(column.buttons)
 
 
-def _fit(column: _Column, state: Straightening, fit: Fit) -> None:
+def _fit(column: _PanelColumn, state: Straightening, fit: Fit) -> None:
     for words in fit.missing:
         column.words(words, theme.AMBER)
     if fit.overall_m is not None:
@@ -74,7 +74,7 @@ def _fit(column: _Column, state: Straightening, fit: Fit) -> None:
         column.words(words, theme.FAINT)
 
 
-class _Column:
+class _PanelColumn:
     """What stands in the panel, from top to bottom."""
 
     def __init__(self, brush: Brush, panel: Rect, pointer: tuple[int, int] | None):
