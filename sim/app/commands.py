@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
@@ -11,13 +12,27 @@ import pygame
 from layouts import EvenfallError
 from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
+from sim.app.edit.draft import draft_from_text
 from sim.app.state import actions as act
-from sim.app.state.proposing import WRITE
-from sim.app.state.questions import BESIDE, OVER, answered, asked_before_writing
+from sim.app.state.closing import (
+    CLOSE,
+    WRITE_CLOSE,
+    asked_before_closing,
+    drawn,
+    is_closing,
+    kept_feeds,
+    stays,
+)
+from sim.app.state.history import dropped, next_step, stepped, undone, written_again
+from sim.app.state.history_record import FileStep
+from sim.app.state.history_values import values_to_write
+from sim.app.state.proposing import WRITE, with_proposal_shown
+from sim.app.state.questions import BESIDE, OVER, USE_DRAWING, answered, asked_before_writing
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
 from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
+from sim.app.work.file_steps import take_back, write_drawing, wrote
 from sim.app.work.saving import write, write_beside
 
 
@@ -25,6 +40,7 @@ class Desk(Protocol):
     """What commands need of the window."""
 
     state: State
+    running: bool
     surface: pygame.Surface
     backstage: Backstage
 
@@ -42,6 +58,12 @@ class Commands:
         """Do what is a command; whether it was one."""
         if isinstance(action, act.WriteValues):
             self._write()
+        elif isinstance(action, act.Quit):
+            self._quit()
+        elif isinstance(action, act.Undo):
+            return self._undo()
+        elif isinstance(action, act.Redo):
+            return self._redo()
         elif isinstance(action, act.WriteFeeds):
             self._write_feeds()
         elif isinstance(action, act.Screenshot):
@@ -65,34 +87,56 @@ class Commands:
         elif name == WRITE:
             self._desk.state = answered(self._desk.state, name)
             self._write_feeds()
+        elif name == WRITE_CLOSE:
+            self._write_and_close()
+        elif name == CLOSE:
+            self._desk.running = False
+        elif name == USE_DRAWING:
+            self._take_up()
         else:
             return False
         return True
 
-    def _write(self, over: bool = False) -> None:
+    # --- writing ---
+
+    def _write(self, over: bool = False, again: bool = False) -> bool:
+        """Write the values; whether they stand in the file now. `again`: a step done again."""
         desk = self._desk
         facts, stage = desk.state.facts, desk.backstage.stage
         if not changes_of(desk.state) or not facts or not facts.scheme_file or not stage:
             self._say("Nothing differs from the scheme file")
-            return
+            return False
         if not over and (asked := asked_before_writing(desk.state)).question != desk.state.question:
             desk.state = asked
         if not over and desk.state.collided and desk.state.question:
             self._say("Not written yet: the file was changed since; choose above which value holds")
-            return
+            return False
+        name, before = Path(facts.scheme_file).name, desk.state
         try:
-            digest = write(desk.state, stage.house)
+            step = wrote(
+                facts.scheme_file, lambda: write(before, stage.house), values_to_write(before)
+            )
         except Conflict:
             desk.backstage.reread(desk.state)
             self._say("Not written: the file was changed since it was read. It is read anew; your "
                       "values stay in the window")  # fmt: skip
-            return
+            return False
         except (EvenfallError, OSError) as error:
             self._say(f"Not written: {error}")
-            return
-        desk.do(act.ValuesWritten(digest))
+            return False
+        desk.do(act.ValuesWritten(step.digests[1]))
+        self._step(before, f"write to {name}", step, again)
         desk.backstage.reread(desk.state)
-        self._say(f"Written to {Path(facts.scheme_file).name}")
+        self._say(f"Written to {name}")
+        return True
+
+    def _step(self, before: State, label: str, step: FileStep, again: bool) -> None:
+        """A writing becomes a step, or is the one that was taken back."""
+        desk = self._desk
+        if again:
+            desk.state = written_again(desk.state, step)
+        else:
+            desk.state = stepped(before, desk.state, label, wrote=step)
 
     def _beside(self) -> None:
         desk = self._desk
@@ -110,27 +154,125 @@ class Commands:
         desk.do(act.Open(str(path)))
         self._say(f"Written to {path.name}, which is on show now; the other file is as it was")
 
-    def _write_feeds(self) -> None:
-        desk = self._desk
-        proposal = desk.state.proposal
-        if proposal is None or not proposal.accepted:
+    def _write_feeds(self, again: bool = False) -> bool:
+        """Write the accepted feeds; whether the house file has them now."""
+        desk, before = self._desk, self._desk.state
+        proposal, stage = before.proposal, desk.backstage.stage
+        if proposal is None or not proposal.accepted or stage is None:
             self._say("No feeds are accepted that could be written")
-            return
+            return False
         if not proposal.file:
             self._say(
                 "Not written: these feeds are for another kind of pixel than the house file has"
                 if proposal.kind is not None
                 else "Not written: here feeds are kept in the window only"
             )
-            return
+            return False
+        number = proposal.number
         try:
-            desk.backstage.write_feeds(proposal.number)
+            step = wrote(before.house_path, lambda: desk.backstage.write_feeds(number))
         except (EvenfallError, OSError) as error:
             self._say(f"Not written: {error}")
-            return
+            return False
         desk.do(act.FeedsWritten())
+        self._step(before, f"write the feeds to {proposal.file}", step, again)
         desk.backstage.reread(desk.state)
         self._say(f"The feeds are written to {proposal.file}")
+        return True
+
+    def write_drawing(self, again: bool = False) -> bool:
+        """Write the drawing to its house file; whether it stands there now."""
+        desk, before = self._desk, self._desk.state
+        draft = before.draft
+        if draft is None or not drawn(draft):
+            self._say("Nothing is drawn that is not in the house file")
+            return False
+        name = Path(draft.file).name
+        try:
+            step = wrote(draft.file, lambda: write_drawing(draft))
+        except Conflict:
+            self._say(f"Not written: {name} was changed since it was read; the drawing stays")
+            return False
+        except (EvenfallError, OSError) as error:
+            self._say(f"Not written: {error}")
+            return False
+        desk.state = replace(before, draft=draft_from_text(draft.text, draft.file, step.digests[1]))
+        self._step(before, f"write to {name}", step, again)
+        desk.backstage.reread(desk.state)
+        self._say(f"Written to {name}")
+        return True
+
+    # --- back and on ---
+
+    def _undo(self) -> bool:
+        """Steps that wrote a file; all others are the state's alone."""
+        desk = self._desk
+        step = next_step(desk.state, "back")
+        if step is None or step.wrote is None:
+            return False
+        name = Path(step.wrote.file).name
+        try:
+            take_back(step.wrote)
+        except Conflict:
+            desk.state = dropped(desk.state, "back")
+            self._say(f"Not undone: {name} was changed since it was written, and stays as it is")
+            return True
+        except (EvenfallError, OSError) as error:
+            self._say(f"Not undone: {error}")
+            return True
+        desk.state = with_proposal_shown(undone(desk.state))
+        desk.backstage.reread(desk.state)
+        self._say(f"{name} has its former text again; what was written stands in the window")
+        return True
+
+    def _redo(self) -> bool:
+        """Write again what was written before."""
+        step = next_step(self._desk.state, "on")
+        if step is None or step.wrote is None:
+            return False
+        if step.proposal is not None:
+            self._write_feeds(again=True)
+        elif step.wrote.values:
+            self._write(again=True)
+        else:
+            self.write_drawing(again=True)
+        return True
+
+    # --- closing ---
+
+    def _quit(self) -> None:
+        """Ask where something is unwritten; asked for once more while that stands, close."""
+        desk = self._desk
+        if is_closing(desk.state):
+            desk.running = False
+            return
+        desk.state = asked_before_closing(desk.state)
+        desk.running = is_closing(desk.state)
+
+    def _write_and_close(self) -> None:
+        """Whatever cannot be written keeps the window open, and is told."""
+        desk = self._desk
+        desk.state = stays(desk.state)
+        done = True
+        if kept_feeds(desk.state) and desk.state.proposal and desk.state.proposal.file:
+            done = self._write_feeds()
+        if drawn(desk.state.draft):
+            done = self.write_drawing() and done
+        if desk.state.changed and changes_of(desk.state):
+            done = self._write() and done
+        desk.running = not done
+
+    def _take_up(self) -> None:
+        """Read the drawing that was left."""
+        left = self._desk.state.left_drawing
+        if left is None:
+            return
+        try:
+            draft = draft_from_text(left.text, left.house_file, left.digest)
+        except EvenfallError as error:
+            self._say(f"Not taken up: {error}")
+            return
+        self._desk.do(act.TakeUpDrawing(draft))
 
     def _screenshot(self) -> None:
         desk = self._desk

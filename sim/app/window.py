@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import operator
 import os
+import signal
+import sys
 import warnings
 from collections.abc import Iterator
 from contextlib import suppress
@@ -32,6 +34,7 @@ from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
 from sim.app.work.guard import Guard, in_words
 from sim.app.work.kept import Keeper
+from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.stage import refusal
 
@@ -55,11 +58,19 @@ def run_window(
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. Raises
     EvenfallError where there is no display.
     """
-    window = Window(house_path, scheme_path, scale=scale)
+    told = signal.getsignal(signal.SIGTERM)
+    window = None
+    # Before SDL takes it for a click on the cross: who ends a program from outside is not asked.
+    with suppress(ValueError):  # signals are the main thread's alone
+        signal.signal(signal.SIGTERM, lambda *_: window.end() if window else sys.exit(143))
     try:
+        window = Window(house_path, scheme_path, scale=scale)
         window.run()
     finally:
-        window.close()
+        if window is not None:
+            window.close()
+        with suppress(ValueError):
+            signal.signal(signal.SIGTERM, told)
 
 
 class Window:
@@ -73,7 +84,7 @@ class Window:
         scale: float | None = None,
         size_px: tuple[int, int] | None = None,
     ):
-        self.surface = _open(size_px)
+        self.surface = open_surface(size_px)
         self.state = State(
             str(house_path),
             str(scheme_path) if scheme_path else None,
@@ -84,7 +95,8 @@ class Window:
         self.shown: Shown | None = None
         self.fps = 0.0
         self.backstage = Backstage()
-        self.keeper, self.guard = Keeper(), Guard(self._fault)
+        self.keeper, self.drawings = Keeper(), DrawingKeeper()
+        self.guard = Guard(self._fault)
         self._commands = Commands(self)
         self._title = ""
         self._screen, self._player = Screen(), Player()
@@ -103,6 +115,10 @@ class Window:
             self.fps = clock.get_fps()
             self.step(seconds)
 
+    def end(self) -> None:
+        """Close after this turn of the loop without asking; what is unwritten is kept."""
+        self.running = False
+
     def step(self, seconds: float) -> None:
         """Everything of one turn of the loop; `seconds` have passed since the last.
 
@@ -117,6 +133,7 @@ class Window:
         self.guard.run("following the files", self._follow)
         self.guard.run("the picture", lambda: self._play(seconds))
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
+        self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         now = (self.state, self.shown, *self.backstage.loads.values())
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
@@ -142,6 +159,7 @@ class Window:
     def _fault(self, name: str, error: Exception) -> None:
         """Something failed: what is unsaved is kept at once, and the person is told."""
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, 60.0))
+        self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, 60.0))
         self.state = replace(self.state, fault=in_words(name, error))  # `update` may be what failed
 
     def _draw(self, seconds: float) -> None:
@@ -184,13 +202,13 @@ class Window:
     def _do(self, action: act.Action) -> None:
         if isinstance(action, act.FullScreen):
             pygame.display.toggle_fullscreen()
-        elif isinstance(action, act.Quit):
-            self.running = False
         elif not self._commands.done(action):
             before = self.state.facts
             self.state = update(self.state, action)
             if isinstance(action, act.Loaded):
                 self._look_for_unsaved(before.scheme_file if before else "")
+                if before is None and (left := self.drawings.found(self.state.house_path)):
+                    self.do(act.FoundDrawing(left))
 
     def _look_for_unsaved(self, before: str) -> None:
         """Another scheme is on show: offer what an earlier window left of it."""
@@ -208,6 +226,7 @@ class Window:
         What is unsaved is kept, and offered when the scheme is next on show.
         """
         self.keeper.follow(self.state, 60.0)
+        self.drawings.follow(self.state, 60.0)
         ended = self.backstage.close()
         pygame.quit()
         return ended
@@ -287,7 +306,7 @@ class Window:
             self.do(self._held[1])
 
 
-def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
+def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
     """The window, as large as asked, or fitting the screen."""
     asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
     with warnings.catch_warnings():

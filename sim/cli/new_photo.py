@@ -70,6 +70,9 @@ def from_photo(
     house_file, copy = folder / "house.yaml", folder / photo.name
     _check_free(folder, house_file, copy, photo)
     if not points and not lengths:
+        marked = _marked(folder, photo, eaves, viewer, units, name)
+        if marked is not None:
+            return marked
         raise EvenfallError(f"{photo}: nothing says how large the wall is; {EXAMPLE}")
     if points and lengths:
         raise EvenfallError("--point, --length: each says how large the wall is; give one of them")
@@ -100,6 +103,26 @@ def from_photo(
         raise
     write_atomically(house_file, text.encode())
     return [house_file, copy] if copied else [house_file]
+
+
+def _marked(
+    folder: Path,
+    photo: Path,
+    eaves: list[str],
+    viewer: str | None,
+    units: str | None,
+    name: str | None,
+) -> list[Path] | None:
+    """What is written for marks made in a window: nothing if it was left; None: no display."""
+    from sim.app.straighten import can_show, run_straightening
+
+    if not can_show():
+        return None
+
+    def write(points: list[str], drawn: list[str], lengths: list[str]) -> list[Path]:
+        return from_photo(folder, photo, points, [*eaves, *drawn], lengths, viewer, units, name)
+
+    return run_straightening(photo, units, write) or []
 
 
 _REMARKS = """A house around a photograph of its wall, {photo}. x counts to the right and y up from

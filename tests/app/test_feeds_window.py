@@ -225,3 +225,30 @@ def test_wires_lie_where_the_file_says_supplies_hang(
         assert not one.state.fault
     finally:
         one.close()
+
+
+def test_feeds_written_are_taken_back_and_written_again(
+    bare: Window, bare_file: Path, until: Until
+) -> None:
+    before = bare_file.read_bytes()
+    bare.do(act.ProposeFeeds())
+    until(bare, lambda: wired(bare) and bare.backstage.idle)
+    press(bare, pygame.K_1)
+    press(bare, pygame.K_1)
+    written = bare_file.read_bytes()
+    until(bare, lambda: bare.state.facts is not None and not bare.state.facts.unfed)
+    until(bare, lambda: bare.backstage.idle)
+    for _ in range(2):
+        bare.do(act.Undo())
+        assert bare_file.read_bytes() == before
+        until(bare, lambda: bool(bare.state.facts) and wired(bare) and bare.backstage.idle)
+        assert bare.state.proposal is not None
+        assert bare.state.proposal.accepted
+        bare.do(act.Redo())
+        assert bare_file.read_bytes() == written
+        until(bare, lambda: bare.backstage.idle)
+    bare.do(act.Undo())
+    bare.do(act.Undo())  # and the accepting: the card asks again
+    assert bare.state.proposal is not None
+    assert is_card(bare.state.question)
+    assert bare_file.read_bytes() == before

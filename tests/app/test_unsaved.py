@@ -274,7 +274,7 @@ def test_a_folder_that_cannot_be_written_harms_nothing(
     def refuse(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("sim.app.work.kept._put", refuse)
+    monkeypatch.setattr("sim.app.work.kept.put", refuse)
     keeper = Keeper()
     keeper.follow(update(state, act.Set("brightness", 0.1)), 60.0)
     keeper.leave()

@@ -85,7 +85,9 @@ def test_a_parameter_set_back_is_no_change(state: State) -> None:
 def test_revert_returns_to_the_file(state: State) -> None:
     changed = after(state, act.Set("brightness", 0.1), act.Set("0.count", 5.0),
                     act.Set("colour", "raw"), act.Set("white", "off"))  # fmt: skip
-    assert after(changed, act.Revert()) == state
+    reverted = after(changed, act.Revert())
+    assert replace(reverted, history=state.history) == state
+    assert [step.label for step in reverted.history.done][-1] == "back to the file"
 
 
 def test_edits_that_the_file_now_holds_are_gone_after_reading(state: State, facts: Facts) -> None:

@@ -9,6 +9,7 @@ from typing import Literal
 from layouts import Problem
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts, Proposed
+from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
 from sim.app.state.unsaved import Unsaved
 
 
@@ -338,8 +339,8 @@ Action = (
     | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
     | Focus | Back | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
-    | ProposeFeeds | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought | FeedsProposed
-    | NoFeeds | FeedsLost | FeedsWritten | Command
+    | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
+    | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

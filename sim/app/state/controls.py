@@ -34,6 +34,7 @@ class Control:
     section: str = ""
     beside: bool = False  # stands in the header of its section
     spoken: str = ""  # its name where it is told alone
+    changed: bool = False  # differs from the file, or would write what does
 
     @property
     def share(self) -> float:
@@ -114,8 +115,15 @@ def _control(row: Setting, state: State) -> Control:
         row.key, row.label, row.form, row.read(state), row.low, row.high, row.step, row.knee,
         row.options(state), row.unit, row.mark(state),
         row.help if isinstance(row.help, str) else row.help(state),
-        row.section, row.beside, row.spoken,
+        row.section, row.beside, row.spoken, _changed(row, state),
     )  # fmt: skip
+
+
+def _changed(row: Setting, state: State) -> bool:
+    """Whether a value differs from the file; the buttons that write or drop it say so too."""
+    if row.key in ("write", "revert"):
+        return state.changed
+    return row.file is not None and row.file.mine(state) is not None
 
 
 def spoken(state: State) -> str:
@@ -124,4 +132,5 @@ def spoken(state: State) -> str:
     if found is None:
         return ""
     value = ("on" if found.value else "off") if found.form == "switch" else found.text
-    return f"{found.spoken}: {value}" if value else found.spoken
+    words = f"{found.spoken}: {value}" if value else found.spoken
+    return f"{words}, not written" if found.changed and found.form != "button" else words

@@ -20,6 +20,7 @@ from sim.app.state.actions import (
     PlayPause,
     ProposeFeeds,
     Quit,
+    Redo,
     Revert,
     Screenshot,
     Step,
@@ -31,6 +32,7 @@ from sim.app.state.actions import (
     ToggleDrawer,
     ToggleHelp,
     ToggleOverlay,
+    Undo,
     UndoFeeds,
     WriteFeeds,
     WriteValues,
@@ -123,7 +125,9 @@ BINDINGS: tuple[Binding, ...] = (
     _bind("Drawer", "left, down", Nudge(-1), "less, or previous", True),
     _bind("Drawer", "return, space", Activate(), "press", True),
     _bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
-    _bind("Drawer", "ctrl+z", Revert(), "back to what the file says"),
+    _bind("Drawer", "ctrl+r", Revert(), "back to what the file says"),
+    _bind("Drawer", "ctrl+z", Undo(), "undo the last step"),
+    _bind("Drawer", "ctrl+y, ctrl+shift+z", Redo(), "do again what was undone"),
     _bind("Window", "1", Answer(1), "first answer to a question"),
     _bind("Window", "2", Answer(2), "second answer"),
     _bind("Window", "3", Answer(3), "third answer"),
@@ -148,7 +152,7 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus)
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus, Undo, Redo)
 
 
 def repeats(action: Action) -> bool:

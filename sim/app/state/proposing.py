@@ -130,3 +130,14 @@ def _without_card(state: State) -> State:
     if not keys & {ACCEPT, WRITE}:
         return state
     return replace(state, question=pending(state))
+
+
+def with_proposal_shown(state: State) -> State:
+    """After a step back or on: the wires and the card of what is proposed now, none of another."""
+    proposal = state.proposal
+    if is_card(state.question) or (state.question and WRITE in dict(state.question.answers)):
+        state = replace(state, question=pending(state))
+    if proposal is None:
+        return state
+    state = replace(state, overlays=state.overlays | {"wires"}, selection=None)
+    return with_card(state)

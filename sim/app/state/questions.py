@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from pathlib import PurePath
 from types import MappingProxyType
 
 from sim.app.state.controls import control
 from sim.app.state.layers import LayerValue, Value, matched, same
 from sim.app.state.record import EditKey, Facts, Message, Question, State
 from sim.app.state.settings import setting, white_name
-from sim.app.state.unsaved import Unsaved
+from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 
 #: What `Answer` says. The loop does `OVER` and `BESIDE`, because those reach the disk.
 KEEP_FILE, OVER, BESIDE, USE, FORGET = "keep-file", "over", "beside", "use", "forget"
+#: And of a drawing that was left; the first is the loop's too.
+USE_DRAWING, FORGET_DRAWING = "use-drawing", "forget-drawing"
 
 
 def said(text: str) -> Message:
@@ -69,6 +72,19 @@ def recovery(state: State, left: Unsaved) -> Question:
         "The last window left values that are not in the file",
         tuple(lines),
         ((USE, "Take them up again"), (FORGET, "Forget them")),
+    )
+
+
+def drawing_left(left: UnsavedDrawing) -> Question:
+    """What to do with it."""
+    name = PurePath(left.house_file).name
+    lines = ["Taken up, it is on show as it was, and still not written."]
+    if left.newer:
+        lines.append(f"{name} was changed since: it will not be written over.")
+    return Question(
+        f"The last window left a drawing that is not in {name}",
+        tuple(lines),
+        ((USE_DRAWING, "Take it up again"), (FORGET_DRAWING, "Forget it")),
     )
 
 
@@ -163,9 +179,10 @@ def answered(state: State, answer: str) -> State:
 
 
 def pending(state: State) -> Question | None:
-    """What is still to be asked: values that collided, then values an earlier window left."""
+    """What is still to be asked: values that collided, then what an earlier window left."""
     left = recovery(state, state.recovered) if state.recovered else None
-    return conflict(state) or left
+    drawing = drawing_left(state.left_drawing) if state.left_drawing else None
+    return conflict(state) or left or drawing
 
 
 def _without_collided(state: State) -> State:

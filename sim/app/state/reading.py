@@ -12,6 +12,8 @@ from types import MappingProxyType
 
 from sim.app.state import actions as act
 from sim.app.state.controls import control
+from sim.app.state.history import rebased
+from sim.app.state.history_values import key_of
 from sim.app.state.layers import (
     LayerMark,
     LayerValue,
@@ -53,7 +55,9 @@ def loaded(state: State, action: act.Loaded) -> State:
         colour=None if state.colour == facts.colour else state.colour,
         white=None if same(state.white, facts.white) else state.white,
     )
-    return replace(state, focus=state.focus if control(state, state.focus or "") else None)
+    history = replace(state.history, returning=MappingProxyType({}))
+    focus = state.focus if control(state, state.focus or "") else None
+    return replace(state, focus=focus, history=history)
 
 
 def no_edits() -> Mapping[EditKey, Value]:
@@ -89,6 +93,7 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
         only=pairs.get(state.only) if state.only else None,
         focus=_renamed(state.focus, moved),
         drag=_renamed(state.drag, moved),
+        history=rebased(state.history, facts.scheme_file, pairs),
     )
     collided = {_renamed(key, moved) for key in state.collided} | _collisions(before, after, moved)
     changed = {row.key for row in settings(facts) if row.file and _differs(row.file, after, facts)}
@@ -111,6 +116,9 @@ def _pairs(state: State, before: Facts, facts: Facts) -> _Pairs:
     values: dict[LayerMark, dict[str, Value]] = {}
     for (mark, name), value in state.edits.items():
         values.setdefault(mark, {})[name] = value
+    for (layer, name), value in state.history.returning.items():
+        if layer is not None:
+            values.setdefault(layer, {})[name] = value
     both = list(zip(before.marks, facts.marks, strict=False))
     in_place = len(before.marks) == len(facts.marks) and all(
         same_marks(old, new) or same_marks(with_values(old, values.get(old, {})), new)
@@ -155,9 +163,20 @@ def _collisions(before: Facts, after: State, moved: Mapping[str, str]) -> set[st
     assert facts is not None
     old = {_renamed(row.key, moved): row.file.held(before) for row in settings(before) if row.file}
     found: set[str | None] = set()
+    returned = _returned(before, after, moved)
     for row in settings(facts):
         if row.file is None or row.key not in old or not _differs(row.file, after, facts):
             continue
+        if row.key in returned and same(returned[row.key], row.file.held(facts)):
+            continue
         if not same(old[row.key], row.file.held(facts)):
             found.add(row.key)
+    return found
+
+
+def _returned(before: Facts, after: State, moved: Mapping[str, str]) -> dict[str | None, Value]:
+    """Controls whose writing was taken back here, and what the file is to say of them again."""
+    found = {}
+    for what, value in after.history.returning.items():
+        found[_renamed(key_of(before, what), moved)] = value
     return found

@@ -20,3 +20,13 @@ class Unsaved:
     def any(self) -> bool:
         """Whether there is anything to lose."""
         return bool(self.whole or self.values)
+
+
+@dataclass(frozen=True)
+class UnsavedDrawing:
+    """A drawing that would be lost with the window, and the content of the file it is based on."""
+
+    house_file: str
+    digest: str
+    text: str
+    newer: bool = False  # whether the file was changed since

@@ -7,12 +7,14 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
-from sim.app.state import proposing
+from sim.app.state import closing, proposing
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
-from sim.app.state.questions import answered, found_unsaved, said
+from sim.app.state.history import redone, rested, settled, undone
+from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
+from sim.app.state.recording import recorded
 from sim.app.state.settings import set_control
 
 #: How long the drawer takes to slide [s].
@@ -23,7 +25,7 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
-    return _HANDLERS[type(action)](state, action)
+    return recorded(state, _HANDLERS[type(action)](state, action), action)
 
 
 # --- time ---
@@ -42,7 +44,7 @@ def _tick(state: State, action: act.Tick) -> State:
         step = action.seconds / SLIDE_S
         moved = state.drawer_open + (step if target else -step)
         state = replace(state, drawer_open=min(max(moved, 0.0), 1.0))
-    return state
+    return rested(state, action.seconds)
 
 
 def _within(state: State, time_s: float) -> float:
@@ -105,6 +107,10 @@ def _answer(state: State, action: act.Answer) -> State:
         return state
     if proposing.is_card(state.question):
         return proposing.answered(state, name)
+    if name == closing.STAY:
+        return proposing.with_card(closing.stays(state))
+    if name == FORGET_DRAWING:
+        return closing.forgotten(state)
     return proposing.with_card(answered(state, name))
 
 
@@ -222,6 +228,8 @@ def _nudge_divider(state: State, action: act.NudgeDivider) -> State:
 
 
 def _drag(state: State, action: act.Drag) -> State:
+    if action.what is None:
+        state = settled(state)
     return replace(state, drag=action.what, grip_px=action.grip_px)
 
 
@@ -304,6 +312,10 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Zoom: _zoom,
     act.Scroll: _scroll,
     act.Revert: _revert,
+    act.FoundDrawing: lambda state, action: closing.found_drawing(state, action.left),
+    act.TakeUpDrawing: lambda state, action: closing.taken_up(state, action.draft),
+    act.Undo: lambda state, _: proposing.with_proposal_shown(undone(state)),
+    act.Redo: lambda state, _: proposing.with_proposal_shown(redone(state)),
     act.ProposeFeeds: lambda state, _: proposing.propose(state),
     act.StopProposing: lambda state, _: proposing.stop(state),
     act.AcceptFeeds: lambda state, _: proposing.accept(state),

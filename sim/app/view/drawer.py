@@ -95,6 +95,8 @@ def _section(brush: Brush, row: DrawerRow, place: Rect) -> None:
 
 def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:
     focused = state.focus == control.id
+    if control.changed:
+        _mark(brush, control, place, target)
     if control.form == "slider":
         _slider(brush, control, place, target, state)
     elif not control.beside and control.form != "button":
@@ -109,6 +111,14 @@ def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: S
         margin = brush.px(3)
         brush.frame(target.inset(-margin, -margin, -margin, -margin), theme.AMBER, radius=8,
                     width=1.5)  # fmt: skip
+
+
+def _mark(brush: Brush, control: Control, place: Rect, target: Rect) -> None:
+    """A diamond beside what is not written, so that it is no matter of colour alone."""
+    y = place.y + brush.px(12) if control.form == "slider" else target.y + target.h // 2
+    x, r = place.x - brush.px(10), brush.px(4)
+    points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
+    pygame.draw.polygon(brush.surface, theme.AMBER, points)
 
 
 def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:

@@ -25,7 +25,7 @@ from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
-from sim.app.view.tools import Tool, draw_tools, tools
+from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
 from sim.app.view.widgets import Widgets
 from sim.light import to_px
 from sim.report.text import percent
@@ -77,6 +77,7 @@ class Screen:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
         draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
+        draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
 

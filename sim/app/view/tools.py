@@ -9,12 +9,15 @@ import numpy as np
 from sim.app.state.actions import (
     Action,
     PlayPause,
+    Redo,
     Screenshot,
     ToggleCompare,
     ToggleDrawer,
     ToggleHelp,
     ToggleOverlay,
+    Undo,
 )
+from sim.app.state.history import next_step
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
@@ -33,6 +36,8 @@ class Tool:
     place: Rect
     on: bool = False
     right: bool = False  # stands at the right end
+    off: bool = False  # there is nothing that it could do
+    hint: str = ""  # what exactly it would do
 
 
 def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
@@ -46,7 +51,14 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
             for name, label in _OVERLAYS.items()
         ),
         ("Compare", ToggleCompare(), state.compare),
+        ("Undo", Undo(), False),
+        ("Redo", Redo(), False),
     ]
+    last, next_ = next_step(state, "back"), next_step(state, "on")
+    hints = {
+        "Undo": f"Undo: {last.label}  (Ctrl Z)" if last else "",
+        "Redo": f"Redo: {next_.label}  (Ctrl Y)" if next_ else "",
+    }
     right: list[tuple[str, Action, bool]] = [
         ("Save picture", Screenshot(), False),
         ("Keys", ToggleHelp(), state.help),
@@ -67,8 +79,9 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     widest = max(brush.size(word)[0] for word in ("Pause", "Play")) + 2 * pad
     for index, (label, action, on) in enumerate(left):
         place = placed(x, label, widest if index == 0 else 0)
-        found.append(Tool(label, action, place, on))
-        x = place.right + (px(14) if index in (0, len(left) - 2) else gap)
+        hint = hints.get(label, "")
+        found.append(Tool(label, action, place, on, off=hint == "" and label in hints, hint=hint))
+        x = place.right + (px(14) if label in ("Play", "Pause", "Zones", "Compare") else gap)
     x = row.right - px(8)
     for label, action, on in reversed(right):
         place = placed(0, label)
@@ -79,7 +92,18 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 
 
 #: What a narrow row leaves out, the first first. All of it is on keys too.
-_LEFT_OUT = ("Save picture", "Keys", "Zones", "Wires", "Runs", "Volts", "Compare", "Settings")
+_LEFT_OUT = (
+    "Save picture",
+    "Keys",
+    "Redo",
+    "Undo",
+    "Zones",
+    "Wires",
+    "Runs",
+    "Volts",
+    "Compare",
+    "Settings",
+)
 
 
 def _fitting(brush: Brush, width: int, labels: list[str], each_px: int) -> list[str]:
@@ -129,6 +153,24 @@ def draw_tools(
         x = box.x - brush.px(18)
     if exposure_ev is not None and x - left_end > brush.px(190):
         _luminances(brush, x, place, exposure_ev)
+
+
+def draw_hint(brush: Brush, parts: Layout, row: tuple[Tool, ...], pointer: tuple[int, int]) -> None:
+    """What the button under the pointer would do, above it."""
+    tool = next((one for one in row if one.hint and one.place.holds(*pointer)), None)
+    if tool is None:
+        return
+    pad = brush.px(12)
+    width, height = brush.size(tool.hint)
+    room = parts.tools.w - 2 * pad
+    place = Rect(
+        max(min(tool.place.x, parts.tools.w - min(width, room) - 2 * pad), 0),
+        parts.tools.y - height - brush.px(18),
+        min(width, room) + 2 * pad,
+        height + brush.px(12),
+    )
+    brush.card(place)
+    brush.text(tool.hint, place.x + pad, place.y + brush.px(6), theme.WARM, width=room)
 
 
 def _luminances(brush: Brush, right: int, place: Rect, exposure_ev: float) -> None:

@@ -52,7 +52,7 @@ class Widgets:
             parts.drawer.w, parts.drawer.h, parts.tools, round(scroll_px),
             tuple((row.target, _lasting(row.control)) for row in rows
                   if row.control and row.control.form != "slider"),
-            tuple((tool.place, tool.label, tool.on) for tool in tools),
+            tuple((tool.place, tool.label, tool.on, tool.off) for tool in tools),
         )  # fmt: skip
         if key != self._key:
             if self.held and self._key is not None:
@@ -81,6 +81,8 @@ class Widgets:
         for tool in tools:
             button = UIButton(pygame.Rect(tool.place), tool.label, self.manager,
                               object_id=ObjectID(class_id="@plain"))  # fmt: skip
+            if tool.off:
+                button.disable()
             self._controls[button] = tool
 
     def _widget(self, control: Control, place: pygame.Rect, drawer: Rect) -> Any:

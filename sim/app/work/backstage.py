@@ -66,9 +66,9 @@ class Backstage:
         """Read the files anew without waiting for the watch."""
         self._stamp = stamp(_files(state))
 
-    def write_feeds(self, number: int) -> None:
+    def write_feeds(self, number: int) -> str:
         """Put the feeds proposed for an asking into the house file; raises like `Planner.write`."""
-        self._planner.write(number)
+        return self._planner.write(number)
 
     def follow(self, state: State) -> list[Action]:
         """Ask for what the state needs, and take what is ready."""

@@ -56,7 +56,7 @@ class Keeper:
         held, self._held = self._held, self._moving
         with suppress(OSError, ValueError):
             if self._moving is not None:
-                _put(recovery_path(self._moving.scheme_file), as_json(self._moving))
+                put(recovery_path(self._moving.scheme_file), as_json(self._moving))
             elif held is not None:
                 recovery_path(held.scheme_file).unlink(missing_ok=True)
 
@@ -73,7 +73,7 @@ class Keeper:
             return None
         with suppress(OSError, ValueError):
             path = recovery_path(scheme_file)
-            _sweep(path.parent)
+            sweep(path.parent)
             left = from_json(path.read_text(encoding="utf-8"))
             if left is not None and left.scheme_file == scheme_file:
                 return left
@@ -103,16 +103,16 @@ def from_json(text: str) -> Unsaved | None:
 _READER = TypeAdapter(Unsaved)
 
 
-def _put(path: Path, text: str) -> None:
+def put(path: Path, text: str) -> None:
     """Whole or not at all; not synced to the disk, as this happens while the picture plays."""
     temporary = path.with_suffix(".tmp")
     temporary.write_text(text, encoding="utf-8")
     os.replace(temporary, path)
 
 
-def _sweep(folder: Path) -> None:
+def sweep(folder: Path) -> None:
     """Throw away what nobody has asked for in half a year."""
-    for path in folder.glob("unsaved-*.json"):
+    for path in (*folder.glob("unsaved-*.json"), *folder.glob("drawing-*.json")):
         with suppress(OSError):
             if time.time() - path.stat().st_mtime > OLD_S:
                 path.unlink()

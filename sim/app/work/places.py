@@ -29,7 +29,17 @@ def _user() -> str:
 
 def recovery_path(scheme_file: str) -> Path:
     """The file that holds what is unsaved of one scheme."""
-    whole = os.path.realpath(scheme_file).encode("utf-8", "surrogateescape")
     name = Path(scheme_file).name.removesuffix(".yaml").removesuffix(".scheme")
+    return _path("unsaved", name, scheme_file)
+
+
+def drawing_path(house_file: str, number: int = 1) -> Path:
+    """The file that holds an unwritten drawing of one house; windows side by side have each one."""
+    path = _path("drawing", Path(house_file).resolve().parent.name, house_file)
+    return path if number == 1 else path.with_stem(f"{path.stem}-{number}")
+
+
+def _path(what: str, name: str, file: str) -> Path:
+    whole = os.path.realpath(file).encode("utf-8", "surrogateescape")
     plain = "".join(letter for letter in name[:40] if letter.isalnum() or letter in "-_")
-    return state_folder() / f"unsaved-{plain}-{hashlib.sha256(whole).hexdigest()[:12]}.json"
+    return state_folder() / f"{what}-{plain}-{hashlib.sha256(whole).hexdigest()[:12]}.json"

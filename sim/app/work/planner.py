@@ -37,12 +37,12 @@ class _PlanDropped(Exception):
 
 
 class Planner:
-    """Owns the thread; keeps the newest plan."""
+    """Owns the thread; keeps every plan, as a step back may ask for an older one again."""
 
     def __init__(self) -> None:
         self._worker = Worker("plan")
         self._asking: Asking | None = None  # being worked out
-        self._found: Found | None = None
+        self._found: dict[int, Found] = {}
         self._made_from: Stamp = ()  # the house file when feeds were asked for
         self._share = self._told_share = 0.0
 
@@ -51,25 +51,29 @@ class Planner:
         """Whether nothing is being worked out."""
         return self._worker.idle and self._asking is None
 
-    def write(self, number: int) -> None:
-        """Put the newest plan into its house file, if that is the one of an asking.
+    def write(self, number: int) -> str:
+        """Put the plan made for an asking into its house file; returns that file's new digest.
 
         Raises EvenfallError (Conflict where the file is another one since) or OSError.
         """
-        found = self._found
-        if found is None or found.asking.number != number:
+        found = self._found.get(number)
+        if found is None:
             raise EvenfallError("what was proposed is not there any more; propose anew")
-        write_plan(found.plan, found.plan.before.file, expected=found.digest)
+        return write_plan(found.plan, found.plan.before.file, expected=found.digest)
 
     def house(self, number: int) -> House | None:
-        """The house as wired for an asking; None where that is not the newest."""
-        found = self._found
-        return found.plan.house if found and found.asking.number == number else None
+        """The house as wired for an asking; None where there is no plan for it."""
+        found = self._found.get(number)
+        return found.plan.house if found else None
 
     def lost(self, state: State, house_file: Stamp) -> list[Action]:
         """Whether what is proposed, or sought, was for a house file that has changed since."""
         on = state.asking is not None or state.proposal is not None
         if not on or not self._made_from or house_file == self._made_from:
+            return []
+        found = self._found.get(state.proposal.number) if state.proposal else None
+        if found and state.asking is None and digest_of(found.plan.before.file) == found.digest:
+            self._made_from = house_file  # written, and put back as it was
             return []
         self._give_up()
         self._made_from = ()
@@ -109,7 +113,7 @@ class Planner:
         if asking is None:
             return []
         if isinstance(result, Found):
-            self._found = result
+            self._found[asking.number] = result
             title, lines = proposal_words(result.plan, asking.brightness)
             # Feeds made for another kind of pixel than the file's are no matter of the file.
             can = asking.kind is None and result.digest

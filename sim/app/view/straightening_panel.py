@@ -1,0 +1,202 @@
+"""The panel beside the photograph: tools, what is marked, how well it fits, keys."""
+
+from __future__ import annotations
+
+import pygame
+
+from layouts.catalogue import limits
+from sim.app.state import straightening as st
+from sim.app.state.straightening import TOOLS, Straightening, example
+from sim.app.state.straightening_fit import Fit, check, names
+from sim.app.state.straightening_keys import LISTED
+from sim.app.state.window_layout import Rect
+from sim.app.view import theme
+from sim.app.view.brush import Brush
+
+PAD, ROW = 20, 28
+Buttons = tuple[tuple[str, Rect], ...]
+
+
+def draw_panel(
+    brush: Brush, state: Straightening, fit: Fit, pointer: tuple[int, int] | None
+) -> Buttons:
+    """The panel; returns what can be pressed: ids and places."""
+    place = st.picture(state)
+    panel = Rect(place.right, 0, state.size_px[0] - place.right, state.size_px[1])
+    brush.fill(panel, theme.PANEL)
+    brush.down(panel.x, panel.y, panel.bottom)
+    brush.surface.set_clip(pygame.Rect(panel))
+    column = _PanelColumn(brush, panel, pointer)
+    column.title("Straighten the photograph", state.name)
+    for kind, (name, key, told) in TOOLS.items():
+        on = kind == state.tool
+        column.button(f"tool {kind}", name, key.upper(), on)
+        if on:
+            column.words(told, theme.QUIET)
+    column.section("Marked")
+    if not state.shapes:
+        column.words("Nothing yet.", theme.FAINT)
+    foot_y = panel.bottom - brush.px(214)
+    for index, (name, _) in enumerate(names(state.shapes)):
+        if column.y > foot_y - brush.px(96) and index < len(state.shapes) - 1:
+            column.words(f"and {len(state.shapes) - index} more; Tab goes on", theme.FAINT)
+            break
+        here = state.chosen is not None and state.chosen.shape == index
+        column.known(state, fit, index, name, here)
+    column.section("Fit")
+    _fit(column, state, fit)
+    if state.told:
+        column.words(state.told, theme.OVER if state.leaving else theme.AMBER)
+    column.foot(state, fit)
+    brush.surface.set_clip(None)
+    return tuple(column.buttons)
+
+
+def _fit(column: _PanelColumn, state: Straightening, fit: Fit) -> None:
+    for words in fit.missing:
+        column.words(words, theme.AMBER)
+    if fit.overall_m is not None:
+        handle, worst = max(fit.errors_m, key=lambda one: one[1])
+        column.words(f"Off by {100 * fit.overall_m:.1f} cm overall, {100 * worst:.1f} cm at most.",
+                     theme.WARM)  # fmt: skip
+        if worst > limits().photo_fit_m:
+            name = names(state.shapes)[handle.shape][0]
+            column.words(f"{name} is off more than it should be: see its mark and what is typed.",
+                         theme.OVER)  # fmt: skip
+    if fit.worth_m is not None:
+        low, high = (100 * one for one in fit.worth_m)
+        column.words(f"One pixel is {low:.2g} to {high:.2g} cm at the marks.", theme.QUIET)
+    if fit.lens is not None:
+        column.words(f"Lens k1 {fit.lens.lens[0]:+.3f}: edges straight within "
+                     f"{fit.lens.after_px:.1f} px, {fit.lens.before_px:.1f} px before.",
+                     theme.QUIET)  # fmt: skip
+    for words in fit.notes:
+        column.words(words, theme.FAINT)
+
+
+class _PanelColumn:
+    """What stands in the panel, from top to bottom."""
+
+    def __init__(self, brush: Brush, panel: Rect, pointer: tuple[int, int] | None):
+        self.brush, self.panel, self.pointer = brush, panel, pointer
+        self.x, self.y = panel.x + brush.px(PAD), panel.y + brush.px(14)
+        self.w = panel.w - 2 * brush.px(PAD)
+        self.buttons: list[tuple[str, Rect]] = []
+
+    def title(self, words: str, name: str) -> None:
+        brush = self.brush
+        brush.text(words, self.x, self.y, theme.WARM, theme.TITLE, bold=True, width=self.w)
+        self.y += brush.px(24)
+        brush.text(name, self.x, self.y, theme.FAINT, theme.SMALL, width=self.w)
+        self.y += brush.px(26)
+
+    def section(self, words: str) -> None:
+        brush = self.brush
+        self.y += brush.px(8)
+        brush.text(words, self.x, self.y, theme.WARM, theme.SMALL, bold=True)
+        self.y += brush.px(20)
+        brush.across(self.x, self.x + self.w, self.y)
+        self.y += brush.px(6)
+
+    def words(self, words: str, colour: theme.Colour) -> None:
+        brush = self.brush
+        for line in brush.wrapped(words, self.w, theme.SMALL):
+            brush.text(line, self.x, self.y, colour, theme.SMALL)
+            self.y += brush.px(17)
+        self.y += brush.px(3)
+
+    def button(self, name: str, words: str, key: str, on: bool) -> None:
+        brush = self.brush
+        place = Rect(self.x - brush.px(8), self.y, self.w + brush.px(16), brush.px(ROW))
+        if self._over(place) or on:
+            brush.fill(place, theme.RAISED, radius=6)
+        if on:
+            brush.fill(Rect(place.x, place.y + brush.px(6), brush.px(3), place.h - brush.px(12)),
+                       theme.AMBER, radius=1)  # fmt: skip
+        y = place.y + (place.h - brush.size(words)[1]) // 2
+        brush.text(words, self.x, y, theme.WARM if on else theme.QUIET)
+        brush.text(key, self.x + self.w, y, theme.FAINT, align="right")
+        self.buttons.append((name, place))
+        self.y = place.bottom + brush.px(2)
+
+    def known(self, state: Straightening, fit: Fit, index: int, name: str, here: bool) -> None:
+        """One shape: its letter, what is typed of it, how far it is off; the chosen has a field."""
+        brush, shape = self.brush, state.shapes[index]
+        place = Rect(self.x - brush.px(8), self.y, self.w + brush.px(16), brush.px(ROW))
+        if here or self._over(place):
+            brush.fill(place, theme.RAISED, radius=6)
+        y = place.y + (place.h - brush.size(name)[1]) // 2
+        brush.text(name, self.x, y, theme.AMBER if here else theme.WARM, bold=True)
+        text_x = self.x + brush.px(26)
+        off = [error for handle, error in fit.errors_m if handle.shape == index]
+        right = f"{100 * max(off):.1f} cm" if off else ""
+        room = self.w - brush.px(26) - (brush.size(right)[0] + brush.px(8) if right else 0)
+        self.buttons.append((f"shape {index}", place))
+        self.y = place.bottom + brush.px(2)
+        if here and state.typed is not None:
+            field = Rect(text_x - brush.px(4), place.y + brush.px(3), room, place.h - brush.px(6))
+            brush.fill(field, theme.NIGHT, radius=4)
+            brush.frame(field, theme.AMBER, radius=4)
+            shown = state.typed
+            while shown and brush.size(shown)[0] > field.w - brush.px(14):
+                shown = shown[1:]
+            box = brush.text(shown, text_x, y, theme.WARM)
+            brush.down(box.right + 1, field.y + brush.px(4), field.bottom - brush.px(4),
+                       theme.AMBER, 1.5)  # fmt: skip
+            self.words(example(shape.kind, state.units), theme.FAINT)
+        else:
+            missing = shape.kind in ("point", "rectangle") and bool(
+                check(shape, shape.text, state.units)
+            )
+            untold = "no length" if shape.kind == "length" else "not known yet"
+            if shape.kind == "eave":
+                untold = f"straight edge, {len(shape.pixel)} points"
+            words = shape.text or untold
+            colour = theme.OVER if missing else theme.WARM if shape.text else theme.QUIET
+            brush.text(words, text_x, y, colour, width=room)
+        if right:
+            brush.text(right, self.x + self.w, y, theme.QUIET, align="right")
+
+    def foot(self, state: Straightening, fit: Fit) -> None:
+        """Keys and the buttons at the foot, which always stand there."""
+        brush, panel = self.brush, self.panel
+        line, button = brush.px(18), brush.px(34)
+        top = panel.bottom - brush.px(14) - 2 * button - brush.px(8) - line * len(LISTED) - line
+        if top > self.y:
+            brush.across(self.x, self.x + self.w, top)
+            y = top + brush.px(8)
+            for keys, told in LISTED:
+                brush.text(keys, self.x, y, theme.QUIET, theme.SMALL)
+                brush.text(told, self.x + brush.px(76), y, theme.FAINT, theme.SMALL,
+                           width=self.w - brush.px(76))  # fmt: skip
+                y += line
+        y = panel.bottom - brush.px(14) - 2 * button - brush.px(8)
+        gap = brush.px(8)
+        third = (self.w - 2 * gap) // 3
+        brush.fill(Rect(panel.x + 1, y - gap, panel.w, panel.bottom - y + gap), theme.PANEL)
+        for index, (name, words, live) in enumerate((
+            ("undo", "Undo", bool(state.past or state.begun)),
+            ("redo", "Redo", bool(state.future)),
+            ("grid", "Hide grid" if state.grid else "Show grid", True),
+        )):  # fmt: skip
+            self._press(name, words, Rect(self.x + index * (third + gap), y, third, button), live)
+        y += button + gap
+        ready = fit.plane is not None
+        half = (self.w - gap) // 3
+        self._press("leave", "Leave", Rect(self.x, y, half, button), True)
+        place = Rect(self.x + half + gap, y, self.w - half - gap, button)
+        self._press("accept", "Accept and draw  (Enter)", place, ready, ready)
+
+    def _press(self, name: str, words: str, place: Rect, live: bool, main: bool = False) -> None:
+        brush = self.brush
+        ground = theme.AMBER if main else theme.RAISED
+        brush.fill(place, ground, radius=6)
+        if self._over(place) and live:
+            brush.frame(place, theme.WARM, radius=6)
+        colour = theme.NIGHT if main else theme.WARM if live else theme.FAINT
+        y = place.y + (place.h - brush.size(words)[1]) / 2
+        brush.text(words, place.x + place.w / 2, y, colour, align="centre", bold=main)
+        self.buttons.append((name, place))
+
+    def _over(self, place: Rect) -> bool:
+        return self.pointer is not None and place.holds(*self.pointer)

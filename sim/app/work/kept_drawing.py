@@ -1,0 +1,110 @@
+"""An unwritten drawing on the disk, so that it outlives the window however it ends.
+
+Kept are its text and the digest of the file it is based on. What an earlier window left, and any
+other window on the same house, is never written over: each keeps a file of its own.
+"""
+
+from __future__ import annotations
+
+import json
+from contextlib import suppress
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from layouts.files.write import digest
+from layouts.files.writeback import digest_of
+from sim.app.state.closing import drawn
+from sim.app.state.record import State
+from sim.app.state.unsaved import UnsavedDrawing
+from sim.app.work.kept import REST_S, put, sweep
+from sim.app.work.places import drawing_path
+
+#: So many drawings of one house can be kept side by side.
+MOST = 20
+_FORMAT = "evenfall-drawing/1"
+_READER = TypeAdapter(UnsavedDrawing)
+
+
+class DrawingKeeper:
+    """Follows the state and keeps the drawing while it is not written."""
+
+    def __init__(self) -> None:
+        self._path: Path | None = None  # what this window keeps
+        self._offered: Path | None = None  # what an earlier one left, not answered yet
+        self._seen: object = None
+        self._held: object = None  # the drawing as on the disk
+        self._rest_s = 0.0
+
+    def follow(self, state: State, seconds: float) -> None:
+        """Keep what has come to rest, let go what is written. Raises nothing: the last resort."""
+        draft = state.draft
+        if draft is not self._seen:
+            self._seen, self._rest_s = draft, 0.0
+        self._answered(state)
+        if draft is self._held:
+            return
+        self._rest_s += seconds
+        if self._rest_s < REST_S or (state.drag is not None and seconds < 60.0):
+            return
+        with suppress(OSError, ValueError):
+            if draft is not None and drawn(draft):
+                self._path = self._path or _free(draft.file)
+                put(self._path, as_json(UnsavedDrawing(draft.file, draft.digest, draft.text)))
+            elif self._path is not None:
+                self._path.unlink(missing_ok=True)
+                self._path = None
+            self._held = draft
+
+    def found(self, house_file: str) -> UnsavedDrawing | None:
+        """What an earlier window left of a house; None where there is nothing one can use."""
+        for number in range(1, MOST + 1):
+            with suppress(OSError, ValueError):
+                path = drawing_path(house_file, number)
+                if number == 1:
+                    sweep(path.parent)
+                left = from_json(path.read_text(encoding="utf-8")) if path.exists() else None
+                if left is None or path == self._path:
+                    continue
+                now = digest_of(left.house_file)
+                if now == digest(left.text.encode()):  # the file has it by now
+                    path.unlink(missing_ok=True)
+                    continue
+                self._offered = path
+                return replace(left, newer=now != left.digest)
+        return None
+
+    def _answered(self, state: State) -> None:
+        """Taken up, the file is this window's own; forgotten, it goes."""
+        if self._offered is None or state.left_drawing is not None:
+            return
+        offered, self._offered = self._offered, None
+        if self._path is None and state.draft is not None:
+            self._path = offered
+            return
+        with suppress(OSError):
+            offered.unlink(missing_ok=True)
+
+
+def _free(house_file: str) -> Path:
+    """A file that no other window has; the last one where all are taken."""
+    paths = [drawing_path(house_file, number) for number in range(1, MOST + 1)]
+    return next((path for path in paths if not path.exists()), paths[-1])
+
+
+def as_json(left: UnsavedDrawing) -> str:
+    """A drawing as text that `from_json` reads back the same."""
+    return json.dumps({"format": _FORMAT, **asdict(left)}, indent=1)
+
+
+def from_json(text: str) -> UnsavedDrawing | None:
+    """What `as_json` wrote; None for anything else, whatever it is."""
+    try:
+        data: Any = json.loads(text)
+        if not isinstance(data, dict) or data.pop("format", None) != _FORMAT:
+            return None
+        return _READER.validate_python(data)
+    except (ValueError, ValidationError, RecursionError):
+        return None

@@ -1,0 +1,193 @@
+"""The stage that straightens a photograph, by keys alone and by mouse alone, without a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pygame
+import pytest
+from PIL import Image
+
+from layouts import load_house
+from layouts.photograph import to_seen
+from layouts.photograph.homography import homography_of, project
+from sim.app.state import straightening as st
+from sim.app.state.straightening import MarkedShape, Pixel
+from sim.app.state.straightening_fit import (
+    fit_of,
+    flags,
+)
+from sim.app.straighten import PhotoStage, Write
+
+SIZE = (2000, 1500)
+LENS = (-0.06, 0.0)
+#: A wall of 8 by 3 m as a pinhole camera sees it: four corners of our own choosing.
+CORNERS_M = np.array([[0, 0], [8, 0], [8, 3], [0, 3]], dtype=float)
+CORNERS = np.array([[470, 1330], [1750, 1180], [1716, 640], [500, 560]], dtype=float)
+CAMERA = homography_of(CORNERS_M, CORNERS)
+
+
+def seen(x: float, y: float, lens: tuple[float, float] = (0.0, 0.0)) -> Pixel:
+    """Where a place of the wall [m] is on the photograph."""
+    u, v = to_seen(project(CAMERA, np.array([x, y], dtype=float)), lens, SIZE)
+    return Pixel(float(u), float(v))
+
+
+def point(x: float, y: float, off: tuple[float, float] = (0, 0)) -> MarkedShape:
+    at = seen(x, y)
+    return MarkedShape("point", (Pixel(at.u + off[0], at.v + off[1]),), f"{x}, {y}")
+
+
+def door(at: str = " at 3, 0") -> MarkedShape:
+    marks = tuple(seen(x, y) for x, y in ((3, 0), (3.9, 0), (3.9, 2), (3, 2)))
+    return MarkedShape("rectangle", marks, f"0.9 m x 2 m{at}")
+
+
+def length(a: tuple[float, float], b: tuple[float, float], text: str = "") -> MarkedShape:
+    return MarkedShape("length", (seen(*a), seen(*b)), text)
+
+
+def on_wall(shapes: tuple[MarkedShape, ...], x: float, y: float) -> np.ndarray:
+    from layouts.photograph import to_wall
+
+    plane = fit_of(shapes, "m", SIZE).plane
+    assert plane is not None
+    return to_wall(plane, np.array(seen(x, y)))
+
+
+@pytest.fixture
+def photo(tmp_path: Path) -> Path:
+    """An invented picture: grey, for what is on it does not count here."""
+    path = tmp_path / "wall.png"
+    Image.new("RGB", SIZE, (120, 130, 140)).save(path)
+    return path
+
+
+@pytest.fixture
+def stage(photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[PhotoStage]:
+    from sim.cli.new_photo import from_photo
+
+    def write(points: list[str], eaves: list[str], lengths: list[str]) -> list[Path]:
+        return from_photo(tmp_path / "new", photo, points, eaves, lengths, None, "m", None)
+
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    yield PhotoStage(photo, "m", write, size_px=(960, 600), scale=1.0)
+    pygame.quit()
+
+
+def press(stage: PhotoStage, key: int, text: str = "", mod: int = 0) -> None:
+    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod, unicode=text))
+    stage.step()
+
+
+def typed(stage: PhotoStage, words: str) -> None:
+    for letter in words:
+        press(stage, pygame.K_SPACE if letter == " " else ord(letter), letter)
+
+
+def go_to(stage: PhotoStage, at: Pixel) -> None:
+    """The cross to a pixel by arrows alone."""
+    for axis, (less, more) in enumerate(((pygame.K_LEFT, pygame.K_RIGHT),
+                                         (pygame.K_UP, pygame.K_DOWN))):  # fmt: skip
+        for size, mod in ((10, pygame.KMOD_LSHIFT), (1, 0)):
+            away = at[axis] - stage.state.cursor[axis]
+            for _ in range(round(abs(away) / size) if size == 1 else int(abs(away) / size)):
+                press(stage, more if away > 0 else less, "", mod)
+
+
+def test_a_house_by_keys_alone(stage: PhotoStage, tmp_path: Path) -> None:
+    for corner in door().pixel:
+        go_to(stage, corner)
+        press(stage, pygame.K_SPACE, " ")
+    typed(stage, "0.9 m x 2 m at 3, 0")
+    press(stage, pygame.K_RETURN)
+    press(stage, pygame.K_RETURN)
+    assert not stage.running
+    house = load_house(tmp_path / "new" / "house.yaml")
+    assert stage.written is not None
+    assert stage.written[0] == tmp_path / "new" / "house.yaml"
+    # Whole pixels are half a pixel off at most, near 0.3 cm on the door.
+    assert house.drawing.photo is not None
+    assert [tuple(one.at_m) for one in house.drawing.photo.points] == [
+        (3.0, 0.0), (3.9, 0.0), (3.9, 2.0), (3.0, 2.0)]  # fmt: skip
+
+
+def test_a_house_by_mouse_alone(stage: PhotoStage, tmp_path: Path) -> None:
+    for corner in door().pixel:
+        x, y = st.on_screen(stage.state, corner)
+        for kind in (pygame.MOUSEMOTION, pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
+            pygame.event.post(pygame.event.Event(kind, pos=(x, y), button=1, rel=(0, 0)))
+        stage.step()
+    typed(stage, "0.9 m x 2 m")
+    place = dict(stage.screen.buttons)["accept"]
+    at = place.x + 4, place.y + 4
+    pygame.event.post(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=at, button=1))
+    stage.step()
+    assert not stage.running
+    assert (tmp_path / "new" / "house.yaml").exists()
+
+
+def test_what_cannot_be_written_is_told_and_nothing_marked_is_lost(
+    stage: PhotoStage, tmp_path: Path
+) -> None:
+    (tmp_path / "new").mkdir()
+    (tmp_path / "new" / "house.yaml").write_text("mine")
+    stage.state = replace(stage.state, shapes=(door(),))
+    press(stage, pygame.K_RETURN)
+    assert stage.running
+    assert "already there" in stage.state.told
+    assert (tmp_path / "new" / "house.yaml").read_text() == "mine"
+    assert stage.state.shapes == (door(),)
+
+
+def test_the_cross_of_the_window_asks_and_then_closes(stage: PhotoStage) -> None:
+    stage.state = replace(stage.state, shapes=(door(),))
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    stage.step()
+    assert stage.running
+    assert stage.state.leaving
+    pygame.event.post(pygame.event.Event(pygame.QUIT))
+    stage.step()
+    assert not stage.running
+    assert stage.written is None
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (640, 400), (320, 200), (200, 120)])
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_it_is_drawn_at_any_size(stage: PhotoStage, size: tuple[int, int], scale: float) -> None:
+    stage.surface = pygame.Surface(size)
+    eaves = MarkedShape("eave", tuple(seen(x, 3) for x in (0, 3, 6)))
+    for shapes in ((), (door(),), (door(), eaves, *(point(*xy) for xy in CORNERS_M))):
+        stage.state = replace(stage.state, size_px=size, scale=scale, shapes=shapes, begun=())
+        stage.step()
+    stage.state = replace(stage.state, zoom=9.0, middle=seen(3, 0), cursor=seen(3, 0), grid=True)
+    stage.step()
+    assert pygame.surfarray.array3d(stage.surface).std() > 3
+
+
+def test_without_marks_the_window_is_asked_where_there_is_one(
+    photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from layouts import EvenfallError
+    from sim.cli.new_photo import from_photo
+
+    folder = tmp_path / "asked"
+    wanted = (folder, photo, [], [], [], None, "m", None)
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")  # shows nothing to anybody
+    with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
+        from_photo(*wanted)
+
+    def marked(_: Path, units: str | None, write: Write) -> list[Path]:
+        shapes = (door(),)
+        return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)))
+
+    monkeypatch.setattr("sim.app.straighten.can_show", lambda: True)
+    monkeypatch.setattr("sim.app.straighten.run_straightening", marked)
+    assert from_photo(*wanted)[0] == folder / "house.yaml"
+    assert load_house(folder / "house.yaml").drawing.photo is not None
+    monkeypatch.setattr("sim.app.straighten.run_straightening", lambda *_: None)
+    assert from_photo(tmp_path / "left", photo, [], [], [], None, "m", None) == []
+    assert not (tmp_path / "left").exists()
