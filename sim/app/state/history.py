@@ -1,0 +1,265 @@
+"""One history for everything in the window that can be written to a file. Pure.
+
+A step is what the person did in one go: a press, a choice, a drag from grip to release, a key held
+down. It is kept as the difference it made. Undo gives each thing that the step changed the value
+it had before, and leaves everything else as it is now: a file read anew meanwhile loses nothing.
+
+How one looks at the house (hour, overlays, comparison, kind) is no edit and no step. Steps belong
+to the house; those that changed values of a scheme wait until that scheme is on show again. A step
+whose layer has gone from the file is passed over, and told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Literal, TypeVar
+
+from sim.app.state.history_draft import draft_step, redrawn, without_near
+from sim.app.state.history_record import FileStep, History, Step, ValueStep
+from sim.app.state.history_values import asked_about, put_back, value_steps
+from sim.app.state.layers import LayerMark, same
+from sim.app.state.questions import said
+from sim.app.state.record import State
+
+Way = Literal["back", "on"]
+_T = TypeVar("_T")
+
+#: A key pressed again within this joins the step before it [s]; a drag joins until it ends.
+JOIN_S = 0.6
+#: So many of the newest steps keep their drawings whole, to be there at once.
+NEAR = 8
+NOTHING_TO_UNDO, NOTHING_TO_REDO = "Nothing to undo", "Nothing to redo"
+
+
+def stepped(
+    before: State, after: State, label: str, joins: str = "", wrote: FileStep | None = None
+) -> State:
+    """`after`, with a step from `before` to it in the history; `after` itself if nothing changed.
+
+    `label` says in plain words what was done ("brightness 60 %"). Consecutive steps of the same
+    `joins`, if not "", are one step: while `State.drag` is set as long as that lasts, else as long
+    as no more than `JOIN_S` lie between. What had been taken back can then not be done again.
+    """
+    history = before.history
+    step = _step(before, after, label, joins, wrote)
+    if step is None:
+        return after
+    done = history.done
+    if joins and done and history.open_s > 0 and done[-1].joins == joins and not wrote:
+        joined = _joined(done[-1], step)
+        done = (*done[:-1], joined) if joined is not None else done[:-1]
+    else:
+        done = (*done, step)
+    if len(done) > NEAR and done[-NEAR - 1].draft is not None:
+        done = (*done[: -NEAR - 1], without_near(done[-NEAR - 1]), *done[-NEAR:])
+    return replace(
+        after, history=replace(history, done=done, undone=(), open_s=JOIN_S if joins else 0.0)
+    )
+
+
+def settled(state: State) -> State:
+    """The last step is finished: nothing joins it any more."""
+    if not state.history.open_s:
+        return state
+    return replace(state, history=replace(state.history, open_s=0.0))
+
+
+def rested(state: State, seconds: float) -> State:
+    """Time has passed, and no drag holds the last step open."""
+    if not state.history.open_s or state.drag is not None:
+        return state
+    left_s = max(state.history.open_s - seconds, 0.0)
+    return replace(state, history=replace(state.history, open_s=left_s))
+
+
+def next_step(state: State, way: Way) -> Step | None:
+    """The step that would be taken back, or done again, for what is on show."""
+    found = _found(state, way)
+    return found[1] if found else None
+
+
+def undone(state: State) -> State:
+    """The state before the last step, with a word about it."""
+    return _moved(state, "back")
+
+
+def redone(state: State) -> State:
+    """The state after the step last taken back, with a word about it."""
+    return _moved(state, "on")
+
+
+def rebased(history: History, scheme: str, pairs: Mapping[LayerMark, LayerMark]) -> History:
+    """The history once the layers of a scheme file are other ones in it: old → new."""
+    moved = {old: new for old, new in pairs.items() if old != new}
+    if not moved:
+        return history
+    return replace(
+        history,
+        done=tuple(_rebased(step, scheme, moved) for step in history.done),
+        undone=tuple(_rebased(step, scheme, moved) for step in history.undone),
+    )
+
+
+# --- one step ---
+
+
+def _step(
+    before: State, after: State, label: str, joins: str, wrote: FileStep | None
+) -> Step | None:
+    values = value_steps(before, after)
+    aside = (before.aside, after.aside) if before.aside != after.aside else None
+    proposal = (before.proposal, after.proposal) if before.proposal != after.proposal else None
+    draft = draft_step(before.draft, after.draft)
+    if not (values or aside or proposal or draft or wrote):
+        return None
+    of_scheme = bool(values or aside or (wrote and wrote.values))
+    scheme = after.facts.scheme_file if of_scheme and after.facts else ""
+    return Step(label, joins, scheme, values, aside, proposal, draft, wrote)
+
+
+def _joined(one: Step, two: Step) -> Step | None:
+    """Two steps as one; None where they lead back to where they began."""
+    values = {step.what: step for step in one.values}
+    for step in two.values:
+        first = values.get(step.what)
+        values[step.what] = replace(
+            step, before=first.before, asked_before=first.asked_before
+        ) if first else step  # fmt: skip
+    kept = tuple(
+        step
+        for step in values.values()
+        if not same(step.before, step.after) or step.asked_before != step.asked_after
+    )
+    aside = _ends(one.aside, two.aside)
+    proposal = _ends(one.proposal, two.proposal)
+    draft = two.draft or one.draft
+    if one.draft is not None and two.draft is not None:
+        assert one.draft.near is not None
+        assert two.draft.near is not None
+        draft = draft_step(one.draft.near[0], two.draft.near[1])
+    if not (kept or aside or proposal or draft):
+        return None
+    return Step(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft)
+
+
+def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T] | None:
+    if one is None or two is None:
+        return one or two
+    return (one[0], two[1]) if one[0] != two[1] else None
+
+
+def _rebased(step: Step, scheme: str, moved: Mapping[LayerMark, LayerMark]) -> Step:
+    if step.scheme != scheme:
+        return step
+    wrote = step.wrote
+    held = wrote.values if wrote is not None else ()
+    if not any(value.what[0] in moved for value in (*step.values, *held)):
+        return step
+
+    def there(values: tuple[ValueStep, ...]) -> tuple[ValueStep, ...]:
+        return tuple(
+            replace(one, what=(moved.get(mark, mark) if mark else None, name))
+            for one in values
+            for mark, name in (one.what,)
+        )
+
+    if wrote is not None:
+        wrote = replace(wrote, values=there(held))
+    return replace(step, values=there(step.values), wrote=wrote)
+
+
+# --- back and on ---
+
+
+def _found(state: State, way: Way) -> tuple[int, Step] | None:
+    """The last step of a pile that belongs to what is on show, and where it stands."""
+    pile = state.history.done if way == "back" else state.history.undone
+    scheme = state.facts.scheme_file if state.facts else ""
+    for index in range(len(pile) - 1, -1, -1):
+        if pile[index].scheme in ("", scheme):
+            return index, pile[index]
+    return None
+
+
+def _moved(state: State, way: Way) -> State:
+    """One step back or on. Steps that change nothing any more are passed over without a word."""
+    state = settled(state)
+    while True:
+        found = _found(state, way)
+        if found is None:
+            words = NOTHING_TO_UNDO if way == "back" else NOTHING_TO_REDO
+            return replace(state, message=said(words))
+        index, step = found
+        after, missing = _applied(state, step, way)
+        after = replace(after, history=_shifted(after.history, index, way))
+        if missing:
+            verb = "Not undone" if way == "back" else "Not redone"
+            return replace(after, message=said(f"{verb}: {step.label}; {missing}"))
+        if _step(state, after, "", "", step.wrote) is None:
+            state = after
+            continue
+        verb = "Undone" if way == "back" else "Redone"
+        return replace(after, message=said(f"{verb}: {step.label}"))
+
+
+def _shifted(history: History, index: int, way: Way) -> History:
+    """A step moved from one pile to the other."""
+    done, undone_ = history.done, history.undone
+    if way == "back":
+        left = done[:index] + done[index + 1 :]
+        return replace(history, done=left, undone=(*undone_, done[index]))
+    left = undone_[:index] + undone_[index + 1 :]
+    return replace(history, done=(*done, undone_[index]), undone=left)
+
+
+def _applied(state: State, step: Step, way: Way) -> tuple[State, str]:
+    """The state with everything of a step set back or on; and what of it could not be."""
+    missing = ""
+    back = way == "back"
+    if step.draft is not None:
+        drawn = redrawn(state.draft, step.draft, back)
+        if drawn is None:
+            missing = "the drawing is another one since"
+        else:
+            state = replace(state, draft=drawn[0])
+    for value in step.values:
+        there = put_back(state, value, back)
+        if there is None:
+            missing = "its layer is not in the file now"
+        else:
+            state = there
+    if step.aside is not None:
+        state = replace(state, aside=step.aside[0] if back else step.aside[1])
+    if step.proposal is not None:
+        state = replace(state, proposal=step.proposal[0] if back else step.proposal[1])
+    if step.wrote is not None and back:
+        state = _unwritten(state, step.wrote)
+    return asked_about(state), missing
+
+
+def _unwritten(state: State, wrote: FileStep) -> State:
+    """What was written stands in the window only again; the file has its former text back."""
+    facts = state.facts
+    if not wrote.values or facts is None:
+        return state
+    # `put` takes what the file says for no edit, and the file says these until it is read anew.
+    edits = dict(state.edits)
+    for one in wrote.values:
+        mark, name = one.what
+        if mark is not None:
+            edits[mark, name] = one.after
+        elif name == "brightness":
+            state = replace(state, brightness=float(one.after))
+        elif name == "colour":
+            state = replace(state, colour=str(one.after))
+        else:
+            state = replace(state, white=one.after)
+    returning = MappingProxyType({one.what: one.before for one in wrote.values})
+    return replace(
+        state,
+        facts=replace(facts, scheme_digest=wrote.digests[0]),
+        edits=MappingProxyType(edits),
+        history=replace(state.history, returning=returning),
+    )
