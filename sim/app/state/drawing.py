@@ -78,6 +78,7 @@ class Board:
 
     draft: Draft
     house: House
+    base: Draft | None = None  # as the file was read
     tool: Tool = "select"
     picks: tuple[Pick, ...] = ()
     hover: Pick | None = None

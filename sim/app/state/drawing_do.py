@@ -221,7 +221,7 @@ def begun(draft: Draft, house: House) -> Board:
     """The board with a draft on it, its cross in the middle of the house."""
     width, height = house.drawing.size_m
     middle = (round(width / 2, 2), round(height / 2, 2))
-    return Board(draft, house, free_m=middle, cross_m=middle)
+    return Board(draft, house, draft, free_m=middle, cross_m=middle)
 
 
 def shown_points(board: Board, item: Item) -> np.ndarray:
