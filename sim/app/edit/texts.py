@@ -1,0 +1,34 @@
+"""The edits of a paper made in the text of its document."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from layouts.files.edits import CannotWrite, Edit, Put, Remove, edited
+
+
+def text_with(text: str, edits: Sequence[Edit], file: str) -> str:
+    """The text with the edits made, all else as it was to the byte.
+
+    What stands for something written elsewhere (an alias) is written out where it is changed.
+    Raises CannotWrite where the text is written in a way that cannot be edited.
+    """
+    try:
+        return edited(text, edits, file)
+    except CannotWrite:
+        for edit in edits:
+            text = _made(text, edit, file)
+        return text
+
+
+def _made(text: str, edit: Edit, file: str) -> str:
+    try:
+        return edited(text, [edit], file)
+    except CannotWrite:
+        if not isinstance(edit, Put) or not isinstance(edit.path[-1], str):
+            raise
+        try:
+            return edited(text, [Remove(edit.path), edit], file)
+        except CannotWrite:
+            pass
+        raise
