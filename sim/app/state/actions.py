@@ -1,5 +1,4 @@
-"""Everything that can happen to the window. `update` answers the first group; the loop does
-the second, because those reach outside the state."""
+"""Everything that can happen to the window; commands reach outside the state, the loop does those."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
+from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts, Proposed
 from sim.app.state.unsaved import Unsaved
@@ -332,14 +332,14 @@ class Quit:
 
 
 Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
-COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit)
+COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit, *DRAWING_COMMANDS)
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
     | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
     | Focus | Back | ToggleOverlay | ToggleDrawer | ToggleHelp | ToggleCompare | MoveDivider
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | ProposeFeeds | StopProposing | AcceptFeeds | UndoFeeds | FeedsSought | FeedsProposed
-    | NoFeeds | FeedsLost | FeedsWritten | Command
+    | NoFeeds | FeedsLost | FeedsWritten | Command | DrawingAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from layouts import House
 from sim.app.edit.commands import PointM
@@ -204,6 +204,13 @@ class MoveView:
 
 
 @dataclass(frozen=True)
+class StepBack:
+    """The last step undone, or with `on` the step last undone done again."""
+
+    on: bool = False
+
+
+@dataclass(frozen=True)
 class DraftWritten:
     """The house file holds the draft now: this is it as read again."""
 
@@ -229,5 +236,7 @@ DrawingAction = (
     BoardOpened | CloseBoard | UseTool | PointTo | PressAt | LetGo | UsePoint | Done | GiveUp
     | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | Remove | Repeat
     | Mirror | Raise | Choose | StepField | StepValue | OpenField | SetField | ToggleCatch
-    | ToggleBoard | Enlarge | MoveView | DraftWritten | OpenBoard | WriteDraft
+    | ToggleBoard | Enlarge | MoveView | StepBack | DraftWritten | OpenBoard | WriteDraft
 )  # fmt: skip
+#: What the state answers: all but the commands.
+DRAWING_ACTIONS = tuple(set(get_args(DrawingAction)) - set(DRAWING_COMMANDS))

@@ -156,7 +156,7 @@ def _supply(house: House, item: Item) -> list[Field]:
 
 def _wire(house: House, item: Item) -> list[Field]:
     wire = house.wires[int(item.name)]
-    ratings = (None, *sorted({float(rating) for rating in _fuse_ratings()}))
+    ratings = (None, *fuses().ratings_a)
     return [
         Field("from", "From", wire.start.text, wire.start.text),
         Field("to", "To", wire.end.text, wire.end.text),
@@ -164,12 +164,6 @@ def _wire(house: House, item: Item) -> list[Field]:
         _length("length", "One way", wire.length_m, house),
         _choice("fuse", "Fuse", wire.fuse_a, ratings, "fuse", "A"),
     ]  # fmt: skip
-
-
-def _fuse_ratings() -> Sequence[float]:
-    found = fuses()
-    return [float(getattr(one, "rated_a", one)) for one in
-            (found.values() if hasattr(found, "values") else found)]  # fmt: skip
 
 
 def _output(house: House, item: Item) -> list[Field]:

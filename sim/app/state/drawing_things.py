@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from layouts import House, spot_xy_m
+from layouts.polygon import inside
 from layouts.records import Run, WireEnd
 from sim.app.edit.commands import Item, PointM
 from sim.app.state.drawing import Pick
@@ -125,17 +126,6 @@ def nearest_on_path(path_m: np.ndarray, at_m: PointM) -> tuple[float, int]:
     return float(reach.min()), int(reach.argmin())
 
 
-def inside(outline_m: np.ndarray, at_m: PointM) -> bool:
-    """Whether a point lies in an outline (even-odd rule)."""
-    x, y = at_m
-    ax, ay = outline_m.T
-    bx, by = np.roll(outline_m, -1, axis=0).T
-    spans = (ay > y) != (by > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = ax + (y - ay) / (by - ay) * (bx - ax)
-    return bool(np.count_nonzero(spans & (x < crossing)) % 2)
-
-
 def things(house: House) -> tuple[Pick, ...]:
     """Everything that can be chosen, lights and wiring first, surfaces from front to back."""
     found = [Pick(Item("run", run.name)) for run in house.runs]
@@ -210,6 +200,6 @@ def pick_at(
     if best is not None:
         return best[1]
     for surface in reversed(house.drawing.surfaces):
-        if inside(surface.outline_m, at_m):
+        if inside(surface.outline_m, near[None])[0]:
             return Pick(Item("surface", surface.name))
     return None

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from layouts import EvenfallError
-from sim.app.edit.commands import Delete, Item, PointM
+from sim.app.edit.commands import Delete, Item
 from sim.app.edit.draft import Draft, house_of
 from sim.app.state import drawing_actions as act
 from sim.app.state import drawing_panel as panel
@@ -27,6 +27,7 @@ from sim.app.state.drawing_reshape import (
 from sim.app.state.drawing_things import pick_at, there
 from sim.app.state.drawing_tools import ended, pressed, put
 from sim.app.state.drawing_typed import typed_end
+from sim.app.state.history import redone, undone
 from sim.app.state.questions import said
 from sim.app.state.record import State
 
@@ -282,8 +283,6 @@ def _written(state: State, action: act.DraftWritten) -> State:
     return _with(state, draft=action.draft, base=action.draft, house=action.house)
 
 
-
-
 _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.CloseBoard: _close,
     act.UseTool: _use_tool,
@@ -313,5 +312,6 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.ToggleBoard: _toggle,
     act.Enlarge: _enlarge,
     act.MoveView: _move_view,
+    act.StepBack: lambda state, action: followed((redone if action.on else undone)(state)),
     act.DraftWritten: _written,
 }
