@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -55,11 +54,11 @@ class Draft:
         return units_of(self.data)
 
 
-def draft_of(path: str | os.PathLike[str]) -> Draft:
+def draft_of(path: str | Path) -> Draft:
     """The house file at `path` as a draft. Raises InputError with all that is wrong in it."""
     read(path)  # refuses what is no readable text
     raw = Path(path).read_bytes()
-    return draft_from_text(raw.decode("utf-8-sig"), os.fspath(path), digest(raw))
+    return draft_from_text(raw.decode("utf-8-sig"), str(path), digest(raw))
 
 
 def draft_from_text(text: str, file: str, found_digest: str = "") -> Draft:
