@@ -29,12 +29,15 @@ LINES: frozenset[Tool] = frozenset(("run", "surface", "ruler"))
 GATHERS: frozenset[Tool] = frozenset(("output", "zone"))
 #: What the cross can be caught by, in the order of the panel, with the words for it.
 CATCHES: dict[str, str] = {
-    "ends": "ends and corners",
-    "lines": "lines between",
-    "levels": "levels and plumb lines",
+    "ends": "ends of runs",
+    "corners": "corners",
+    "middles": "middles",
+    "levels": "level and plumb lines",
     "angles": "right angles",
     "pitches": "roof pitches",
-    "grid": "grid",
+    "edges": "edges of things",
+    "photo": "edges of the photo",
+    "grid": "the grid",
 }
 #: How far the view can be enlarged.
 MOST_ZOOM = 8.0

@@ -32,6 +32,8 @@ class Stage:
     left: Side
     right: Side | None
     exposure_ev: float  # the same on both sides, kept while the kind changes
+    plain: bool = False  # the scheme is not the file's: plain light to draw by
+    held: bool = False  # made in haste: light at fewer places, what is painted as it was
 
 
 @dataclass(frozen=True, eq=False)

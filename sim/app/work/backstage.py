@@ -78,7 +78,9 @@ class Backstage:
         if lost := self._planner.lost(state, self._stamp[:1]):
             return lost  # before anything is made of the new file with the old one's feeds
         asked = wanted(state, self._stamp)
-        if asked != self._wanted:
+        # While something is held every turn asks for more: each picture is finished first.
+        waits = asked.held is not None and not self._makes.idle
+        if asked != self._wanted and not waits:
             self._wanted = asked
             wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
             self._makes.submit(lambda alive: self._maker.stage(asked, wired))
@@ -102,7 +104,7 @@ class Backstage:
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
         """Compute the load anew once what it depends on has come to rest."""
         rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
-        bright = state.shown_brightness
+        bright = show.scheme.brightness if stage.plain else state.shown_brightness
         of_ceiling = (stage.left.rig, show)
         key = (show, *rigs.values(), bright)
         now_s = time.monotonic()

@@ -30,7 +30,10 @@ class Player:
                state.white)  # fmt: skip
         if key != self._show_key:
             self._show_key = key
-            self._show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None
+            asked = stage.scheme
+            if asked is not None and not stage.plain:
+                asked = edited(asked, state)
+            self._show = bind(stage.house, asked) if asked else None
         return self._show
 
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:
@@ -45,6 +48,8 @@ class Player:
         if not state.calm:
             self._light.clear()
         time_s, bright = state.frame_s, state.shown_brightness
+        if stage.plain and show is not None:
+            bright = show.scheme.brightness
         exposure_ev = stage.exposure_ev + state.exposure_offset_ev
         self._settled = True
         left, left_image = self._one(
