@@ -11,7 +11,10 @@ import pygame
 from layouts import EvenfallError
 from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
+from sim.app.draft_commands import DraftCommands
 from sim.app.state import actions as act
+from sim.app.state import drawing_actions as draw
+from sim.app.state.drawing_words import KEEP_BOTH
 from sim.app.state.proposing import WRITE
 from sim.app.state.questions import BESIDE, OVER, answered, asked_before_writing
 from sim.app.state.record import State
@@ -37,6 +40,7 @@ class Commands:
 
     def __init__(self, desk: Desk):
         self._desk = desk
+        self._drafts = DraftCommands(desk)
 
     def done(self, action: act.Action) -> bool:
         """Do what is a command; whether it was one."""
@@ -44,6 +48,10 @@ class Commands:
             self._write()
         elif isinstance(action, act.WriteFeeds):
             self._write_feeds()
+        elif isinstance(action, draw.OpenBoard):
+            self._drafts.open()
+        elif isinstance(action, draw.WriteDraft):
+            self._drafts.write()
         elif isinstance(action, act.Screenshot):
             self._screenshot()
         elif isinstance(action, act.Answer):
@@ -62,6 +70,8 @@ class Commands:
             self._write(over=True)
         elif name == BESIDE:
             self._beside()
+        elif name == KEEP_BOTH:
+            self._drafts.keep_both()
         elif name == WRITE:
             self._desk.state = answered(self._desk.state, name)
             self._write_feeds()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.app.state import drawing_actions as act
 from sim.app.state.actions import Action, Screenshot, ToggleHelp, ToggleOverlay
 from sim.app.state.drawing import CATCHES, TOOLS
-from sim.app.state.keys import Binding, Press, bind
+from sim.app.state.keys import BINDINGS, Binding, Press, action_for, bind
 from sim.app.state.record import State
 
 #: What begins a length, an angle, a pitch or a place.
@@ -72,12 +72,15 @@ def drawing_action(state: State, press: Press, text: str) -> Action | None:
     assert board is not None
     if state.help and press.key == "escape":
         return ToggleHelp()
+    if state.question is not None and press.key in ("1", "2", "3", "escape"):
+        return action_for(state, press)
     if typing(state, press, text):
         return act.TypeIn(text)
     for binding in DRAWING_BINDINGS:
         if press in binding.presses:
             return binding.action
-    return None
+    general = next((one for one in BINDINGS if press in one.presses), None)
+    return general.action if general is not None and general.group == "Window" else None
 
 
 def typing(state: State, press: Press, text: str) -> bool:
@@ -89,7 +92,7 @@ def typing(state: State, press: Press, text: str) -> bool:
     if board.field is not None:
         return text not in "[]" and not (text == " " and not board.typed)
     if board.typed:
-        return text in FOLLOWS or text in "mcftinde"
+        return text in FOLLOWS or text in "mcftindeg "
     if board.line or board.grab is not None:
         return text in BEGINS or text == "-"
     return text in BEGINS

@@ -60,7 +60,8 @@ def followed(state: State) -> State:
 
 def _opened(state: State, action: act.BoardOpened) -> State:
     board = begun(action.draft, action.house)
-    return replace(state, board=board, selection=None, help=False, focus=None, compare=False)
+    return replace(state, board=board, selection=None, help=False, focus=None, compare=False,
+                   drawer=True, drawer_open=1.0, scroll=0.0)
 
 
 def _close(state: State, _: act.CloseBoard) -> State:

@@ -46,3 +46,8 @@ class Shown:
     right: Frame | None
     left_image: np.ndarray  # (H, W, 3) uint8
     right_image: np.ndarray | None
+
+    @property
+    def left_house(self) -> House:
+        """The house that the left frame is of."""
+        return self.stage.left.rig.house

@@ -15,6 +15,7 @@ from sim.app.state.actions import (
     ToggleHelp,
     ToggleOverlay,
 )
+from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
@@ -48,6 +49,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         ("Compare", ToggleCompare(), state.compare),
     ]
     right: list[tuple[str, Action, bool]] = [
+        ("Draw", OpenBoard(), state.board is not None),
         ("Save picture", Screenshot(), False),
         ("Keys", ToggleHelp(), state.help),
         ("Settings", ToggleDrawer(), state.drawer),
@@ -79,7 +81,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 
 
 #: What a narrow row leaves out, the first first. All of it is on keys too.
-_LEFT_OUT = ("Save picture", "Keys", "Zones", "Wires", "Runs", "Volts", "Compare", "Settings")
+_LEFT_OUT = ("Save picture", "Keys", "Draw", "Zones", "Wires", "Runs", "Volts", "Compare", "Settings")
 
 
 def _fitting(brush: Brush, width: int, labels: list[str], each_px: int) -> list[str]:
