@@ -45,7 +45,8 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         old = Placed(before.house.runs, before.house.pixels, before.untouched)
     placed = build_runs(file.runs, known, whole, names, refusals, old)
     runs = placed.runs
-    if before and before.zones and placed.pixels is before.house.pixels:
+    named_as_before = before and [run.name for run in runs] == [r.name for r in before.house.runs]
+    if before and named_as_before and before.zones and placed.pixels is before.house.pixels:
         zones = before.house.zones
     else:
         zones = MappingProxyType(build_zones(file.zones, runs, refusals))

@@ -50,7 +50,23 @@ class Remove:
     path: Path
 
 
-Edit = Put | Append | Remove
+@dataclass(frozen=True)
+class Reorder:
+    """The entry of a list at `path` as its number `to`, written as it was with its own remark."""
+
+    path: Path
+    to: int
+
+
+@dataclass(frozen=True)
+class Rekey:
+    """Another key for what stands at `path`, in its old place."""
+
+    path: Path
+    key: str
+
+
+Edit = Put | Append | Remove | Reorder | Rekey
 
 
 def edited(text: str, edits: Iterable[Edit], file: str = "the file") -> str:
@@ -63,7 +79,7 @@ def edited(text: str, edits: Iterable[Edit], file: str = "the file") -> str:
     document = sound(text, file)
     for edit in edits:
         try:
-            if not isinstance(edit, Remove):
+            if isinstance(edit, Put | Append):
                 inline(edit.value)  # says what no file can hold
             wanted = applied(document.data, edit)
             text = _made(text, file, document, edit)
@@ -99,6 +115,14 @@ def applied(data: Any, edit: Edit) -> Any:
         at = at[step]
     if isinstance(edit, Remove):
         del at[last]
+    elif isinstance(edit, Reorder):
+        at.insert(edit.to, at.pop(last))
+    elif isinstance(edit, Rekey):
+        renamed = {edit.key if key == last else key: value for key, value in at.items()}
+        if last not in at or len(renamed) < len(at):
+            raise LookupError(last)
+        at.clear()
+        at.update(renamed)
     elif isinstance(edit, Put):
         at[last] = _copy(edit.value)
     else:
@@ -129,6 +153,12 @@ def _steps(document: Document, edit: Edit) -> Iterator[Step]:
     """The edit as replacements, insertions and removals of single places."""
     if isinstance(edit, Remove):
         yield splice.removed, edit.path, None
+        return
+    if isinstance(edit, Reorder):
+        yield splice.moved, edit.path, edit.to
+        return
+    if isinstance(edit, Rekey):
+        yield splice.rekeyed, edit.path, edit.key
         return
     node = document.node(edit.path)
     if isinstance(edit, Append) and node is not None and isinstance(node.value, list):

@@ -80,6 +80,41 @@ def removed(text: str, document: Document, path: Path, _: Any = None) -> str:
     return text[: spans.line_start(text, start)] + text[spans.next_line(text, end) :]
 
 
+def moved(text: str, document: Document, path: Path, to: int) -> str:
+    """The entry of a list at `path`, as it is written, where number `to` stands."""
+    parent, step = _node(document, path[:-1]), int(path[-1])
+    entries = parent.children
+    if not isinstance(entries, list) or not 0 <= to < len(entries):
+        raise LookupError(to)
+    if to == step:
+        return text
+    if parent.flow or _through_alias(document, path[:-1]):
+        raise spans.NotThere
+
+    def lines(index: int) -> tuple[int, int]:
+        start = _dash(text, parent, index)
+        if text[spans.line_start(text, start) : start].strip():
+            raise spans.NotThere  # it shares its line with what it is an entry of
+        end = max(entries[index].span[1], start + 1)
+        return spans.line_start(text, start), spans.next_line(text, end)
+
+    (start, end), (there, after) = lines(step), lines(to)
+    taken = text[start:end]
+    if not taken.endswith("\n") or not text[there:after].endswith("\n"):
+        raise spans.NotThere
+    if to > step:
+        return text[:start] + text[end:after] + taken + text[after:]
+    return text[:there] + taken + text[there:start] + text[end:]
+
+
+def rekeyed(text: str, document: Document, path: Path, key: str) -> str:
+    """Another key in the place of the last of `path`."""
+    start, end = _key(_node(document, path[:-1]), path[-1])
+    if _through_alias(document, path[:-1]):
+        raise spans.NotThere
+    return text[:start] + emit.key_text(key) + text[end:]
+
+
 def _in_place(text: str, parent: Node, step: Any, node: Node, value: Any) -> str:
     start, end = node.span
     new = emit.inline(value)

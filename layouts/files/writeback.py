@@ -18,7 +18,7 @@ from layouts.files.write import Changed, backup_of, digest, write_atomically
 
 __all__ = [
     "Append", "CannotWrite", "Conflict", "Put", "Remove", "digest_of", "edited", "keep_both",
-    "write_edits", "write_values",
+    "write_edits", "write_text", "write_values",
 ]  # fmt: skip
 
 Value = float | str | bool
@@ -98,6 +98,57 @@ def write_edits(
         raise Conflict(target, _made(raw, edits, target, validate), raw)
     before = _text(target, raw)
     after = edited(before, edits, str(path))
+    return _put(raw, before, after, target, path, validate, to)
+
+
+def write_text(path: str | Path, text: str, *, expected: str, validate: Check | None = None) -> str:
+    """Put the whole `text` into the file at `path`, and return the digest of what is written.
+
+    `expected` is the digest of what the file must hold, "" where there must be none; a file that
+    holds the text already is left alone. A byte order mark stays. Raises like `write_edits`.
+    """
+    target = Path(path)
+    try:
+        raw: bytes | None = target.read_bytes()
+    except FileNotFoundError:
+        raw = None
+    if raw is not None and _text_or_none(raw) == text:
+        return digest(raw)
+    if (digest(raw) if raw is not None else "") != expected:
+        if validate is not None:
+            validate(text)
+        raise Conflict(target, text, raw)
+    if raw is not None:
+        return _put(raw, _text(target, raw), text, target, path, validate, None)
+    if validate is not None:
+        validate(text)
+    data = text.encode()
+    try:
+        with open(target, "xb"):
+            pass  # nobody else makes the file between the look and the writing
+    except FileExistsError:
+        raise Conflict(target, text, target.read_bytes()) from None
+    try:
+        write_atomically(path, data, expected=digest(b""))
+    except Changed as changed:
+        raise Conflict(target, text, changed.found) from None
+    except OSError:
+        if not target.read_bytes():
+            target.unlink()  # the empty one made above
+        raise
+    return digest(data)
+
+
+def _put(
+    raw: bytes,
+    before: str,
+    after: str,
+    target: Path,
+    path: str | Path,
+    validate: Check | None,
+    to: str | Path | None,
+) -> str:
+    """`after` in the place of `before`, whose bytes are `raw`, checked and with a backup."""
     if validate is not None:
         validate(after)
     data = (_BOM if raw.startswith(_BOM) else b"") + after.encode()
@@ -111,6 +162,13 @@ def write_edits(
     except Changed as changed:
         raise Conflict(target, after, changed.found) from None
     return digest(data)
+
+
+def _text_or_none(raw: bytes) -> str | None:
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return None
 
 
 def keep_both(conflict: Conflict) -> Path:

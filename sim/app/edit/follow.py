@@ -24,9 +24,7 @@ def rename(paper: Paper, item: Item, to: str) -> None:
         return
     paper.free_name(item.sort, to, but=old)
     if item.sort == "zone":
-        parts = paper.at(path)
-        paper.put((*path[:-1], to), parts)
-        paper.remove(path)
+        paper.rekey(path, to)
     else:
         paper.put((*path, "name"), to)
     if item.sort in ("run", "zone"):

@@ -78,9 +78,6 @@ def restack(paper: Paper, command: Restack) -> None:
         raise NotDone(f"there is no surface '{command.surface}'; choose one that is drawn")
     place = names.index(command.surface)
     to = min(max(place + command.places, 0), len(names) - 1)
-    stack = list(paper.entries("surface"))
     if to == place:
         return
-    moved = stack.pop(place)
-    paper.remove((*SECTIONS["surface"], place))  # that one is written anew, and no other
-    paper.put(SECTIONS["surface"], [*stack[:to], moved, *stack[to:]])
+    paper.reorder((*SECTIONS["surface"], place), to)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from layouts.errors import EvenfallError
-from layouts.files.edits import Append, Edit, Put, Remove
+from layouts.files.edits import Append, Edit, Put, Rekey, Remove, Reorder
 from layouts.files.names import ALL, checked_name, did_you_mean
 from layouts.files.written import Path
 from layouts.points import split_end
@@ -66,6 +66,18 @@ class Paper:
         *above, last = path
         self.data = _changed(self.data, tuple(above), lambda held: _without(held, last))
         self.edits.append(Remove(path))
+
+    def reorder(self, path: Path, to: int) -> None:
+        """The entry at `path` as number `to` of its list."""
+        *above, last = path
+        self.data = _changed(self.data, tuple(above), lambda held: _reordered(held, last, to))
+        self.edits.append(Reorder(path, to))
+
+    def rekey(self, path: Path, key: str) -> None:
+        """Another key for what stands at `path`."""
+        *above, last = path
+        self.data = _changed(self.data, tuple(above), lambda held: _rekeyed(held, last, key))
+        self.edits.append(Rekey(path, key))
 
     def at(self, path: Path) -> Any:
         """What stands at `path`, None where nothing does."""
@@ -196,3 +208,12 @@ def _without(held: Any, step: Any) -> Any:
     if isinstance(held, list):
         return held[:step] + held[step + 1 :]
     return {key: value for key, value in held.items() if key != step}
+
+
+def _reordered(held: list[Any], number: Any, to: int) -> list[Any]:
+    rest = held[:number] + held[number + 1 :]
+    return [*rest[:to], held[number], *rest[to:]]
+
+
+def _rekeyed(held: Mapping[str, Any], old: Any, key: str) -> dict[str, Any]:
+    return {key if each == old else each: value for each, value in held.items()}

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from layouts.files.edits import CannotWrite, Edit, Put, Remove, edited
+from layouts.files.document import parse
+from layouts.files.edits import CannotWrite, Edit, Put, Remove, Reorder, applied, edited
 
 
 def text_with(text: str, edits: Sequence[Edit], file: str) -> str:
@@ -25,6 +26,14 @@ def _made(text: str, edit: Edit, file: str) -> str:
     try:
         return edited(text, [edit], file)
     except CannotWrite:
+        if isinstance(edit, Reorder):  # lists in brackets, or a last line that does not end
+            held = parse(text, file).data
+            for step in edit.path[:-1]:
+                held = held[step]
+            rest = applied({"": held}, Remove(("", edit.path[-1])))[""]
+            entry = held[edit.path[-1]]
+            there = [*rest[: edit.to], entry, *rest[edit.to :]]
+            return edited(text, [Remove(edit.path), Put(edit.path[:-1], there)], file)
         if not isinstance(edit, Put) or not isinstance(edit.path[-1], str):
             raise
         try:
