@@ -86,6 +86,8 @@ def mend(paper: Paper, number: int, before: dict[str, Any]) -> None:
     if (count, pitch_m) == was[:2] and long_m >= was[2]:
         return
     name = run["name"]
+    if count != was[0]:
+        paper.notes.append(f"run {name} has {count} pixels now, {was[0]} before")
     _mend_cuts(paper, number, run, count, pitch_m)
     for index, wire in enumerate(paper.entries("wire")):
         for key in ENDS:
