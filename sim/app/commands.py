@@ -60,6 +60,10 @@ class Commands:
             return False
         return True
 
+    def file_read(self) -> None:
+        """The files were read anew."""
+        self._drafts.file_read()
+
     def _say(self, text: str) -> None:
         self._desk.do(act.Say(text))
 

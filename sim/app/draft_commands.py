@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 from layouts import EvenfallError
-from layouts.files.writeback import Conflict, keep_both
+from layouts.files.writeback import Conflict, digest_of, keep_both
 from sim.app.edit.draft import Draft, draft_of, house_of
 from sim.app.edit.writing import write
 from sim.app.state import actions as act
@@ -34,6 +34,8 @@ class DraftCommands:
     def __init__(self, desk: DrawingDesk):
         self._desk = desk
         self._conflict: Conflict | None = None
+        self._base: Draft | None = None  # what this window began with
+        self._ours = ""  # digest of the file as it was read, or as it was last written here
 
     def _say(self, text: str) -> None:
         self._desk.do(act.Say(text))
@@ -46,20 +48,36 @@ class DraftCommands:
             desk.do(CloseBoard())
             if left:
                 self._say("What is drawn stays in the window and is not written yet: Shift D, W")
-            return
-        if desk.state.proposal is not None:
+        elif desk.state.proposal is not None:
             self._say("Feeds are proposed: write or undo them first, then draw")
-            return
+        else:
+            self._open()
+
+    def _open(self) -> None:
+        desk = self._desk
+        path = desk.state.house_path
         try:
-            draft = desk.state.draft
-            if not isinstance(draft, Draft):
-                draft = draft_of(desk.state.house_path)
-            desk.do(BoardOpened(draft, house_of(draft)))
-        except (EvenfallError, OSError) as error:
+            draft, base, filed = desk.state.draft, self._base, None
+            if isinstance(draft, Draft):
+                filed = Path(path).read_text(encoding="utf-8-sig")
+            else:
+                draft = base = draft_of(path)
+                self._base, self._ours = base, draft.digest
+            desk.do(BoardOpened(draft, house_of(draft), base, filed))
+        except (EvenfallError, OSError, UnicodeError) as error:
             self._say(f"This house cannot be drawn on: {error}")
 
+    def file_read(self) -> None:
+        """The files were read: nothing being drawn yet, the board follows a newer house file."""
+        state = self._desk.state
+        board = state.board
+        if board is None or state.draft is not None or board.line or board.grab is not None:
+            return
+        if digest_of(state.house_path) not in ("", self._ours):
+            self._open()
+
     def write(self) -> None:
-        """The draft into its file, if that still is as it was read."""
+        """The draft into its file, if that still is as it was read, or as this window wrote it."""
         desk = self._desk
         board = desk.state.board
         if board is None:
@@ -68,7 +86,7 @@ class DraftCommands:
             self._say("Nothing is drawn that the house file does not have")
             return
         try:
-            draft = write(board.draft)
+            done = write(replace(board.draft, digest=self._ours))
         except Conflict as conflict:
             self._conflict = conflict
             desk.state = replace(desk.state, question=changed_meanwhile(Path(conflict.path).name))
@@ -76,9 +94,10 @@ class DraftCommands:
         except (EvenfallError, OSError) as error:
             self._say(f"Not written: {error}")
             return
-        desk.do(DraftWritten(draft, board.house))
+        self._ours = done.digest
+        desk.do(DraftWritten())
         desk.backstage.reread(desk.state)
-        self._say(f"Written to {draft.file}")
+        self._say(f"Written to {done.file}")
 
     def keep_both(self) -> None:
         """What is drawn beside the file that somebody else changed."""

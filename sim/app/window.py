@@ -19,6 +19,7 @@ from layouts import EvenfallError
 from sim.app.commands import Commands
 from sim.app.state import actions as act
 from sim.app.state.controls import spoken
+from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
@@ -50,15 +51,21 @@ LIVELY_S = 0.5
 
 
 def run_window(
-    house_path: str | Path, scheme_path: str | Path | None = None, *, scale: float | None = None
+    house_path: str | Path,
+    scheme_path: str | Path | None = None,
+    *,
+    scale: float | None = None,
+    drawing: bool = False,
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
-    `scale` is the size of type and widgets, 1..2; None fits it to the screen. Raises
-    EvenfallError where there is no display.
+    `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
+    with its drawing tools. Raises EvenfallError where there is no display.
     """
     window = Window(house_path, scheme_path, scale=scale)
     try:
+        if drawing:
+            window.do(OpenBoard())
         window.run()
     finally:
         window.close()
@@ -193,6 +200,7 @@ class Window:
             before = self.state.facts
             self.state = update(self.state, action)
             if isinstance(action, act.Loaded):
+                self._commands.file_read()
                 self._look_for_unsaved(before.scheme_file if before else "")
 
     def _look_for_unsaved(self, before: str) -> None:

@@ -22,6 +22,7 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.draw import draw
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.parts import parts
@@ -143,6 +144,7 @@ app.command()(new)
 app.command()(check)
 app.command("list")(list_)
 app.command()(preview)
+app.command()(draw)
 app.command()(render)
 app.command()(power)
 app.command(cls=SeveralKinds)(compare)

@@ -34,9 +34,7 @@ def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattic
     return lattice_over(canvas.sheets, canvas.sheet, view, across)
 
 
-def lattice_over(
-    shown: tuple[Sheet, ...], numbers: np.ndarray, view: View, across: int
-) -> Lattice:
+def lattice_over(shown: tuple[Sheet, ...], numbers: np.ndarray, view: View, across: int) -> Lattice:
     """The same for a painted picture (2, H, W) of sheet numbers, -1 where there is none."""
     width, height = view.size_px
     step = max(2, round(width / across))

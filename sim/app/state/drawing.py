@@ -62,7 +62,8 @@ class Grab:
     """Something held: it goes where the cross goes, until it is dropped."""
 
     pick: Pick
-    from_m: PointM  # where it was taken
+    from_m: PointM  # the point of it that is put somewhere: a corner, an end, its spot
+    off_m: PointM = (0.0, 0.0)  # from where the pointer took it to that point
     by_keys: bool = False
     moved: bool = False
 
@@ -81,7 +82,8 @@ class Board:
 
     draft: Draft
     house: House
-    base: Draft | None = None  # as the file was read
+    base: Draft | None = None  # as the file was first read
+    filed: str = ""  # the text that the file has now, as far as we know
     tool: Tool = "select"
     picks: tuple[Pick, ...] = ()
     hover: Pick | None = None

@@ -13,10 +13,15 @@ from sim.app.state.drawing import Pick, Tool
 
 @dataclass(frozen=True)
 class BoardOpened:
-    """The house file is read as a draft, or what was drawn before is taken up again."""
+    """The house file is read as a draft, or what was drawn before is taken up again.
+
+    `base` is the draft that this window began with, `filed` the text of the file now.
+    """
 
     draft: Draft
     house: House
+    base: Draft | None = None
+    filed: str | None = None
 
 
 @dataclass(frozen=True)
@@ -212,10 +217,7 @@ class StepBack:
 
 @dataclass(frozen=True)
 class DraftWritten:
-    """The house file holds the draft now: this is it as read again."""
-
-    draft: Draft
-    house: House
+    """The house file holds the draft now."""
 
 
 # --- what only the loop can do ---

@@ -16,6 +16,8 @@ from sim.app.state.drawing_typed import start_m
 
 #: The press reaches so many pixels; a grid cell is told from it.
 REACH_PX = 10.0
+#: A surface with more corners catches nothing.
+MOST_CORNERS = 12
 
 
 def caught(board: Board, at_m: PointM, reach_m: float) -> tuple[PointM, Catch | None]:
@@ -55,7 +57,10 @@ def _held(board: Board) -> tuple[Item, ...]:
 @lru_cache(maxsize=4)
 def _sights(house: House, but: tuple[Item, ...]) -> Sights:
     """What a house offers, made once while one thing is drawn or held."""
-    return sights_of(house, but)
+    # what has so many corners is a tree or a hedge, and nothing to line up with
+    ragged = [Item("surface", one.name) for one in house.drawing.surfaces
+              if len(one.outline_m) > MOST_CORNERS]  # fmt: skip
+    return sights_of(house, (*but, *ragged))
 
 
 def _own_corner(board: Board, at_m: PointM, reach_m: float) -> PointM | None:

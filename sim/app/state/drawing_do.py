@@ -29,7 +29,14 @@ from sim.app.edit.commands import (
 )
 from sim.app.edit.draft import Draft, house_of, made
 from sim.app.state.drawing import Board, Pick
-from sim.app.state.drawing_things import cut_near, pad_near, points_of, spot_of, there
+from sim.app.state.drawing_things import (
+    cut_near,
+    nearest_on_path,
+    pad_near,
+    points_of,
+    spot_of,
+    there,
+)
 from sim.app.state.history import stepped
 from sim.app.state.questions import said
 from sim.app.state.record import State
@@ -112,8 +119,6 @@ def _moved_end(board: Board, pick: Pick, at_m: PointM) -> Command | None:
 
 def nearest_run(house: House, at_m: PointM) -> tuple[str, float] | None:
     """(name, distance [m]) of the run nearest to a point."""
-    from sim.app.state.drawing_things import nearest_on_path
-
     found = [(run.name, nearest_on_path(run.path_m, at_m)[0]) for run in house.runs]
     return min(found, key=lambda one: one[1], default=None)
 
@@ -144,10 +149,11 @@ def names(house: House) -> set[str]:
 
 
 def new_run(board: Board, line: tuple[PointM, ...]) -> tuple[Command, Pick]:
-    """A run along a line, like the run before it, else of the commonest kind."""
+    """A run along a line, like the run nearest to its start, else of a common kind."""
     house = board.house
     name = new_name("run", names(house))
-    before = house.runs[-1] if house.runs else None
+    near = nearest_run(house, line[0])
+    before = house.run(near[0]) if near is not None else None
     kind = before.kind.name if before else "ws2812b-v5"
     aim = before.aim if before else "down"
     standoff = before.standoff_m if before else 0.3
@@ -217,11 +223,15 @@ def new_zone(board: Board) -> tuple[Command, Pick]:
     return AddZone(name, board.members), Pick(Item("zone", name))
 
 
-def begun(draft: Draft, house: House) -> Board:
-    """The board with a draft on it, its cross in the middle of the house."""
+def begun(draft: Draft, house: House, base: Draft | None = None, filed: str | None = None) -> Board:
+    """The board with a draft on it, its cross in the middle of the house.
+
+    `base` is the draft that the window began with, `filed` the text of the file now.
+    """
     width, height = house.drawing.size_m
     middle = (round(width / 2, 2), round(height / 2, 2))
-    return Board(draft, house, draft, free_m=middle, cross_m=middle)
+    text = draft.text if filed is None else filed
+    return Board(draft, house, base or draft, text, free_m=middle, cross_m=middle)
 
 
 def shown_points(board: Board, item: Item) -> np.ndarray:

@@ -97,7 +97,7 @@ def wired(board: Board) -> bool:
 def unwritten(state: State) -> bool:
     """Whether something is drawn that the house file does not have."""
     board = state.board
-    return board is not None and board.base is not None and board.draft.text != board.base.text
+    return board is not None and board.draft.text != board.filed
 
 
 def _chosen(sheet: _Sheet, board: Board) -> None:
@@ -112,7 +112,7 @@ def _chosen(sheet: _Sheet, board: Board) -> None:
     sheet.line("head", px(HEAD), heading(board))
     for one in fields(board):
         has_keys = board.field == one.key
-        text = board.typed + "▏" if has_keys and board.typed else one.text
+        text = board.typed + "|" if has_keys and board.typed else one.text
         sheet.line("field", px(ROW), text, action=act.OpenField(one.key), on=has_keys, field=one)
         if has_keys and board.listed and one.options:
             across = 1 if one.kind in ("aim", "kind", "profile") else 2
@@ -172,8 +172,12 @@ def _switches(sheet: _Sheet, board: Board) -> None:
         for name, words in CATCHES.items()
     ])  # fmt: skip
     sheet.y += px(GAP)
-    sheet.cells("button", px(BUTTON), 1,
-                [{"text": "Leave the drawing tools", "action": act.OpenBoard(), "key": "Shift D"}])
+    sheet.cells(
+        "button",
+        px(BUTTON),
+        1,
+        [{"text": "Leave the drawing tools", "action": act.OpenBoard(), "key": "Shift D"}],
+    )
 
 
 def panel_height(found: tuple[PanelPart, ...], parts: Layout) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from sim.app.edit.commands import Command, PointM, RemoveCut, RemovePoint
 from sim.app.state.drawing import Board, Pick
 from sim.app.state.drawing_do import acted
@@ -20,7 +22,8 @@ def _with(state: State, **changes: Any) -> State:
 
 
 def anchor_m(board: Board, pick: Pick, at_m: PointM | None = None) -> PointM | None:
-    """Where a thing is held [m]: at its corner, its spot, else at `at_m` or its first point."""
+    """The point of a thing that is put somewhere [m]: its corner, its spot, else the corner
+    nearest to `at_m`, or its first."""
     item = pick.item
     if pick.cut is not None:
         return cut_xy_m(board.house.run(str(item.name)), pick.cut)
@@ -32,7 +35,8 @@ def anchor_m(board: Board, pick: Pick, at_m: PointM | None = None) -> PointM | N
     if not len(points):
         return None
     if at_m is not None and item.sort in LINED:
-        return at_m
+        near = points[int(np.hypot(*(points - np.array(at_m)).T).argmin())]
+        return float(near[0]), float(near[1])
     return float(points[0][0]), float(points[0][1])
 
 

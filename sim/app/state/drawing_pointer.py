@@ -40,9 +40,11 @@ def board_pressed(
 
 
 def board_moved(
-    state: State, parts: Layout, x: int, y: int, rel: tuple[int, int] = (0, 0), pan: bool = False
-) -> Iterator[act.Action]:
-    """The pointer moved to (x, y) [px] by `rel`; `pan` while the second button is down."""
+    state: State, parts: Layout, at: tuple[int, int], rel: tuple[int, int] = (0, 0),
+    pan: bool = False,
+) -> Iterator[act.Action]:  # fmt: skip
+    """The pointer moved to a place [px] by `rel`; `pan` while the second button is down."""
+    x, y = at
     if pan and parts.picture.w:
         yield draw.MoveView(-rel[0] / parts.picture.w, rel[1] / parts.picture.h)
     elif parts.picture.holds(x, y) or state.drag == "board":
@@ -68,4 +70,6 @@ def part_at(
     """The part of the panel under a place of the screen."""
     at_x = x - parts.drawer.x
     at_y = y - parts.drawer.y + round(state.scroll * parts.scale)
-    return next((one for one in reversed(panel) if one.action and one.place.holds(at_x, at_y)), None)
+    return next(
+        (one for one in reversed(panel) if one.action and one.place.holds(at_x, at_y)), None
+    )

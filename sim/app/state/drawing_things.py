@@ -45,12 +45,12 @@ def spot_of(house: House, item: Item) -> PointM | None:
     """Where a place, supply or output is [m]; None where the house does not say."""
     if item.sort == "place":
         return next((one.xy_m for one in house.places if one.name == item.name), None)
-    held = {"supply": house.supplies, "output": house.outputs}.get(item.sort, ())
-    for one in held:  # type: ignore[attr-defined]
-        if one.name == item.name and one.at is not None:
-            x, y = spot_xy_m(house, one.at)
-            return float(x), float(y)
-    return None
+    held = house.supplies if item.sort == "supply" else house.outputs
+    if item.sort not in ("supply", "output"):
+        return None
+    at = next((one.at for one in held if one.name == item.name), None)
+    found = spot_xy_m(house, at)
+    return (float(found[0]), float(found[1])) if found is not None else None
 
 
 def end_xy_m(house: House, end: WireEnd) -> PointM | None:
@@ -82,8 +82,9 @@ def along_xy_m(run: Run, along_m: float) -> PointM:
 def pad_near(run: Run, at_m: PointM) -> str:
     """The end of a wire, as a file writes it, that is nearest to a point [m]."""
     pixel = pixel_near(run, at_m)
+    beside = np.array(along_xy_m(run, (pixel + 0.5) * run.pitch_m))
     ends = {f"{run.name}.start": run.path_m[0], f"{run.name}.end": run.path_m[-1],
-            f"{run.name}[{pixel}]": np.array(along_xy_m(run, (pixel + 0.5) * run.pitch_m))}  # fmt: skip
+            f"{run.name}[{pixel}]": beside}  # fmt: skip
     reach = {name: float(np.hypot(*(xy - np.array(at_m)))) for name, xy in ends.items()}
     return min(reach, key=reach.__getitem__)
 
@@ -193,8 +194,8 @@ def pick_at(
         elif sort in LINED:
             away = nearest_on_path(points_of(house, pick.item), at_m)[0]
         else:
-            xy = points_of(house, pick.item)
-            away = float(np.hypot(*(near - xy[0]))) - reach_m if len(xy) else 1e9
+            spot = points_of(house, pick.item)
+            away = float(np.hypot(*(near - spot[0]))) - reach_m if len(spot) else 1e9
         if away <= reach_m and (best is None or away < best[0]):
             best = (away, pick)
     if best is not None:

@@ -48,7 +48,10 @@ def pressed(state: State, action: act.PressAt) -> State:
         return _with(state, picks=kept if gone else (*kept, pick), field=None, fault="")
     picks = board.picks if pick in board.picks else (pick,)
     anchor = anchor_m(board, pick, action.at_m)
-    grab = Grab(pick, anchor if anchor is not None else action.at_m) if anchor else None
+    grab = None
+    if anchor is not None:
+        off = (anchor[0] - action.at_m[0], anchor[1] - action.at_m[1])
+        grab = Grab(pick, anchor, off)
     return _with(state, picks=picks, grab=grab, field=None, listed=False, fault="")
 
 

@@ -59,9 +59,18 @@ def followed(state: State) -> State:
 
 
 def _opened(state: State, action: act.BoardOpened) -> State:
-    board = begun(action.draft, action.house)
-    return replace(state, board=board, selection=None, help=False, focus=None, compare=False,
-                   drawer=True, drawer_open=1.0, scroll=0.0)
+    board = begun(action.draft, action.house, action.base, action.filed)
+    return replace(
+        state,
+        board=board,
+        selection=None,
+        help=False,
+        focus=None,
+        compare=False,
+        drawer=True,
+        drawer_open=1.0,
+        scroll=0.0,
+    )
 
 
 def _close(state: State, _: act.CloseBoard) -> State:
@@ -88,16 +97,18 @@ def _use_tool(state: State, action: act.UseTool) -> State:
 def _point(state: State, action: act.PointTo) -> State:
     """The pointer moves: the cross follows, caught by what is near."""
     board = _board(state)
-    cross, catch = caught(board, action.at_m, action.reach_m)
+    grab = board.grab
+    dx, dy = grab.off_m if grab is not None else (0.0, 0.0)
+    at_m = (action.at_m[0] + dx, action.at_m[1] + dy)
+    cross, catch = caught(board, at_m, action.reach_m)
     if board.typed:
         held = typed_end(board, cross)
         cross, catch = (held, None) if held is not None else (cross, catch)
     hover = board.hover
     if board.grab is None and not board.line:
         hover = pick_at(board.house, action.at_m, action.reach_m, board.picks)
-    grab = board.grab
     if grab is not None and not grab.moved:
-        away = max(abs(action.at_m[0] - grab.from_m[0]), abs(action.at_m[1] - grab.from_m[1]))
+        away = max(abs(at_m[0] - grab.from_m[0]), abs(at_m[1] - grab.from_m[1]))
         if away < action.reach_m * 0.4:  # a press that shook is no drag
             return _with(state, free_m=action.at_m, cross_m=grab.from_m, catch=None)
         grab = replace(grab, moved=True)
@@ -278,10 +289,9 @@ def _move_view(state: State, action: act.MoveView) -> State:
     return _with(state, centre=(x, y))
 
 
-def _written(state: State, action: act.DraftWritten) -> State:
-    """The file holds the draft: what is drawn from now on is drawn on that."""
-    state = replace(state, draft=action.draft)
-    return _with(state, draft=action.draft, base=action.draft, house=action.house)
+def _written(state: State, _: act.DraftWritten) -> State:
+    """The file holds the draft. The draft stays the one it is, so that steps lead back past it."""
+    return _with(state, filed=_board(state).draft.text)
 
 
 _HANDLERS: dict[type, Callable[[State, Any], State]] = {

@@ -51,6 +51,6 @@ def board_events(
             yield from moved(state, parts, (), event.pos, event.rel[1])
             return
         pan = bool(event.buttons[1] or event.buttons[2])
-        yield from board_moved(state, parts, *event.pos, event.rel, pan)
+        yield from board_moved(state, parts, event.pos, event.rel, pan)
     elif event.type == pygame.MOUSEWHEEL:
         yield from board_turned(state, parts, panel, *pygame.mouse.get_pos(), event.y)

@@ -69,14 +69,15 @@ def _free_place(
     return min(places, key=cost)
 
 
-def draw_message(brush: Brush, parts: Layout, text: str) -> None:
-    """A few words above the ribbon."""
+def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> None:
+    """A few words above the ribbon, or `high` at the top."""
     lines = brush.wrapped(text, max(round(parts.notes.w * 0.7), brush.px(40))) or [""]
     width = max(brush.size(line)[0] for line in lines)
     line_h, pad = brush.px(20), brush.px(14)
     height = len(lines) * line_h + brush.px(14)
     x = parts.notes.x + (parts.notes.w - width) // 2 - pad
-    place = Rect(x, parts.notes.bottom - height - brush.px(20), width + 2 * pad, height)
+    y = parts.notes.y + brush.px(32) if high else parts.notes.bottom - height - brush.px(20)
+    place = Rect(x, y, width + 2 * pad, height)
     brush.card(place)
     for index, line in enumerate(lines):
         brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)

@@ -39,9 +39,13 @@ class Grids:
         x, y = round(at_px[0]), round(at_px[1])
         surface = brush.surface
         if band < x < picture.w:
-            pygame.draw.polygon(surface, theme.AMBER, [(x - s, band - s), (x + s, band - s), (x, band)])
+            pygame.draw.polygon(
+                surface, theme.AMBER, [(x - s, band - s), (x + s, band - s), (x, band)]
+            )
         if band < y < picture.h:
-            pygame.draw.polygon(surface, theme.AMBER, [(band - s, y - s), (band - s, y + s), (band, y)])
+            pygame.draw.polygon(
+                surface, theme.AMBER, [(band - s, y - s), (band - s, y + s), (band, y)]
+            )
 
 
 def _veil(brush: Brush, picture: Rect, sight: Sight, units: str, lines: bool) -> pygame.Surface:
@@ -53,7 +57,7 @@ def _veil(brush: Brush, picture: Rect, sight: Sight, units: str, lines: bool) ->
         for across in (True, False):
             for index, at in _lines(sight, picture, ruling, across):
                 heavy = index % ruling.heavy == 0
-                dark, light = (58, 46) if heavy else (26, 16)
+                dark, light = (46, 34) if heavy else (15, 9)
                 for shift, colour in ((0, (8, 12, 20, dark)), (1, (255, 255, 255, light))):
                     ends = ((at + shift, 0), (at + shift, picture.h)) if across else (
                         (0, at + shift), (picture.w, at + shift))  # fmt: skip
@@ -76,9 +80,7 @@ def _lines(sight: Sight, picture: Rect, ruling: Ruling, across: bool) -> Iterato
         yield index, round(x if across else y)
 
 
-def _ticks(
-    on: Brush, picture: Rect, sight: Sight, ruling: Ruling, units: str, band: int
-) -> None:
+def _ticks(on: Brush, picture: Rect, sight: Sight, ruling: Ruling, units: str, band: int) -> None:
     small, whole = on.px(4), on.px(8)
     size = theme.SMALL - 1.5
     for across in (True, False):
@@ -93,8 +95,7 @@ def _ticks(
             else:
                 on.across(band - length, band, at, theme.FAINT)
             text = _number(index * ruling.step_m, units)
-            w, h = on.size(text, size)
-            room = w + on.px(10)
+            room = on.size(text, size)[0] + on.px(10)
             if heavy and abs(at - free) >= room:
                 free = at
                 if across:

@@ -15,7 +15,7 @@ Point = tuple[float, float]
 #: Under every line lies a wider dark one.
 UNDER: theme.Colour = (10, 14, 22)
 #: What hangs on wires.
-COPPER: theme.Colour = (236, 154, 108)
+COPPER: theme.Colour = (255, 128, 74)
 #: What is chosen.
 CHOSEN: theme.Colour = (255, 255, 255)
 MEMBER: theme.Colour = (124, 205, 255)
@@ -45,9 +45,9 @@ def dashes(brush: Brush, a: Point, b: Point, colour: theme.Colour, dash: float =
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     for index in range(count):
         start, end = 2 * step * index, min(2 * step * index + step, length)
-        ends = [(a[0] + ux * reach, a[1] + uy * reach) for reach in (start, end)]
-        pygame.draw.line(brush.surface, UNDER, *ends, brush.px(3))
-        pygame.draw.line(brush.surface, colour, *ends, brush.px(1.4))
+        one, two = ((a[0] + ux * reach, a[1] + uy * reach) for reach in (start, end))
+        pygame.draw.line(brush.surface, UNDER, one, two, brush.px(3))
+        pygame.draw.line(brush.surface, colour, one, two, brush.px(1.4))
 
 
 def corner(brush: Brush, at: Point, colour: theme.Colour, filled: bool = False) -> None:

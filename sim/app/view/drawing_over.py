@@ -31,8 +31,8 @@ def draw_board(brush: Brush, picture: Rect, board: Board, sight: Sight) -> None:
     """Everything, from back to front; the clip is the picture."""
     _routes(brush, board, sight)
     _outlines(brush, board, sight)
-    _wires(brush, board, sight)
     _runs(brush, board, sight)
+    _wires(brush, board, sight)
     _spots(brush, board, sight)
     _handles(brush, board, sight)
     _line(brush, picture, board, sight)
@@ -208,7 +208,10 @@ def _line(brush: Brush, picture: Rect, board: Board, sight: Sight) -> None:
         for point in at:
             mark.corner(brush, point, theme.AMBER)
         end = board.line[1] if measured else board.cross_m
-        words = line_words(board.line[0] if measured else board.line[-1], end, units)
+        begin = board.line[0] if measured else board.line[-1]
+        if begin == end:
+            return
+        words = line_words(begin, end, units)
         if board.tool == "run" and len(board.line) > 1:
             whole = np.array([*board.line, board.cross_m])
             words += f"  ·  {path_words(whole, units)} in all"

@@ -146,7 +146,9 @@ def _chip(brush: Brush, one: PanelPart, place: Rect, over: bool) -> None:
     brush.fill(place, theme.LINE if over else theme.PANEL, radius=4)
     brush.frame(place, theme.AMBER if one.on else theme.LINE, radius=4)
     y = place.y + (place.h - brush.size("0", theme.SMALL)[1]) / 2
-    mark = Rect(place.x + brush.px(7), place.y + place.h // 2 - brush.px(3), brush.px(6), brush.px(6))
+    mark = Rect(
+        place.x + brush.px(7), place.y + place.h // 2 - brush.px(3), brush.px(6), brush.px(6)
+    )
     if one.on:
         brush.fill(mark, theme.AMBER, radius=2)
     else:

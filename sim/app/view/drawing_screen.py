@@ -87,14 +87,12 @@ def _figures(brush: Brush, parts: Layout, state: State, board: Board, shown: Sho
     brush.text(line, foot.x + px(10), foot.y + px(4), theme.QUIET, theme.SMALL)
     top = foot.y
     if board.typed and board.field is None:
-        top = _box(brush, picture, top, board.typed + "▏", "Enter holds it", theme.AMBER)
+        top = _box(brush, picture, top, board.typed + "|", "Enter holds it", theme.AMBER)
     if board.fault:
         _box(brush, picture, top, board.fault, "", theme.OVER)
 
 
-def _box(
-    brush: Brush, picture: Rect, top: int, text: str, hint: str, colour: theme.Colour
-) -> int:
+def _box(brush: Brush, picture: Rect, top: int, text: str, hint: str, colour: theme.Colour) -> int:
     """A line of words over the figures; returns its top row."""
     px = brush.px
     room = picture.w - px(BAND) - px(40)
@@ -121,5 +119,6 @@ def _volts(board: Board, shown: Shown) -> str:
     if pick is not None and pick.item.sort == "run":
         run = next((one for one in house.runs if one.name == pick.item.name), None)
         if run is not None and run.count:
-            return f"{run.name}: least {volts[run.pixels].min():.2f} V"
+            least = float(volts[run.pixels].min())
+            return f"{run.name}: least {least:.2f} V" if least > 0.01 else f"{run.name}: no feed"
     return f"least {volts.min():.2f} V"

@@ -83,7 +83,7 @@ class Screen:
         if help_text and not self.widgets.held:
             draw_help_line(brush, parts, help_text)
         if state.message:
-            cards.draw_message(brush, parts, state.message.text)
+            cards.draw_message(brush, parts, state.message.text, high=state.board is not None)
         elif state.asking is not None:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")

@@ -81,7 +81,17 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 
 
 #: What a narrow row leaves out, the first first. All of it is on keys too.
-_LEFT_OUT = ("Save picture", "Keys", "Draw", "Zones", "Wires", "Runs", "Volts", "Compare", "Settings")
+_LEFT_OUT = (
+    "Save picture",
+    "Keys",
+    "Draw",
+    "Zones",
+    "Wires",
+    "Runs",
+    "Volts",
+    "Compare",
+    "Settings",
+)
 
 
 def _fitting(brush: Brush, width: int, labels: list[str], each_px: int) -> list[str]:
