@@ -1,4 +1,4 @@
-"""Everything that can happen to the window; commands reach outside the state, the loop does those."""
+"""Everything that can happen to the window; the loop does what reaches outside the state."""
 
 from __future__ import annotations
 

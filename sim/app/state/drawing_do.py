@@ -82,7 +82,7 @@ def first_line(error: Exception) -> str:
 def dropped(board: Board) -> Command | None:
     """The command that puts down what is held where the cross is; None where nothing moves."""
     grab = board.grab
-    if grab is None:
+    if grab is None or not grab.moved:
         return None
     x, y = board.cross_m
     dx, dy = x - grab.from_m[0], y - grab.from_m[1]

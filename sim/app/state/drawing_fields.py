@@ -102,6 +102,7 @@ def _run(house: House, item: Item) -> list[Field]:
     run = house.run(str(item.name))
     aim = run.aim if isinstance(run.aim, str) else float(run.aim)
     aims = (*AIMS, 45.0) if aim in AIMS or aim == 45.0 else (*AIMS, 45.0, aim)
+    on_path = f"{run.count} on {length_text(run.length_m, house.units)}"
     mounts = [name for name, one in profiles().items() if one.mount in (None, run.kind.mount)]
     return [
         _name(item),
@@ -109,7 +110,7 @@ def _run(house: House, item: Item) -> list[Field]:
         _choice("aim", "Aim", aim, aims, "aim", "°"),
         _length("standoff", "From the wall", run.standoff_m, house),
         _choice("profile", "Profile", run.profile.name, mounts, "profile"),
-        Field("count", "Pixels", run.count, f"{run.count} on {length_text(run.length_m, house.units)}",
+        Field("count", "Pixels", run.count, on_path,
               unit="whole", step=1),
         Field("spare_first", "Spare first", run.spares, str(run.spares), unit="whole", step=1),
         *_spot(house, item),

@@ -14,7 +14,8 @@ BEGINS = "0123456789.+"
 FOLLOWS = "0123456789.,+-/'\"°@ ′″½¼¾⅛⅜⅝⅞"
 
 DRAWING_BINDINGS: tuple[Binding, ...] = (
-    *(bind("Tools", key, act.UseTool(tool), name.lower()) for tool, (name, key, _) in TOOLS.items()),
+    *(bind("Tools", key, act.UseTool(tool), name.lower())
+      for tool, (name, key, _) in TOOLS.items()),
     bind("Draw", "space", act.UsePoint(), "take, put a corner or drop at the cross"),
     bind("Draw", "return, enter", act.Done(), "end the line; take what is typed"),
     bind("Draw", "escape", act.GiveUp(), "give up what was begun last"),

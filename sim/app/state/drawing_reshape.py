@@ -56,7 +56,7 @@ def step_thing(state: State, by: int) -> State:
 
 
 def step_corner(state: State, by: int) -> State:
-    """The next corner of what is chosen; with another tool the cross goes to the house's corners."""
+    """The next corner of what is chosen; with other tools the cross goes to one of the house."""
     board = state.board
     assert board is not None
     if board.tool == "select" and board.pick is not None and board.grab is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -53,6 +54,7 @@ def spot_of(house: House, item: Item) -> PointM | None:
     return (float(found[0]), float(found[1])) if found is not None else None
 
 
+@lru_cache(maxsize=1024)
 def end_xy_m(house: House, end: WireEnd) -> PointM | None:
     """Where an end of a wire is [m]; None for a junction, and a supply nobody placed."""
     if end.kind == "supply":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from sim.app.edit.commands import PointM
@@ -123,7 +124,7 @@ def crosses(line: tuple[PointM, ...], to_m: PointM) -> PointM | None:
     """Where the next stretch of an outline would cross one drawn before [m]."""
     if len(line) < 3:
         return None
-    for start, end in zip(line[:-2], line[1:-1], strict=True):
+    for start, end in pairwise(line[:-1]):
         met = crossing(start, end, line[-1], to_m)
         if met is not None:
             return met
@@ -132,7 +133,7 @@ def crosses(line: tuple[PointM, ...], to_m: PointM) -> PointM | None:
 
 def closing_crosses(line: tuple[PointM, ...]) -> PointM | None:
     """Where the stretch that closes an outline would cross one drawn before [m]."""
-    for start, end in zip(line[1:-2], line[2:-1], strict=True):
+    for start, end in pairwise(line[1:-1]):
         met = crossing(start, end, line[-1], line[0])
         if met is not None:
             return met

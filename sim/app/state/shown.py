@@ -24,6 +24,15 @@ class Side:
 
 
 @dataclass(frozen=True, eq=False)
+class Ready:
+    """What stands still, made once beside the window's own work."""
+
+    show: Show
+    frame: Frame
+    image: np.ndarray  # (H, W, 3) uint8
+
+
+@dataclass(frozen=True, eq=False)
 class Stage:
     """All that one picture comes from; replaced as a whole, so that its parts always fit."""
 
@@ -34,6 +43,7 @@ class Stage:
     exposure_ev: float  # the same on both sides, kept while the kind changes
     plain: bool = False  # the scheme is not the file's: plain light to draw by
     held: bool = False  # made in haste: light at fewer places, what is painted as it was
+    ready: Ready | None = None  # plain light does not move: its picture is made with the stage
 
 
 @dataclass(frozen=True, eq=False)

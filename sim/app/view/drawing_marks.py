@@ -86,8 +86,8 @@ def cut_mark(brush: Brush, at: Point, colour: theme.Colour) -> None:
     """A slash through the run."""
     s = brush.px(7)
     for width, ink in ((4.5, UNDER), (2, colour)):
-        pygame.draw.line(brush.surface, ink, (at[0] + s * 0.5, at[1] - s), (at[0] - s * 0.5, at[1] + s),
-                         brush.px(width))  # fmt: skip
+        upper, lower = (at[0] + s * 0.5, at[1] - s), (at[0] - s * 0.5, at[1] + s)
+        pygame.draw.line(brush.surface, ink, upper, lower, brush.px(width))
 
 
 def place_mark(brush: Brush, at: Point, colour: theme.Colour) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pygame
 
@@ -54,7 +56,7 @@ def _routes(brush: Brush, board: Board, sight: Sight) -> None:
         item = Item("route", route.name)
         at = sight.to_px(shown_points(board, item))
         colour = mark.CHOSEN if _chosen(board, item) else theme.FAINT
-        for a, b in zip(at[:-1], at[1:], strict=True):
+        for a, b in pairwise(at):
             mark.dashes(brush, tuple(a), tuple(b), colour)
 
 

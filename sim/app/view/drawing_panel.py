@@ -18,6 +18,29 @@ def arranged(brush: Brush, state: State, parts: Layout) -> tuple[PanelPart, ...]
     return panel_parts(state, parts, 2, caution_height(brush, parts))
 
 
+class Panel:
+    """Keeps the panel as it was drawn while nothing of it changes."""
+
+    def __init__(self) -> None:
+        self._key: object = None
+        self._drawn: pygame.Surface | None = None
+
+    def draw(
+        self, brush: Brush, state: State, parts: Layout, found: tuple[PanelPart, ...],
+        at: tuple[int, int],
+    ) -> None:  # fmt: skip
+        """All of it; what is under the pointer at `at` is lighter."""
+        drawer = parts.drawer
+        over = at if drawer.holds(*at) else (-1, -1)
+        key = (found, drawer, state.scroll, brush.scale, over, brush.surface.get_size())
+        shown = pygame.Rect(drawer).clip(brush.surface.get_rect())
+        if key == self._key and self._drawn is not None:
+            brush.surface.blit(self._drawn, shown)
+            return
+        draw_panel(brush, state, parts, found, over)
+        self._key, self._drawn = key, brush.surface.subsurface(shown).copy()
+
+
 def draw_panel(
     brush: Brush, state: State, parts: Layout, found: tuple[PanelPart, ...], at: tuple[int, int]
 ) -> None:

@@ -67,7 +67,7 @@ def _blit(brush: Brush, parts: Layout, board: Board, image: np.ndarray) -> bool:
 
 
 def _figures(brush: Brush, parts: Layout, state: State, board: Board, shown: Shown) -> None:
-    """Where the cross is, what the light costs now, what is typed, and why something was refused."""
+    """Where the cross is, what the light costs, what is typed, why something was refused."""
     px, picture = brush.px, parts.picture
     units = board.house.units
     x, y = board.cross_m

@@ -24,7 +24,7 @@ from sim.app.view import cards, overlays, theme, wires
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
-from sim.app.view.drawing_panel import arranged, draw_panel
+from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
@@ -40,7 +40,7 @@ class Screen:
     def __init__(self) -> None:
         self.ribbon = Ribbon()
         self._kit, self._lying = Kit(), LyingWires()
-        self._drawing = DrawingScreen()
+        self._drawing, self._panel = DrawingScreen(), Panel()
         self.panel: tuple[PanelPart, ...] = ()
         self.widgets: Widgets | None = None
         self.rows: tuple[DrawerRow, ...] = ()
@@ -73,7 +73,7 @@ class Screen:
         each_a = shown.left.supply_a if shown and shown.left else np.zeros(0)
         self.panel = arranged(brush, state, parts) if state.board is not None else ()
         if state.board is not None:
-            draw_panel(brush, state, parts, self.panel, pygame.mouse.get_pos())
+            self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
         else:
             draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
         assert self.widgets is not None

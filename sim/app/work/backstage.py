@@ -47,6 +47,11 @@ class Backstage:
         return at_rest and self._planner.idle
 
     @property
+    def made_all(self) -> bool:
+        """Whether every stage that was asked for is made."""
+        return self._makes.idle
+
+    @property
     def pictures_must_wait(self) -> bool:
         """Whether a picture now would run into a scene that is being made.
 
@@ -80,12 +85,13 @@ class Backstage:
         asked = wanted(state, self._stamp)
         # While something is held every turn asks for more: each picture is finished first.
         waits = asked.held is not None and not self._makes.idle
+        ready = self._makes.drain() if asked.held is not None and not waits else []
         if asked != self._wanted and not waits:
             self._wanted = asked
             wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
             self._makes.submit(lambda alive: self._maker.stage(asked, wired))
         told: list[Action] = []
-        for result in self._makes.drain():
+        for result in ready + self._makes.drain():
             if isinstance(result, Stage):
                 self.stage = result
             elif isinstance(result, Exception):

@@ -20,16 +20,16 @@ from layouts.records import Drawing
 from sim.app.edit.commands import Command
 from sim.app.edit.draft import Draft, house_of, tried
 from sim.app.state.actions import Say
-from sim.app.state.shown import Side, Stage
-from sim.frame import relight, rig, scene
-from sim.light import Scene, coarser, lifted
+from sim.app.state.shown import Ready, Side, Stage
+from sim.frame import frame, relight, rig, scene
+from sim.light import Scene, coarser, lifted, picture
 from sim.plan.cable_ways import cable_ways
 
 if TYPE_CHECKING:
     from sim.app.work.stage import StageWanted
 
 #: Places of light over the picture's width while something is held.
-HELD_ACROSS = 56
+HELD_ACROSS = 44
 #: What every run shines with while one draws.
 PLAIN = """\
 format: evenfall-scheme/1
@@ -79,7 +79,7 @@ class DraftMaker:
         painted = self._painted.get(key)
         if painted is not None and painted.drawing.size_m == house.drawing.size_m:
             coarse = relight(painted.coarse, house)
-            yield self._stage(house, shown, Side(None, made, coarse), asked.hour, plain, held=True)
+            yield self._stage(shown, Side(None, made, coarse), asked, plain, held=True)
         if asked.held is not None and painted is not None:
             return
         if painted is None or not same_drawing(painted.drawing, house.drawing):
@@ -87,14 +87,22 @@ class DraftMaker:
             fine = painted.fine
         else:
             fine = relight(painted.fine, house)
-        side = Side(None, made, fine, cable_ways(house))
-        yield self._stage(house, shown, side, asked.hour, plain, held=False)
+        # the board draws wires from end to end; where they lie takes too long to wait for
+        side = Side(None, made, fine, None if asked.board else cable_ways(house))
+        yield self._stage(shown, side, asked, plain, held=False)
 
     def _stage(
-        self, house: House, scheme: Scheme, side: Side, hour: str, plain: bool, held: bool
+        self, scheme: Scheme, side: Side, asked: StageWanted, plain: bool, held: bool
     ) -> Stage:
-        exposure_ev = self._exposures.setdefault(hour, side.scene.exposure_ev)
-        return Stage(house, scheme, side, None, exposure_ev, plain, held)
+        house = side.rig.house
+        exposure_ev = self._exposures.setdefault(asked.hour, side.scene.exposure_ev)
+        ready = None
+        if plain:
+            show = bind(house, scheme)
+            made = frame(side.rig, show, 0.0)
+            ev = exposure_ev + asked.lighter_ev
+            ready = Ready(show, made, picture(side.scene, made.light, exposure_ev=ev))
+        return Stage(house, scheme, side, None, exposure_ev, plain, held, ready)
 
     def _house_of(self, draft: Draft) -> House:
         before = self._house

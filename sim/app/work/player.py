@@ -30,14 +30,17 @@ class Player:
                state.white)  # fmt: skip
         if key != self._show_key:
             self._show_key = key
-            asked = stage.scheme
-            if asked is not None and not stage.plain:
-                asked = edited(asked, state)
-            self._show = bind(stage.house, asked) if asked else None
+            self._show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None
         return self._show
 
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:
         """The frame and picture of a state; `seconds` have passed since the last."""
+        if stage.ready is not None:
+            if self._shown is None or self._shown.stage is not stage:
+                self._key = ()
+                made = stage.ready
+                self._shown = Shown(stage, made.show, made.frame, None, made.image, None)
+            return self._shown
         show = self.show(state, stage)
         key = (show, stage, state.frame, state.shown_brightness, state.exposure_offset_ev,
                state.calm)  # fmt: skip
@@ -48,8 +51,6 @@ class Player:
         if not state.calm:
             self._light.clear()
         time_s, bright = state.frame_s, state.shown_brightness
-        if stage.plain and show is not None:
-            bright = show.scheme.brightness
         exposure_ev = stage.exposure_ev + state.exposure_offset_ev
         self._settled = True
         left, left_image = self._one(

@@ -50,8 +50,10 @@ class StageWanted:
     proposal: tuple[int, str | None] | None = None  # feeds on show: number, and kind made for
     draft: Draft | None = None  # what is drawn, in the place of the house file
     held: Command | None = None  # and what is being done to it now
+    board: bool = False  # it stands on the drawing board
     daylight: bool = False
     plain: bool = False  # plain light in the place of the scheme
+    lighter_ev: float = 0.0  # by so much less than its own the picture of a drawing is exposed
 
 
 def wanted(state: State, stamp: Stamp) -> StageWanted:
@@ -64,7 +66,9 @@ def wanted(state: State, stamp: Stamp) -> StageWanted:
         state.colour, state.white, state.hour, (place.w, place.h),
         (on.number, on.kind) if on else None,
         draft, dropped(board) if board else None,
-        board.daylight if board else False, board.plain_light if board else False,
+        board is not None, board.daylight if board else False,
+        board.plain_light if board else False,
+        state.exposure_offset_ev if board or draft else 0.0,
     )  # fmt: skip
 
 
