@@ -184,7 +184,7 @@ def test_cuts_zones_ports_and_places(board_state: State) -> None:
     state = free(board_state)
     cut = after(state, draw.UseTool("cut"), press(3.0, 2.35))
     assert board_of(cut).house.run("eave").cuts == (20,)
-    assert board_of(after(cut, draw.Remove())).house.run("eave").cuts == ()
+    assert board_of(after(cut, draw.DeleteChosen())).house.run("eave").cuts == ()
     zone = after(state, draw.UseTool("zone"), press(3.0, 2.35), press(2.0, 1.0), draw.Done())
     assert board_of(zone).house.zones["zone"].parts == ("eave", "door")
     place = after(state, draw.UseTool("place"), press(4.0, 1.0))
@@ -195,9 +195,9 @@ def test_cuts_zones_ports_and_places(board_state: State) -> None:
 
 def test_what_hangs_on_a_thing_is_asked_for(board_state: State) -> None:
     chosen = after(board_state, draw.Choose(Pick(Item("run", "eave"))))
-    alone = after(chosen, draw.Remove())
+    alone = after(chosen, draw.DeleteChosen())
     assert "Shift Delete" in board_of(alone).fault
-    gone = after(chosen, draw.Remove(along=True))
+    gone = after(chosen, draw.DeleteChosen(along=True))
     assert [run.name for run in board_of(gone).house.runs] == ["door"]
 
 

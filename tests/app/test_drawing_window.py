@@ -28,7 +28,7 @@ drawing:
   size: [6, 3.4]
   viewer: 8
   surfaces:
-    - {name: wall, material: lap-siding-white, depth: 0, outline: [[1, 0], [5, 0], [5, 2.4], [1, 2.4]]}
+    - {name: wall, material: lap-siding-white, outline: [[1, 0], [5, 0], [5, 2.4], [1, 2.4]]}
 runs:
   - {name: stub, pixels: ws2812b, path: [[1.2, 0.3], [1.5, 0.3]], aim: wall, standoff: 0.05}
 """

@@ -98,9 +98,8 @@ def report(window: Window, seconds: float, size: tuple[int, int]) -> None:
     print(
         f"{size[0]}x{size[1]}, {len(board.house.pixels)} pixels, {len(ms)} turns in {seconds:.0f} s"
     )
-    print(
-        f"{'turn':>14}: 50 % {p50:.1f} ms, 95 % {p95:.1f} ms, 99 % {p99:.1f} ms, most {ms.max():.1f} ms"
-    )
+    print(f"{'turn':>14}: 50 % {p50:.1f} ms, 95 % {p95:.1f} ms, 99 % {p99:.1f} ms, "
+          f"most {ms.max():.1f} ms")  # fmt: skip
     print(f"{'its own work':>14}: 50 % {np.percentile(own, 50) * 1000:.1f} ms, "
           f"95 % {np.percentile(own, 95) * 1000:.1f} ms of a core")  # fmt: skip
     print(f"{'within 33 ms':>14}: {100 * (ms <= 33).mean():.1f} % of turns")

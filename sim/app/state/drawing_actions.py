@@ -119,7 +119,7 @@ class AddCorner:
 
 
 @dataclass(frozen=True)
-class Remove:
+class DeleteChosen:
     """What is chosen goes; `along` what would hang in the air without it, too."""
 
     along: bool = False
@@ -236,7 +236,7 @@ class WriteDraft:
 DRAWING_COMMANDS = (OpenBoard, WriteDraft)
 DrawingAction = (
     BoardOpened | CloseBoard | UseTool | PointTo | PressAt | LetGo | UsePoint | Done | GiveUp
-    | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | Remove | Repeat
+    | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | DeleteChosen | Repeat
     | Mirror | Raise | Choose | StepField | StepValue | OpenField | SetField | ToggleCatch
     | ToggleBoard | Enlarge | MoveView | StepBack | DraftWritten | OpenBoard | WriteDraft
 )  # fmt: skip

@@ -147,7 +147,7 @@ def _buttons(sheet: _Sheet, state: State, board: Board) -> None:
         rows += [
             {"text": "Repeat", "action": act.Repeat(), "key": "D"},
             {"text": "Mirror", "action": act.Mirror(), "key": "X"},
-            {"text": "Delete", "action": act.Remove(), "key": "Delete"},
+            {"text": "Delete", "action": act.DeleteChosen(), "key": "Delete"},
         ]
     if board.line or board.members:
         rows += [

@@ -234,7 +234,7 @@ def _arrow(state: State, action: act.Arrow) -> State:
     return _with(state, cross_m=cross, free_m=cross, catch=None, fault="", fault_m=None)
 
 
-def _remove(state: State, action: act.Remove) -> State:
+def _remove(state: State, action: act.DeleteChosen) -> State:
     board = _board(state)
     if not board.picks:
         return _with(state, fault="Nothing is chosen that could be deleted")
@@ -310,7 +310,7 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Arrow: _arrow,
     act.GrabIt: _grab,
     act.AddCorner: lambda state, _: add_corner(state),
-    act.Remove: _remove,
+    act.DeleteChosen: _remove,
     act.Repeat: lambda state, _: repeated(state),
     act.Mirror: lambda state, _: mirrored(state),
     act.Raise: lambda state, action: raised(state, action.places),
