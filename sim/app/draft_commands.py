@@ -12,8 +12,7 @@ from sim.app.edit.draft import Draft, draft_of, house_of
 from sim.app.edit.writing import write
 from sim.app.state import actions as act
 from sim.app.state.drawing_actions import BoardOpened, CloseBoard, DraftWritten
-from sim.app.state.drawing_layout import unwritten
-from sim.app.state.drawing_words import changed_meanwhile
+from sim.app.state.drawing_words import changed_meanwhile, unwritten
 from sim.app.state.record import State
 from sim.app.work.backstage import Backstage
 

@@ -139,9 +139,12 @@ def test_a_file_changed_meanwhile_is_kept_beside(
     assert house_file.read_text() == theirs
     ours = load_house(house_file.with_name("house.yours.yaml"))
     assert ours.run("eave").path_m[0].tolist() == pytest.approx([1.0, 2.3])
+    until(window, lambda: window.backstage.idle)
 
 
-def test_written_twice_and_undone_past_the_writing(window: Window, house_file: Path) -> None:
+def test_written_twice_and_undone_past_the_writing(
+    window: Window, house_file: Path, until: Callable[..., None]
+) -> None:
     before = house_file.read_text()
     window.do(draw.OpenBoard())
     window.do(draw.Choose(Pick(Item("run", "eave"))))
@@ -155,6 +158,7 @@ def test_written_twice_and_undone_past_the_writing(window: Window, house_file: P
     window.do(draw.StepBack(on=True))
     window.do(draw.WriteDraft())
     assert house_file.read_text() == once
+    until(window, lambda: window.backstage.idle)
 
 
 def test_the_mouse_in_the_panel(window: Window, until: Callable[..., None]) -> None:
@@ -172,6 +176,7 @@ def test_the_mouse_in_the_panel(window: Window, until: Callable[..., None]) -> N
     board = window.state.board
     assert board is not None
     assert (board.tool, board.daylight) == ("select", False)
+    until(window, lambda: window.backstage.idle)
 
 
 def test_draw_without_a_display(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -10,12 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.app.state import actions as act
 from sim.app.state import history as past
 from sim.app.state.history_text import backwards, forwards, text_step
 from sim.app.state.record import State
 from sim.app.state.settings import set_control
-from sim.app.state.update import update
 
 
 @dataclass(frozen=True)

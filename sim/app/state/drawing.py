@@ -83,7 +83,6 @@ class Board:
     draft: Draft
     house: House
     base: Draft | None = None  # as the file was first read
-    filed: str = ""  # the text that the file has now, as far as we know
     tool: Tool = "select"
     picks: tuple[Pick, ...] = ()
     hover: Pick | None = None

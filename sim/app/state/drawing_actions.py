@@ -236,9 +236,10 @@ class WriteDraft:
 DRAWING_COMMANDS = (OpenBoard, WriteDraft)
 DrawingAction = (
     BoardOpened | CloseBoard | UseTool | PointTo | PressAt | LetGo | UsePoint | Done | GiveUp
-    | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | DeleteChosen | Repeat
-    | Mirror | Raise | Choose | StepField | StepValue | OpenField | SetField | ToggleCatch
-    | ToggleBoard | Enlarge | MoveView | StepBack | DraftWritten | OpenBoard | WriteDraft
+    | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | DeleteChosen
+    | Repeat | Mirror | Raise | Choose | StepField | StepValue | OpenField | SetField
+    | ToggleCatch | ToggleBoard | Enlarge | MoveView | StepBack | DraftWritten | OpenBoard
+    | WriteDraft
 )  # fmt: skip
 #: What the state answers: all but the commands.
 DRAWING_ACTIONS = tuple(set(get_args(DrawingAction)) - set(DRAWING_COMMANDS))

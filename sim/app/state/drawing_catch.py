@@ -13,9 +13,10 @@ from sim.app.edit.sights import Sights, sights_of
 from sim.app.edit.snap import Family, snapped
 from sim.app.state.drawing import LINES, Board, Catch
 from sim.app.state.drawing_typed import start_m
+from sim.light.materials import LEAFY, LYING
 
 #: The press reaches so many pixels; a grid cell is told from it.
-REACH_PX = 10.0
+REACH_PX = 9.0
 #: A surface with more corners catches nothing.
 MOST_CORNERS = 12
 
@@ -57,9 +58,12 @@ def _held(board: Board) -> tuple[Item, ...]:
 @lru_cache(maxsize=4)
 def _sights(house: House, but: tuple[Item, ...]) -> Sights:
     """What a house offers, made once while one thing is drawn or held."""
-    # what has so many corners is a tree or a hedge, and nothing to line up with
-    ragged = [Item("surface", one.name) for one in house.drawing.surfaces
-              if len(one.outline_m) > MOST_CORNERS]  # fmt: skip
+    # trees, hedges and the ground are nothing to line up with
+    ragged = [
+        Item("surface", one.name)
+        for one in house.drawing.surfaces
+        if len(one.outline_m) > MOST_CORNERS or one.material.texture in (LEAFY | LYING)
+    ]
     return sights_of(house, (*but, *ragged))
 
 

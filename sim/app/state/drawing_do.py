@@ -223,15 +223,14 @@ def new_zone(board: Board) -> tuple[Command, Pick]:
     return AddZone(name, board.members), Pick(Item("zone", name))
 
 
-def begun(draft: Draft, house: House, base: Draft | None = None, filed: str | None = None) -> Board:
+def begun(draft: Draft, house: House, base: Draft | None = None) -> Board:
     """The board with a draft on it, its cross in the middle of the house.
 
-    `base` is the draft that the window began with, `filed` the text of the file now.
+    `base` is the draft that the window began with.
     """
     width, height = house.drawing.size_m
     middle = (round(width / 2, 2), round(height / 2, 2))
-    text = draft.text if filed is None else filed
-    return Board(draft, house, base or draft, text, free_m=middle, cross_m=middle)
+    return Board(draft, house, base or draft, free_m=middle, cross_m=middle)
 
 
 def shown_points(board: Board, item: Item) -> np.ndarray:

@@ -11,6 +11,8 @@ from typing import Any, Literal
 from sim.app.state import drawing_actions as act
 from sim.app.state.drawing import CATCHES, TOOLS, Board
 from sim.app.state.drawing_fields import Field, fields, shown_option
+from sim.app.state.drawing_things import item_words
+from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 
@@ -94,12 +96,6 @@ def wired(board: Board) -> bool:
         board.pick and board.pick.cut is not None)  # fmt: skip
 
 
-def unwritten(state: State) -> bool:
-    """Whether something is drawn that the house file does not have."""
-    board = state.board
-    return board is not None and board.draft.text != board.filed
-
-
 def _chosen(sheet: _Sheet, board: Board) -> None:
     px = sheet.px
     if board.members:
@@ -128,13 +124,14 @@ def heading(board: Board) -> str:
     pick = board.pick
     assert pick is not None
     if len(board.picks) > 1:
-        return f"{len(board.picks)} things; the last: {pick.item}"
+        return f"{len(board.picks)} things; the last: {item_words(pick.item)}"
     part = f", corner {pick.corner + 1}" if pick.corner is not None else ""
     if pick.item.sort == "wire" and pick.corner is not None:
         part = ", its end" if pick.corner else ", its start"
     if pick.cut is not None:
         part = f", cut before pixel {pick.cut}"
-    return f"{str(pick.item)[:1].upper()}{str(pick.item)[1:]}{part}"
+    words = item_words(pick.item)
+    return f"{words[:1].upper()}{words[1:]}{part}"
 
 
 def _buttons(sheet: _Sheet, state: State, board: Board) -> None:

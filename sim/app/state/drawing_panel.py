@@ -91,6 +91,11 @@ def set_field(state: State, key: str, value: Any) -> State:
     return acted(state, command, f"{board.pick} {key}")
 
 
+def chosen(state: State, key: str, value: Any) -> State:
+    """A value chosen by a press: letters are tools again, not words of the row."""
+    return _with(set_field(state, key, value), field=None)
+
+
 def step_value(state: State, by: int) -> State:
     """The next or previous value of the row that has the keys."""
     board = state.board

@@ -17,6 +17,11 @@ from sim.app.state.drawing import Pick
 LINED = ("run", "surface", "route")
 
 
+def item_words(item: Item) -> str:
+    """What a thing is called on the board: "run gable"; "run" where that is its name too."""
+    return str(item.name) if item.sort == item.name else str(item)
+
+
 def points_of(house: House, item: Item) -> np.ndarray:
     """(K, 2) [m] the points of a thing: corners, a spot, the two ends of a wire; none: (0, 2)."""
     for name, path in _lined(house, item.sort):

@@ -59,10 +59,12 @@ def followed(state: State) -> State:
 
 
 def _opened(state: State, action: act.BoardOpened) -> State:
-    board = begun(action.draft, action.house, action.base, action.filed)
+    board = begun(action.draft, action.house, action.base)
+    filed = action.draft.text if action.filed is None else action.filed
     return replace(
         state,
         board=board,
+        filed=filed,
         selection=None,
         help=False,
         focus=None,
@@ -291,7 +293,7 @@ def _move_view(state: State, action: act.MoveView) -> State:
 
 def _written(state: State, _: act.DraftWritten) -> State:
     """The file holds the draft. The draft stays the one it is, so that steps lead back past it."""
-    return _with(state, filed=_board(state).draft.text)
+    return replace(state, filed=_board(state).draft.text)
 
 
 _HANDLERS: dict[type, Callable[[State, Any], State]] = {
@@ -318,7 +320,7 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.StepField: lambda state, action: panel.step_field(state, action.by),
     act.StepValue: lambda state, action: panel.step_value(state, action.by),
     act.OpenField: lambda state, action: panel.open_field(state, action.key),
-    act.SetField: lambda state, action: panel.set_field(state, action.key, action.value),
+    act.SetField: lambda state, action: panel.chosen(state, action.key, action.value),
     act.ToggleCatch: _toggle_catch,
     act.ToggleBoard: _toggle,
     act.Enlarge: _enlarge,

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-from sim.app.state.record import Question
+from sim.app.state.record import Question, State
 
 #: What `Answer` says; the loop does the first, because it reaches the disk.
 KEEP_BOTH, NOT_NOW = "keep-both-drawings", "drawing-not-now"
+
+
+#: Said where feeds are asked for.
+WRITE_FIRST = "Something is drawn that the house file does not have: write it first (Shift D, W)"
+
+
+def unwritten(state: State) -> bool:
+    """Whether something is drawn that the house file does not have."""
+    draft = state.board.draft if state.board is not None else state.draft
+    return draft is not None and draft.text != state.filed
 
 
 def changed_meanwhile(name: str) -> Question:

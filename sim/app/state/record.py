@@ -181,6 +181,7 @@ class State:
     proposal: Proposed | None = None
     no_plan: str = ""  # why no feeds could be proposed
     draft: DraftLike | None = None  # the drawing on show; None: as the house file has it
+    filed: str = ""  # the text of the house file, once something is drawn on it
     history: History = field(default_factory=History)
     board: Board | None = None  # the drawing tools, while they are open
     ceiling: float | None = None  # the highest brightness within every limit, once known

@@ -17,6 +17,7 @@ from sim.app.state.drawing_things import (
     cut_xy_m,
     end_xy_m,
     handles,
+    item_words,
     pad_near,
     pad_xy_m,
     points_of,
@@ -224,7 +225,7 @@ def _line(brush: Brush, picture: Rect, board: Board, sight: Sight) -> None:
         mark.dashes(brush, sight.at_px(start), cross, theme.AMBER, 4)
         mark.label(brush, line_words(start, board.cross_m, units), cross, limit, bold=True)
     elif board.hover is not None and board.tool == "select" and board.grab is None:
-        mark.label(brush, str(board.hover.item), sight.at_px(board.free_m), limit)
+        mark.label(brush, item_words(board.hover.item), sight.at_px(board.free_m), limit)
 
 
 def _cross(brush: Brush, picture: Rect, board: Board, sight: Sight) -> None:

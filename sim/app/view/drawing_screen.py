@@ -79,6 +79,9 @@ def _figures(brush: Brush, parts: Layout, state: State, board: Board, shown: Sho
             words.append(f"ceiling {100 * state.ceiling:.0f} %")
     if board.zoom > 1.0:
         words.append(f"× {board.zoom:.1f}")
+    room = picture.w - px(BAND) - px(44)
+    while len(words) > 1 and brush.size("   ·   ".join(words), theme.SMALL)[0] > room:
+        words.pop()
     line = "   ·   ".join(words)
     w, h = brush.size(line, theme.SMALL)
     band = px(BAND)

@@ -124,14 +124,17 @@ class Screen:
     def _reveal_field(self, state: State, key: str | None) -> Scroll | None:
         """The scroll that brings the row of the drawing panel that has the keys into sight."""
         part = next((one for one in self.panel if one.form == "field" and one.on), None)
-        if key == self._revealed or part is None:
+        listed = f"{key} listed" if state.board is not None and state.board.listed else key
+        if listed == self._revealed or part is None:
             return None
-        self._revealed = key
+        self._revealed = listed
         parts = layout(state)
-        to_px = part.place.y - parts.drawer.h // 3
+        to_px = part.place.y - parts.px(44)
         limit = max(panel_height(self.panel, parts) - parts.drawer.h, 0)
         view = state.scroll * parts.scale
-        if view <= part.place.y - parts.px(8) and part.place.bottom <= view + parts.drawer.h:
+        options = [one.place.bottom for one in self.panel if one.form == "option"]
+        foot = min(max([part.place.bottom, *options]), part.place.y + parts.drawer.h // 2)
+        if view <= part.place.y - parts.px(8) and foot <= view + parts.drawer.h:
             return None
         return Scroll(to_px / parts.scale - state.scroll, limit / parts.scale)
 

@@ -34,7 +34,7 @@ HELD_ACROSS = 44
 PLAIN = """\
 format: evenfall-scheme/1
 name: Plain warm white
-brightness: 0.5
+brightness: 0.35
 layers:
   - {effect: steady, palette: ["3000 K"]}
 """

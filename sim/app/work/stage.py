@@ -16,6 +16,7 @@ from sim.app.edit.commands import Command
 from sim.app.edit.draft import Draft
 from sim.app.state.actions import Loaded, Refused, Say
 from sim.app.state.drawing_do import dropped
+from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import Facts, State
 from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
@@ -59,7 +60,7 @@ class StageWanted:
 def wanted(state: State, stamp: Stamp) -> StageWanted:
     """What a state needs to be drawn."""
     place, on, board = layout(state).scene, state.proposal, state.board
-    draft = board.draft if board is not None else state.draft
+    draft = board.draft if board is not None else state.draft if unwritten(state) else None
     assert draft is None or isinstance(draft, Draft)
     return StageWanted(
         state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
