@@ -109,6 +109,9 @@ class Backstage:
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
         """Compute the load anew once what it depends on has come to rest."""
+        if stage.held:  # the next one is on its way
+            self._measure_at_s = None
+            return []
         rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
         bright = show.scheme.brightness if stage.plain else state.shown_brightness
         of_ceiling = (stage.left.rig, show)

@@ -34,6 +34,8 @@ HELD_ACROSS = 44
 PLAIN = """\
 format: evenfall-scheme/1
 name: Plain warm white
+seconds: 1
+fps: 10
 brightness: 0.35
 layers:
   - {effect: steady, palette: ["3000 K"]}
