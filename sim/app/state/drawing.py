@@ -36,7 +36,6 @@ CATCHES: dict[str, str] = {
     "angles": "right angles",
     "pitches": "roof pitches",
     "edges": "edges of things",
-    "photo": "edges of the photo",
     "grid": "the grid",
 }
 #: How far the view can be enlarged.

@@ -21,7 +21,9 @@ from sim.app.edit.commands import Command
 from sim.app.edit.draft import Draft, house_of, tried
 from sim.app.state.actions import Say
 from sim.app.state.shown import Ready, Side, Stage
-from sim.frame import frame, relight, rig, scene
+from sim.circuit import build
+from sim.colour import Mixer
+from sim.frame import Rig, frame, relight, rig, scene
 from sim.light import Scene, coarser, lifted, picture
 from sim.plan.cable_ways import cable_ways
 
@@ -60,6 +62,7 @@ class DraftMaker:
         self._painted: dict[tuple[tuple[int, int], str, bool], _Painted] = {}
         self._exposures: dict[str, float] = {}
         self._told = ""
+        self._mixed: tuple[object, Mixer] | None = None
 
     def stages(
         self, asked: StageWanted, draft: Draft, scheme: Scheme | None
@@ -74,9 +77,7 @@ class DraftMaker:
             if said:
                 yield Say(said)
         plain = shown is not scheme
-        made = rig(house, colour=asked.colour or shown.colour,
-                   white=asked.white if asked.white is not None else shown.white,
-                   gamma=shown.gamma)  # fmt: skip
+        made = self._rig(house, shown, asked)
         key = (asked.size_px, asked.hour, asked.daylight)
         painted = self._painted.get(key)
         if painted is not None and painted.drawing.size_m == house.drawing.size_m:
@@ -105,6 +106,18 @@ class DraftMaker:
             ev = exposure_ev + asked.lighter_ev
             ready = Ready(show, made, picture(side.scene, made.light, exposure_ev=ev))
         return Stage(house, scheme, side, None, exposure_ev, plain, held, ready)
+
+    def _rig(self, house: House, scheme: Scheme, asked: StageWanted) -> Rig:
+        """The house ready for frames; its colours are mixed as before while its pixels are."""
+        colour = asked.colour or scheme.colour
+        white = asked.white if asked.white is not None else scheme.white
+        pixels = tuple((run.kind, run.count) for run in house.runs)
+        key = (pixels, colour, white, scheme.gamma)
+        if self._mixed is None or self._mixed[0] != key:
+            made = rig(house, colour=colour, white=white, gamma=scheme.gamma)
+            self._mixed = (key, made.mixer)
+            return made
+        return Rig(house, build(house), self._mixed[1])
 
     def _house_of(self, draft: Draft) -> House:
         before = self._house
