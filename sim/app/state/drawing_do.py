@@ -65,7 +65,17 @@ def acted(state: State, command: Command, joins: str = "", choose: Pick | None =
     picks = tuple(pick for pick in board.picks if there(house, pick))
     if choose is not None:
         picks = (choose,) if there(house, choose) else ()
-    now = replace(board, draft=draft, house=house, picks=picks, fault="", fault_m=None, grab=None)
+    now = replace(
+        board,
+        draft=draft,
+        house=house,
+        picks=picks,
+        fault="",
+        fault_m=None,
+        grab=None,
+        catch=None,
+        hover=None,
+    )
     after = replace(state, draft=draft, board=now)
     if draft.notes:
         after = replace(after, message=said("; ".join(draft.notes)))
