@@ -63,6 +63,7 @@ class DraftMaker:
         self._exposures: dict[str, float] = {}
         self._told = ""
         self._mixed: tuple[object, Mixer] | None = None
+        self._was_held = False
 
     def stages(
         self, asked: StageWanted, draft: Draft, scheme: Scheme | None
@@ -80,7 +81,10 @@ class DraftMaker:
         made = self._rig(house, shown, asked)
         key = (asked.size_px, asked.hour, asked.daylight)
         painted = self._painted.get(key)
-        if painted is not None and painted.drawing.size_m == house.drawing.size_m:
+        fits = painted is not None and painted.drawing.size_m == house.drawing.size_m
+        # let go just now: the last of the held pictures does until the exact one
+        dropped, self._was_held = self._was_held and asked.held is None, asked.held is not None
+        if painted is not None and fits and not dropped:
             coarse = relight(painted.coarse, house)
             yield self._stage(shown, Side(None, made, coarse), asked, plain, held=True)
         if asked.held is not None and painted is not None:
