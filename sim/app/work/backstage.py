@@ -7,6 +7,7 @@ Everything they tell comes back through `follow`, on the thread of the window.
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 
 from effects import Show
 from layouts import EvenfallError
@@ -36,6 +37,7 @@ class Backstage:
         self._planner = Planner()
         self._stamp: Stamp | None = None
         self._wanted: StageWanted | None = None
+        self._newest: StageWanted | None = None
         self._measured: tuple[object, ...] = ()
         self._ceiling_of: tuple[object, ...] = ()
         self._measure_at_s: float | None = None
@@ -85,11 +87,15 @@ class Backstage:
         asked = wanted(state, self._stamp)
         # While something is held every turn asks for more: each picture is finished first.
         waits = asked.held is not None and not self._makes.idle
+        self._newest = asked
         ready = self._makes.drain() if asked.held is not None and not waits else []
         if asked != self._wanted and not waits:
             self._wanted = asked
             wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
-            self._makes.submit(lambda alive: self._maker.stage(asked, wired))
+            held = asked.held is not None
+            self._makes.submit(
+                lambda alive: self._held(asked) if held else self._maker.stage(asked, wired)
+            )
         told: list[Action] = []
         for result in ready + self._makes.drain():
             if isinstance(result, Stage):
@@ -106,6 +112,18 @@ class Backstage:
             else:
                 told.append(_refused(result, state, "computing the load"))
         return told + self._planner.follow(state, self.stage, self._stamp[:1])
+
+    def _held(self, asked: StageWanted) -> Iterator[Action | Stage]:
+        """Stage after stage of what is held, each for where it is by then; on the stage's thread.
+
+        Asked for one by one, each would wait for a turn of the window.
+        """
+        while True:
+            yield from self._maker.stage(asked)
+            newer = self._newest
+            if newer is None or newer is asked or newer == asked or newer.held is None:
+                return
+            asked = newer
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
         """Compute the load anew once what it depends on has come to rest."""
