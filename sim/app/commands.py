@@ -12,8 +12,10 @@ import pygame
 from layouts import EvenfallError
 from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
+from sim.app.draft_commands import DraftCommands
 from sim.app.edit.draft import draft_from_text
 from sim.app.state import actions as act
+from sim.app.state import drawing_actions as draw
 from sim.app.state.closing import (
     CLOSE,
     WRITE_CLOSE,
@@ -23,6 +25,7 @@ from sim.app.state.closing import (
     kept_feeds,
     stays,
 )
+from sim.app.state.drawing_words import KEEP_BOTH
 from sim.app.state.history import dropped, next_step, stepped, undone, written_again
 from sim.app.state.history_record import FileStep
 from sim.app.state.history_values import values_to_write
@@ -53,6 +56,7 @@ class Commands:
 
     def __init__(self, desk: Desk):
         self._desk = desk
+        self._drafts = DraftCommands(desk)
 
     def done(self, action: act.Action) -> bool:
         """Do what is a command; whether it was one."""
@@ -66,6 +70,10 @@ class Commands:
             return self._redo()
         elif isinstance(action, act.WriteFeeds):
             self._write_feeds()
+        elif isinstance(action, draw.OpenBoard):
+            self._drafts.open()
+        elif isinstance(action, draw.WriteDraft):
+            self._drafts.write()
         elif isinstance(action, act.Screenshot):
             self._screenshot()
         elif isinstance(action, act.Answer):
@@ -73,6 +81,10 @@ class Commands:
         else:
             return False
         return True
+
+    def file_read(self) -> None:
+        """The files were read anew."""
+        self._drafts.file_read()
 
     def _say(self, text: str) -> None:
         self._desk.do(act.Say(text))
@@ -84,6 +96,8 @@ class Commands:
             self._write(over=True)
         elif name == BESIDE:
             self._beside()
+        elif name == KEEP_BOTH:
+            self._drafts.keep_both()
         elif name == WRITE:
             self._desk.state = answered(self._desk.state, name)
             self._write_feeds()

@@ -21,6 +21,8 @@ from layouts import EvenfallError
 from sim.app.commands import Commands
 from sim.app.state import actions as act
 from sim.app.state.controls import spoken
+from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.drawing_keys import drawing_action, drawing_repeats
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
 from sim.app.state.question import question_places
@@ -28,6 +30,7 @@ from sim.app.state.record import SCALES, State
 from sim.app.state.shown import Shown
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
+from sim.app.view.board_events import Twice, board_events
 from sim.app.view.icon import icon
 from sim.app.view.plain import draw_plain, printable
 from sim.app.view.screen import Screen, places
@@ -51,12 +54,16 @@ LIVELY_S = 0.5
 
 
 def run_window(
-    house_path: str | Path, scheme_path: str | Path | None = None, *, scale: float | None = None
+    house_path: str | Path,
+    scheme_path: str | Path | None = None,
+    *,
+    scale: float | None = None,
+    drawing: bool = False,
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
-    `scale` is the size of type and widgets, 1..2; None fits it to the screen. Raises
-    EvenfallError where there is no display.
+    `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
+    with its drawing tools. Raises EvenfallError where there is no display.
     """
     told = signal.getsignal(signal.SIGTERM)
     window = None
@@ -65,6 +72,8 @@ def run_window(
         signal.signal(signal.SIGTERM, lambda *_: window.end() if window else sys.exit(143))
     try:
         window = Window(house_path, scheme_path, scale=scale)
+        if drawing:
+            window.do(OpenBoard())
         window.run()
     finally:
         if window is not None:
@@ -105,6 +114,7 @@ class Window:
         self._again_s = 0.0
         self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
         self._lively_s = LIVELY_S
+        self._twice = Twice()
         self._failed = False  # whether the last frame could not be computed
 
     def run(self) -> None:
@@ -206,6 +216,7 @@ class Window:
             before = self.state.facts
             self.state = update(self.state, action)
             if isinstance(action, act.Loaded):
+                self._commands.file_read()
                 self._look_for_unsaved(before.scheme_file if before else "")
                 if before is None and (left := self.drawings.found(self.state.house_path)):
                     self.do(act.FoundDrawing(left))
@@ -262,12 +273,17 @@ class Window:
             return
         if event.type == pygame.KEYDOWN:
             press = _press(event)
-            action = action_for(state, press) if press else None
+            action = None
+            if press is not None:
+                drawing = state.board is not None
+                action = (drawing_action(state, press, event.unicode) if drawing
+                          else action_for(state, press))  # fmt: skip
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
             self._held, self._again_s = None, REPEAT_AFTER_S
             if action is not None:
-                self._held = (event.key, action) if repeats(action) else None
+                again = repeats(action) or drawing_repeats(action)
+                self._held = (event.key, action) if again else None
                 yield action
             return
         if event.type == pygame.KEYUP:
@@ -285,6 +301,10 @@ class Window:
                 yield act.BUTTONS[told]
             elif told is not None:
                 yield told
+        if state.board is not None and not state.help and not over:
+            if not taken:
+                yield from board_events(state, parts, self._screen.panel, event, self._twice)
+            return
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
             yield act.Drag(None)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
@@ -344,4 +364,4 @@ def _press(event: pygame.event.Event) -> Press | None:
         bool(event.mod & pygame.KMOD_SHIFT),
         bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
     )
-    return Press(name, shift, ctrl)
+    return Press(name, shift, ctrl, bool(event.mod & pygame.KMOD_ALT))

@@ -22,6 +22,7 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.draw import draw
 from sim.cli.frames import frames
 from sim.cli.handover import handover
 from sim.cli.list import list_
@@ -148,6 +149,7 @@ app.command()(new)
 app.command()(check)
 app.command("list")(list_)
 app.command()(preview)
+app.command()(draw)
 app.command()(render)
 app.command()(power)
 app.command(cls=SeveralKinds)(compare)

@@ -9,6 +9,7 @@ for each pixel, the wide ones are spread on coarse grids, so that all dots cost 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -71,10 +72,7 @@ def glare_of(sources: Sources, view: View) -> Glare:
     shape = (-(-height // step_px) + 1, -(-width // step_px) + 1)
     narrow = pixel * larger * np.array([1.0, 2.0, 4.0])
     wide = step_px * pixel * np.array([1.0, 2.0, 4.5, 10.0, 26.0])
-    radius = np.geomspace(0.7 * narrow[0], 2.5 * wide[-1], 240)
-    want = veil_cd_m2(np.degrees(radius / distance)) / distance**2
-    sigma = np.concatenate([narrow, wide])
-    strength = _fitted(np.exp(-0.5 * (radius[:, None] / sigma) ** 2) / want[:, None])
+    strength = _strengths(tuple(narrow.tolist()), tuple(wide.tolist()), distance)
     at = view.to_px(sources.place_m[:, :2])
     spots, spot = np.unique(np.round(sources.spot_m, 4), return_inverse=True)
     sprite = np.zeros((len(spots), PHASES, PHASES, size_px, size_px), dtype=np.float32)
@@ -103,6 +101,15 @@ def glare_of(sources: Sources, view: View) -> Glare:
         shape=shape,
         width_px=width,
     )
+
+
+@lru_cache(maxsize=16)
+def _strengths(narrow: tuple[float, ...], wide: tuple[float, ...], distance: float) -> np.ndarray:
+    """How strong each Gaussian of these widths [m] is, seen from a distance [m]; one view, once."""
+    radius = np.geomspace(0.7 * narrow[0], 2.5 * wide[-1], 240)
+    want = veil_cd_m2(np.degrees(radius / distance)) / distance**2
+    sigma = np.array([*narrow, *wide])
+    return _fitted(np.exp(-0.5 * (radius[:, None] / sigma) ** 2) / want[:, None])
 
 
 def _fitted(shares: np.ndarray) -> np.ndarray:

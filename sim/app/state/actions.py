@@ -1,5 +1,4 @@
-"""Everything that can happen to the window. `update` answers the first group; the loop does
-the second, because those reach outside the state."""
+"""Everything that can happen to the window; the loop does what reaches outside the state."""
 
 from __future__ import annotations
 
@@ -7,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
+from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts, Proposed
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
@@ -333,7 +333,7 @@ class Quit:
 
 
 Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
-COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit)
+COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit, *DRAWING_COMMANDS)
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
     | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
@@ -341,6 +341,7 @@ Action = (
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
+    | DrawingAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

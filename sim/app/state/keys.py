@@ -38,6 +38,7 @@ from sim.app.state.actions import (
     WriteValues,
     Zoom,
 )
+from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.record import State
 
 
@@ -47,12 +48,14 @@ class Press(NamedTuple):
     key: str
     shift: bool = False
     ctrl: bool = False
+    alt: bool = False
 
     def __str__(self) -> str:
         names = {"return": "Enter", "escape": "Esc", "page up": "Page up", "page down": "Page down",
                  ".": "Full stop", ",": "Comma"}  # fmt: skip
         key = names.get(self.key, self.key.capitalize() if len(self.key) > 1 else self.key.upper())
-        return ("Ctrl " if self.ctrl else "") + ("Shift " if self.shift else "") + key
+        held = ((self.ctrl, "Ctrl "), (self.alt, "Alt "), (self.shift, "Shift "))
+        return "".join(name for on, name in held if on) + key
 
 
 @dataclass(frozen=True)
@@ -71,73 +74,73 @@ def _key(text: str) -> tuple[Press, ...]:
     presses = []
     for one in text.split(", "):
         *modifiers, key = one.split("+")
-        presses.append(Press(key, "shift" in modifiers, "ctrl" in modifiers))
+        presses.append(Press(key, *(one in modifiers for one in ("shift", "ctrl", "alt"))))
     return tuple(presses)
 
 
-def _bind(
-    group: str, keys: str, action: Action, label: str, focused: bool | None = None
-) -> Binding:
+def bind(group: str, keys: str, action: Action, label: str, focused: bool | None = None) -> Binding:
+    """One line of a table; `keys` are presses such as `"shift+left, home"`."""
     return Binding(_key(keys), action, label, group, focused)
 
 
 #: The arrows and Space belong to the control that has the keys, and to time while none has.
 BINDINGS: tuple[Binding, ...] = (
-    _bind("Time", "space", PlayPause(), "play or pause", False),
-    _bind("Time", "right", Step(1), "one frame on", False),
-    _bind("Time", "left", Step(-1), "one frame back", False),
-    _bind("Time", "shift+right", StepSeconds(1.0), "one second on"),
-    _bind("Time", "shift+left", StepSeconds(-1.0), "one second back"),
-    _bind("Time", "home", Jump("start"), "first frame"),
-    _bind("Time", "end", Jump("end"), "last frame"),
-    _bind("Light", "up", Nudge(1, "brightness"), "brightness up 1 %", False),
-    _bind("Light", "down", Nudge(-1, "brightness"), "brightness down 1 %", False),
-    _bind("Light", "shift+up", Nudge(10, "brightness"), "brightness up 10 %"),
-    _bind("Light", "shift+down", Nudge(-10, "brightness"), "brightness down 10 %"),
-    _bind("Light", "e", Expose(-0.25), "lighter picture, a quarter of an EV"),
-    _bind("Light", "shift+e", Expose(0.25), "darker picture"),
-    _bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
-    _bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
-    _bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),
-    _bind("Compare", "page up", Nudge(-1, "scheme"), "previous scheme"),
-    _bind("Compare", "k", Nudge(1, "kind"), "next kind of pixel"),
-    _bind("Compare", "c", ToggleCompare(), "two kinds side by side"),
-    _bind("Compare", "shift+k", Nudge(1, "other"), "next kind on the right"),
-    _bind("Compare", "[", NudgeDivider(-0.02), "divider to the left"),
-    _bind("Compare", "]", NudgeDivider(0.02), "divider to the right"),
-    _bind("Look closer", "v", ToggleOverlay("volts"), "volts along the runs"),
-    _bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
-    _bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
-    _bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
-    _bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
-    _bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
-    _bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
-    _bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
-    _bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
-    _bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
-    _bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
-    _bind("Feeds", "shift+a", WriteFeeds(), "write the accepted feeds to the house file"),
-    _bind("Feeds", "u", UndoFeeds(), "undo the proposed feeds"),
-    _bind("Drawer", "d", ToggleDrawer(), "open or shut the drawer"),
-    _bind("Drawer", "tab", Focus(1), "next control"),
-    _bind("Drawer", "shift+tab", Focus(-1), "previous control"),
-    _bind("Drawer", "right, up", Nudge(1), "more, or next", True),
-    _bind("Drawer", "left, down", Nudge(-1), "less, or previous", True),
-    _bind("Drawer", "return, space", Activate(), "press", True),
-    _bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
-    _bind("Drawer", "ctrl+r", Revert(), "back to what the file says"),
-    _bind("Drawer", "ctrl+z", Undo(), "undo the last step"),
-    _bind("Drawer", "ctrl+y, ctrl+shift+z", Redo(), "do again what was undone"),
-    _bind("Window", "1", Answer(1), "first answer to a question"),
-    _bind("Window", "2", Answer(2), "second answer"),
-    _bind("Window", "3", Answer(3), "third answer"),
-    _bind("Window", "f1", ToggleHelp(), "this list"),
-    _bind("Window", "escape", Back(), "leave what is in front"),
-    _bind("Window", "f11", FullScreen(), "full screen"),
-    _bind("Window", "f12", Screenshot(), "save a picture"),
-    _bind("Window", "ctrl+=", Zoom(1), "larger type"),
-    _bind("Window", "ctrl+-", Zoom(-1), "smaller type"),
-    _bind("Window", "ctrl+q", Quit(), "close"),
+    bind("Time", "space", PlayPause(), "play or pause", False),
+    bind("Time", "right", Step(1), "one frame on", False),
+    bind("Time", "left", Step(-1), "one frame back", False),
+    bind("Time", "shift+right", StepSeconds(1.0), "one second on"),
+    bind("Time", "shift+left", StepSeconds(-1.0), "one second back"),
+    bind("Time", "home", Jump("start"), "first frame"),
+    bind("Time", "end", Jump("end"), "last frame"),
+    bind("Light", "up", Nudge(1, "brightness"), "brightness up 1 %", False),
+    bind("Light", "down", Nudge(-1, "brightness"), "brightness down 1 %", False),
+    bind("Light", "shift+up", Nudge(10, "brightness"), "brightness up 10 %"),
+    bind("Light", "shift+down", Nudge(-10, "brightness"), "brightness down 10 %"),
+    bind("Light", "e", Expose(-0.25), "lighter picture, a quarter of an EV"),
+    bind("Light", "shift+e", Expose(0.25), "darker picture"),
+    bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
+    bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
+    bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),
+    bind("Compare", "page up", Nudge(-1, "scheme"), "previous scheme"),
+    bind("Compare", "k", Nudge(1, "kind"), "next kind of pixel"),
+    bind("Compare", "c", ToggleCompare(), "two kinds side by side"),
+    bind("Compare", "shift+k", Nudge(1, "other"), "next kind on the right"),
+    bind("Compare", "[", NudgeDivider(-0.02), "divider to the left"),
+    bind("Compare", "]", NudgeDivider(0.02), "divider to the right"),
+    bind("Look closer", "v", ToggleOverlay("volts"), "volts along the runs"),
+    bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
+    bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
+    bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
+    bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
+    bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
+    bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
+    bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
+    bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
+    bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
+    bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
+    bind("Feeds", "shift+a", WriteFeeds(), "write the accepted feeds to the house file"),
+    bind("Feeds", "u", UndoFeeds(), "undo the proposed feeds"),
+    bind("Drawer", "d", ToggleDrawer(), "open or shut the drawer"),
+    bind("Drawer", "tab", Focus(1), "next control"),
+    bind("Drawer", "shift+tab", Focus(-1), "previous control"),
+    bind("Drawer", "right, up", Nudge(1), "more, or next", True),
+    bind("Drawer", "left, down", Nudge(-1), "less, or previous", True),
+    bind("Drawer", "return, space", Activate(), "press", True),
+    bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
+    bind("Drawer", "ctrl+r", Revert(), "back to what the file says"),
+    bind("Drawer", "ctrl+z", Undo(), "undo the last step"),
+    bind("Drawer", "ctrl+y, ctrl+shift+z", Redo(), "do again what was undone"),
+    bind("Window", "1", Answer(1), "first answer to a question"),
+    bind("Window", "2", Answer(2), "second answer"),
+    bind("Window", "3", Answer(3), "third answer"),
+    bind("Window", "shift+d", OpenBoard(), "drawing tools"),
+    bind("Window", "f1", ToggleHelp(), "this list"),
+    bind("Window", "escape", Back(), "leave what is in front"),
+    bind("Window", "f11", FullScreen(), "full screen"),
+    bind("Window", "f12", Screenshot(), "save a picture"),
+    bind("Window", "ctrl+=", Zoom(1), "larger type"),
+    bind("Window", "ctrl+-", Zoom(-1), "smaller type"),
+    bind("Window", "ctrl+q", Quit(), "close"),
 )
 
 

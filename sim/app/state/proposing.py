@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sim.app.state.drawing_words import WRITE_FIRST, unwritten
 from sim.app.state.questions import pending, said
 from sim.app.state.record import Asking, Proposed, Question, State
 
@@ -30,6 +31,8 @@ def propose(state: State) -> State:
         return state
     if state.proposal is not None:
         return with_card(state)
+    if unwritten(state):
+        return replace(state, message=said(WRITE_FIRST))
     if not state.facts.unfed:
         return replace(state, message=said(NOTHING_TO_FEED))
     number = state.asked + 1

@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from layouts import Problem
+from sim.app.state.drawing import Board
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
@@ -181,7 +182,9 @@ class State:
     no_plan: str = ""  # why no feeds could be proposed
     draft: DraftLike | None = None  # the drawing on show; None: as the house file has it
     left_drawing: UnsavedDrawing | None = None  # by an earlier window, waiting for an answer
+    filed: str = ""  # the text of the house file, once something is drawn on it
     history: History = field(default_factory=History)
+    board: Board | None = None  # the drawing tools, while they are open
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there
 

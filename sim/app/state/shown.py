@@ -24,6 +24,15 @@ class Side:
 
 
 @dataclass(frozen=True, eq=False)
+class Ready:
+    """What stands still, made once beside the window's own work."""
+
+    show: Show
+    frame: Frame
+    image: np.ndarray  # (H, W, 3) uint8
+
+
+@dataclass(frozen=True, eq=False)
 class Stage:
     """All that one picture comes from; replaced as a whole, so that its parts always fit."""
 
@@ -32,6 +41,9 @@ class Stage:
     left: Side
     right: Side | None
     exposure_ev: float  # the same on both sides, kept while the kind changes
+    plain: bool = False  # the scheme is not the file's: plain light to draw by
+    held: bool = False  # made in haste: light at fewer places, what is painted as it was
+    ready: Ready | None = None  # plain light does not move: its picture is made with the stage
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,3 +56,8 @@ class Shown:
     right: Frame | None
     left_image: np.ndarray  # (H, W, 3) uint8
     right_image: np.ndarray | None
+
+    @property
+    def left_house(self) -> House:
+        """The house that the left frame is of."""
+        return self.stage.left.rig.house

@@ -10,6 +10,8 @@ from sim.app.state import actions as act
 from sim.app.state import closing, proposing
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
+from sim.app.state.drawing_actions import DRAWING_ACTIONS
+from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
@@ -25,7 +27,9 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
-    return recorded(state, _HANDLERS[type(action)](state, action), action)
+    if isinstance(action, DRAWING_ACTIONS):
+        return on_board(state, action)
+    return followed(recorded(state, _HANDLERS[type(action)](state, action), action))
 
 
 # --- time ---

@@ -14,6 +14,8 @@ DRAWER, DRAWER_LEAST = 336, 240
 RIBBON = 112
 RIBBON_LEAST = 38
 TOOLS = 36
+#: In a lower window the drawing board has the ribbon's room.
+BOARD_LEAST = 560
 #: Below this the caution has a line of its own in the ribbon.
 NARROW = 400
 PAD = 16
@@ -97,7 +99,8 @@ def layout(state: State) -> Layout:
     # What is too low to be read is left out, and the picture has its place.
     tools_h = px(TOOLS) if height >= 3 * px(TOOLS) else 0
     ribbon_h = min(px(RIBBON), height // 3)
-    ribbon_h = ribbon_h if ribbon_h >= px(RIBBON_LEAST) else 0
+    low = state.board is not None and height < px(BOARD_LEAST)
+    ribbon_h = 0 if low or ribbon_h < px(RIBBON_LEAST) else ribbon_h
     body_h = max(height - tools_h - ribbon_h, 1)
     drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), min(px(DRAWER_LEAST), width))
     shown_w = round(drawer_w * _eased(state.drawer_open))

@@ -12,6 +12,7 @@ from layouts import House
 from sim.app.state.actions import Scroll
 from sim.app.state.controls import Control, controls
 from sim.app.state.drawer import DrawerRow, content_height, rows, scroll_to
+from sim.app.state.drawing_layout import PanelPart, panel_height
 from sim.app.state.inspect import report
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
@@ -23,6 +24,8 @@ from sim.app.view import cards, overlays, theme, wires
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
+from sim.app.view.drawing_panel import Panel, arranged
+from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
@@ -37,6 +40,8 @@ class Screen:
     def __init__(self) -> None:
         self.ribbon = Ribbon()
         self._kit, self._lying = Kit(), LyingWires()
+        self._drawing, self._panel = DrawingScreen(), Panel()
+        self.panel: tuple[PanelPart, ...] = ()
         self.widgets: Widgets | None = None
         self.rows: tuple[DrawerRow, ...] = ()
         self.content_px = 0
@@ -56,6 +61,8 @@ class Screen:
         self._arrange(brush, state, parts, row, load)
         if shown is None:
             cards.draw_loading(brush, parts, f"Reading {state.house_path} …")
+        elif state.board is not None:
+            self._drawing.draw(brush, state, parts, shown)
         else:
             self._house(brush, state, parts, shown)
         now_a = _now_a(shown)
@@ -64,7 +71,11 @@ class Screen:
         exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
         draw_tools(brush, parts, row, figures, exposure_ev)
         each_a = shown.left.supply_a if shown and shown.left else np.zeros(0)
-        draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
+        self.panel = arranged(brush, state, parts) if state.board is not None else ()
+        if state.board is not None:
+            self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
+        else:
+            draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
         assert self.widgets is not None
         self.widgets.manager.update(seconds)
         self.widgets.manager.draw_ui(surface)
@@ -72,7 +83,7 @@ class Screen:
         if help_text and not self.widgets.held:
             draw_help_line(brush, parts, help_text)
         if state.message:
-            cards.draw_message(brush, parts, state.message.text)
+            cards.draw_message(brush, parts, state.message.text, high=state.board is not None)
         elif state.asking is not None:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
@@ -95,6 +106,8 @@ class Screen:
 
     def reveal(self, state: State) -> Scroll | None:
         """The scroll that brings the control that got the keys into sight."""
+        if state.board is not None:
+            return self._reveal_field(state, state.board.field)
         if state.focus == self._revealed or not self.rows:
             return None
         self._revealed = state.focus
@@ -109,11 +122,29 @@ class Screen:
                 return Scroll(to_px / parts.scale - state.scroll, limit)
         return None
 
+    def _reveal_field(self, state: State, key: str | None) -> Scroll | None:
+        """The scroll that brings the row of the drawing panel that has the keys into sight."""
+        part = next((one for one in self.panel if one.form == "field" and one.on), None)
+        listed = f"{key} listed" if state.board is not None and state.board.listed else key
+        if listed == self._revealed or part is None:
+            return None
+        self._revealed = listed
+        parts = layout(state)
+        to_px = part.place.y - parts.px(44)
+        limit = max(panel_height(self.panel, parts) - parts.drawer.h, 0)
+        view = state.scroll * parts.scale
+        options = [one.place.bottom for one in self.panel if one.form == "option"]
+        foot = min(max([part.place.bottom, *options]), part.place.y + parts.drawer.h // 2)
+        if view <= part.place.y - parts.px(8) and foot <= view + parts.drawer.h:
+            return None
+        return Scroll(to_px / parts.scale - state.scroll, limit / parts.scale)
+
     def _arrange(
         self, brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], load: Load | None
     ) -> None:
         """Rows of the drawer and widgets for them."""
-        made: tuple[Control, ...] = controls(state) if state.drawer_open > 0 else ()
+        shut = state.drawer_open == 0 or state.board is not None
+        made: tuple[Control, ...] = () if shut else controls(state)
         supplies = len(load.names) if load else 0
         key = (made, parts.drawer.w, state.scale, supplies)
         if key != self._rows_key:

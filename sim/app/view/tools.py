@@ -17,6 +17,7 @@ from sim.app.state.actions import (
     ToggleOverlay,
     Undo,
 )
+from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.history import next_step
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
@@ -60,6 +61,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         "Redo": f"Redo: {next_.label}  (Ctrl Y)" if next_ else "",
     }
     right: list[tuple[str, Action, bool]] = [
+        ("Draw", OpenBoard(), state.board is not None),
         ("Save picture", Screenshot(), False),
         ("Keys", ToggleHelp(), state.help),
         ("Settings", ToggleDrawer(), state.drawer),
@@ -95,6 +97,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 _LEFT_OUT = (
     "Save picture",
     "Keys",
+    "Draw",
     "Redo",
     "Undo",
     "Zones",

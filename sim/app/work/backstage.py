@@ -7,6 +7,7 @@ Everything they tell comes back through `follow`, on the thread of the window.
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 
 from effects import Show
 from layouts import EvenfallError
@@ -36,6 +37,7 @@ class Backstage:
         self._planner = Planner()
         self._stamp: Stamp | None = None
         self._wanted: StageWanted | None = None
+        self._newest: StageWanted | None = None
         self._measured: tuple[object, ...] = ()
         self._ceiling_of: tuple[object, ...] = ()
         self._measure_at_s: float | None = None
@@ -45,6 +47,11 @@ class Backstage:
         """Whether nothing is being made or measured, or is about to be."""
         at_rest = self._makes.idle and self._measures.idle and self._measure_at_s is None
         return at_rest and self._planner.idle
+
+    @property
+    def made_all(self) -> bool:
+        """Whether every stage that was asked for is made."""
+        return self._makes.idle
 
     @property
     def pictures_must_wait(self) -> bool:
@@ -78,12 +85,19 @@ class Backstage:
         if lost := self._planner.lost(state, self._stamp[:1]):
             return lost  # before anything is made of the new file with the old one's feeds
         asked = wanted(state, self._stamp)
-        if asked != self._wanted:
+        # While something is held every turn asks for more: each picture is finished first.
+        waits = asked.held is not None and not self._makes.idle
+        self._newest = asked
+        ready = self._makes.drain() if asked.held is not None and not waits else []
+        if asked != self._wanted and not waits:
             self._wanted = asked
             wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
-            self._makes.submit(lambda alive: self._maker.stage(asked, wired))
+            held = asked.held is not None
+            self._makes.submit(
+                lambda alive: self._held(asked) if held else self._maker.stage(asked, wired)
+            )
         told: list[Action] = []
-        for result in self._makes.drain():
+        for result in ready + self._makes.drain():
             if isinstance(result, Stage):
                 self.stage = result
             elif isinstance(result, Exception):
@@ -99,10 +113,25 @@ class Backstage:
                 told.append(_refused(result, state, "computing the load"))
         return told + self._planner.follow(state, self.stage, self._stamp[:1])
 
+    def _held(self, asked: StageWanted) -> Iterator[Action | Stage]:
+        """Stage after stage of what is held, each for where it is by then; on the stage's thread.
+
+        Asked for one by one, each would wait for a turn of the window.
+        """
+        while True:
+            yield from self._maker.stage(asked)
+            newer = self._newest
+            if newer is None or newer is asked or newer == asked or newer.held is None:
+                return
+            asked = newer
+
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
         """Compute the load anew once what it depends on has come to rest."""
+        if stage.held:  # the next one is on its way
+            self._measure_at_s = None
+            return []
         rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
-        bright = state.shown_brightness
+        bright = show.scheme.brightness if stage.plain else state.shown_brightness
         of_ceiling = (stage.left.rig, show)
         key = (show, *rigs.values(), bright)
         now_s = time.monotonic()

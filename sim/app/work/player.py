@@ -35,6 +35,12 @@ class Player:
 
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:
         """The frame and picture of a state; `seconds` have passed since the last."""
+        if stage.ready is not None:
+            if self._shown is None or self._shown.stage is not stage:
+                self._key = ()
+                made = stage.ready
+                self._shown = Shown(stage, made.show, made.frame, None, made.image, None)
+            return self._shown
         show = self.show(state, stage)
         key = (show, stage, state.frame, state.shown_brightness, state.exposure_offset_ev,
                state.calm)  # fmt: skip

@@ -12,10 +12,15 @@ from dataclasses import dataclass
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
 from layouts.files.writeback import digest_of
+from sim.app.edit.commands import Command
+from sim.app.edit.draft import Draft
 from sim.app.state.actions import Loaded, Refused, Say
+from sim.app.state.drawing_do import dropped
+from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import Facts, State
 from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
+from sim.app.work.draft_stage import DraftMaker
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
@@ -44,15 +49,27 @@ class StageWanted:
     hour: str
     size_px: tuple[int, int]
     proposal: tuple[int, str | None] | None = None  # feeds on show: number, and kind made for
+    draft: Draft | None = None  # what is drawn, in the place of the house file
+    held: Command | None = None  # and what is being done to it now
+    board: bool = False  # it stands on the drawing board
+    daylight: bool = False
+    plain: bool = False  # plain light in the place of the scheme
+    lighter_ev: float = 0.0  # by so much less than its own the picture of a drawing is exposed
 
 
 def wanted(state: State, stamp: Stamp) -> StageWanted:
     """What a state needs to be drawn."""
-    place, on = layout(state).scene, state.proposal
+    place, on, board = layout(state).scene, state.proposal, state.board
+    draft = board.draft if board is not None else state.draft if unwritten(state) else None
+    assert draft is None or isinstance(draft, Draft)
     return StageWanted(
         state.house_path, state.scheme_path, stamp, state.kind, state.other, state.compare,
         state.colour, state.white, state.hour, (place.w, place.h),
         (on.number, on.kind) if on else None,
+        draft, dropped(board) if board else None,
+        board is not None, board.daylight if board else False,
+        board.plain_light if board else False,
+        state.exposure_offset_ev if board or draft else 0.0,
     )  # fmt: skip
 
 
@@ -70,6 +87,7 @@ class Maker:
         self._ways: dict[_Key, CableWays | None] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
+        self._drafts = DraftMaker()
 
     def stage(
         self, asked: StageWanted, wired: House | None = None
@@ -108,6 +126,9 @@ class Maker:
         if self._files is None:
             return
         house, scheme = self._files
+        if asked.draft is not None:
+            yield from self._drafts.stages(asked, asked.draft, scheme)
+            return
         for kind in (asked.kind, asked.other if asked.compare else None):
             which = _key(asked, kind)
             if which not in self._houses:
