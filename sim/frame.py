@@ -8,6 +8,7 @@ can be called alone: `effects.asked` → `codes_of` → `frame_of` → `light_of
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -17,8 +18,9 @@ from layouts.kind_place import located
 from layouts.records import House
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
-from sim.light import Scene
+from sim.light import Scene, relit
 from sim.light import build as build_scene
+from sim.light.lattice import NODES_ACROSS
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,14 +171,36 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
     return codes.astype(np.uint8)
 
 
-def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
-    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
-    lit = dict.fromkeys(run.kind for run in house.runs)
-    painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
+def scene(
+    house: House,
+    size_px: tuple[int, int] = (1280, 720),
+    hour: str = "evening",
+    across: int = NODES_ACROSS,
+) -> Scene:
+    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture.
+
+    `across`: at how many places over the width light is computed.
+    """
+    emitted, reflected = _thrown(house, house)
+    return build_scene(
+        house, size_px, emitted=emitted, reflected=reflected, hour=hour, across=across
+    )
+
+
+def relight(painted: Scene, house: House) -> Scene:
+    """A scene painted before, with the lights of `house`; its drawing is not painted anew."""
+    emitted, reflected = _thrown(house, painted.house)
+    return relit(painted, house, emitted=emitted, reflected=reflected)
+
+
+def _thrown(lights: House, drawn: House) -> tuple[dict[Any, Any], dict[Any, Any]]:
+    """Light of each kind of one house: as it is made, and off each material of another."""
+    lit = dict.fromkeys(run.kind for run in lights.runs)
+    materials = {surface.material.name: surface.material for surface in drawn.drawing.surfaces}
     emitted = {kind: emitted_rgb(kind) for kind in lit}
     reflected = {
         (kind, name): reflected_rgb(kind, material)
         for kind in lit
-        for name, material in painted.items()
+        for name, material in materials.items()
     }
-    return build_scene(house, size_px, emitted=emitted, reflected=reflected, hour=hour)
+    return emitted, reflected

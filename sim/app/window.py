@@ -73,7 +73,7 @@ class Window:
         scale: float | None = None,
         size_px: tuple[int, int] | None = None,
     ):
-        self.surface = _open(size_px)
+        self.surface = open_surface(size_px)
         self.state = State(
             str(house_path),
             str(scheme_path) if scheme_path else None,
@@ -287,7 +287,7 @@ class Window:
             self.do(self._held[1])
 
 
-def _open(size_px: tuple[int, int] | None) -> pygame.Surface:
+def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
     """The window, as large as asked, or fitting the screen."""
     asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
     with warnings.catch_warnings():

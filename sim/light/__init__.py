@@ -11,6 +11,7 @@ from sim.light.measure import (
     probe,
 )
 from sim.light.night import HOURS
+from sim.light.relight import coarser, lifted, relit
 from sim.light.scene import Scene, build, luminance, picture, to_m, to_px
 
 __all__ = [
@@ -21,12 +22,15 @@ __all__ = [
     "Scene",
     "ZoneLimits",
     "build",
+    "coarser",
     "facade",
     "illuminance_lx",
+    "lifted",
     "luminance",
     "obtrusive",
     "picture",
     "probe",
+    "relit",
     "to_m",
     "to_px",
 ]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.light.canvas import Canvas
+from sim.light.canvas import Canvas, Sheet
 from sim.light.view import WALL, View
 
 NODES_ACROSS = 256
@@ -31,18 +31,23 @@ class Lattice:
 
 def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattice:
     """Nodes `step_px` apart on every sheet, `across` of them over the width of the picture."""
+    return lattice_over(canvas.sheets, canvas.sheet, view, across)
+
+
+def lattice_over(shown: tuple[Sheet, ...], numbers: np.ndarray, view: View, across: int) -> Lattice:
+    """The same for a painted picture (2, H, W) of sheet numbers, -1 where there is none."""
     width, height = view.size_px
     step = max(2, round(width / across))
     rows, columns = -(-height // step), -(-width // step)
-    sheets = len(canvas.sheets)
+    sheets = len(shown)
     # per sheet and cell: how many picture pixels show it, and the sums of their places
     row_px, column_px = np.mgrid[0:height, 0:width].astype(np.float32) + np.float32(0.5)
     cell = (np.arange(height) // step)[:, None] * columns + (np.arange(width) // step)[None, :]
     total = np.zeros((3, sheets * rows * columns))
-    for ids in canvas.sheet:
-        shown = ids >= 0
-        slot = ids[shown].astype(np.int64) * (rows * columns) + cell[shown]
-        for sums, weight in zip(total, (None, column_px[shown], row_px[shown]), strict=True):
+    for ids in numbers:
+        there = ids >= 0
+        slot = ids[there].astype(np.int64) * (rows * columns) + cell[there]
+        for sums, weight in zip(total, (None, column_px[there], row_px[there]), strict=True):
             sums += np.bincount(slot, weight, minlength=len(sums))
     cells = total.reshape(3, sheets, rows, columns)
     around = np.zeros((3, sheets, rows + 1, columns + 1))
@@ -54,7 +59,7 @@ def lattice_of(canvas: Canvas, view: View, across: int = NODES_ACROSS) -> Lattic
     node[sheet, row, column] = np.arange(len(sheet))
     count, sum_x, sum_y = around[:, sheet, row, column]
     x, y = view.to_m(np.column_stack([sum_x / count, sum_y / count])).T
-    depth = np.array([s.depth_m for s in canvas.sheets] or [0.0])[sheet]
-    facing = np.array([s.facing for s in canvas.sheets] or [WALL])[sheet]
+    depth = np.array([s.depth_m for s in shown] or [0.0])[sheet]
+    facing = np.array([s.facing for s in shown] or [WALL])[sheet]
     place = view.place(x, y, depth, facing)
     return Lattice(step, node, place, facing, sheet, step * view.pixel_m)
