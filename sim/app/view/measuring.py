@@ -7,6 +7,7 @@ import pygame
 
 from layouts.units import length_text
 from sim.app.state import measuring as ms
+from sim.app.state.formed import FormFacts, FormPicture
 from sim.app.state.measuring import Measuring
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
@@ -14,7 +15,6 @@ from sim.app.view.brush import Brush
 from sim.app.view.measuring_panel import PanelSeen, draw_panel
 from sim.app.view.panel_parts import segments
 from sim.app.view.ribbon import CAUTIONS
-from sim.app.work.forming_picture import FormFacts, FormPicture
 
 
 class MeasuringScreen:

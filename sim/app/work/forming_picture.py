@@ -13,6 +13,7 @@ import numpy as np
 from effects import Layer, Scheme, bind
 from layouts import House, house_from, kinds
 from layouts.forms import Measures, house_of_form
+from sim.app.state.formed import FormFacts, FormPicture
 from sim.app.work.worker import Alive, Worker
 from sim.circuit.law import nameplate_a
 from sim.frame import Rig, frame, rig_for, scene
@@ -24,25 +25,6 @@ WARM = Scheme("Warm white", "", (Layer("steady", palette=("3000 K",)),), brightn
 COARSE_PX, COARSE_ACROSS = 300, 50
 #: The exact picture is begun once nothing has changed for this long [s].
 REST_S = 0.12
-
-
-@dataclass(frozen=True)
-class FormFacts:
-    """What a house would need."""
-
-    runs: int
-    length_m: float
-    pixels: int
-    full_white_w: float  # every channel of every pixel full, at full voltage
-    said: str  # where the amperes are from, with the tag
-
-
-@dataclass(frozen=True, eq=False)
-class FormPicture:
-    """(H, W, 3) uint8 of the house; coarse ones are shown enlarged."""
-
-    rgb: np.ndarray
-    exact: bool
 
 
 @dataclass(frozen=True)
