@@ -92,8 +92,7 @@ class FormPainter:
         self._ready.put(FormPicture(self._drawn(house, light, asked, small, exact=False), False))
         self.took_s["coarse"] = time.monotonic() - since_s
         yield False
-        rest_until_s = time.monotonic() + REST_S
-        while time.monotonic() < rest_until_s:
+        while time.monotonic() < since_s + REST_S:
             if not alive():
                 return
             time.sleep(0.01)
