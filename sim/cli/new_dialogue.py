@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from sim.cli.common import announce_compiling, fail
-from sim.cli.new_form import from_form
+from sim.cli.new_form import FILES, from_form
 from sim.cli.preview import has_display
 
 
@@ -18,18 +18,15 @@ def from_dialogue(
     `texts` are measures to begin with; what is wrong with them stands beside its field. Raises
     EvenfallError where `folder` holds a house already, before anything is asked.
     """
-    from layouts.errors import EvenfallError, InputError, Problem
+    from layouts.errors import InputError, Problem
+    from layouts.starter import check_new
     from layouts.units import METRES
 
     if units is not None and units not in METRES:
         raise InputError(
             [Problem("--units", 0, 0, f"'{units}' is no unit", f"write {', '.join(METRES)}")]
         )
-    if folder.exists() and not folder.is_dir():
-        raise EvenfallError(f"{folder} is a file, not a folder; name another")
-    if (folder / "house.yaml").exists():
-        file = folder / "house.yaml"
-        raise EvenfallError(f"{file} is already there; name another folder, or move it away")
+    check_new(folder, FILES)
     if not has_display():
         fail(NO_DISPLAY)
     announce_compiling()

@@ -55,7 +55,8 @@ def begun(
     """The dialogue as it opens; `given` are measures as typed, wrong ones too."""
     forming = fm.begun(units)
     for key, text in (given or {}).items():
-        forming = fm.typed(forming, key, text)
+        if text.strip():  # nothing leaves it to the rule
+            forming = fm.typed(forming, key, text)
     if not lit:
         forming = fm.typed(forming, "lit", "off")
     return Measuring(forming, folder)
