@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pygame
 
+from layouts.provenance import split_tag
 from layouts.units import length_text
 from sim.app.state import measuring as ms
 from sim.app.state.formed import FormFacts, FormPicture
@@ -93,7 +94,7 @@ def _lines(
     if narrow:
         return (
             (f"{runs} · {pixels}", theme.SMALL, theme.WARM),
-            (watts, theme.SMALL, theme.WARM),
+            (f"{watts}, current [{split_tag(facts.said)[1]}]", theme.SMALL, theme.WARM),
             (none, theme.SMALL, theme.FAINT),
             (caution, theme.SMALL, theme.FAINT),
         )
