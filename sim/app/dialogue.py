@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 from collections.abc import Callable, Mapping
@@ -78,6 +79,7 @@ class Dialogue:
         self._again: Callable[[], None] | None = None  # what a key or a button held down does
         self._again_s = self._wheel_s = 0.0
         self._drawn: object = None
+        self._settled = False
 
     def end(self) -> None:
         """Close without asking."""
@@ -86,6 +88,7 @@ class Dialogue:
     def close(self) -> None:
         """End the thread and the window."""
         self.painter.close()
+        gc.unfreeze()
         pygame.quit()
 
     def step(self, seconds: float) -> None:
@@ -94,6 +97,11 @@ class Dialogue:
             self._hear(event)
         self._repeat(seconds)
         new = self.painter.follow(self._asked())
+        if not self._settled and self.painter.shown is not None and self.painter.shown.exact:
+            # All that lives as long as the program is there now. Looking through it for garbage
+            # takes some 0.1 s, in which the window would stand still in the middle of a drag.
+            self._settled = True
+            gc.freeze()
         if new and self.painter.failed is not None:
             told = in_words("The house cannot be drawn", self.painter.failed)
             self.state = replace(self.state, told=told)
