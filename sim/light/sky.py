@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import numpy as np
 
 from sim.light.materials.noise import clouds, hash01, ramp
@@ -37,7 +35,6 @@ def clear_cd_m2(hour: Hour, up_deg: np.ndarray, across_deg: np.ndarray) -> np.nd
     return zenith + low * (horizon - zenith) + after[..., None] * glow
 
 
-@lru_cache(maxsize=16)
 def sky_lx(hour: Hour, *, wall: bool = True) -> np.ndarray:
     """(3,) linear sRGB whose luminance is the illuminance by the whole sky [lx].
 
@@ -48,9 +45,7 @@ def sky_lx(hour: Hour, *, wall: bool = True) -> np.ndarray:
     across = np.radians(np.arange(-180, 180) + 0.5)[None, :]
     sky = clear_cd_m2(hour, *np.broadcast_arrays(np.degrees(up), np.degrees(across)))
     cosine = np.cos(up) * np.clip(-np.cos(across), 0, None) if wall else np.sin(up)
-    found = np.einsum("ua,uac->c", cosine * np.cos(up), sky) * np.radians(1.0) ** 2
-    found.flags.writeable = False  # it is kept and handed out again
-    return found
+    return np.einsum("ua,uac->c", cosine * np.cos(up), sky) * np.radians(1.0) ** 2
 
 
 def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
