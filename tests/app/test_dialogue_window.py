@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -13,7 +14,7 @@ import pytest
 
 from effects import load_scheme
 from layouts import load_house
-from sim.app.dialogue import Dialogue
+from sim.app.dialogue import Dialogue, run_dialogue
 from sim.app.state import measuring as ms
 from sim.app.view import theme
 from sim.cli.new_form import from_form
@@ -267,3 +268,22 @@ def test_the_field_that_has_the_keys_is_in_sight(opened: Callable[..., Dialogue]
         tab_to(dialogue, key)
         names = [name for name, place in dialogue.screen.buttons if place.h >= 20]
         assert any(key in name.split() for name in names), key
+
+
+def test_who_ends_the_program_from_outside_is_not_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    turns = []
+
+    def step(self: Dialogue, seconds: float) -> None:
+        turns.append(seconds)
+        if len(turns) == 3:
+            signal.raise_signal(signal.SIGTERM)
+
+    monkeypatch.setattr(Dialogue, "step", step)
+    before = signal.getsignal(signal.SIGTERM)
+    written = run_dialogue(tmp_path / "new", None, {}, lit=True, write=lambda _: [])
+    assert (written, len(turns)) == (None, 3)
+    assert signal.getsignal(signal.SIGTERM) is before
+    assert not (tmp_path / "new").exists()

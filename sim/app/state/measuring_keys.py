@@ -68,7 +68,8 @@ def accept(state: Measuring) -> tuple[Measuring, Wish | None]:
     if state.forming.complete:
         return state, "accept"
     first = next((key for key, _ in state.forming.wrong if key in ms.order(state)), state.focus)
-    told = "Not yet: " + (ms.wrong_with(state, first) or "; ".join(ms.wrong_elsewhere(state)))
+    label = FIELD[first].label if ms.wrong_with(state, first) else "above"
+    told = f"Not yet: see {label}"
     return replace(ms.focused(state, first), told=told, follow=True), None
 
 

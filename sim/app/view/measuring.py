@@ -94,7 +94,7 @@ def _lines(
     if narrow:
         return (
             (f"{runs} · {pixels}", theme.SMALL, theme.WARM),
-            (f"{watts}, current [{split_tag(facts.said)[1]}]", theme.SMALL, theme.WARM),
+            (f"{watts} [{split_tag(facts.said)[1]}]", theme.SMALL, theme.WARM),
             (none, theme.SMALL, theme.FAINT),
             (caution, theme.SMALL, theme.FAINT),
         )

@@ -41,7 +41,7 @@ def draw_panel(brush: Brush, state: Measuring, pointer: tuple[int, int] | None) 
     if short := panel.h < brush.px(SHORT):  # one row of buttons; what is told stands above it
         foot = min(brush.px(FOOT_SHORT + (22 if state.told else 0)), panel.h // 3)
     body = Rect(panel.x, head, panel.w, max(panel.h - head - foot, 1))
-    column = Column(brush, state, pointer, body)
+    column = FormColumn(brush, state, pointer, body)
     brush.surface.set_clip(pygame.Rect(body))
     column.fields()
     most = max(column.y + state.scroll_px - body.bottom, 0.0)
@@ -77,7 +77,7 @@ def _bar(brush: Brush, body: Rect, scroll: float, most: float) -> None:
     brush.fill(place, theme.FAINT, radius=1)
 
 
-class Column:
+class FormColumn:
     """What stands in the panel, from top to bottom."""
 
     def __init__(
@@ -281,10 +281,10 @@ class Column:
             row = (*back, ("leave", "Leave", True))
             for index, (name, label, live) in enumerate(row):
                 box = Rect(self.x + index * (small + gap), y, small, brush.px(30))
-                self._press(name, label, box, live)
+                self._press(name, label, box, live, name == "leave" and state.leaving)
             left = self.x + 3 * (small + gap)
             rest = Rect(left, y, self.x + self.w - left, brush.px(30))
-            self._press("accept", "Write and draw", rest, ready, ready)
+            self._press("accept", "Write and draw", rest, ready, ready and not state.leaving)
             return
         high = min(brush.px(32), (place.h - 3 * gap) // 2)
         y, quarter = place.y + gap, (self.w - 2 * gap) // 4
@@ -294,9 +294,12 @@ class Column:
         self._told(state.told, Rect(left, y, self.x + self.w - left, high))
         y += high + gap
         third = (self.w - gap) // 3
-        self._press("leave", "Leave", Rect(self.x, y, third, high), True)
+        asked = state.leaving  # then Enter leaves
+        leave = "Leave  (Enter)" if asked else "Leave"
+        self._press("leave", leave, Rect(self.x, y, third, high), True, asked)
         rest = Rect(self.x + third + gap, y, self.w - third - gap, high)
-        self._press("accept", "Write and draw  (Enter)", rest, ready, ready)
+        words = "Write and draw" if asked else "Write and draw  (Enter)"
+        self._press("accept", words, rest, ready, ready and not asked)
 
     def _told(self, words: str, place: Rect) -> None:
         brush, line = self.brush, self.brush.px(16)
