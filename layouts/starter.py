@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from layouts.errors import EvenfallError
@@ -30,12 +30,7 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
     `folder` is a file.
     """
     target = Path(folder)
-    if target.exists() and not target.is_dir():
-        raise EvenfallError(f"{target} is a file, not a folder; name another")
-    for name in files:
-        file = target / name
-        if file.exists() or file.is_symlink():
-            raise EvenfallError(f"{file} is already there; name another folder, or move it away")
+    check_new(target, files)
     for name, content in files.items():
         file = target / name
         try:
@@ -44,3 +39,13 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
         except OSError as error:
             raise EvenfallError(f"{file}: cannot be written: {error.strerror or error}") from None
     return tuple(target / name for name in files)
+
+
+def check_new(target: Path, names: Iterable[str]) -> None:
+    """Raises EvenfallError where one of the files is there already or `target` is a file."""
+    if target.exists() and not target.is_dir():
+        raise EvenfallError(f"{target} is a file, not a folder; name another")
+    for name in names:
+        file = target / name
+        if file.exists() or file.is_symlink():
+            raise EvenfallError(f"{file} is already there; name another folder, or move it away")

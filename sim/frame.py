@@ -20,6 +20,7 @@ from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
 from sim.light import Scene, relit
 from sim.light import build as build_scene
+from sim.light.lattice import NODES_ACROSS
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,10 +171,20 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
     return codes.astype(np.uint8)
 
 
-def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
-    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
+def scene(
+    house: House,
+    size_px: tuple[int, int] = (1280, 720),
+    hour: str = "evening",
+    across: int = NODES_ACROSS,
+) -> Scene:
+    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture.
+
+    `across`: at how many places over the width light is computed.
+    """
     emitted, reflected = _thrown(house, house)
-    return build_scene(house, size_px, emitted=emitted, reflected=reflected, hour=hour)
+    return build_scene(
+        house, size_px, emitted=emitted, reflected=reflected, hour=hour, across=across
+    )
 
 
 def relight(painted: Scene, house: House) -> Scene:

@@ -102,7 +102,7 @@ def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True
     for key, needs in (("garage_width", "garage"), ("porch_depth", "porch")):
         if key in texts and given.get(needs, "none") == "none" and needs not in wrong:
             reader.refuse(key, f"there is no {needs}", f"write --{needs} too, or leave this out")
-    made_units = units if units in METRES else _units_of(texts)
+    made_units = units if units in METRES else units_of(texts)
     known = {key: value for key, value in given.items() if value is not None}
     try:
         # These stand in, so that the other measures are looked at too.
@@ -115,6 +115,6 @@ def measures_of(texts: Mapping[str, str], units: str | None, *, lit: bool = True
     return made
 
 
-def _units_of(texts: Mapping[str, str]) -> str:
+def units_of(texts: Mapping[str, str]) -> str:
     """Feet where the front was measured in feet or inches, else metres."""
     return "ft" if _IMPERIAL.search(texts.get("width", "")) else "m"

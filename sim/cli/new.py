@@ -26,7 +26,7 @@ TAKES = {
     "form": {
         *("width", "eave", "pitch", "storeys", "facing", "garage", "garage-width", "porch"),
         *("porch-depth", "dormers", "chimney", "overhang", "depth", "wall", "roof", "dark"),
-        *("kind", "units", "name"),
+        *("kind", "units", "name", "dialogue"),
     },
     "photo": {"point", "eaves", "length", "viewer", "units", "name"},
     "svg": {"width", "units", "name"},
@@ -85,6 +85,14 @@ def new(
     kind: Annotated[
         Text, _option("kind", "KIND", "Pixels; `evenfall list kinds` names them.")
     ] = None,
+    dialogue: Annotated[
+        bool,
+        typer.Option(
+            "--dialogue",
+            help="Measure in a window; other flags are what it begins with.",
+            rich_help_panel=FROM_FORM,
+        ),
+    ] = False,
     photo: Annotated[
         Path | None, _option("photo", "FILE", "A picture of the house.", FROM_PHOTO)
     ] = None,
@@ -127,10 +135,16 @@ def new(
     others = {
         **{"photo": photo, "svg": svg, "from_template": from_template, "set": sets, "point": point},
         **{"eaves": eaves, "length": length, "viewer": viewer, "units": units},
-        "dark": dark or None,
+        **{"dark": dark or None, "dialogue": dialogue or None},
     }
     source = source_of({*said, *(key for key, value in others.items() if value is not None)})
-    if source == "form":
+    if dialogue:
+        from sim.cli.new_dialogue import from_dialogue, show
+
+        if written := from_dialogue(folder, said, units, lit=not dark):
+            _tell(written, plan=True)
+            show(written)
+    elif source == "form":
         from sim.cli.new_form import from_form, measures_of_flags
 
         written = from_form(folder, measures_of_flags(said, units, lit=not dark))
@@ -160,7 +174,8 @@ def source_of(given: set[str]) -> str:
     Raises InputError with every flag that does not go with it.
     """
     flags = {key.replace("_", "-") for key in given}
-    sources = [source for source in TAKES if source in flags]
+    measured = {"form"} if "dialogue" in flags else set()
+    sources = [source for source in TAKES if source in flags | measured]
     if len(sources) > 1:
         told = " and ".join(f"--{source}" for source in sources)
         raise InputError([Problem(told, 0, 0, "a house comes from one of them", "leave one out")])

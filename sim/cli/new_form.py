@@ -22,6 +22,9 @@ Mains work is for a licensed electrician, outdoor circuits go behind a GFCI/RCD,
 that leaves a supply gets a fuse at the supply's end."""
 
 
+FILES = ("house.yaml", "evening.scheme.yaml", "holiday.scheme.yaml")
+
+
 def measures_of_flags(texts: Mapping[str, str], units: str | None, *, lit: bool) -> FormMeasures:
     """The measures that the flags say. Raises InputError with all that is wrong, flag by flag."""
     from layouts.forms.typed import measures_of
@@ -39,12 +42,9 @@ def from_form(folder: Path, measures: FormMeasures) -> list[Path]:
     from layouts.starter import write_new
 
     data, over = drawn_form(measures)
-    files = {
-        "house.yaml": house_text(data, remarks=REMARKS, over=over),
-        "evening.scheme.yaml": EVENING,
-        "holiday.scheme.yaml": holiday(data),
-    }
-    return list(write_new(folder, {name: text.encode() for name, text in files.items()}))
+    texts = (house_text(data, remarks=REMARKS, over=over), EVENING, holiday(data))
+    files = {name: text.encode() for name, text in zip(FILES, texts, strict=True)}
+    return list(write_new(folder, files))
 
 
 EVENING = """\

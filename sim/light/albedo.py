@@ -6,6 +6,8 @@ windows are drawn by this simpler rule: reflectance × the equal-energy observer
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from effects.colour_spaces import WHITE_XYZ, XYZ_TO_RGB
@@ -32,8 +34,15 @@ def _observer(nm: np.ndarray) -> np.ndarray:
 
 def albedo_rgb(material: Material) -> np.ndarray:
     """(3,) linear sRGB of the material; a perfect diffuser gives 1, 1, 1."""
+    return _rgb(tuple(material.wavelength_nm), tuple(material.reflectance))
+
+
+@lru_cache(maxsize=256)
+def _rgb(wavelength_nm: tuple[float, ...], reflectance: tuple[float, ...]) -> np.ndarray:
     nm = np.arange(380.0, 731.0, 5.0)
-    share = np.interp(nm, material.wavelength_nm, material.reflectance)
+    share = np.interp(nm, wavelength_nm, reflectance)
     observer = _observer(nm)
     xyz = (observer * share[:, None]).sum(axis=0) / observer.sum(axis=0)
-    return np.clip(XYZ_TO_RGB @ (xyz * WHITE_XYZ), 0.002, None)
+    found = np.clip(XYZ_TO_RGB @ (xyz * WHITE_XYZ), 0.002, None)
+    found.flags.writeable = False  # it is kept and handed out again
+    return found

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from PIL import Image
 
@@ -57,6 +59,14 @@ def openness(canvas: Canvas, view: View) -> np.ndarray:
     return np.asarray(coarse.resize(size, Image.Resampling.BILINEAR))[:height, :width]
 
 
+@lru_cache(maxsize=16)
+def _wall_lx(hour: Hour) -> np.ndarray:
+    """`sky_lx`, which looks at the whole sky, kept for every further picture of the hour."""
+    found = sky_lx(hour).astype(np.float32)
+    found.flags.writeable = False
+    return found
+
+
 def ambient_cd_m2(
     canvas: Canvas, view: View, hour: Hour, sky: np.ndarray, albedo: np.ndarray
 ) -> np.ndarray:
@@ -64,7 +74,7 @@ def ambient_cd_m2(
     height, width = canvas.front_m.shape
     y = view.top_m - (np.arange(height) + 0.5) * view.pixel_m
     x = view.left_m + (np.arange(width) + 0.5) * view.pixel_m
-    sky_light = sky_lx(hour).astype(np.float32)
+    sky_light = _wall_lx(hour)
     rest = hour.street_lx * np.array(STREET_COLOUR) + hour.moon_lx * np.array(MOON_COLOUR)
     rest = rest.astype(np.float32)
     plain = (albedo.reshape(-1, 3) / np.pi).astype(np.float32)

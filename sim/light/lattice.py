@@ -43,21 +43,27 @@ def lattice_over(shown: tuple[Sheet, ...], numbers: np.ndarray, view: View, acro
     # per sheet and cell: how many picture pixels show it, and the sums of their places
     row_px, column_px = np.mgrid[0:height, 0:width].astype(np.float32) + np.float32(0.5)
     cell = (np.arange(height) // step)[:, None] * columns + (np.arange(width) // step)[None, :]
-    total = np.zeros((3, sheets * rows * columns))
-    for ids in numbers:
-        there = ids >= 0
-        slot = ids[there].astype(np.int64) * (rows * columns) + cell[there]
-        for sums, weight in zip(total, (None, column_px[there], row_px[there]), strict=True):
-            sums += np.bincount(slot, weight, minlength=len(sums))
-    cells = total.reshape(3, sheets, rows, columns)
-    around = np.zeros((3, sheets, rows + 1, columns + 1))
-    for dy in (0, 1):
-        for dx in (0, 1):
-            around[:, :, dy : dy + rows, dx : dx + columns] += cells
-    node = np.full(around.shape[1:], -1, dtype=np.int32)
-    sheet, row, column = np.nonzero(around[0])
-    node[sheet, row, column] = np.arange(len(sheet))
-    count, sum_x, sum_y = around[:, sheet, row, column]
+    there = numbers >= 0
+    slot = numbers[there].astype(np.int64) * (rows * columns)
+    slot += np.broadcast_to(cell, numbers.shape)[there]
+    size = sheets * rows * columns
+    counts = np.bincount(slot, minlength=size)
+    used = np.flatnonzero(counts)  # few: most sheets are seen in a small part of the picture
+    cells = [counts[used].astype(float)]
+    for at in (column_px, row_px):
+        weight = np.broadcast_to(at, numbers.shape)[there]
+        cells.append(np.bincount(slot, weight, minlength=size)[used])
+    # a node stands at each corner of a cell, for the four cells around it
+    sheet, rest = np.divmod(used, rows * columns)
+    corner = sheet * ((rows + 1) * (columns + 1)) + rest // columns * (columns + 1) + rest % columns
+    ends = np.concatenate([corner + dy * (columns + 1) + dx for dy in (0, 1) for dx in (0, 1)])
+    full = sheets * (rows + 1) * (columns + 1)
+    around = [np.bincount(ends, np.tile(each, 4), minlength=full) for each in cells]
+    nodes = np.flatnonzero(around[0])
+    node = np.full((sheets, rows + 1, columns + 1), -1, dtype=np.int32)
+    node.reshape(-1)[nodes] = np.arange(len(nodes))
+    sheet = nodes // ((rows + 1) * (columns + 1))
+    count, sum_x, sum_y = (each[nodes] for each in around)
     x, y = view.to_m(np.column_stack([sum_x / count, sum_y / count])).T
     depth = np.array([s.depth_m for s in shown] or [0.0])[sheet]
     facing = np.array([s.facing for s in shown] or [WALL])[sheet]

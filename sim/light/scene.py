@@ -19,7 +19,7 @@ from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import display, radiance
 from sim.light.glare import Glare, glare_of
-from sim.light.lattice import Lattice, lattice_of
+from sim.light.lattice import NODES_ACROSS, Lattice, lattice_of
 from sim.light.night import HOURS, Hour
 from sim.light.relief import Relief, relief_of
 from sim.light.share import share
@@ -69,11 +69,13 @@ def build(
     emitted: Mapping[Any, np.ndarray],
     reflected: Mapping[tuple[Any, str], np.ndarray],
     hour: str = "evening",
+    across: int = NODES_ACROSS,
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
 
     emitted : kind -> (4, 3) linear sRGB per channel at full duty [lm]
     reflected : (kind, material name) -> (4, 3), the same after one reflection [lm]
+    across : at how many places over the width light is computed
     Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
     """
     when = HOURS[hour]
@@ -87,7 +89,7 @@ def build(
         ]
     ).reshape(-1, 3)
     sources = sources_of(house, view.eye_m)
-    lattice = lattice_of(canvas, view)
+    lattice = lattice_of(canvas, view, across)
     relief = relief_of(house.drawing, view)
     matrix = trace(
         tree_of(sources),
