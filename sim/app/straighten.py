@@ -14,12 +14,12 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import pygame
 
 from layouts import EvenfallError
+from sim.app.display import open_surface
 from sim.app.state import straightening as st
 from sim.app.state.straightening_fit import fit_of, flags
 from sim.app.state.straightening_keys import Wish, accept, leave, pressed_key, typed_in
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.straightening import StraighteningScreen
-from sim.app.window import UNSEEN, open_surface
 from sim.light.photo_file import open_photo
 
 #: Writes the house of the flags of `new --photo`: points, eaves, lengths → the files written.
@@ -46,17 +46,6 @@ def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path
         with suppress(ValueError):
             signal.signal(signal.SIGTERM, told)
     return stage.written
-
-
-def can_show() -> bool:
-    """Whether there is a display that somebody could see it on."""
-    try:
-        pygame.display.init()
-        return pygame.display.get_driver() not in UNSEEN
-    except pygame.error:
-        return False
-    finally:
-        pygame.display.quit()
 
 
 class PhotoStage:

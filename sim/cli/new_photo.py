@@ -114,7 +114,8 @@ def _marked(
     name: str | None,
 ) -> list[Path] | None:
     """What is written for marks made in a window: nothing if it was left; None: no display."""
-    from sim.app.straighten import can_show, run_straightening
+    from sim.app.display import can_show
+    from sim.app.straighten import run_straightening
 
     if not can_show():
         return None

@@ -11,11 +11,12 @@ import pytest
 from typer.testing import CliRunner
 
 from layouts import load_house
+from sim.app.display import NO_DISPLAY
 from sim.app.edit.commands import Item
 from sim.app.state import actions as act
 from sim.app.state import drawing_actions as draw
 from sim.app.state.drawing import Pick
-from sim.app.window import NO_DISPLAY, Window
+from sim.app.window import Window
 from sim.cli.main import app
 
 SIZE = (960, 600)

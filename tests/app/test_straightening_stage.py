@@ -184,7 +184,7 @@ def test_without_marks_the_window_is_asked_where_there_is_one(
         shapes = (door(),)
         return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)))
 
-    monkeypatch.setattr("sim.app.straighten.can_show", lambda: True)
+    monkeypatch.setattr("sim.app.display.can_show", lambda: True)
     monkeypatch.setattr("sim.app.straighten.run_straightening", marked)
     assert from_photo(*wanted)[0] == folder / "house.yaml"
     assert load_house(folder / "house.yaml").drawing.photo is not None
