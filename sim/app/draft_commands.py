@@ -19,6 +19,7 @@ from sim.app.state.history_record import FileStep
 from sim.app.state.record import State
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_steps import wrote
+from sim.app.work.photo_grey import photo_sight_of
 
 
 class DrawingDesk(Protocol):
@@ -62,7 +63,8 @@ class DraftCommands:
                 draft = self._read_anew()
             else:
                 draft = self._as_drawn()
-            desk.do(BoardOpened(draft, house_of(draft), self._base))
+            house = house_of(draft)
+            desk.do(BoardOpened(draft, house, self._base, photo_sight_of(house)))
         except (EvenfallError, OSError, UnicodeError) as error:
             self._say(f"This house cannot be drawn on: {error}")
 

@@ -8,6 +8,7 @@ from typing import Any, get_args
 from layouts import House
 from sim.app.edit.commands import PointM
 from sim.app.edit.draft import Draft
+from sim.app.edit.photo_sight import PhotoSight
 from sim.app.state.drawing import Pick, Tool
 
 
@@ -15,12 +16,13 @@ from sim.app.state.drawing import Pick, Tool
 class BoardOpened:
     """The house file is read as a draft, or what was drawn before is taken up again.
 
-    `base` is the drawing as its file has it where nothing is drawn.
+    `base` is the drawing as its file has it where nothing is drawn, `sight` its photograph.
     """
 
     draft: Draft
     house: House
     base: Draft | None = None
+    sight: PhotoSight | None = None
 
 
 @dataclass(frozen=True)

@@ -168,6 +168,7 @@ def _switches(sheet: _Sheet, board: Board) -> None:
     sheet.cells("chip", px(CHIP), 2, [
         {"text": words, "action": act.ToggleCatch(name), "on": name in board.caught_by}
         for name, words in CATCHES.items()
+        if name != "photo" or board.sight is not None
     ])  # fmt: skip
     sheet.y += px(GAP)
     sheet.cells(

@@ -63,8 +63,9 @@ def _opened(state: State, action: act.BoardOpened) -> State:
     if state.board is not None:  # the file is another one: how one looks at it stays
         picks = tuple(pick for pick in state.board.picks if there(action.house, pick))
         return _with(replace(state, board=rested(state.board)), draft=action.draft,
-                     house=action.house, base=action.base or action.draft, picks=picks)  # fmt: skip
-    board = begun(action.draft, action.house, action.base)
+                     house=action.house, base=action.base or action.draft, picks=picks,
+                     sight=action.sight)  # fmt: skip
+    board = replace(begun(action.draft, action.house, action.base), sight=action.sight)
     return replace(
         state,
         board=board,
