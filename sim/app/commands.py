@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
@@ -13,21 +12,18 @@ from layouts import EvenfallError
 from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
 from sim.app.draft_commands import DraftCommands
-from sim.app.edit.draft import draft_from_text
 from sim.app.state import actions as act
 from sim.app.state import drawing_actions as draw
 from sim.app.state.closing import (
     CLOSE,
     WRITE_CLOSE,
     asked_before_closing,
-    drawn,
     is_closing,
     kept_feeds,
     stays,
 )
-from sim.app.state.drawing_words import KEEP_BOTH
-from sim.app.state.history import dropped, next_step, stepped, undone, written_again
-from sim.app.state.history_record import FileStep
+from sim.app.state.drawing_words import KEEP_BOTH, unwritten
+from sim.app.state.history import dropped, filed_step, next_step, undone
 from sim.app.state.history_values import values_to_write
 from sim.app.state.proposing import WRITE, with_proposal_shown
 from sim.app.state.questions import BESIDE, OVER, USE_DRAWING, answered, asked_before_writing
@@ -35,7 +31,7 @@ from sim.app.state.record import State
 from sim.app.state.settings import changes_of
 from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
-from sim.app.work.file_steps import take_back, write_drawing, wrote
+from sim.app.work.file_steps import take_back, wrote
 from sim.app.work.saving import write, write_beside
 
 
@@ -139,18 +135,10 @@ class Commands:
             self._say(f"Not written: {error}")
             return False
         desk.do(act.ValuesWritten(step.digests[1]))
-        self._step(before, f"write to {name}", step, again)
+        desk.state = filed_step(before, desk.state, f"write to {name}", step, again)
         desk.backstage.reread(desk.state)
         self._say(f"Written to {name}")
         return True
-
-    def _step(self, before: State, label: str, step: FileStep, again: bool) -> None:
-        """A writing becomes a step, or is the one that was taken back."""
-        desk = self._desk
-        if again:
-            desk.state = written_again(desk.state, step)
-        else:
-            desk.state = stepped(before, desk.state, label, wrote=step)
 
     def _beside(self) -> None:
         desk = self._desk
@@ -189,31 +177,10 @@ class Commands:
             self._say(f"Not written: {error}")
             return False
         desk.do(act.FeedsWritten())
-        self._step(before, f"write the feeds to {proposal.file}", step, again)
+        label = f"write the feeds to {proposal.file}"
+        desk.state = filed_step(before, desk.state, label, step, again)
         desk.backstage.reread(desk.state)
         self._say(f"The feeds are written to {proposal.file}")
-        return True
-
-    def write_drawing(self, again: bool = False) -> bool:
-        """Write the drawing to its house file; whether it stands there now."""
-        desk, before = self._desk, self._desk.state
-        draft = before.draft
-        if draft is None or not drawn(draft):
-            self._say("Nothing is drawn that is not in the house file")
-            return False
-        name = Path(draft.file).name
-        try:
-            step = wrote(draft.file, lambda: write_drawing(draft))
-        except Conflict:
-            self._say(f"Not written: {name} was changed since it was read; the drawing stays")
-            return False
-        except (EvenfallError, OSError) as error:
-            self._say(f"Not written: {error}")
-            return False
-        desk.state = replace(before, draft=draft_from_text(draft.text, draft.file, step.digests[1]))
-        self._step(before, f"write to {name}", step, again)
-        desk.backstage.reread(desk.state)
-        self._say(f"Written to {name}")
         return True
 
     # --- back and on ---
@@ -234,6 +201,8 @@ class Commands:
         except (EvenfallError, OSError) as error:
             self._say(f"Not undone: {error}")
             return True
+        if step.proposal is None and step.wrote.file == desk.state.house_path:
+            self._drafts.taken_back(step.wrote)
         desk.state = with_proposal_shown(undone(desk.state))
         desk.backstage.reread(desk.state)
         self._say(f"{name} has its former text again; what was written stands in the window")
@@ -249,7 +218,7 @@ class Commands:
         elif step.wrote.values:
             self._write(again=True)
         else:
-            self.write_drawing(again=True)
+            self._drafts.write(again=True)
         return True
 
     # --- closing ---
@@ -270,8 +239,8 @@ class Commands:
         done = True
         if kept_feeds(desk.state) and desk.state.proposal and desk.state.proposal.file:
             done = self._write_feeds()
-        if drawn(desk.state.draft):
-            done = self.write_drawing() and done
+        if unwritten(desk.state):
+            done = self._drafts.write() and done
         if desk.state.changed and changes_of(desk.state):
             done = self._write() and done
         desk.running = not done
@@ -279,14 +248,8 @@ class Commands:
     def _take_up(self) -> None:
         """Read the drawing that was left."""
         left = self._desk.state.left_drawing
-        if left is None:
-            return
-        try:
-            draft = draft_from_text(left.text, left.house_file, left.digest)
-        except EvenfallError as error:
-            self._say(f"Not taken up: {error}")
-            return
-        self._desk.do(act.TakeUpDrawing(draft))
+        if left is not None:
+            self._drafts.take_up(left.text, left.digest)
 
     def _screenshot(self) -> None:
         desk = self._desk

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
 from layouts import EvenfallError
 from layouts.files.writeback import Conflict, digest_of, keep_both
-from sim.app.edit.draft import Draft, draft_of, house_of
+from sim.app.edit.draft import Draft, draft_from_text, draft_of, house_of
 from sim.app.edit.writing import write
 from sim.app.state import actions as act
-from sim.app.state.drawing_actions import BoardOpened, CloseBoard, DraftWritten
-from sim.app.state.drawing_words import changed_meanwhile, unwritten
+from sim.app.state.drawing_actions import BoardOpened, CloseBoard, DraftFiled
+from sim.app.state.drawing_words import changed_meanwhile, drawing, unwritten
+from sim.app.state.history import filed_step, stepped
+from sim.app.state.history_record import FileStep
 from sim.app.state.record import State
 from sim.app.work.backstage import Backstage
+from sim.app.work.file_steps import wrote
+from sim.app.work.photo_grey import photo_sight_of
 
 
 class DrawingDesk(Protocol):
@@ -33,8 +38,7 @@ class DraftCommands:
     def __init__(self, desk: DrawingDesk):
         self._desk = desk
         self._conflict: Conflict | None = None
-        self._base: Draft | None = None  # what this window began with
-        self._ours = ""  # digest of the file as it was read, or as it was last written here
+        self._base: Draft | None = None  # the house as its file has it where nothing is drawn
 
     def _say(self, text: str) -> None:
         self._desk.do(act.Say(text))
@@ -54,49 +58,99 @@ class DraftCommands:
 
     def _open(self) -> None:
         desk = self._desk
-        path = desk.state.house_path
         try:
-            draft, base, filed = desk.state.draft, self._base, None
-            if isinstance(draft, Draft):
-                filed = Path(path).read_text(encoding="utf-8-sig")
+            if desk.state.draft is None or self._outdated():
+                draft = self._read_anew()
             else:
-                draft = base = draft_of(path)
-                self._base, self._ours = base, draft.digest
-            desk.do(BoardOpened(draft, house_of(draft), base, filed))
+                draft = self._as_drawn()
+            house = house_of(draft)
+            desk.do(BoardOpened(draft, house, self._base, photo_sight_of(house)))
         except (EvenfallError, OSError, UnicodeError) as error:
             self._say(f"This house cannot be drawn on: {error}")
 
-    def file_read(self) -> None:
-        """The files were read: nothing being drawn yet, the board follows a newer house file."""
+    def _outdated(self) -> bool:
+        """Whether all that is drawn is in the file, and the file is another one since."""
         state = self._desk.state
-        board = state.board
-        if board is None or state.draft is not None or board.line or board.grab is not None:
+        if unwritten(state):
+            return False
+        return digest_of(state.house_path) not in ("", state.filed_digest)
+
+    def _read_anew(self) -> Draft:
+        """The house file; where something was drawn, what the file holds now is a step more."""
+        desk, before = self._desk, self._desk.state
+        fresh = draft_of(before.house_path)
+        self._base = fresh
+        desk.do(DraftFiled(fresh.text, fresh.digest))
+        if before.draft is not None:
+            after = replace(desk.state, draft=fresh)
+            desk.state = stepped(before, after, "read the changed house file")
+        return fresh
+
+    def _as_drawn(self) -> Draft:
+        """What is drawn already, by this window or an earlier one."""
+        desk = self._desk
+        state, draft = desk.state, desk.state.draft
+        assert isinstance(draft, Draft)
+        if not state.filed_digest:  # left by an earlier window: written over what it was drawn on
+            filed = ""
+            with suppress(OSError, UnicodeError):
+                filed = Path(state.house_path).read_text(encoding="utf-8-sig")
+            desk.do(DraftFiled(filed, draft.digest))
+        if self._base is None:
+            with suppress(EvenfallError, OSError):
+                self._base = draft_of(state.house_path)
+        return draft
+
+    def file_read(self) -> None:
+        """The files were read: with nothing unwritten, the board follows a newer house file."""
+        board = self._desk.state.board
+        if board is None or board.line or board.grab is not None:
             return
-        if digest_of(state.house_path) not in ("", self._ours):
+        if self._outdated():
             self._open()
 
-    def write(self) -> None:
-        """The draft into its file, if that still is as it was read, or as this window wrote it."""
-        desk = self._desk
-        board = desk.state.board
-        if board is None:
-            return
-        if not unwritten(desk.state):
-            self._say("Nothing is drawn that the house file does not have")
-            return
+    def take_up(self, text: str, digest: str) -> None:
+        """What an earlier window left is the drawing on show."""
         try:
-            done = write(replace(board.draft, digest=self._ours))
+            draft = draft_from_text(text, self._desk.state.house_path, digest)
+        except EvenfallError as error:
+            self._say(f"Not taken up: {error}")
+            return
+        self._desk.do(act.TakeUpDrawing(draft))
+
+    def write(self, again: bool = False) -> bool:
+        """The draft into its file, if that still is as it was read, or as this window wrote it.
+
+        Whether it stands there now; `again`: a writing that was taken back is done again.
+        """
+        desk, before = self._desk, self._desk.state
+        draft = drawing(before)
+        if not isinstance(draft, Draft) or not unwritten(before):
+            self._say("Nothing is drawn that the house file does not have")
+            return False
+        name = Path(draft.file).name
+        expected = before.filed_digest or draft.digest
+        try:
+            step = wrote(draft.file, lambda: write(replace(draft, digest=expected)).digest)
         except Conflict as conflict:
             self._conflict = conflict
             desk.state = replace(desk.state, question=changed_meanwhile(Path(conflict.path).name))
-            return
+            return False
         except (EvenfallError, OSError) as error:
             self._say(f"Not written: {error}")
-            return
-        self._ours = done.digest
-        desk.do(DraftWritten())
+            return False
+        # The draft stays the one it is, so that steps lead back past the writing.
+        desk.do(DraftFiled(draft.text, step.digests[1]))
+        desk.state = filed_step(before, desk.state, f"write to {name}", step, again)
         desk.backstage.reread(desk.state)
-        self._say(f"Written to {done.file}")
+        self._say(f"Written to {name}")
+        return True
+
+    def taken_back(self, step: FileStep) -> None:
+        """The house file has the text again that it had before a drawing was written to it."""
+        with suppress(OSError, UnicodeError):
+            text = Path(step.file).read_text(encoding="utf-8-sig")
+            self._desk.do(DraftFiled(text, step.digests[0]))
 
     def keep_both(self) -> None:
         """What is drawn beside the file that somebody else changed."""

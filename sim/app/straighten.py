@@ -14,26 +14,29 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import pygame
 
 from layouts import EvenfallError
+from sim.app.display import open_surface
 from sim.app.state import straightening as st
-from sim.app.state.straightening_fit import fit_of, flags
+from sim.app.state.straightening_fit import fit_of, flags, viewer_flag
 from sim.app.state.straightening_keys import Wish, accept, leave, pressed_key, typed_in
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.straightening import StraighteningScreen
-from sim.app.window import UNSEEN, open_surface
 from sim.light.photo_file import open_photo
 
-#: Writes the house of the flags of `new --photo`: points, eaves, lengths → the files written.
-Write = Callable[[list[str], list[str], list[str]], list[Path]]
+#: Writes the house of the flags of `new --photo`: points, eaves, lengths, viewer → files.
+Write = Callable[[list[str], list[str], list[str], str | None], list[Path]]
 FPS = 60
 
 
-def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path] | None:
+def run_straightening(
+    photo: Path, units: str | None, write: Write, viewer: str | None = None
+) -> list[Path] | None:
     """Let a person mark what is known, and write the house; None where they left.
 
     Raises EvenfallError where there is no display, or the file is no photograph.
     """
     told = signal.getsignal(signal.SIGTERM)
     stage = PhotoStage(photo, units, write)
+    stage.state = replace(stage.state, viewer=viewer or "")
     try:
         with suppress(ValueError):  # signals are the main thread's alone
             signal.signal(signal.SIGTERM, lambda *_: stage.end())
@@ -46,17 +49,6 @@ def run_straightening(photo: Path, units: str | None, write: Write) -> list[Path
         with suppress(ValueError):
             signal.signal(signal.SIGTERM, told)
     return stage.written
-
-
-def can_show() -> bool:
-    """Whether there is a display that somebody could see it on."""
-    try:
-        pygame.display.init()
-        return pygame.display.get_driver() not in UNSEEN
-    except pygame.error:
-        return False
-    finally:
-        pygame.display.quit()
 
 
 class PhotoStage:
@@ -165,6 +157,8 @@ class PhotoStage:
             self.state = st.redone(state)
         elif word == "grid":
             self.state = replace(state, grid=not state.grid)
+        elif word == "viewer":
+            self.state = replace(state, viewer_typed=state.viewer, typed=None, told="")
         elif word == "leave":
             self._take(leave(state) if not state.leaving else (state, "leave"))
         elif word == "accept":
@@ -183,7 +177,9 @@ class PhotoStage:
         state = self.state
         fit = fit_of(state.shapes, state.units, state.photo_px)
         try:
-            self.written = self._write(*flags(state.shapes, state.units, fit))
+            self.written = self._write(
+                *flags(state.shapes, state.units, fit), viewer_flag(state.viewer, state.units)
+            )
         except (EvenfallError, OSError) as error:
             self.state = replace(state, told=f"Not written: {error}")
             return

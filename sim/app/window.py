@@ -6,19 +6,18 @@ import operator
 import os
 import signal
 import sys
-import warnings
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
-os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 
 import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
+from sim.app.display import open_surface
 from sim.app.state import actions as act
 from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
@@ -31,7 +30,6 @@ from sim.app.state.shown import Shown
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
-from sim.app.view.icon import icon
 from sim.app.view.plain import draw_plain, printable
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
@@ -41,12 +39,6 @@ from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.stage import refusal
 
-NO_DISPLAY = (
-    "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
-    "or see the demo: evenfall demo --out evenfall-demo"
-)
-#: Drivers of SDL that show nothing; fine where somebody asked for one, as tests do.
-UNSEEN = ("dummy", "offscreen")
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
 #: After an event widgets may still move for this long; then what stands still is not drawn again.
@@ -324,30 +316,6 @@ class Window:
         if self._again_s <= 0:
             self._again_s = REPEAT_EVERY_S
             self.do(self._held[1])
-
-
-def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
-    """The window, as large as asked, or fitting the screen."""
-    asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # what SDL says of sound and fonts is not for people
-        try:
-            pygame.display.init()
-            pygame.font.init()
-            if not asked_for and pygame.display.get_driver() in UNSEEN:
-                raise pygame.error("SDL found no screen and would draw where nobody looks")
-            if size_px is None:
-                width, height = pygame.display.get_desktop_sizes()[0]
-                size_px = (min(1280, width), min(720, height))
-                if width >= 2560 and height >= 1440:
-                    size_px = (1920, 1080)
-            pygame.display.set_icon(icon())
-            surface = pygame.display.set_mode(size_px, pygame.RESIZABLE)
-        except pygame.error:
-            pygame.quit()
-            raise EvenfallError(NO_DISPLAY) from None
-    pygame.display.set_caption("Evenfall")
-    return surface
 
 
 def _nearest_scale(wanted: float) -> float:

@@ -25,7 +25,7 @@ def draw(house: HouseArgument, scheme: SchemeOption = None, scale: ScaleOption =
     else:
         load(house, scheme)
     if not has_display():
-        from sim.app.window import NO_DISPLAY
+        from sim.app.display import NO_DISPLAY
 
         fail(NO_DISPLAY)
     announce_compiling()

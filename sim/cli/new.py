@@ -153,7 +153,10 @@ def new(
         from sim.cli.new_photo import from_photo
 
         points, lengths = point or [], length or []
-        _tell(from_photo(folder, photo, points, eaves or [], lengths, viewer, units, name))
+        written = from_photo(folder, photo, points, eaves or [], lengths, viewer, units, name)
+        _tell(written)
+        if written and not (points or lengths):  # marked in a window: drawn on in the next
+            _draw(written[0])
     elif svg is not None:
         from sim.cli.new_svg import from_svg
 
@@ -192,8 +195,11 @@ def source_of(given: set[str]) -> str:
 
 
 def _tell(written: list[Path], *, plan: bool = False) -> None:
-    """What was written, and what to call next."""
+    """What was written, and what to call next; of a window that was left, that nothing was."""
     out = console()
+    if not written:
+        out.print("Left; nothing is written.")
+        return
     for path in written:
         out.print(str(path), soft_wrap=True)
     house = next(path for path in written if path.name == "house.yaml")
@@ -206,3 +212,16 @@ def _tell(written: list[Path], *, plan: bool = False) -> None:
     for number, call in enumerate(calls):
         told = shlex.join(["evenfall", *call])
         out.print(f"{'then: ' if number else 'Next: '}{told}", soft_wrap=True)
+
+
+def _draw(house: Path) -> None:
+    """The house just written, in the window with its drawing tools, where there is a display."""
+    from sim.cli.common import announce_compiling
+    from sim.cli.preview import has_display
+
+    if not has_display():
+        return
+    announce_compiling()
+    from sim.app import run_window
+
+    run_window(house, drawing=True)

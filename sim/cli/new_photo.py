@@ -114,15 +114,18 @@ def _marked(
     name: str | None,
 ) -> list[Path] | None:
     """What is written for marks made in a window: nothing if it was left; None: no display."""
-    from sim.app.straighten import can_show, run_straightening
+    from sim.app.display import can_show
+    from sim.app.straighten import run_straightening
 
     if not can_show():
         return None
 
-    def write(points: list[str], drawn: list[str], lengths: list[str]) -> list[Path]:
-        return from_photo(folder, photo, points, [*eaves, *drawn], lengths, viewer, units, name)
+    def write(
+        points: list[str], drawn: list[str], lengths: list[str], away: str | None
+    ) -> list[Path]:
+        return from_photo(folder, photo, points, [*eaves, *drawn], lengths, away, units, name)
 
-    return run_straightening(photo, units, write) or []
+    return run_straightening(photo, units, write, viewer) or []
 
 
 _REMARKS = """A house around a photograph of its wall, {photo}. x counts to the right and y up from

@@ -32,7 +32,7 @@ def preview(house: HouseArgument, scheme: SchemeArgument, scale: ScaleOption = N
     """Show the house in a window: play, scrub, compare, edit."""
     load(house, scheme)  # what is wrong in a file is said here, before a window opens
     if not has_display():
-        from sim.app.window import NO_DISPLAY
+        from sim.app.display import NO_DISPLAY
 
         fail(NO_DISPLAY)
     announce_compiling()

@@ -87,7 +87,10 @@ def test_what_cannot_be_written_keeps_the_window(window: Window, until: Until) -
     window.do(act.Answer(WRITE_CLOSE))
     assert window.running
     assert path.read_bytes() == held
-    assert "was changed since it was read" in window.state.message.text
+    assert window.state.question.title == "house.yaml was changed meanwhile"
+    window.do(act.Answer(1))
+    assert path.read_bytes() == held
+    assert "Barn" in path.with_name("house.yours.yaml").read_text()
     until(window, lambda: window.backstage.idle)
 
 
@@ -130,7 +133,7 @@ def test_a_drawing_written_is_not_offered_again(
     draw(window, "name: Shed", "name: Barn")
     window.step(0.8)
     assert kept.exists()
-    assert window._commands.write_drawing()
+    assert window._commands._drafts.write()
     window.step(0.8)
     assert not kept.exists()
     assert window.drawings.found(str(house_file)) is None

@@ -18,6 +18,7 @@ from sim.app.state.drawing_keys import DRAWING_BINDINGS, drawing_action
 from sim.app.state.drawing_layout import panel_parts, wired
 from sim.app.state.keys import Press
 from sim.app.state.record import State
+from sim.app.state.step_actions import Redo, Undo
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 
@@ -65,9 +66,9 @@ def test_a_run_by_clicks_is_one_step_and_undone_by_one(board_state: State) -> No
     assert run.path_m.tolist() == [[1.5, 0.5], [3.0, 0.5], [3.0, 1.5]]
     assert board_of(made).pick == Pick(Item("run", "run"))
     assert len(made.history.done) == 1
-    undone = after(made, draw.StepBack())
+    undone = after(made, Undo())
     assert [one.name for one in board_of(undone).house.runs] == ["eave", "door"]
-    again = after(undone, draw.StepBack(on=True))
+    again = after(undone, Redo())
     assert board_of(again).draft.text == board_of(made).draft.text
 
 

@@ -11,11 +11,13 @@ import pytest
 from typer.testing import CliRunner
 
 from layouts import load_house
+from sim.app.display import NO_DISPLAY
 from sim.app.edit.commands import Item
 from sim.app.state import actions as act
 from sim.app.state import drawing_actions as draw
 from sim.app.state.drawing import Pick
-from sim.app.window import NO_DISPLAY, Window
+from sim.app.state.drawing_words import unwritten
+from sim.app.window import Window
 from sim.cli.main import app
 
 SIZE = (960, 600)
@@ -152,10 +154,25 @@ def test_written_twice_and_undone_past_the_writing(
     window.do(draw.WriteDraft())
     once = house_file.read_text()
     assert once != before
-    window.do(draw.StepBack())
-    window.do(draw.WriteDraft())
+    assert not unwritten(window.state)
+    window.do(act.Undo())  # the writing
     assert house_file.read_text() == before
-    window.do(draw.StepBack(on=True))
+    assert unwritten(window.state)
+    window.do(act.Undo())  # what was drawn
+    assert not unwritten(window.state)
+    assert window.state.board is not None
+    assert window.state.board.draft.text == before
+    for _ in range(2):
+        window.do(act.Redo())
+    assert house_file.read_text() == once
+    assert not unwritten(window.state)
+    window.do(draw.OpenBoard())  # left, taken back, opened again
+    window.do(act.Undo())
+    window.do(draw.OpenBoard())
+    assert house_file.read_text() == before
+    assert unwritten(window.state)
+    assert window.state.board is not None
+    assert window.state.board.draft is window.state.draft
     window.do(draw.WriteDraft())
     assert house_file.read_text() == once
     until(window, lambda: window.backstage.idle)

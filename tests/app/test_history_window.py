@@ -149,7 +149,7 @@ def test_a_drawing_written_is_taken_back_and_done_again(window: Window, until: U
     drawn_text = window.state.draft.text
     window.do(act.Quit())
     window.do(act.Answer(STAY))
-    assert window._commands.write_drawing()
+    assert window._commands._drafts.write()
     assert b"name: Barn" in path.read_bytes()
     assert unwritten(window.state) == ()
     window.do(act.Undo())

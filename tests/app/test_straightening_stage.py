@@ -70,8 +70,9 @@ def photo(tmp_path: Path) -> Path:
 def stage(photo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[PhotoStage]:
     from sim.cli.new_photo import from_photo
 
-    def write(points: list[str], eaves: list[str], lengths: list[str]) -> list[Path]:
-        return from_photo(tmp_path / "new", photo, points, eaves, lengths, None, "m", None)
+    def write(points: list[str], eaves: list[str], lengths: list[str], away: str | None
+              ) -> list[Path]:  # fmt: skip
+        return from_photo(tmp_path / "new", photo, points, eaves, lengths, away, "m", None)
 
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     yield PhotoStage(photo, "m", write, size_px=(960, 600), scale=1.0)
@@ -104,6 +105,14 @@ def test_a_house_by_keys_alone(stage: PhotoStage, tmp_path: Path) -> None:
         press(stage, pygame.K_SPACE, " ")
     typed(stage, "0.9 m x 2 m at 3, 0")
     press(stage, pygame.K_RETURN)
+    press(stage, pygame.K_v, "v")
+    typed(stage, "12 potatoes")
+    press(stage, pygame.K_RETURN)
+    assert stage.state.told.startswith("Viewer: ")
+    for _ in "2 potatoes":
+        press(stage, pygame.K_BACKSPACE)
+    typed(stage, "1")
+    press(stage, pygame.K_RETURN)
     press(stage, pygame.K_RETURN)
     assert not stage.running
     house = load_house(tmp_path / "new" / "house.yaml")
@@ -111,6 +120,7 @@ def test_a_house_by_keys_alone(stage: PhotoStage, tmp_path: Path) -> None:
     assert stage.written[0] == tmp_path / "new" / "house.yaml"
     # Whole pixels are half a pixel off at most, near 0.3 cm on the door.
     assert house.drawing.photo is not None
+    assert house.drawing.viewer_m == 11.0
     assert [tuple(one.at_m) for one in house.drawing.photo.points] == [
         (3.0, 0.0), (3.9, 0.0), (3.9, 2.0), (3.0, 2.0)]  # fmt: skip
 
@@ -180,14 +190,15 @@ def test_without_marks_the_window_is_asked_where_there_is_one(
     with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
         from_photo(*wanted)
 
-    def marked(_: Path, units: str | None, write: Write) -> list[Path]:
+    def marked(_: Path, units: str | None, write: Write, __: str | None) -> list[Path]:
         shapes = (door(),)
-        return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)))
+        return write(*flags(shapes, units or "m", fit_of(shapes, "m", SIZE)), "9 m")
 
-    monkeypatch.setattr("sim.app.straighten.can_show", lambda: True)
+    monkeypatch.setattr("sim.app.display.can_show", lambda: True)
     monkeypatch.setattr("sim.app.straighten.run_straightening", marked)
     assert from_photo(*wanted)[0] == folder / "house.yaml"
     assert load_house(folder / "house.yaml").drawing.photo is not None
+    assert load_house(folder / "house.yaml").drawing.viewer_m == 9.0
     monkeypatch.setattr("sim.app.straighten.run_straightening", lambda *_: None)
     assert from_photo(tmp_path / "left", photo, [], [], [], None, "m", None) == []
     assert not (tmp_path / "left").exists()

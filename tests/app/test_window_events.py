@@ -9,10 +9,11 @@ import pygame
 import pytest
 
 from layouts import EvenfallError
+from sim.app.display import NO_DISPLAY
 from sim.app.state import actions as act
 from sim.app.state.window_layout import layout
 from sim.app.view.screen import places
-from sim.app.window import NO_DISPLAY, Window, run_window
+from sim.app.window import Window, run_window
 
 
 def test_a_click_on_a_pixel_tells_about_it(window: Window) -> None:

@@ -7,8 +7,20 @@ from typing import Literal
 
 from layouts import Problem
 from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
+from sim.app.state.feed_actions import (
+    AcceptFeeds,
+    FeedsLost,
+    FeedsProposed,
+    FeedsSought,
+    FeedsWritten,
+    NoFeeds,
+    ProposeFeeds,
+    StopProposing,
+    UndoFeeds,
+    WriteFeeds,
+)
 from sim.app.state.layers import Value
-from sim.app.state.record import Facts, Proposed
+from sim.app.state.record import Facts
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
 from sim.app.state.unsaved import Unsaved
 
@@ -252,64 +264,7 @@ class Revert:
     """Back to what the scheme file says."""
 
 
-@dataclass(frozen=True)
-class ProposeFeeds:
-    """Work out feeds for runs that no supply reaches, or show again what is proposed."""
-
-
-@dataclass(frozen=True)
-class StopProposing:
-    """Give up working them out."""
-
-
-@dataclass(frozen=True)
-class AcceptFeeds:
-    """Keep the proposed feeds in the window's house."""
-
-
-@dataclass(frozen=True)
-class UndoFeeds:
-    """Back to the house as its file has it."""
-
-
-@dataclass(frozen=True)
-class FeedsSought:
-    """So much of the search for feeds is done, 0..1."""
-
-    share: float
-
-
-@dataclass(frozen=True)
-class FeedsProposed:
-    """Feeds were found."""
-
-    proposal: Proposed
-
-
-@dataclass(frozen=True)
-class NoFeeds:
-    """The asking of a number has no answer, and why."""
-
-    number: int
-    why: str
-
-
-@dataclass(frozen=True)
-class FeedsLost:
-    """The house file is not the one any more that feeds were proposed for."""
-
-
-@dataclass(frozen=True)
-class FeedsWritten:
-    """The house file has the proposed feeds now."""
-
-
 # --- what only the loop can do ---
-
-
-@dataclass(frozen=True)
-class WriteFeeds:
-    """Write the accepted feeds to the house file."""
 
 
 @dataclass(frozen=True)

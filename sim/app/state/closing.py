@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 from pathlib import PurePath
 
+from sim.app.state import drawing_words
 from sim.app.state.history import stepped
 from sim.app.state.history_record import DraftLike
 from sim.app.state.questions import drawing_left, pending, said
@@ -14,15 +14,6 @@ from sim.app.state.unsaved import UnsavedDrawing
 
 #: What `Answer` says. All but `STAY` are the loop's, as they reach the disk.
 WRITE_CLOSE, CLOSE, STAY = "write-close", "close", "stay"
-_BOM = b"\xef\xbb\xbf"
-
-
-def drawn(draft: DraftLike | None) -> bool:
-    """Whether a drawing differs from the file it was read from."""
-    if draft is None:
-        return False
-    raw = draft.text.encode()
-    return draft.digest not in {hashlib.sha256(one).hexdigest() for one in (raw, _BOM + raw)}
 
 
 def kept_feeds(state: State) -> bool:
@@ -35,7 +26,7 @@ def unwritten(state: State) -> tuple[str, ...]:
     lines = []
     if state.changed and state.facts is not None:
         lines.append(f"values of {PurePath(state.facts.scheme_file).name or 'the scheme'}")
-    if state.draft is not None and drawn(state.draft):
+    if state.draft is not None and drawing_words.unwritten(state):
         lines.append(f"the drawing of {PurePath(state.draft.file).name}")
     if kept_feeds(state):
         lines.append("the accepted feeds")

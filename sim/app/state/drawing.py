@@ -8,6 +8,7 @@ from typing import Literal
 from layouts import House
 from sim.app.edit.commands import Item, PointM
 from sim.app.edit.draft import Draft
+from sim.app.edit.photo_sight import PhotoSight
 
 Tool = Literal["select", "run", "surface", "place", "supply", "feed", "cut", "output", "zone",
                "ruler"]  # fmt: skip
@@ -37,6 +38,7 @@ CATCHES: dict[str, str] = {
     "pitches": "roof pitches",
     "edges": "edges of things",
     "grid": "the grid",
+    "photo": "edges in the photo",
 }
 #: How far the view can be enlarged.
 MOST_ZOOM = 8.0
@@ -82,6 +84,7 @@ class Board:
     draft: Draft
     house: House
     base: Draft | None = None  # as the file was first read
+    sight: PhotoSight | None = None  # the photograph, for its edges
     tool: Tool = "select"
     picks: tuple[Pick, ...] = ()
     hover: Pick | None = None

@@ -8,6 +8,7 @@ from typing import Any, get_args
 from layouts import House
 from sim.app.edit.commands import PointM
 from sim.app.edit.draft import Draft
+from sim.app.edit.photo_sight import PhotoSight
 from sim.app.state.drawing import Pick, Tool
 
 
@@ -15,13 +16,13 @@ from sim.app.state.drawing import Pick, Tool
 class BoardOpened:
     """The house file is read as a draft, or what was drawn before is taken up again.
 
-    `base` is the draft that this window began with, `filed` the text of the file now.
+    `base` is the drawing as its file has it where nothing is drawn, `sight` its photograph.
     """
 
     draft: Draft
     house: House
     base: Draft | None = None
-    filed: str | None = None
+    sight: PhotoSight | None = None
 
 
 @dataclass(frozen=True)
@@ -209,15 +210,11 @@ class MoveView:
 
 
 @dataclass(frozen=True)
-class StepBack:
-    """The last step undone, or with `on` the step last undone done again."""
+class DraftFiled:
+    """The house file holds this text now, and its bytes have this digest."""
 
-    on: bool = False
-
-
-@dataclass(frozen=True)
-class DraftWritten:
-    """The house file holds the draft now."""
+    text: str
+    digest: str
 
 
 # --- what only the loop can do ---
@@ -238,7 +235,7 @@ DrawingAction = (
     BoardOpened | CloseBoard | UseTool | PointTo | PressAt | LetGo | UsePoint | Done | GiveUp
     | TakeBack | TypeIn | StepThing | StepCorner | Arrow | GrabIt | AddCorner | DeleteChosen
     | Repeat | Mirror | Raise | Choose | StepField | StepValue | OpenField | SetField
-    | ToggleCatch | ToggleBoard | Enlarge | MoveView | StepBack | DraftWritten | OpenBoard
+    | ToggleCatch | ToggleBoard | Enlarge | MoveView | DraftFiled | OpenBoard
     | WriteDraft
 )  # fmt: skip
 #: What the state answers: all but the commands.

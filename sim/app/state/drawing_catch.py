@@ -8,6 +8,7 @@ from typing import cast
 from layouts import House
 from sim.app.edit.commands import Item, PointM
 from sim.app.edit.lengths import rounded_m
+from sim.app.edit.photo_sight import photo_edge_at
 from sim.app.edit.ruler import grid
 from sim.app.edit.sights import Sights, sights_of
 from sim.app.edit.snap import Family, snapped
@@ -30,8 +31,11 @@ def caught(board: Board, at_m: PointM, reach_m: float) -> tuple[PointM, Catch | 
         return fine, None
     families = cast("set[Family]", board.caught_by - {"grid"})
     before = board.line[-2] if len(board.line) > 1 else None
+    photo = None
+    if board.sight is not None and "photo" in families:
+        photo = photo_edge_at(board.sight, board.house, at_m, reach_m)
     found = snapped(_sights(board.house, _held(board)), at_m, reach_m, families=families,
-                    last_m=start_m(board), before_m=before)  # fmt: skip
+                    last_m=start_m(board), before_m=before, photo=photo)  # fmt: skip
     if found.kind:
         return _rounded(found.to_m, units), Catch(found.text, found.guides)
     own = _own_corner(board, at_m, reach_m)

@@ -7,6 +7,7 @@ from sim.app.state.actions import Action, Screenshot, ToggleHelp, ToggleOverlay
 from sim.app.state.drawing import CATCHES, TOOLS
 from sim.app.state.keys import BINDINGS, Binding, Press, action_for, bind
 from sim.app.state.record import State
+from sim.app.state.step_actions import Redo, Undo
 
 #: What begins a length, an angle, a pitch or a place.
 BEGINS = "0123456789.+"
@@ -44,8 +45,8 @@ DRAWING_BINDINGS: tuple[Binding, ...] = (
     bind("Change", "x", act.Mirror(), "mirror about the middle"),
     bind("Change", "shift+page up", act.Raise(1), "surface nearer the front"),
     bind("Change", "shift+page down", act.Raise(-1), "surface farther back"),
-    bind("Change", "ctrl+z", act.StepBack(), "undo"),
-    bind("Change", "ctrl+y, shift+ctrl+z", act.StepBack(on=True), "redo"),
+    bind("Change", "ctrl+z", Undo(), "undo"),
+    bind("Change", "ctrl+y, shift+ctrl+z", Redo(), "redo"),
     bind("Change", "w, ctrl+s", act.WriteDraft(), "write to the house file"),
     bind("View", "k", act.ToggleCatch(), "be caught by what is near, or by nothing"),
     *(bind("View", f"ctrl+{number}", act.ToggleCatch(name), f"caught by {words}")

@@ -14,6 +14,7 @@ from sim.app.state.drawing_fields import Field, fields, shown_option
 from sim.app.state.drawing_things import item_words
 from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import State
+from sim.app.state.step_actions import Redo, Undo
 from sim.app.state.window_layout import Layout, Rect
 
 PAD = 18
@@ -136,8 +137,8 @@ def heading(board: Board) -> str:
 
 def _buttons(sheet: _Sheet, state: State, board: Board) -> None:
     rows: list[dict[str, Any]] = [
-        {"text": "Undo", "action": act.StepBack(), "key": "Ctrl Z"},
-        {"text": "Redo", "action": act.StepBack(on=True), "key": "Ctrl Y"},
+        {"text": "Undo", "action": Undo(), "key": "Ctrl Z"},
+        {"text": "Redo", "action": Redo(), "key": "Ctrl Y"},
         {"text": "Write", "action": act.WriteDraft(), "key": "W", "on": unwritten(state)},
     ]
     if board.picks:
@@ -167,6 +168,7 @@ def _switches(sheet: _Sheet, board: Board) -> None:
     sheet.cells("chip", px(CHIP), 2, [
         {"text": words, "action": act.ToggleCatch(name), "on": name in board.caught_by}
         for name, words in CATCHES.items()
+        if name != "photo" or board.sight is not None
     ])  # fmt: skip
     sheet.y += px(GAP)
     sheet.cells(

@@ -27,7 +27,6 @@ from sim.app.state.drawing_reshape import (
 from sim.app.state.drawing_things import pick_at, there
 from sim.app.state.drawing_tools import ended, pressed, put
 from sim.app.state.drawing_typed import typed_end
-from sim.app.state.history import redone, undone
 from sim.app.state.questions import said
 from sim.app.state.record import State
 
@@ -36,6 +35,8 @@ def on_board(state: State, action: Any) -> State:
     """The state after an action of the board; as it was where no board is there to take it."""
     if isinstance(action, act.BoardOpened):
         return _opened(state, action)
+    if isinstance(action, act.DraftFiled):
+        return replace(state, filed=action.text, filed_digest=action.digest)
     if state.board is None:
         return state
     return _HANDLERS[type(action)](state, action)
@@ -59,12 +60,15 @@ def followed(state: State) -> State:
 
 
 def _opened(state: State, action: act.BoardOpened) -> State:
-    board = begun(action.draft, action.house, action.base)
-    filed = action.draft.text if action.filed is None else action.filed
+    if state.board is not None:  # the file is another one: how one looks at it stays
+        picks = tuple(pick for pick in state.board.picks if there(action.house, pick))
+        return _with(replace(state, board=rested(state.board)), draft=action.draft,
+                     house=action.house, base=action.base or action.draft, picks=picks,
+                     sight=action.sight)  # fmt: skip
+    board = replace(begun(action.draft, action.house, action.base), sight=action.sight)
     return replace(
         state,
         board=board,
-        filed=filed,
         selection=None,
         help=False,
         focus=None,
@@ -291,11 +295,6 @@ def _move_view(state: State, action: act.MoveView) -> State:
     return _with(state, centre=(x, y))
 
 
-def _written(state: State, _: act.DraftWritten) -> State:
-    """The file holds the draft. The draft stays the one it is, so that steps lead back past it."""
-    return replace(state, filed=_board(state).draft.text)
-
-
 _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.CloseBoard: _close,
     act.UseTool: _use_tool,
@@ -325,6 +324,4 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.ToggleBoard: _toggle,
     act.Enlarge: _enlarge,
     act.MoveView: _move_view,
-    act.StepBack: lambda state, action: followed((redone if action.on else undone)(state)),
-    act.DraftWritten: _written,
 }

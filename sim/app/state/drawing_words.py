@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.app.state.history_record import DraftLike
 from sim.app.state.record import Question, State
 
 #: What `Answer` says; the loop does the first, because it reaches the disk.
@@ -12,9 +13,14 @@ KEEP_BOTH, NOT_NOW = "keep-both-drawings", "drawing-not-now"
 WRITE_FIRST = "Something is drawn that the house file does not have: write it first (Shift D, W)"
 
 
+def drawing(state: State) -> DraftLike | None:
+    """The drawing on show; on the board there is always one."""
+    return state.board.draft if state.board is not None else state.draft
+
+
 def unwritten(state: State) -> bool:
     """Whether something is drawn that the house file does not have."""
-    draft = state.board.draft if state.board is not None else state.draft
+    draft = drawing(state)
     return draft is not None and draft.text != state.filed
 
 

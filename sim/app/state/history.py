@@ -101,6 +101,13 @@ def written_again(state: State, wrote: FileStep) -> State:
     return redone(replace(state, history=replace(state.history, undone=pile)))
 
 
+def filed_step(before: State, after: State, label: str, wrote: FileStep, again: bool) -> State:
+    """`after`, in which a file was written: a step more, or `again`, the one taken back."""
+    if again:
+        return written_again(after, wrote)
+    return stepped(before, after, label, wrote=wrote)
+
+
 def dropped(state: State, way: Way) -> State:
     """The state without the step that is next: it can neither be taken back nor done again."""
     found = _found(state, way)

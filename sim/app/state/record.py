@@ -182,7 +182,10 @@ class State:
     no_plan: str = ""  # why no feeds could be proposed
     draft: DraftLike | None = None  # the drawing on show; None: as the house file has it
     left_drawing: UnsavedDrawing | None = None  # by an earlier window, waiting for an answer
-    filed: str = ""  # the text of the house file, once something is drawn on it
+    #: The text of the house file, once something is drawn on it, and the digest of its bytes: as
+    #: it was read, or as this window last wrote it.
+    filed: str = ""
+    filed_digest: str = ""
     history: History = field(default_factory=History)
     board: Board | None = None  # the drawing tools, while they are open
     ceiling: float | None = None  # the highest brightness within every limit, once known

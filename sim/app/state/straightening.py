@@ -60,6 +60,8 @@ class Straightening:
     units: str = "m"
     name: str = ""
     shapes: Shapes = ()
+    viewer: str = ""  # how far away the camera stood, as typed
+    viewer_typed: str | None = None  # what stands in its field; None: it has not the keys
     tool: Kind = "rectangle"
     begun: tuple[Pixel, ...] = ()
     chosen: Handle | None = None

@@ -157,6 +157,11 @@ def flags(shapes: Shapes, units: str, fit: Fit) -> tuple[list[str], list[str], l
     return points, eaves, lengths
 
 
+def viewer_flag(text: str, units: str) -> str | None:
+    """The viewer's distance in the words of `new --photo`; None where nothing is typed."""
+    return f"{length_of(text, units):.6g} m" if text.strip() else None
+
+
 def _lens(shapes: Shapes, photo_px: tuple[int, int]) -> tuple[LensFit | None, tuple[str, ...]]:
     lines = [np.array(one.pixel) for one in shapes if one.kind == "eave"]
     if not lines:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from sim.app.state import straightening as st
 from sim.app.state.straightening import Straightening
-from sim.app.state.straightening_fit import check, fit_of
+from sim.app.state.straightening_fit import check, fit_of, length_of
 
 Wish = Literal["accept", "leave"]
 LEAVE = "Leave without a house file? Enter leaves, Esc stays."
@@ -17,7 +17,7 @@ LISTED = (
     ("Space", "put a mark at the cross"),
     ("Tab", "next mark; Delete removes"),
     ("+  −", "zoom at the cross, as the wheel does"),
-    ("G", "grid on the wall"),
+    ("G  V", "grid on the wall; the viewer's distance"),
     ("Ctrl Z  Y", "undo, redo"),
 )
 _ARROWS = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, -1.0), "down": (0.0, 1.0)}
@@ -39,6 +39,8 @@ def pressed_key(
         if key == "z":
             return (st.redone(state) if shift else st.undone(state)), None
         return (st.redone(state) if key == "y" else state), None
+    if state.viewer_typed is not None:
+        return _typing_viewer(state, key, text), None
     if state.typed is not None:
         return _typing(state, key, shift, text), None
     if key == "tab":
@@ -57,6 +59,10 @@ def accept(state: Straightening) -> tuple[Straightening, Wish | None]:
     if state.typed is not None:
         state = typed_in(state)
         if state.typed is not None:
+            return state, None
+    if state.viewer_typed is not None:
+        state = viewer_typed_in(state)
+        if state.viewer_typed is not None:
             return state, None
     fit = fit_of(state.shapes, state.units, state.photo_px)
     if fit.plane is None:
@@ -82,6 +88,31 @@ def typed_in(state: Straightening) -> Straightening:
     if not state.typed.strip() and shape.text:  # left empty: as it was
         return replace(state, typed=None)
     return st.written(state, state.typed)
+
+
+def viewer_typed_in(state: Straightening) -> Straightening:
+    """The field of the viewer's distance is left: it holds, unless it is wrong."""
+    text = (state.viewer_typed or "").strip()
+    try:
+        wrong = "" if not text or length_of(text, state.units) > 0 else "it must be above 0"
+    except ValueError as error:
+        wrong = str(error)
+    if wrong:
+        return replace(state, told=f"Viewer: {wrong}")
+    return replace(state, viewer=text, viewer_typed=None, told="")
+
+
+def _typing_viewer(state: Straightening, key: str, text: str) -> Straightening:
+    typed = state.viewer_typed or ""
+    if key == "escape":
+        return replace(state, viewer_typed=None, told="")
+    if key in ("return", "enter", "tab"):
+        return viewer_typed_in(state)
+    if key == "backspace":
+        return replace(state, viewer_typed=typed[:-1], told="")
+    if text and text.isprintable() and len(typed) < 30:
+        return replace(state, viewer_typed=typed + text, told="")
+    return state
 
 
 def _typing(state: Straightening, key: str, shift: bool, text: str) -> Straightening:
@@ -127,6 +158,8 @@ def _letter(state: Straightening, key: str, text: str) -> Straightening:
         return st.placed(replace(state, chosen=None))
     if key == "g":
         return replace(state, grid=not state.grid)
+    if key == "v":
+        return replace(state, viewer_typed=state.viewer, told="")
     if text in ("+", "=") or key in ("+", "page up", "[+]"):
         return st.zoomed(state, 1.5, *st.on_screen(state, state.cursor))
     if text == "-" or key in ("-", "page down", "[-]"):

@@ -43,6 +43,7 @@ def draw_panel(
             break
         here = state.chosen is not None and state.chosen.shape == index
         column.known(state, fit, index, name, here)
+    column.viewer(state)
     column.section("Fit")
     _fit(column, state, fit)
     if state.told:
@@ -135,14 +136,7 @@ class _PanelColumn:
         self.y = place.bottom + brush.px(2)
         if here and state.typed is not None:
             field = Rect(text_x - brush.px(4), place.y + brush.px(3), room, place.h - brush.px(6))
-            brush.fill(field, theme.NIGHT, radius=4)
-            brush.frame(field, theme.AMBER, radius=4)
-            shown = state.typed
-            while shown and brush.size(shown)[0] > field.w - brush.px(14):
-                shown = shown[1:]
-            box = brush.text(shown, text_x, y, theme.WARM)
-            brush.down(box.right + 1, field.y + brush.px(4), field.bottom - brush.px(4),
-                       theme.AMBER, 1.5)  # fmt: skip
+            self._field(field, state.typed, text_x, y)
             self.words(example(shape.kind, state.units), theme.FAINT)
         else:
             missing = shape.kind in ("point", "rectangle") and bool(
@@ -156,6 +150,42 @@ class _PanelColumn:
             brush.text(words, text_x, y, colour, width=room)
         if right:
             brush.text(right, self.x + self.w, y, theme.QUIET, align="right")
+
+    def viewer(self, state: Straightening) -> None:
+        """How far away the camera stood: for parts that stand before or behind the wall."""
+        brush = self.brush
+        self.y += brush.px(6)
+        place = Rect(self.x - brush.px(8), self.y, self.w + brush.px(16), brush.px(ROW))
+        typing = state.viewer_typed is not None
+        if typing or self._over(place):
+            brush.fill(place, theme.RAISED, radius=6)
+        y = place.y + (place.h - brush.size("Camera")[1]) // 2
+        brush.text("Camera to wall", self.x, y, theme.QUIET)
+        brush.text("V", self.x + self.w, y, theme.FAINT, align="right")
+        left = self.x + brush.size("Camera to wall")[0] + brush.px(14)
+        room = self.x + self.w - brush.px(18) - left
+        self.buttons.append(("viewer", place))
+        self.y = place.bottom + brush.px(2)
+        if not typing:
+            words = state.viewer or "by perspective"
+            brush.text(words, left, y, theme.WARM if state.viewer else theme.FAINT, width=room)
+            return
+        field = Rect(left - brush.px(4), place.y + brush.px(3), room, place.h - brush.px(6))
+        self._field(field, state.viewer_typed or "", left, y)
+        feet = state.units in ("ft", "in")
+        self.words(f"Such as {'40 ft' if feet else '12 m'}; Enter. Empty: as the perspective "
+                   "says.", theme.FAINT)  # fmt: skip
+
+    def _field(self, field: Rect, text: str, x: int, y: int) -> None:
+        """A field with the keys: the end of its text, and where the next character comes."""
+        brush = self.brush
+        brush.fill(field, theme.NIGHT, radius=4)
+        brush.frame(field, theme.AMBER, radius=4)
+        while text and brush.size(text)[0] > field.w - brush.px(14):
+            text = text[1:]
+        box = brush.text(text, x, y, theme.WARM)
+        brush.down(box.right + 1, field.y + brush.px(4), field.bottom - brush.px(4),
+                   theme.AMBER, 1.5)  # fmt: skip
 
     def foot(self, state: Straightening, fit: Fit) -> None:
         """Keys and the buttons at the foot, which always stand there."""

@@ -13,13 +13,16 @@ from pathlib import Path
 from layouts import EvenfallError
 from layouts.files.write import Changed, backup_of, digest, write_atomically
 from layouts.files.writeback import Conflict
-from sim.app.state.history_record import DraftLike, FileStep, ValueStep
+from sim.app.state.history_record import FileStep, ValueStep
 from sim.app.state.history_text import backwards, text_step
 
 
 def wrote(path: str, writes: Callable[[], str], values: tuple[ValueStep, ...] = ()) -> FileStep:
     """Write a file by calling `writes`, which returns its new digest and raises what it likes."""
-    before = Path(path).read_bytes()
+    try:
+        before = Path(path).read_bytes()
+    except FileNotFoundError:
+        before = b""  # `writes` says what that means
     written = writes()
     after = Path(path).read_bytes()  # another's by now, maybe: then no digest will ever fit it
     return FileStep(path, text_step(before, after), (digest(before), written), values)
@@ -39,24 +42,6 @@ def take_back(step: FileStep) -> None:
     if before is None or digest(before) != step.digests[0]:
         raise Conflict(path, None, held)
     _replace(path, held, before)
-
-
-def write_drawing(draft: DraftLike) -> str:
-    """Put a drawing into its house file, if that still is as it was read; returns its new digest.
-
-    Raises Conflict where it is not, EvenfallError or OSError where it cannot be.
-    """
-    path = Path(draft.file)
-    try:
-        held = path.read_bytes()
-    except FileNotFoundError:
-        held = None
-    if held is None or digest(held) != draft.digest:
-        raise Conflict(path, draft.text, held)
-    bom = b"\xef\xbb\xbf" if held.startswith(b"\xef\xbb\xbf") else b""
-    data = bom + draft.text.encode()
-    _replace(path, held, data)
-    return digest(data)
 
 
 def _replace(path: Path, held: bytes, data: bytes) -> None:

@@ -16,7 +16,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from layouts.files.write import digest
 from layouts.files.writeback import digest_of
-from sim.app.state.closing import drawn
+from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import State
 from sim.app.state.unsaved import UnsavedDrawing
 from sim.app.work.kept import REST_S, put, sweep
@@ -35,28 +35,30 @@ class DrawingKeeper:
         self._path: Path | None = None  # what this window keeps
         self._offered: Path | None = None  # what an earlier one left, not answered yet
         self._seen: object = None
-        self._held: object = None  # the drawing as on the disk
+        self._held: tuple[object, str] = (None, "")  # the drawing as on the disk, and the file
         self._rest_s = 0.0
 
     def follow(self, state: State, seconds: float) -> None:
         """Keep what has come to rest, let go what is written. Raises nothing: the last resort."""
         draft = state.draft
+        now = (draft, state.filed)
         if draft is not self._seen:
             self._seen, self._rest_s = draft, 0.0
         self._answered(state)
-        if draft is self._held:
+        if now == self._held:
             return
         self._rest_s += seconds
         if self._rest_s < REST_S or (state.drag is not None and seconds < 60.0):
             return
         with suppress(OSError, ValueError):
-            if draft is not None and drawn(draft):
+            if draft is not None and unwritten(state):
                 self._path = self._path or _free(draft.file)
-                put(self._path, as_json(UnsavedDrawing(draft.file, draft.digest, draft.text)))
+                base = state.filed_digest or draft.digest
+                put(self._path, as_json(UnsavedDrawing(draft.file, base, draft.text)))
             elif self._path is not None:
                 self._path.unlink(missing_ok=True)
                 self._path = None
-            self._held = draft
+            self._held = now
 
     def found(self, house_file: str) -> UnsavedDrawing | None:
         """What an earlier window left of a house; None where there is nothing one can use."""
@@ -68,7 +70,7 @@ class DrawingKeeper:
                 left = from_json(path.read_text(encoding="utf-8")) if path.exists() else None
                 if left is None or path == self._path:
                     continue
-                now = digest_of(left.house_file)
+                now = digest_of(house_file)
                 if now == digest(left.text.encode()):  # the file has it by now
                     path.unlink(missing_ok=True)
                     continue

@@ -1,0 +1,56 @@
+"""The display that a window opens on, or why there is none."""
+
+from __future__ import annotations
+
+import os
+import warnings
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
+
+import pygame
+
+from layouts import EvenfallError
+from sim.app.view.icon import icon
+
+NO_DISPLAY = (
+    "no display here; make a picture instead: evenfall render HOUSE SCHEME --at 3s --out a.png, "
+    "or see the demo: evenfall demo --out evenfall-demo"
+)
+#: Drivers of SDL that show nothing; fine where somebody asked for one, as tests do.
+UNSEEN = ("dummy", "offscreen")
+
+
+def can_show() -> bool:
+    """Whether there is a display that somebody could see a window on."""
+    try:
+        pygame.display.init()
+        return pygame.display.get_driver() not in UNSEEN
+    except pygame.error:
+        return False
+    finally:
+        pygame.display.quit()
+
+
+def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
+    """The window, as large as asked, or fitting the screen."""
+    asked_for = os.environ.get("SDL_VIDEODRIVER") in UNSEEN
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # what SDL says of sound and fonts is not for people
+        try:
+            pygame.display.init()
+            pygame.font.init()
+            if not asked_for and pygame.display.get_driver() in UNSEEN:
+                raise pygame.error("SDL found no screen and would draw where nobody looks")
+            if size_px is None:
+                width, height = pygame.display.get_desktop_sizes()[0]
+                size_px = (min(1280, width), min(720, height))
+                if width >= 2560 and height >= 1440:
+                    size_px = (1920, 1080)
+            pygame.display.set_icon(icon())
+            surface = pygame.display.set_mode(size_px, pygame.RESIZABLE)
+        except pygame.error:
+            pygame.quit()
+            raise EvenfallError(NO_DISPLAY) from None
+    pygame.display.set_caption("Evenfall")
+    return surface
