@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from sim.data.patch import HousePatch
     from sim.report.listen import LiveSecond
 
+
 def listen(
     house: HouseArgument,
     at: Annotated[
@@ -97,9 +98,7 @@ def listen(
                 run = partial(live_seconds, inbox, network, patch, seconds=seconds, file=file)
                 dangerous = run_listening(house, run, scale=scale)
             else:
-                for second in live_seconds(
-                    inbox, network, patch, seconds=seconds, file=file
-                ):
+                for second in live_seconds(inbox, network, patch, seconds=seconds, file=file):
                     _tell(second, json)
                     dangerous |= is_dangerous(second)
         except KeyboardInterrupt:
