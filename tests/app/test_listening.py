@@ -85,7 +85,9 @@ def test_the_panel_says_what_is_over_a_limit(second):
     texts = [line.text for line in lines]
     assert texts[:2] == ["Heard", "1 of 1 universes live; listening for 1s"]
     # 90 SK6812 of 4 channels at full on a supply of 2 A
-    assert any(line.look == "bad" and line.text.startswith("danger: supply box") for line in lines)
+    assert any(
+        line.look == "bad" and line.text.startswith("danger: box: supply box") for line in lines
+    )
     bar = next(line for line in lines if line.form == "bar")
     assert bar.text == "box"
     assert bar.share > 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from layouts.catalogue import limits
 from layouts.errors import shown
 from sim.app.state.listening import Listened
 from sim.report.listen import LiveLoad, LiveSecond, LiveUniverse
@@ -73,7 +74,7 @@ def _load(state: Listened, load: LiveLoad) -> list[PanelLine]:
     else:
         lines.append(PanelLine("pair", "ceiling", "within every limit"))
     for name, most_a, used in load.supplies:
-        look: Look = "bad" if used > 1 else ""
+        look: Look = "bad" if used > 1 else "warn" if used > limits().supply_load else ""
         value = f"{amps(most_a)}, {'over: ' if used > 1 else ''}{percent(used)}"
         lines.append(PanelLine("bar", name, value, look, used))
     return lines
@@ -86,7 +87,7 @@ def _findings(load: LiveLoad) -> list[PanelLine]:
     lines = [PanelLine("head", "Past a limit")]
     for each in told:
         look: Look = "bad" if each.level == "danger" else "warn"
-        lines.append(PanelLine("words", f"{each.level}: {sentence(each)}", look=look))
+        lines.append(PanelLine("words", f"{each.level}: {each.where}: {sentence(each)}", look=look))
     return lines
 
 
