@@ -16,13 +16,13 @@ import pygame
 
 from layouts import EvenfallError
 from layouts.forms import FormMeasures
+from sim.app.display import open_surface
 from sim.app.state import measuring as ms
 from sim.app.state.forming import FIELD
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S
 from sim.app.state.measuring_keys import Wish, accept, leave, pressed_button, pressed_key
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.measuring import MeasuringScreen
-from sim.app.window import open_surface
 from sim.app.work.forming_picture import FormAsked, FormPainter
 from sim.app.work.guard import in_words
 

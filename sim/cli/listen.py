@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator
 from contextlib import ExitStack
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, BinaryIO
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -23,18 +22,13 @@ from sim.cli.common import (
     writing,
 )
 from sim.cli.frames import needs_universes
+from sim.cli.preview import ScaleOption, has_display
 from sim.cli.send import stoppable
 
 if TYPE_CHECKING:
     from layouts.records import House
-    from sim.circuit import Network
-    from sim.data.inbox import Inbox, Letter
     from sim.data.patch import HousePatch
-    from sim.data.taking import TakenFrame
-    from sim.report.listen import LiveLoad, LiveSecond
-
-#: How often the inbox is emptied, and how often is told [s].
-_TURN_S, _TELL_S = 0.05, 1.0
+    from sim.report.listen import LiveSecond
 
 
 def listen(
@@ -62,9 +56,13 @@ def listen(
     capture: Annotated[
         Path | None, typer.Option("--capture", metavar="FILE", help="Keep what arrives: .pcap")
     ] = None,
+    text: Annotated[
+        bool, typer.Option("--text", help="Lines here, not a window; so too without a display.")
+    ] = False,
+    scale: ScaleOption = None,
     json: JsonFlag = False,
 ) -> None:
-    """Live load, least volts and sources of what is sent to this house; a line a second."""
+    """What is sent to this house, seen on it with live load, least volts and sources."""
     will_write(capture, endings=(".pcap",), inputs=(house,))
     announce_compiling()
     from layouts import load_house
@@ -74,13 +72,14 @@ def listen(
     from sim.data.pcap import pcap_header
     from sim.data.sockets import receiving_sockets
     from sim.report.cautions import FLASHING, WIRING
+    from sim.report.listen_loop import is_dangerous, live_seconds, warm
 
     built = load_house(house)
     will_write(capture, endings=(".pcap",), inputs=read_beside(built))
     patch = patch_of(built)
     needs_universes(house, patch)
     network = build(built)
-    _warm(network, patch)
+    warm(network, patch)
     sockets = receiving_sockets(at, patch.universes, port=port, multicast=multicast)
     say(_where(built, patch, at, port, multicast))
     for caution in (*WIRING, *FLASHING):
@@ -93,10 +92,15 @@ def listen(
         stack.enter_context(stoppable())
         inbox = stack.enter_context(Inbox(sockets))
         try:
-            for second in _seconds(inbox, network, patch, seconds, file):
-                _tell(second, json)
-                found = second.load.findings if second.load else ()
-                dangerous |= any(each.level == "danger" for each in found)
+            if not (json or text) and has_display():
+                from sim.app.listening import run_listening
+
+                run = partial(live_seconds, inbox, network, patch, seconds=seconds, file=file)
+                dangerous = run_listening(house, run, scale=scale)
+            else:
+                for second in live_seconds(inbox, network, patch, seconds=seconds, file=file):
+                    _tell(second, json)
+                    dangerous |= is_dangerous(second)
         except KeyboardInterrupt:
             stopped = True
     if capture is not None:
@@ -106,57 +110,6 @@ def listen(
         raise typer.Exit(STOPPED)
     if dangerous:
         raise typer.Exit(DANGER)
-
-
-def _seconds(
-    inbox: Inbox,
-    network: Network,
-    patch: HousePatch,
-    seconds: float | None,
-    file: BinaryIO | None,
-) -> Iterator[LiveSecond]:
-    """Listen, and yield a `LiveSecond` every second and one at the end."""
-    from sim.data.listening import listening, played, settled
-    from sim.report.listen import LiveSecond, live_load, live_universes
-
-    state = listening(patch.universes, time.time_ns())
-    begun = told = time.monotonic()
-    before = state.taking.receiver
-    frames: list[TakenFrame] = []
-    late_ns = 0
-    load: LiveLoad | None = None
-    most_a, most_s, over = 0.0, 0.0, False
-    while not over:
-        time.sleep(_TURN_S)
-        now = time.monotonic()
-        over = seconds is not None and now - begun >= seconds
-        letters, read_ns = inbox.taken(), time.time_ns()
-        if letters:
-            late_ns = max(late_ns, read_ns - min(each.time_ns for each in letters))
-        if file is not None:
-            _keep(file, letters)
-        state, done = played(state, letters)
-        frames += done
-        if now - told < _TELL_S and not over:
-            continue
-        state, done = settled(state, read_ns)
-        frames += done
-        if frames:
-            load = live_load(network, patch, frames)
-            if load.peak_a > most_a:
-                most_a, most_s = load.peak_a, now - begun
-        receiver = state.taking.receiver
-        yield LiveSecond(
-            now - begun,
-            load,
-            live_universes(patch, before, receiver, now - told),
-            dict(receiver.counts),
-            inbox.dropped,
-            late_ns / 1e6 if late_ns else None,
-            most_a,
-            most_s,
-        )
-        told, before, frames, late_ns = now, receiver, [], 0
 
 
 def _tell(second: LiveSecond, json: bool) -> None:
@@ -173,23 +126,6 @@ def _tell(second: LiveSecond, json: bool) -> None:
         return
     for line in (*as_lines(second), *source_lines(second.universes)):
         print(line, flush=True)
-
-
-def _keep(file: BinaryIO, letters: list[Letter]) -> None:
-    """Write what arrived as a capture; heads of Ethernet, IP and UDP are made anew."""
-    from sim.data.pcap import pcap_record, udp_frame
-
-    for each in letters:
-        frame = udp_frame(each.payload, each.source, each.target)
-        file.write(pcap_record(each.time_ns, frame))
-
-
-def _warm(network: Network, patch: HousePatch) -> None:
-    """Have the kernels compiled before the first packet comes."""
-    from sim.data.taking import TakenFrame
-    from sim.report.listen import live_load
-
-    live_load(network, patch, [TakenFrame(0.0, {})])
 
 
 def _where(house: House, patch: HousePatch, at: str | None, port: int, multicast: bool) -> str:

@@ -9,8 +9,8 @@ from typing import Any
 
 from layouts.errors import shown
 
-#: A cell that begins so is a formula to a table program.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+#: A cell that begins so, spaces apart, is a formula to a table program.
+_FORMULA = ("=", "+", "-", "@")
 
 
 def csv_line(cells: Iterable[Any]) -> str:
@@ -25,5 +25,6 @@ def csv_cell(value: Any) -> Any:
     if isinstance(value, float):
         return f"{value:.9g}"
     if isinstance(value, str):
-        return shown(f"'{value}" if value.startswith(_FORMULA) else value)
+        plain = shown(value)
+        return f"'{plain}" if plain.lstrip().startswith(_FORMULA) else plain
     return "" if value is None else value

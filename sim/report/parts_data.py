@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import asdict
 from typing import Any
 
 from sim.parts import BillLine, CutList, MaterialBill
+
+from .csv_cells import csv_line
 
 COLUMNS = ("item", "part", "quantity", "unit", "price_each", "price", "for")
 
@@ -30,12 +30,8 @@ def as_json(bill: MaterialBill) -> dict[str, Any]:
 
 def as_csv(bill: MaterialBill) -> str:
     """One line a part, under the names of the JSON's fields."""
-    text = io.StringIO()
-    writer = csv.DictWriter(text, COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    for line in bill.lines:
-        writer.writerow({name: _cell(value) for name, value in _line(line).items()})
-    return text.getvalue()
+    rows = [_line(line) for line in bill.lines]
+    return "".join([csv_line(COLUMNS), *(csv_line(row[name] for name in COLUMNS) for row in rows)])
 
 
 def _line(line: BillLine) -> dict[str, Any]:
@@ -48,15 +44,6 @@ def _line(line: BillLine) -> dict[str, Any]:
         "price": line.price,
         "for": line.purpose,
     }
-
-
-def _cell(value: Any) -> Any:
-    """A number without the arithmetic's last digits; text that no table program takes to reckon."""
-    if isinstance(value, float):
-        return f"{value:.9g}"
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@"):
-        return f"'{value}"
-    return "" if value is None else value
 
 
 def _cuts(each: CutList) -> dict[str, Any]:

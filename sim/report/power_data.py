@@ -12,6 +12,7 @@ from sim.circuit import Loads, RunUse, Short, SupplyUse, WireUse
 from sim.data.patch import refreshes
 from sim.frame import Frame, Rig
 
+from .csv_cells import csv_line
 from .patch import refresh_json
 from .power import PowerReport
 from .wording import finding_json
@@ -158,5 +159,5 @@ def totals_lines(house: House, time_s: np.ndarray, loads: Loads) -> list[str]:
     columns = np.column_stack(
         [time_s, loads.dc_w, loads.copper_w, loads.supply_a, loads.run_a, loads.run_v]
     )
-    quoted = ",".join(f'"{name}"' if set(name) & set(',"\n') else name for name in names)
-    return [quoted, *(",".join(f"{value:.6g}" for value in row) for row in columns)]
+    head = csv_line(names).rstrip("\n")
+    return [head, *(",".join(f"{value:.6g}" for value in row) for row in columns)]

@@ -1,10 +1,21 @@
 """What a window knows of packets that arrive: the last codes, the worst instant, the panel."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from layouts import house_from
-from sim.app.state.listening import Listened, looks_at_worst, panel, shown_now, told
+from sim.app.state.listening import (
+    LEAST_SPAN_S,
+    Listened,
+    heard_load,
+    looks_at_worst,
+    shown_now,
+    told,
+)
+from sim.app.state.listening_keys import LISTENING_BINDINGS, is_taken
+from sim.app.state.listening_panel import panel
 from sim.circuit import build
 from sim.data.packets import DataPacket
 from sim.data.patch import patch_of
@@ -47,7 +58,7 @@ def test_before_anything_came():
     state = Listened()
     assert state.shown is None
     assert looks_at_worst(state, True).at_worst is False
-    assert panel(state)[0].look == "quiet"
+    assert panel(state, "Heard")[-1].look == "quiet"
 
 
 def test_the_last_codes_are_on_show(second):
@@ -70,8 +81,42 @@ def test_the_worst_instant_is_kept(second):
 
 
 def test_the_panel_says_what_is_over_a_limit(second):
-    lines = panel(told(Listened(), second(1.0, 255)))
-    assert "1 of 1 universes live" in lines[0].text
-    assert any(line.look == "bad" and "supply-overload" in line.text for line in lines)
-    assert lines[-1].look == "quiet"
-    assert "desk at 192.0.2.7, priority 100" in lines[-1].text
+    lines = panel(told(Listened(), second(1.0, 255)), "Heard")
+    texts = [line.text for line in lines]
+    assert texts[:2] == ["Heard", "1 of 1 universes live; listening for 1s"]
+    # 90 SK6812 of 4 channels at full on a supply of 2 A
+    assert any(
+        line.look == "bad" and line.text.startswith("danger: box: supply box") for line in lines
+    )
+    bar = next(line for line in lines if line.form == "bar")
+    assert bar.text == "box"
+    assert bar.share > 1
+    assert "over: " in bar.value
+    assert next(line for line in lines if line.text == "ceiling").look == "warn"
+    assert "desk at 192.0.2.7, priority 100: universes 1" in texts
+
+
+def test_a_name_cannot_command_the_panel(second):
+    made = second(1.0, 1)
+    universe = replace(made.universes[0], sources=(("desk\x1b[2J\n", "192.0.2.7", 100),))
+    lines = panel(told(Listened(), replace(made, universes=(universe,))), "Heard")
+    assert all(line.text.isprintable() for line in lines)
+
+
+def test_the_ribbon_holds_every_second(second):
+    state = told(Listened(), second(1.0))
+    assert heard_load(state, ("box",), np.array([2.0])) is None
+    state = told(told(told(state, second(2.0, 10)), second(3.0, 255)), second(4.0, 20))
+    load = heard_load(state, ("box",), np.array([2.0]))
+    assert len(load.total_a) == LEAST_SPAN_S
+    assert np.isnan(load.total_a[0])
+    assert load.peak == (pytest.approx(state.worst_a), 2.0)
+    assert load.over.tolist()[:4] == [False, False, True, False]
+    assert load.ready == 1
+
+
+def test_keys_of_a_listening_window():
+    assert all(is_taken(one.action) for one in LISTENING_BINDINGS)
+    labels = [one.label for one in LISTENING_BINDINGS]
+    assert "volts along the runs" in labels
+    assert not any("scheme" in label or "feeds" in label for label in labels)

@@ -8,13 +8,30 @@ looks at it. Sockets and threads are elsewhere; a frame is made of the codes as 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 
-from sim.report.listen import LiveSecond, as_lines, source_lines
+from sim.app.state.ribbon import Load
+from sim.report.listen import LiveSecond
 
-Look = Literal["", "quiet", "warn", "bad"]
+#: The ribbon holds at least this, and the last so much [s].
+LEAST_SPAN_S, MOST_SPAN_S = 60, 3600
+
+
+@dataclass(frozen=True)
+class Instant:
+    """What one second asked."""
+
+    peak_a: float
+    supply_a: tuple[float, ...]
+    used: float
+    limit: str
+
+
+class HeardLoad(Load):
+    """A load that grows: what is still to come is no work that waits."""
+
+    ready = 1.0  # type: ignore[assignment]
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +44,7 @@ class Listened:
     worst_a: float = 0.0
     worst_s: float = 0.0
     at_worst: bool = False  # a person looks at the worst instant
+    past: tuple[Instant, ...] = ()  # second by second, for the ribbon
 
     @property
     def shown(self) -> np.ndarray | None:
@@ -34,20 +52,16 @@ class Listened:
         return self.worst_codes if self.at_worst else self.codes
 
 
-@dataclass(frozen=True)
-class PanelLine:
-    """A line of the panel."""
-
-    text: str
-    look: Look = ""
-
-
 def told(state: Listened, second: LiveSecond) -> Listened:
     """The state after a second was told; the worst instant is kept with its codes."""
     load = second.load
     if load is None:
-        return replace(state, second=second)
-    after = replace(state, second=second, codes=load.codes)
+        past = (*state.past, Instant(np.nan, (), np.nan, ""))[-MOST_SPAN_S:]
+        return replace(state, second=second, past=past)
+    each_a = tuple(most_a for _, most_a, _ in load.supplies)
+    instant = Instant(load.peak_a, each_a, load.used, load.limit)
+    past = (*state.past, instant)[-MOST_SPAN_S:]
+    after = replace(state, second=second, codes=load.codes, past=past)
     if load.peak_a > state.worst_a or state.worst_codes is None:
         return replace(
             after,
@@ -68,14 +82,17 @@ def looks_at_worst(state: Listened, wanted: bool) -> Listened:
     return replace(state, at_worst=wanted and state.worst_codes is not None)
 
 
-def panel(state: Listened) -> tuple[PanelLine, ...]:
-    """What the panel says, line by line: the same words as the command's."""
-    if state.second is None:
-        return (PanelLine("Listening; nothing has come yet", "quiet"),)
-    first, *rest = as_lines(state.second)
-    lines = [PanelLine(first.strip())]
-    for text in rest:
-        bad = text.strip().startswith("danger:")
-        lines.append(PanelLine(text.strip(), "bad" if bad else "warn"))
-    lines += [PanelLine(text.strip(), "quiet") for text in source_lines(state.second.universes)]
-    return tuple(lines)
+def heard_load(state: Listened, names: tuple[str, ...], rated_a: np.ndarray) -> Load | None:
+    """The past as the ribbon draws it, a value a second; None before anything came."""
+    if all(np.isnan(instant.peak_a) for instant in state.past):
+        return None
+    span = max(len(state.past), LEAST_SPAN_S)
+    total = np.full(span, np.nan)
+    each = np.full((span, len(names)), np.nan)
+    used = np.full(span, np.nan)
+    for second, instant in enumerate(state.past):
+        if not np.isnan(instant.peak_a):
+            total[second], each[second] = instant.peak_a, instant.supply_a
+            used[second] = instant.used
+    worst = state.past[int(np.nanargmax(used))]
+    return HeardLoad(total, each, used, worst.limit, rated_a, names, 1.0)

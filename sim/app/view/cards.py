@@ -114,12 +114,12 @@ def help_columns(
     return columns
 
 
-def draw_help(brush: Brush, state: State) -> None:
+def draw_help(brush: Brush, state: State, table: tuple[Binding, ...] = ()) -> None:
     """The key table over everything, made smaller where the window is small."""
     width, height = state.size_px
     whole = Rect(0, 0, width, height)
     brush.fill(whole, theme.NIGHT, alpha=238)
-    table = BINDINGS if state.board is None else DRAWING_BINDINGS
+    table = table or (BINDINGS if state.board is None else DRAWING_BINDINGS)
     fitted, columns = _fitted(brush, width, height, table)
     px = fitted.px
     column_w = _column_width(fitted, columns)

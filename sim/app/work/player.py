@@ -9,7 +9,7 @@ from sim.app.state.record import State
 from sim.app.state.shown import Shown, Side, Stage
 from sim.app.work.file_facts import edited
 from sim.app.work.flash_limiter import limited
-from sim.frame import Frame, frame
+from sim.frame import Frame, frame, frame_of
 from sim.light import picture
 
 
@@ -17,6 +17,8 @@ class Player:
     """Turns times into frames and pictures."""
 
     def __init__(self) -> None:
+        #: Codes from elsewhere in the scheme's place, with a number that changes whenever they do.
+        self.codes: tuple[int, np.ndarray] | None = None
         self._show_key: tuple[object, ...] = ()
         self._show: Show | None = None
         self._key: tuple[object, ...] = ()
@@ -43,7 +45,7 @@ class Player:
             return self._shown
         show = self.show(state, stage)
         key = (show, stage, state.frame, state.shown_brightness, state.exposure_offset_ev,
-               state.calm)  # fmt: skip
+               state.calm, self.codes and self.codes[0])  # fmt: skip
         moving = state.calm and not self._settled
         if key == self._key and self._shown is not None and not moving:
             return self._shown
@@ -67,7 +69,10 @@ class Player:
         self, name: str, side: Side, show: Show | None, time_s: float, brightness: float,
         exposure_ev: float, state: State, seconds: float,
     ) -> tuple[Frame | None, np.ndarray]:  # fmt: skip
-        made = frame(side.rig, show, time_s, brightness) if show else None
+        if self.codes is not None:
+            made: Frame | None = frame_of(side.rig, self.codes[1])
+        else:
+            made = frame(side.rig, show, time_s, brightness) if show else None
         light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
         if state.calm:
             before = self._light.get(name)
