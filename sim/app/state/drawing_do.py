@@ -9,6 +9,7 @@ from itertools import count
 import numpy as np
 
 from layouts import EvenfallError, House
+from layouts.records import AS_PHOTOGRAPHED
 from sim.app.edit.commands import (
     AddCut,
     AddOutput,
@@ -178,7 +179,11 @@ def new_surface(board: Board, line: tuple[PointM, ...]) -> tuple[Command, Pick]:
     surfaces = house.drawing.surfaces
     like = next((one for one in surfaces if board.pick and one.name == board.pick.item.name), None)
     like = like or (surfaces[-1] if surfaces else None)
-    material = like.material.name if like else "lap-siding-white"
+    material: str | None = "lap-siding-white"
+    if like is not None:
+        material = None if like.material is AS_PHOTOGRAPHED else like.material.name
+    elif house.drawing.photo is not None:
+        material = None
     depth = like.depth_m if like else 0.0
     return AddSurface(name, line, material, depth), Pick(Item("surface", name))
 
