@@ -27,7 +27,6 @@ import pygame
 from layouts import load_house
 from layouts.photograph import to_pixel
 from layouts.photograph.placed import likely_eye, plane_of
-from sim.app.state import actions as act
 from sim.app.state import drawing_actions as draw
 from sim.app.state import straightening as st
 from sim.app.state.drawing_fields import fields
@@ -278,8 +277,7 @@ def trace(out: Film, house: Path, size: tuple[int, int], keys: bool) -> None:
     hand.key("p")
     settle(window, lambda: window.state.proposal is not None or bool(window.state.no_plan))
     out.shot(window.surface, "a-plan")
-    window.do(act.AcceptFeeds())
-    window.do(act.WriteFeeds())
+    hand.key("1", "1")  # accepted, written
     settle(window)
     out.shot(window.surface, "at-night")
     told = window.state.message.text if window.state.message else ""

@@ -58,6 +58,7 @@ def from_photo(
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
+    from sim.cli.new_form import EVENING
     from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
 
     if not photo.is_file():
@@ -105,7 +106,12 @@ def from_photo(
             copy.unlink()
         raise
     write_atomically(house_file, text.encode())
-    return [house_file, copy] if copied else [house_file]
+    written = [house_file, copy] if copied else [house_file]
+    scheme = folder / "evening.scheme.yaml"
+    if not os.path.lexists(scheme):  # without one there is nothing to see at night
+        write_atomically(scheme, EVENING.encode())
+        written.append(scheme)
+    return written
 
 
 def _marked(
@@ -189,7 +195,7 @@ def _extent_m(plane: Plane, at_m: np.ndarray) -> tuple[float, float]:
     low, high = at_m.min(axis=0), at_m.max(axis=0)
     wide, tall = plane.size_px
     shown = to_wall(plane, np.array([[wide, tall / 2], [wide / 2, 0]]))
-    least = high + (ROOM_M, SKY_M)
+    least = high + np.array((ROOM_M, SKY_M))
     most = np.maximum(high + (high - low) * (FARTHER, HIGHER), least)
     # past the wall's horizon nothing says where a pixel lies
     seen = np.where(np.isfinite(np.diagonal(shown)), np.diagonal(shown), most)

@@ -24,6 +24,7 @@ from sim.app.edit.commands import (
     MoveCut,
     MovePoint,
     PointM,
+    Rename,
     SetKey,
     ShiftBy,
     SpotM,
@@ -78,9 +79,19 @@ def acted(state: State, command: Command, joins: str = "", choose: Pick | None =
         hover=None,
     )
     after = replace(state, draft=draft, board=now)
-    if draft.notes:
+    if draft.notes and not _own(board, command):
         after = replace(after, message=said("; ".join(draft.notes)))
     return stepped(state, after, command.label, joins)
+
+
+def _own(board: Board, command: Command) -> bool:
+    """Whether a name is changed that no file knows yet: nobody has to be told."""
+    if not isinstance(command, Rename) or board.base is None:
+        return False
+    item = command.item
+    held = board.base.data.get("zones" if item.sort == "zone" else f"{item.sort}s") or ()
+    named = held if item.sort == "zone" else [one.get("name") for one in held]
+    return item.name not in named
 
 
 def first_line(error: Exception) -> str:
