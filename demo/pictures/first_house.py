@@ -185,10 +185,14 @@ def trace(out: Film, house: Path, size: tuple[int, int], keys: bool) -> None:
 
     def put(at: Point) -> None:
         if keys:
-            hand.typed(f"{at[0]:g}, {at[1]:g}")
-            hand.key(
-                "return", *([] if window.state.board and window.state.board.line else ["space"])
-            )
+            board = window.state.board
+            assert board is not None
+            line = board.line  # a place first, then from corner to corner
+            words = f"{at[0]:g}, {at[1]:g}"
+            if line:
+                words = f"{at[0] - line[-1][0]:+.3f}, {at[1] - line[-1][1]:+.3f}"
+            hand.typed(words)
+            hand.key("return", *([] if line else ["space"]))
             return
         hand.press(*board_sight(window.state, layout(window.state)).at_px(at))
 
@@ -256,8 +260,6 @@ def trace(out: Film, house: Path, size: tuple[int, int], keys: bool) -> None:
     out.shot(window.surface, "the-wing-behind-the-wall")
     hand.key("escape", "p")
     put(BOX)
-    if keys:
-        hand.key(*[] if window.state.board and window.state.board.picks else ["space"])
     settle(window)
     row = ("Mains socket", "Out of the rain")
     for label in row:
