@@ -21,8 +21,11 @@ if TYPE_CHECKING:
     from layouts.photograph import Plane
 
 PIXELS = "ws2815"  # of the run a new house begins with
-ROOM_M = 0.6  # left free beside the known points, where nothing else says how wide the drawing is
+ROOM_M = 0.6  # left free beside the known points at least
 SKY_M = 1.5  # and above them
+# The drawing is as large as what the photograph shows of the wall, but no more than the known
+# points times so much farther: a wall seen aslant goes on for ever.
+FARTHER, HIGHER = 2.0, 0.75
 EXAMPLE = (
     "give four corners of something on the wall whose sizes are known, pixel = place from the lower"
     " left of the house, such as: --point '412,988 = 0 m, 0 m' --point '1890,1004 = 8 m, 0 m'"
@@ -55,6 +58,7 @@ def from_photo(
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
+    from sim.cli.new_form import EVENING
     from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
 
     if not photo.is_file():
@@ -102,7 +106,12 @@ def from_photo(
             copy.unlink()
         raise
     write_atomically(house_file, text.encode())
-    return [house_file, copy] if copied else [house_file]
+    written = [house_file, copy] if copied else [house_file]
+    scheme = folder / "evening.scheme.yaml"
+    if not os.path.lexists(scheme):  # without one there is nothing to see at night
+        write_atomically(scheme, EVENING.encode())
+        written.append(scheme)
+    return written
 
 
 def _marked(
@@ -164,7 +173,8 @@ def house_data_of(
     }
     if any(lens):
         entry["lens"] = lens
-    drawing: dict[str, Any] = {"size": [length(high[0] + ROOM_M), length(high[1] + SKY_M)]}
+    wide_m, tall_m = _extent_m(plane, at_m)
+    drawing: dict[str, Any] = {"size": [length(wide_m), length(tall_m)]}
     if viewer_m is not None:
         drawing["viewer"] = length(viewer_m)
     path = [[length(low[0]), length(high[1])], [length(high[0]), length(high[1])]]
@@ -176,6 +186,21 @@ def house_data_of(
         "zones": {"eaves": ["eave"]},
         "outputs": [{"name": "port 1", "chain": ["eave"], "universe": 1, "fps": 40}],
     }
+
+
+def _extent_m(plane: Plane, at_m: np.ndarray) -> tuple[float, float]:
+    """How far right and up of the house's corner the drawing reaches [m], to the decimetre."""
+    from layouts.photograph import to_wall
+
+    low, high = at_m.min(axis=0), at_m.max(axis=0)
+    wide, tall = plane.size_px
+    shown = to_wall(plane, np.array([[wide, tall / 2], [wide / 2, 0]]))
+    least = high + np.array((ROOM_M, SKY_M))
+    most = np.maximum(high + (high - low) * (FARTHER, HIGHER), least)
+    # past the wall's horizon nothing says where a pixel lies
+    seen = np.where(np.isfinite(np.diagonal(shown)), np.diagonal(shown), most)
+    right, top = np.round(np.clip(seen, least, most), 1).tolist()
+    return right, top
 
 
 def _check_free(folder: Path, house: Path, copy: Path, photo: Path) -> None:

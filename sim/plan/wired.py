@@ -112,7 +112,7 @@ def _supply(choice: SupplyChoice, name: str) -> dict[str, Any]:
     return {
         "name": name,
         "volts": choice.volts,
-        "amps": choice.rated_a,
+        "amps": round(choice.rated_a, 3),
         **{key: value for key, value in known.items() if value is not None},
         "at": choice.place,
     }

@@ -17,6 +17,7 @@ from sim.app.state import actions as act
 from sim.app.state import drawing_actions as draw
 from sim.app.state.drawing import Pick
 from sim.app.state.drawing_words import unwritten
+from sim.app.state.settings import HOUSE_KINDS
 from sim.app.window import Window
 from sim.cli.main import app
 
@@ -176,6 +177,32 @@ def test_written_twice_and_undone_past_the_writing(
     window.do(draw.WriteDraft())
     assert house_file.read_text() == once
     until(window, lambda: window.backstage.idle)
+
+
+def test_what_is_drawn_is_shown_with_other_pixels_too(
+    window: Window, until: Callable[..., None]
+) -> None:
+    window.do(draw.OpenBoard())
+    window.do(draw.Choose(Pick(Item("run", "eave"))))
+    window.do(draw.Arrow(0, -5))
+    window.do(draw.OpenBoard())
+    until(window, lambda: window.backstage.idle)
+    for kind in ("sk6812-rgbw-warm", None):
+        window.do(act.Set("kind", kind or HOUSE_KINDS))
+        until(window, lambda: window.backstage.idle)
+        stage = window.backstage.stage
+        assert stage is not None
+        run = stage.left.rig.house.run("eave")
+        assert run.path_m[0].tolist() == pytest.approx([1.0, 2.3])
+        assert (run.kind.name == "sk6812-rgbw-warm") == bool(kind)
+    window.do(act.ToggleCompare())
+    until(window, lambda: window.backstage.idle)
+    stage = window.backstage.stage
+    assert stage is not None
+    assert stage.right is not None
+    for side in (stage.left, stage.right):
+        assert side.rig.house.run("eave").path_m[0].tolist() == pytest.approx([1.0, 2.3])
+    assert stage.left.rig.house.run("eave").kind != stage.right.rig.house.run("eave").kind
 
 
 def test_the_mouse_in_the_panel(window: Window, until: Callable[..., None]) -> None:

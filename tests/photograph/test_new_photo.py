@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from effects import bind, load_scheme
 from layouts import EvenfallError, load_house
 from layouts.photograph import fit_plane, rectangle_m, to_pixel, to_wall
 from layouts.photograph.placed import plane_of
@@ -34,13 +35,17 @@ def made(tmp_path: Path, photo: Path, points=(), eaves=(), lengths=(), viewer=No
 
 def test_from_points(tmp_path, photo, capsys) -> None:
     more = "{:.2f},{:.2f} = 4,1.5".format(*to_pixel(PLANE, [4.02, 1.5]))
-    house_file, copy = made(tmp_path, photo, [*POINTS, more], name="Mine")
+    house_file, copy, scheme = made(tmp_path, photo, [*POINTS, more], name="Mine")
     assert copy.read_bytes() == photo.read_bytes()
     told = capsys.readouterr().err
     assert "point 5: " in told
     assert " cm off; a pixel there is 0.6" in told
     house = load_house(house_file)
     assert house.name == "Mine"
+    bind(house, load_scheme(scheme, house))
+    # the picture's right edge and top on the wall, as far as they are near enough to matter
+    assert 8.6 <= house.drawing.size_m[0] <= 24.0
+    assert 4.5 <= house.drawing.size_m[1] <= 5.3
     assert house.drawing.photo is not None
     assert to_wall(plane_of(house.drawing.photo), WALL_PX) == pytest.approx(
         rectangle_m(8, 3), abs=0.02
@@ -58,7 +63,7 @@ def test_from_lengths_in_feet(tmp_path, photo) -> None:
 
     lengths = [line((1, 0), (7, 0), "6 m"), line((7, 2.5), (1, 2.5))]
     lengths += [line((1, 2.4384), (1, 0), "8 ft"), line((7, 0), (7, 2.5))]
-    house_file, _ = made(tmp_path, photo, lengths=lengths, units="ft")
+    house_file, *_ = made(tmp_path, photo, lengths=lengths, units="ft")
     house = load_house(house_file)
     assert house.units == "ft"
     assert house.drawing.photo is not None
@@ -74,7 +79,7 @@ def test_eaves_tell_the_lens(tmp_path, photo, capsys) -> None:
         " ".join(f"{u:.2f},{v:.2f}" for u, v in to_pixel(bent, [[x, y] for x in range(9)]))
         for y in (0.0, 3.0)
     ]
-    house_file, _ = made(tmp_path, photo, POINTS, eaves)
+    house_file, *_ = made(tmp_path, photo, POINTS, eaves)
     photo_of = load_house(house_file).drawing.photo
     assert photo_of is not None
     assert photo_of.lens[0] == pytest.approx(-0.06, abs=0.001)
@@ -122,9 +127,12 @@ def test_never_over_a_photo_that_is_there(tmp_path, photo) -> None:
 
 
 def test_a_photo_that_lies_there_already_stays(tmp_path, photo) -> None:
+    mine = tmp_path / "evening.scheme.yaml"
+    mine.write_text("mine")
     assert from_photo(tmp_path, photo, POINTS, [], [], None, None, None) == [
         tmp_path / "house.yaml"
     ]
+    assert mine.read_text() == "mine"
     assert load_house(tmp_path / "house.yaml").drawing.photo is not None
 
 

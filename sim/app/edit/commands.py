@@ -60,11 +60,14 @@ class AddRun:
 
 @dataclass(frozen=True)
 class AddSurface:
-    """A new surface, painted right after `over` (None: last, in front of all)."""
+    """A new surface, painted right after `over` (None: last, in front of all).
+
+    Without a material it is a part of the photograph at its depth.
+    """
 
     name: str
     outline_m: tuple[PointM, ...]
-    material: str
+    material: str | None
     depth_m: float | None = None
     over: str | None = None
 

@@ -9,6 +9,7 @@ from itertools import count
 import numpy as np
 
 from layouts import EvenfallError, House
+from layouts.records import AS_PHOTOGRAPHED
 from sim.app.edit.commands import (
     AddCut,
     AddOutput,
@@ -23,6 +24,7 @@ from sim.app.edit.commands import (
     MoveCut,
     MovePoint,
     PointM,
+    Rename,
     SetKey,
     ShiftBy,
     SpotM,
@@ -77,9 +79,19 @@ def acted(state: State, command: Command, joins: str = "", choose: Pick | None =
         hover=None,
     )
     after = replace(state, draft=draft, board=now)
-    if draft.notes:
+    if draft.notes and not _own(board, command):
         after = replace(after, message=said("; ".join(draft.notes)))
     return stepped(state, after, command.label, joins)
+
+
+def _own(board: Board, command: Command) -> bool:
+    """Whether a name is changed that no file knows yet: nobody has to be told."""
+    if not isinstance(command, Rename) or board.base is None:
+        return False
+    item = command.item
+    held = board.base.data.get("zones" if item.sort == "zone" else f"{item.sort}s") or ()
+    named = held if item.sort == "zone" else [one.get("name") for one in held]
+    return item.name not in named
 
 
 def first_line(error: Exception) -> str:
@@ -178,7 +190,11 @@ def new_surface(board: Board, line: tuple[PointM, ...]) -> tuple[Command, Pick]:
     surfaces = house.drawing.surfaces
     like = next((one for one in surfaces if board.pick and one.name == board.pick.item.name), None)
     like = like or (surfaces[-1] if surfaces else None)
-    material = like.material.name if like else "lap-siding-white"
+    material: str | None = "lap-siding-white"
+    if like is not None:
+        material = None if like.material is AS_PHOTOGRAPHED else like.material.name
+    elif house.drawing.photo is not None:
+        material = None
     depth = like.depth_m if like else 0.0
     return AddSurface(name, line, material, depth), Pick(Item("surface", name))
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from layouts import House, fuses, length_text, materials, profiles, wire_sizes
+from layouts.records import AS_PHOTOGRAPHED
 from sim.app.edit.commands import Command, Item, Rename, SetKey, ShiftBy
 from sim.app.state.drawing import Board
 from sim.app.state.drawing_things import points_of
@@ -48,6 +49,8 @@ def shown_option(one: Field, option: Any) -> str:
     """How an option of a row reads."""
     if one.key == "aim":
         return AIMS.get(option, f"{option}°")
+    if one.key == "material" and option == AS_PHOTOGRAPHED.name:
+        return "as photographed"
     if isinstance(option, bool):
         return "yes" if option else "no"
     if option is None:
@@ -69,6 +72,8 @@ def set_command(board: Board, key: str, value: Any) -> Command | None:
             at = (float(value), float(y)) if key == "x" else (float(x), float(value))
             return SetKey(pick.item, "at", at)
         return ShiftBy((pick.item,), by if key == "x" else 0.0, by if key == "y" else 0.0)
+    if key == "material" and value == AS_PHOTOGRAPHED.name:
+        return SetKey(pick.item, key, None)
     return SetKey(pick.item, key, value)
 
 
@@ -119,9 +124,11 @@ def _run(house: House, item: Item) -> list[Field]:
 
 def _surface(house: House, item: Item) -> list[Field]:
     surface = next(one for one in house.drawing.surfaces if one.name == item.name)
+    seen = (AS_PHOTOGRAPHED.name,) if house.drawing.photo is not None else ()
+    looks = (*seen, *materials())
     return [
         _name(item),
-        _choice("material", "Material", surface.material.name, tuple(materials()), "material"),
+        _choice("material", "Material", surface.material.name, looks, "material"),
         _length("depth", "Before the wall", surface.depth_m, house),
         *_spot(house, item),
     ]  # fmt: skip

@@ -92,7 +92,8 @@ def accept(state: State) -> State:
 
 def written(state: State) -> State:
     """The house file has the feeds now; wires stay on show."""
-    return replace(state, proposal=None)
+    question = None if is_card(state.question) else state.question
+    return replace(state, proposal=None, question=question)
 
 
 def undo(state: State) -> State:

@@ -9,6 +9,7 @@ import numpy as np
 import pygame
 
 from layouts import kinds, materials, profiles
+from layouts.records import AS_PHOTOGRAPHED
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
@@ -40,7 +41,9 @@ def swatch(material: str, size: tuple[int, int]) -> pygame.Surface:
 
 def draw_option(brush: Brush, kind: str, option: object, place: Rect) -> bool:
     """The picture of an option in a place; whether there is one for its kind."""
-    if kind == "material":
+    if kind == "material" and option == AS_PHOTOGRAPHED.name:
+        _photograph(brush, place)
+    elif kind == "material":
         brush.surface.blit(swatch(str(option), (place.w, place.h)), (place.x, place.y))
         brush.frame(place, theme.LINE)
     elif kind == "aim":
@@ -52,6 +55,19 @@ def draw_option(brush: Brush, kind: str, option: object, place: Rect) -> bool:
     else:
         return False
     return True
+
+
+def _photograph(brush: Brush, place: Rect) -> None:
+    """A small picture with its white edge: a gable before the sky."""
+    px = brush.px
+    brush.fill(place, theme.WARM)
+    inner = place.inset(px(3), px(3), px(3), px(3))
+    brush.fill(inner, (126, 146, 168))
+    low, high = inner.bottom - 1, inner.y + inner.h * 0.2
+    roof = [(inner.x + inner.w * 0.18, low), (inner.x + inner.w * 0.18, inner.y + inner.h * 0.6),
+            (inner.x + inner.w * 0.5, high), (inner.x + inner.w * 0.82, inner.y + inner.h * 0.6),
+            (inner.x + inner.w * 0.82, low)]  # fmt: skip
+    pygame.draw.polygon(brush.surface, (74, 68, 64), roof)
 
 
 #: Degrees from straight down towards the wall of the named aims.

@@ -69,10 +69,10 @@ class DraftMaker:
         self, asked: StageWanted, draft: Draft, scheme: Scheme | None
     ) -> Iterator[Say | Stage]:
         """The draft on stage: soon and coarse, then, unless something is held, exact."""
-        house = self._house_of(draft)
+        house = self.house_of(draft)
         if asked.held is not None:
             house = self._held(draft, asked.held, house)
-        shown, said = self._scheme(house, scheme, asked.plain)
+        shown, said = self.scheme_for(house, scheme, asked.plain)
         if said != self._told:
             self._told = said
             if said:
@@ -123,7 +123,7 @@ class DraftMaker:
             return made
         return Rig(house, build(house), self._mixed[1])
 
-    def _house_of(self, draft: Draft) -> House:
+    def house_of(self, draft: Draft) -> House:
         before = self._house
         if before is None or before[0] is not draft:
             self._house = (draft, house_of(draft, before[1] if before else None))
@@ -138,7 +138,7 @@ class DraftMaker:
         except EvenfallError:
             return house
 
-    def _scheme(self, house: House, scheme: Scheme | None, plain: bool) -> tuple[Scheme, str]:
+    def scheme_for(self, house: House, scheme: Scheme | None, plain: bool) -> tuple[Scheme, str]:
         if scheme is not None and not plain:
             try:
                 bind(house, scheme)

@@ -88,6 +88,7 @@ class Maker:
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
         self._drafts = DraftMaker()
+        self._drawn: Draft | None = None  # what the houses are made of; None: the file
 
     def stage(
         self, asked: StageWanted, wired: House | None = None
@@ -114,9 +115,7 @@ class Maker:
                 return
             if asked.stamp[:1] != self._house_stamp:
                 self._house_stamp = asked.stamp[:1]
-                self._houses.clear()
-                self._ways.clear()
-                self._scenes.clear()
+                self._forget()
             self._files, self._files_of, self._refused = (house, scheme), key, None
             self._facts = facts_of(house, scheme, show, digest)
             yield Loaded(self._facts)
@@ -126,9 +125,17 @@ class Maker:
         if self._files is None:
             return
         house, scheme = self._files
-        if asked.draft is not None:
-            yield from self._drafts.stages(asked, asked.draft, scheme)
-            return
+        draft = asked.draft
+        if draft is not None:
+            drawn = self._drafts.house_of(draft)
+            other = not asked.board and bool(asked.kind or asked.compare)
+            if not other or self._drafts.scheme_for(drawn, scheme, plain=False)[1]:
+                yield from self._drafts.stages(asked, draft, scheme)
+                return
+            house = drawn
+        if draft is not self._drawn:  # another kind of pixel on what is drawn: all is made anew
+            self._drawn = draft
+            self._forget()
         for kind in (asked.kind, asked.other if asked.compare else None):
             which = _key(asked, kind)
             if which not in self._houses:
@@ -142,6 +149,12 @@ class Maker:
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
+
+    def _forget(self) -> None:
+        """What was made of another house."""
+        self._houses.clear()
+        self._ways.clear()
+        self._scenes.clear()
 
     def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str]:
         self._reading = asked.house_path
