@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -23,7 +23,13 @@ from sim.cli.common import (
     say,
     will_write,
     write_out,
+    writing,
 )
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    from sim.circuit import Loads
 
 
 def power(
@@ -92,16 +98,25 @@ def _recorded(
     will_write(csv, endings=(".csv",), inputs=(house_path, capture))
     from layouts import load_house
     from sim.report.capture import capture_report
-    from sim.report.capture_data import as_json, csv_lines
+    from sim.report.capture_data import as_json
     from sim.report.capture_text import capture_blocks
+    from sim.report.power_data import totals_head, totals_rows
 
     announce_compiling()
     house = load_house(house_path)
     will_write(csv, endings=(".csv",), inputs=read_beside(house))
     with progress(f"playing {capture.name}") as report_progress:
-        report = capture_report(house, capture, progress=report_progress)
+        if csv is None:
+            report = capture_report(house, capture, progress=report_progress)
+        else:
+            with writing(csv) as file:
+                file.write(f"{totals_head(house)}\n".encode())
+
+                def write_rows(time_s: np.ndarray, part: Loads) -> None:
+                    file.writelines(f"{row}\n".encode() for row in totals_rows(time_s, part))
+
+                report = capture_report(house, capture, progress=report_progress, seen=write_rows)
     if csv is not None:
-        write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
         say(f"wrote {csv}")
     if json:
         print_json(as_json(report))

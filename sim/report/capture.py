@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -26,7 +27,6 @@ from sim.circuit import (
     critical_frames,
     energy,
     far_shorts,
-    join,
     load_findings,
     loads,
     run_uses,
@@ -34,23 +34,31 @@ from sim.circuit import (
     unfed_findings,
     wire_uses,
 )
-from sim.circuit.loading import wall_w
 from sim.data.frames import block_frames
 from sim.data.patch import HousePatch, codes_from, patch_of, stacked
 from sim.data.recorded import Recorded, recorded
+from sim.data.taking import TakenFrame
 from sim.scan import Progress, wiring_findings
+
+from .extremes import Extremes, Means
 
 
 @dataclass(frozen=True, eq=False)
 class CaptureReport:
-    """A recorded show on a house: T frames, each held until the next."""
+    """A recorded show on a house, each frame held until the next.
+
+    K of its frames are kept: those in which anything is largest or least.
+    """
 
     network: Network
     file: str
     patch: HousePatch
-    time_s: np.ndarray  # (T,) [s] of each frame, from the first data packet on
-    hold_s: np.ndarray  # (T,) [s] how long each stood
-    loads: Loads
+    frames: int
+    span_s: float  # from the first frame to the last
+    last_hold_s: float  # how long the last stood
+    time_s: np.ndarray  # (K,) [s] of those kept, from the first data packet on
+    loads: Loads  # of those kept
+    mean_a: float  # of the whole house, every frame counted as long as it stood
     supplies: tuple[SupplyUse, ...]
     wires: tuple[WireUse, ...]
     runs: tuple[RunUse, ...]
@@ -67,17 +75,16 @@ class CaptureReport:
     @property
     def seconds(self) -> float:
         """From the first frame to the end of the last [s]."""
-        return float(self.time_s[-1] - self.time_s[0] + self.hold_s[-1])
+        return self.span_s + self.last_hold_s
 
     @property
     def fps(self) -> float | None:
         """Frames a second on average; None where there is one frame."""
-        span_s = float(self.time_s[-1] - self.time_s[0])
-        return (len(self.time_s) - 1) / span_s if span_s > 0 else None
+        return (self.frames - 1) / self.span_s if self.span_s > 0 else None
 
     @property
     def worst_frame(self) -> int:
-        """The frame in which the whole house draws most."""
+        """The frame, of those kept, in which the whole house draws most."""
         return int(self.loads.run_a.sum(axis=1).round(9).argmax())
 
     @property
@@ -85,89 +92,113 @@ class CaptureReport:
         """Every channel of every pixel full, at full voltage [A]."""
         return sum(run.nameplate_a for run in self.runs)
 
-    @property
-    def mean_a(self) -> float:
-        """Of the whole house, every frame counted as long as it stood [A]."""
-        return _mean(self.loads.run_a.sum(axis=1), self.hold_s)
-
     @cached_property
     def shorts(self) -> tuple[Short | None, ...]:
         """The worst far short behind the fuse of each wire."""
         return far_shorts(self.network)
 
     def when_s(self, frame: int) -> float:
-        """When a frame was shown [s]."""
+        """When a frame of those kept was shown [s]."""
         return float(self.time_s[frame])
 
 
-def capture_report(house: House, path: Path, *, progress: Progress | None = None) -> CaptureReport:
-    """Play a capture on the house; refuses one that holds nothing for its universes."""
+#: Of a small house too no more frames than these wait to be solved.
+_MOST_FRAMES = 512
+#: Told of each block of frames: their times (T,) [s] and loads.
+Seen = Callable[[np.ndarray, Loads], None]
+
+
+def capture_report(
+    house: House, path: Path, *, progress: Progress | None = None, seen: Seen | None = None
+) -> CaptureReport:
+    """Play a capture on the house; refuses one that holds nothing for its universes.
+
+    Memory does not grow with the capture; whoever wants every frame is given them by `seen`.
+    """
     patch, network = patch_of(house), build(house)
     if not patch.universes:
         raise EvenfallError(
             f"{house.file}: no output has a universe; give the outputs one, such as universe: 1"
         )
-    size = block_frames(len(house.pixels))
-    times: list[float] = []
-    levels: list[np.ndarray] = []
-    parts: list[Loads] = []
-    worst = np.empty((0, len(house.pixels), 4), dtype=np.uint8)
+    played = _Played(network, patch, Extremes(network), seen)
     told: Recorded | None = None
     for each in recorded(path, frozenset(patch.universes), progress):
         if isinstance(each, Recorded):
             told = each
             break
-        times.append(each.time_s)
-        levels.append(stacked(patch, each.levels))
-        if len(levels) == size:
-            worst = _solved(network, patch, levels, parts, worst)
-    if levels:
-        worst = _solved(network, patch, levels, parts, worst)
+        played.frame(each)
+    played.solve()
     assert told is not None
-    if not times:
+    if not played.extremes.frames:
         raise EvenfallError(_nothing(path, patch, told))
-    time_s, watched = np.array(times), join(parts)
-    hold_s = _held(time_s)
-    supplies, wires, runs = _uses(network, watched, hold_s)
-    least_a = watched.supply_a.min(axis=0)
+    return _report(path, patch, played, told)
+
+
+class _Played:
+    """Frames as they come, solved block by block; lives as long as the report is made."""
+
+    def __init__(
+        self, network: Network, patch: HousePatch, extremes: Extremes, seen: Seen | None
+    ) -> None:
+        self.network, self.patch, self.extremes, self.seen = network, patch, extremes, seen
+        pixels = len(network.house.pixels)
+        self.size = min(block_frames(pixels), _MOST_FRAMES)
+        self.times: list[float] = []
+        self.levels: list[np.ndarray] = []
+        self.worst = np.empty((0, pixels, 4), dtype=np.uint8)  # nearest to each limit so far
+
+    def frame(self, frame: TakenFrame) -> None:
+        self.times.append(frame.time_s)
+        self.levels.append(stacked(self.patch, frame.levels))
+        if len(self.levels) == self.size:
+            self.solve()
+
+    def solve(self) -> None:
+        if not self.levels:
+            return
+        codes, times = codes_from(self.patch, np.stack(self.levels)), np.array(self.times)
+        self.levels.clear()
+        self.times.clear()
+        part = loads(self.network, codes)
+        self.extremes.add(times, part)
+        if self.seen:
+            self.seen(times, part)
+        near = np.concatenate([self.worst, codes[critical_frames(self.network, part)]])
+        if len(self.worst):
+            near = near[critical_frames(self.network, loads(self.network, near))]
+        self.worst = near
+
+
+def _report(path: Path, patch: HousePatch, played: _Played, told: Recorded) -> CaptureReport:
+    network, extremes = played.network, played.extremes
+    kept, means = extremes.kept, extremes.means()
+    assert kept is not None
+    supplies, wires, runs = _uses(network, kept, means)
     found = (
-        *load_findings(supplies, wires, runs, least_a),
-        *unfed_findings(network, watched),
+        *load_findings(supplies, wires, runs, kept.supply_a.min(axis=0)),
+        *unfed_findings(network, kept),
         *wiring_findings(network),
-        *house_findings(house),
+        *house_findings(network.house),
         *_capture_findings(path, patch, told),
     )
     return CaptureReport(
         network,
         str(path),
         patch,
-        time_s,
-        hold_s,
-        watched,
+        extremes.frames,
+        extremes.last_s - extremes.first_s,
+        extremes.last_hold_s,
+        extremes.time_s,
+        kept,
+        means.total_a,
         supplies,
         wires,
         runs,
-        _energy(network, watched, hold_s),
-        _ceiling(network, worst),
+        _energy(network, kept, means),
+        _ceiling(network, played.worst),
         told,
         by_urgency(found),
     )
-
-
-def _solved(
-    network: Network,
-    patch: HousePatch,
-    levels: list[np.ndarray],
-    parts: list[Loads],
-    worst: np.ndarray,
-) -> np.ndarray:
-    """Solve the frames that came; returns the codes that come nearest to each limit so far."""
-    codes = codes_from(patch, np.stack(levels))
-    levels.clear()
-    part = loads(network, codes)
-    parts.append(part)
-    near = np.concatenate([worst, codes[critical_frames(network, part)]])
-    return near[critical_frames(network, loads(network, near))] if len(worst) else near
 
 
 def _ceiling(network: Network, worst: np.ndarray) -> Ceiling | None:
@@ -181,43 +212,30 @@ def _ceiling(network: Network, worst: np.ndarray) -> Ceiling | None:
     return bracket(network, lambda share: np.rint(wide * share).astype(np.uint8))
 
 
-def _held(time_s: np.ndarray) -> np.ndarray:
-    """How long each frame stood; the last as long as is usual."""
-    if len(time_s) == 1:
-        return np.zeros(1)
-    steps = np.diff(time_s)
-    return np.append(steps, np.median(steps))
-
-
-def _mean(values: np.ndarray, hold_s: np.ndarray) -> float:
-    return float(np.average(values, weights=hold_s)) if hold_s.sum() > 0 else float(values.mean())
-
-
 def _uses(
-    network: Network, watched: Loads, hold_s: np.ndarray
+    network: Network, kept: Loads, means: Means
 ) -> tuple[tuple[SupplyUse, ...], tuple[WireUse, ...], tuple[RunUse, ...]]:
-    """As over a scheme, but every frame counts in the means as long as it stood."""
+    """As over a scheme; means are those of all frames."""
 
-    def weighed(uses: tuple, amps: np.ndarray) -> tuple:  # type: ignore[type-arg]
+    def meant(uses: tuple, mean_a: np.ndarray) -> tuple:  # type: ignore[type-arg]
         return tuple(
-            replace(use, mean_a=_mean(amps[:, number], hold_s)) for number, use in enumerate(uses)
+            replace(use, mean_a=float(each)) for use, each in zip(uses, mean_a, strict=True)
         )
 
     return (
-        weighed(supply_uses(network, watched), watched.supply_a),
-        weighed(wire_uses(network, watched), np.abs(watched.wire_a)),
-        weighed(run_uses(network, watched), watched.run_a),
+        meant(supply_uses(network, kept), means.supply_a),
+        meant(wire_uses(network, kept), means.wire_a),
+        meant(run_uses(network, kept), means.run_a),
     )
 
 
-def _energy(network: Network, watched: Loads, hold_s: np.ndarray) -> Energy:
+def _energy(network: Network, kept: Loads, means: Means) -> Energy:
     dark = loads(network, np.zeros((1, network.pixels, 4), dtype=np.uint8))
-    fed = bool(network.house.supplies)
     return replace(
-        energy(network, watched, dark),
-        dc_w_mean=_mean(watched.dc_w, hold_s),
-        wall_w_mean=_mean(wall_w(network, watched), hold_s) if fed else None,
-        copper_w_mean=_mean(watched.copper_w, hold_s),
+        energy(network, kept, dark),
+        dc_w_mean=means.dc_w,
+        wall_w_mean=means.wall_w,
+        copper_w_mean=means.copper_w,
     )
 
 

@@ -1,4 +1,4 @@
-"""The report of a recorded show as data, and its totals as a table."""
+"""The report of a recorded show as data."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from sim.data.patch import refreshes
 
 from .capture import CaptureReport
 from .patch import refresh_json
-from .power_data import run_json, supply_json, totals_lines, wire_json
+from .power_data import run_json, supply_json, wire_json
 from .wording import finding_json
 
 
@@ -25,7 +25,7 @@ def as_json(report: CaptureReport) -> dict[str, Any]:
         "scheme": None,
         "capture": report.file,
         "brightness": None,
-        "frames": len(report.time_s),
+        "frames": report.frames,
         "fps": report.fps,
         "seconds": report.seconds,
         "whole_period": False,
@@ -76,8 +76,3 @@ def as_json(report: CaptureReport) -> dict[str, Any]:
         ],
         "findings": [finding_json(each) for each in report.findings],
     }
-
-
-def csv_lines(report: CaptureReport) -> list[str]:
-    """One line a frame, as those of a scheme."""
-    return totals_lines(report.house, report.time_s, report.loads)

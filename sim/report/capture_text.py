@@ -55,7 +55,7 @@ def capture_blocks(report: CaptureReport) -> Iterator[Block]:
 
 def _title(report: CaptureReport) -> Title:
     rate = "" if report.fps is None else f" at {report.fps:.3g} fps on average"
-    length = f"{count(len(report.time_s))} frames, {clock(report.seconds)}{rate}"
+    length = f"{count(report.frames)} frames, {clock(report.seconds)}{rate}"
     name = shown(Path(report.file).name)
     return Title(spans((name, "strong"), f" on {shown(report.house.name)}\n", (length, "quiet")))
 

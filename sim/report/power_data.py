@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -147,17 +147,23 @@ def csv_lines(report: PowerReport) -> list[str]:
 
 
 def totals_lines(house: House, time_s: np.ndarray, loads: Loads) -> list[str]:
-    """One line a frame, after a line of names with units.
+    """One line a frame, after a line of names with units."""
+    return [totals_head(house), *totals_rows(time_s, loads)]
 
-    Time, watts out of the supplies and lost in copper, amperes of each supply and run, and the
-    least volts of each run.
-    """
+
+def totals_head(house: House) -> str:
+    """Time, watts out of the supplies and lost in copper, amperes of each supply and run, and the
+    least volts of each run."""
     names = ["time_s", "dc_w", "copper_w"]
     names += [f"supply {supply.name} [A]" for supply in house.supplies]
     names += [f"run {run.name} [A]" for run in house.runs]
     names += [f"run {run.name} least [V]" for run in house.runs]
+    return csv_line(names).rstrip("\n")
+
+
+def totals_rows(time_s: np.ndarray, loads: Loads) -> Iterator[str]:
+    """One line a frame, under `totals_head`."""
     columns = np.column_stack(
         [time_s, loads.dc_w, loads.copper_w, loads.supply_a, loads.run_a, loads.run_v]
     )
-    head = csv_line(names).rstrip("\n")
-    return [head, *(",".join(f"{value:.6g}" for value in row) for row in columns)]
+    return (",".join(f"{value:.6g}" for value in row) for row in columns)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,6 +14,10 @@ from layouts.records import House
 from sim.season.bill import Watts
 from sim.season.plan import YearPlan
 from sim.season.records import Season
+
+if TYPE_CHECKING:
+    from effects import Scheme
+    from sim.frame import Rig
 
 #: A mean needs far fewer frames than a peak: so many are spread over what is watched. A prime
 #: keeps them from falling in step with a round period inside it.
@@ -29,11 +34,15 @@ class SchemeWatts:
 
 
 def measure(
-    house: House, season: Season, progress: Callable[[float, float], None] | None = None
+    house: House,
+    season: Season,
+    progress: Callable[[float, float], None] | None = None,
+    rig_of: Callable[[House, Scheme], Rig] | None = None,
 ) -> SchemeWatts:
     """What each scheme takes from the mains on average and overloads, and the house when dark.
 
-    At most 251 frames of a scheme are watched: a peak between them is not seen.
+    At most 251 frames of a scheme are watched: a peak between them is not seen. `rig_of` gives
+    rigs that are made already.
     """
     from effects import bind
     from effects.course import span_s
@@ -46,7 +55,8 @@ def measure(
         show = bind(house, scheme)
         watched_s = span_s(show)
         rate = max(1.0 / watched_s, min(show.fps, FRAMES / watched_s))
-        watched = scan(rig_for(house, scheme), show, seconds=watched_s, fps=rate)
+        rig = (rig_of or rig_for)(house, scheme)
+        watched = scan(rig, show, seconds=watched_s, fps=rate)
         wall_w = watched.energy.wall_w_mean
         lit[name] = watched.energy.dc_w_mean if wall_w is None else wall_w
         dangers[name] = _dangers(watched.load_findings)

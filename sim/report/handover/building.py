@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts.records import House
+from sim.data.patch import refreshes
 from sim.report.cautions import FLASHING, WIRING
 from sim.report.handover.doc import Bullets, Chapter, Figure, Grid, Para, Part, Sub, Warned, cols
 from sim.report.handover.elevation import elevation
 from sim.report.handover.facts import Handover
-from sim.report.handover.patch import output_rates
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
 from sim.report.plan_facts import far_text
@@ -279,7 +279,7 @@ def _rates(house: House) -> Grid:
             f"{number(rate.most_hz)} Hz",
             "–" if rate.asked_hz is None else f"{rate.asked_hz:g} Hz",
         )
-        for rate in output_rates(house)
+        for rate in refreshes(house)
     )
     heads = cols("Output", ">Pixels", ">One frame takes", ">At most", ">Asked")
     return Grid("How often outputs can be sent", heads, rows)

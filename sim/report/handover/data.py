@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from sim.data.patch import refreshes
 from sim.report.handover.allowances import ALLOWANCES
 from sim.report.handover.facts import Handover
 from sim.report.handover.faults import FAULTS
-from sim.report.handover.patch import output_rates
 from sim.report.handover.points import LEVELS
 from sim.report.parts_data import as_json as parts_json
 from sim.report.power_data import as_json as power_json
@@ -44,7 +44,7 @@ def as_json(facts: Handover) -> dict[str, Any]:
         "supplies": facts.supplies,
         "patch": facts.patches,
         "data_leads": facts.leads,
-        "outputs": output_rates(facts.house),
+        "outputs": refreshes(facts.house),
         "commissioning": None
         if sheet is None
         else {

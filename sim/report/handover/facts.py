@@ -25,11 +25,14 @@ from sim.scan import wiring_findings
 
 if TYPE_CHECKING:
     from effects import Scheme
+    from sim.frame import Rig
     from sim.parts import MaterialBill, Parts
     from sim.report.power import PowerReport
     from sim.season.bill import Bill
     from sim.season.plan import YearPlan
     from sim.season.records import Season
+
+    RigOf = Callable[[House, Scheme], Rig]
 
 #: So long is a scheme watched that never repeats, where nothing else is asked [s].
 WATCHED_S = 30.0
@@ -120,9 +123,10 @@ def handover_of(
         if progress is not None:
             progress(done, total)
 
-    reports = _reports(house, schemes, asked.seconds, tell)
+    rig_of = _shared_rigs()
+    reports = _reports(house, schemes, asked.seconds, tell, rig_of)
     network = reports[0].scan.rig.network if reports else build(house)
-    year = _year(house, asked.season, asked.date.year) if asked.season else None
+    year = _year(house, asked.season, asked.date.year, rig_of) if asked.season else None
     tell(len(schemes) + 1.0)
     bill = bill_of(house, parts)
     wires, supplies = _carried(network, reports, bill.parts)
@@ -159,16 +163,35 @@ def seconds_of(scheme: Scheme, house: House, asked_s: float | None) -> float:
     return max([WATCHED_S, *(course.end_s for course in courses(show))])
 
 
+def _shared_rigs() -> RigOf:
+    """One rig for all schemes of a house that handle colours alike: building one takes as long as
+    many frames."""
+    from sim.frame import rig_for
+
+    made: dict[object, Rig] = {}
+
+    def rig_of(house: House, scheme: Scheme) -> Rig:
+        key = (id(house), scheme.colour, scheme.white, scheme.gamma)
+        if key not in made:
+            made[key] = rig_for(house, scheme)
+        return made[key]
+
+    return rig_of
+
+
 def _reports(
-    house: House, schemes: Sequence[Scheme], asked_s: float | None, tell: Callable[[float], None]
+    house: House,
+    schemes: Sequence[Scheme],
+    asked_s: float | None,
+    tell: Callable[[float], None],
+    rig_of: RigOf,
 ) -> tuple[PowerReport, ...]:
     from effects import bind
-    from sim.frame import rig_for
     from sim.report.power import power_report
 
     made = []
     for number, scheme in enumerate(schemes):
-        show, rig = bind(house, scheme), rig_for(house, scheme)
+        show, rig = bind(house, scheme), rig_of(house, scheme)
 
         def watched(done: float, of: float, number: int = number) -> None:
             tell(number + min(done / max(of, 1.0), 1.0))
@@ -224,10 +247,10 @@ def _carried(
     return tuple(wires), tuple(supplies)
 
 
-def _year(house: House, season: Season, year: int) -> tuple[YearPlan, Bill]:
+def _year(house: House, season: Season, year: int, rig_of: RigOf) -> tuple[YearPlan, Bill]:
     from sim.season import bill, measure, plan, warned
 
-    planned, measured = plan(season, year), measure(house, season)
+    planned, measured = plan(season, year), measure(house, season, rig_of=rig_of)
     planned = warned(planned, measured)
     return planned, bill(planned, measured.watts)
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.addresses import addresses, frame_time_s
-from layouts.records import House, Output
+from layouts.records import CHANNELS, House, Output
+from sim.data.patch import order_of, patch_of
 
 
 @dataclass(frozen=True)
@@ -38,26 +38,15 @@ class DataLead:
     hop_m: float | None  # that data crosses unaided, for the kind it comes from
 
 
-@dataclass(frozen=True)
-class OutputRate:
-    """How often an output can be sent, beside what is asked."""
-
-    output: str
-    pixels: int
-    frame_ms: float
-    most_hz: float
-    asked_hz: float | None
-
-
 def run_patches(house: House) -> tuple[RunPatch, ...]:
     """A row for every run, in the order of the file."""
-    at = addresses(house)
+    at = patch_of(house)
     rows = []
     for run in house.runs:
         a, b = run.first, run.first + run.count - 1
         output = int(at.output[a])
-        width = len(run.kind.channels)
-        last = (int(at.universe[b]), int(at.address[b]) + width - 1 if at.universe[b] else 0)
+        order = order_of(run)
+        last = (int(at.universe[b]), int(at.slot[b]) + len(order) - 1 if at.universe[b] else 0)
         rows.append(
             RunPatch(
                 run.name,
@@ -66,9 +55,9 @@ def run_patches(house: House) -> tuple[RunPatch, ...]:
                 int(at.place[a]),
                 run.count,
                 run.spares,
-                width,
-                run.kind.order.upper(),
-                (int(at.universe[a]), int(at.address[a])),
+                len(order),
+                "".join(CHANNELS[each] for each in order).upper(),
+                (int(at.universe[a]), int(at.slot[a])),
                 last,
             )
         )
@@ -78,17 +67,6 @@ def run_patches(house: House) -> tuple[RunPatch, ...]:
 def data_leads(house: House) -> tuple[DataLead, ...]:
     """Every data wire, output after output along its chain."""
     return tuple(lead for output in house.outputs for lead in _chain(house, output))
-
-
-def output_rates(house: House) -> tuple[OutputRate, ...]:
-    """Of every output: the time one frame takes from bits, bit time and reset."""
-    rates = []
-    for output in house.outputs:
-        chain = [house.run(name) for name in output.chain]
-        took = frame_time_s(chain)
-        count = sum(run.count for run in chain)
-        rates.append(OutputRate(output.name, count, took * 1000, 1 / took, output.fps))
-    return tuple(rates)
 
 
 def _chain(house: House, output: Output) -> list[DataLead]:
