@@ -37,8 +37,8 @@ def counted(many: int, one: str, more: str) -> str:
     return f"{many} {one if many == 1 else more}"
 
 
-def proposal_words(plan: Plan, brightness: float) -> tuple[str, tuple[str, ...]]:
-    """Title and lines of a proposal made for every channel full at `brightness` (0..1)."""
+def proposal_words(plan: Plan, brightness: float, of_scheme: bool) -> tuple[str, tuple[str, ...]]:
+    """Title and lines of a proposal for every channel full at `brightness` (0..1)."""
     made, house = plan.proposal, plan.house
     new = house.supplies[len(plan.before.supplies) :]
     feeds = sum(len(fed.plan.feeds) for fed in made.fed)
@@ -47,6 +47,7 @@ def proposal_words(plan: Plan, brightness: float) -> tuple[str, tuple[str, ...]]
     lines = [
         price_words(plan),
         f"for every channel full at {percent(brightness)}"
+        + (" and the scheme on show" if of_scheme else "")
         + (f"; new supplies: {boxes}" if boxes else ""),
         *plan.remarks,
         "Mains work is a licensed electrician's; never join the + of two supplies",

@@ -123,7 +123,7 @@ def test_supply_colours_are_told_apart_without_colour_vision() -> None:
 
 
 def test_words_of_a_proposal(plan: Plan) -> None:
-    title, lines = proposal_words(plan, 0.6)
+    title, lines = proposal_words(plan, 0.6, True)
     feeds = sum(len(fed.plan.feeds) for fed in plan.proposal.fed)
     assert f"{feeds} feed" in title
     text = " ".join(lines)

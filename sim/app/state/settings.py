@@ -129,7 +129,7 @@ WHOLE: tuple[Setting, ...] = (
         "propose", "Propose feeds", "House", "button", lambda _: "",
         spoken="Propose feeds for runs without a supply",
         help="Supplies, feeds, cuts, wire and fuses at least cost, for every channel full at the "
-        "brightness on show; with the parts file beside the house.",
+        "brightness on show and for the scheme; with the parts file beside the house.",
         shown=lambda state: bool(_facts(state).unfed) and not (state.asking or state.proposal),
     ),
     Setting(

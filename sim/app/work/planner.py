@@ -6,17 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from effects import Show, bind
 from layouts import EvenfallError, House
 from layouts.files.writeback import digest_of
 from sim.app.state.actions import Action, Failed, FeedsLost, FeedsProposed, FeedsSought, NoFeeds
 from sim.app.state.record import Asking, Proposed, State
 from sim.app.state.shown import Stage
+from sim.app.work.file_facts import edited
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.app.work.worker import Alive, Worker
+from sim.frame import Rig
 from sim.parts.load import parts_beside
 from sim.plan.loadcase import full_codes
 from sim.plan.plan import Plan, plan_house
+from sim.plan.shows import plan_shows
 from sim.plan.write import write_plan
 from sim.report.plan_words import proposal_words
 
@@ -30,6 +34,7 @@ class Found:
     asking: Asking
     plan: Plan
     digest: str  # of the house file that it was made from
+    of_scheme: bool  # made for the scheme on show too
 
 
 class _PlanDropped(Exception):
@@ -88,11 +93,12 @@ class Planner:
         if asking is not None and asking != self._asking:
             if stage is None or stage.left.kind != asking.kind:
                 return told  # the house with that kind is on its way
-            house = stage.left.rig.house
+            rig = stage.left.rig
+            show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None
             self._asking, self._made_from = asking, house_file
             self._share = self._told_share = 0.0
-            digest = digest_of(house.file)
-            self._worker.submit(lambda alive: self._work(house, asking, digest, alive))
+            digest = digest_of(rig.house.file)
+            self._worker.submit(lambda alive: self._work(rig, show, asking, digest, alive))
         for result in self._worker.drain():
             told += self._heard(result)
         if self._asking is not None and self._share != self._told_share:
@@ -114,7 +120,7 @@ class Planner:
             return []
         if isinstance(result, Found):
             self._found[asking.number] = result
-            title, lines = proposal_words(result.plan, asking.brightness)
+            title, lines = proposal_words(result.plan, asking.brightness, result.of_scheme)
             # Feeds made for another kind of pixel than the file's are no matter of the file.
             can = asking.kind is None and result.digest
             file = Path(result.plan.before.file).name if can else ""
@@ -124,7 +130,15 @@ class Planner:
         write_down(FAULT, result)
         return [NoFeeds(asking.number, ""), Failed(in_words(FAULT, result))]
 
-    def _work(self, house: House, asking: Asking, digest: str, alive: Alive) -> Iterator[Found]:
+    def _work(
+        self, rig: Rig, show: Show | None, asking: Asking, digest: str, alive: Alive
+    ) -> Iterator[Found]:
+        """Every channel full at the brightness on show, and the scheme on show at it.
+
+        A warm white can ask more of red than every channel at that brightness does.
+        """
+        house = rig.house
+
         def progress(done: float, total: float) -> None:
             if not alive():
                 raise _PlanDropped
@@ -132,7 +146,13 @@ class Planner:
 
         try:
             codes = full_codes(house, asking.brightness)
-            made = plan_house(house, codes, parts_beside(house), progress=progress)
-            yield Found(asking, made, digest)
+            parts, bright = parts_beside(house), asking.brightness
+            if show is None:
+                made = plan_house(house, codes, parts, progress=progress)
+            else:
+                made, _ = plan_shows(
+                    house, [(rig, show)], parts, also=codes, brightness=bright, progress=progress
+                )
+            yield Found(asking, made, digest, show is not None)
         except _PlanDropped:
             return
