@@ -18,7 +18,7 @@ from layouts.records import AS_PHOTOGRAPHED, Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
 from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, look
 from sim.light.night import Hour
-from sim.light.photo import lay_photo, seen_at, wall_seen
+from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
 from sim.light.view import GROUND, LEAVES, WALL, View
 from sim.light.windows import is_lit
@@ -113,6 +113,9 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         sheet[0][where] = 0
         shade[0][where] = reflectance[where]
         front[where] = 0.0
+        going_on, beside = beside_photo(laid, view)
+        sheet[0][beside] = 0
+        shade[0][beside] = going_on[beside]
     for surface in drawing.surfaces:
         seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
         leafy = surface.material.texture in LEAFY

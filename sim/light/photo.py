@@ -36,6 +36,7 @@ BRIGHTEST = 0.75  # reflectance of the brightest twentieth: white paint [common 
 STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photograph is left as it is
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
 SLOPPY_M = 0.08  # how far beyond its outline a part of a photograph is taken to show [m]
+FADES = 0.06  # of the photograph's width: what is beside it has faded to 1/e
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
 
 
@@ -132,6 +133,26 @@ def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray
         near = distance_transform_edt(hidden, return_distances=False, return_indices=True)
         reflectance, where = reflectance[tuple(near)], where[tuple(near)]
     return reflectance, where
+
+
+def beside_photo(laid: LaidPhoto, view: View) -> tuple[np.ndarray, np.ndarray]:
+    """(H, W, 3) reflectance and (H, W) bool of what is shown to the left and right of the
+    photograph and below it, where the picture is larger.
+
+    Nothing is known of it. What is at the photograph's edge goes on and fades, so that the garden
+    does not end in the sky; where that edge is sky, nothing is shown.
+    """
+    places = places_m(view, None)
+    pixel = to_pixel(laid.plane, places, 0.0, None)
+    width, height = laid.plane.size_px
+    held = np.clip(pixel, 0.5, np.array([width, height]) - 0.5)
+    out_px = np.linalg.norm(pixel - held, axis=-1)
+    where = np.isfinite(out_px) & ~inside(pixel, laid.plane.size_px) & (pixel[..., 1] > 0)
+    held = np.where(where[..., None], held, 0.0)
+    share = np.array(laid.wall.shape[::-1]) / laid.plane.size_px
+    where &= _between(laid.wall, held * share) > 127
+    fade = np.exp(-np.where(where, out_px, 0.0) / (FADES * width)).astype(np.float32)
+    return _reflectance(laid, held) * fade[..., None], where
 
 
 def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]:
