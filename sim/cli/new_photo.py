@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from layouts.photograph import Plane
 
 PIXELS = "ws2815"  # of the run a new house begins with
-PROBE_PX = 200  # as small as it can be read to see whether it is whole
 ROOM_M = 0.6  # left free beside the known points, where nothing else says how wide the drawing is
 SKY_M = 1.5  # and above them
 EXAMPLE = (
@@ -57,7 +56,6 @@ def from_photo(
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
     from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
-    from sim.light.photo_file import open_photo
 
     if photo.is_dir():
         raise EvenfallError(f"{photo} is a folder; name the photograph in it, JPEG or PNG")
@@ -70,7 +68,9 @@ def from_photo(
     many = pictures_in(photo)
     if many > 1:
         say(f"{photo}: of its {many} pictures the first is taken")
-    open_photo(str(photo), at_least_px=PROBE_PX)  # whole to its end, or refused now
+    from sim.light.photo_file import check_whole
+
+    check_whole(str(photo))
     unit = in_units(units)
     house_file, copy = folder / "house.yaml", folder / photo.name
     _check_free(folder, house_file, copy, photo)

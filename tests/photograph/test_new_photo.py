@@ -155,10 +155,10 @@ def test_a_photo_cut_short_is_refused_before_anything_is_written(tmp_path, photo
 
 def test_by_the_flags_of_the_command(tmp_path, photo) -> None:
     flags = [part for point in POINTS for part in ("--point", point)]
-    call = ["new", str(tmp_path / "mine"), "--photo", str(photo), "--viewer", "12m", *flags]
+    call = ["new", str(tmp_path / "mine"), "--photo", str(photo), "--viewer", "4.4m", *flags]
     first = CliRunner().invoke(app, call)
     assert first.exit_code == 0, first.output
-    assert load_house(tmp_path / "mine" / "house.yaml").drawing.viewer_m == 12
+    assert load_house(tmp_path / "mine" / "house.yaml").drawing.viewer_m == 4.4
     again = CliRunner().invoke(app, call)
     assert again.exit_code == 2
     assert "already there" in again.output
