@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +16,7 @@ from layouts.polygon import area_m2, first_crossing, inside
 from layouts.records import Kind
 from layouts.svg.flatten import polylines
 from layouts.svg.page import Page, Shape
+from layouts.svg.parts import box_of, depth_of, with_trim
 from layouts.svg.regions import pieces
 from layouts.svg.scale import Scale, scale_of
 from layouts.svg.style import Rgb
@@ -113,11 +114,13 @@ class _Maker:
             what = "nothing is drawn here that could be a house"
             do = "fill shapes for its surfaces, and draw unfilled lines where lights go"
             raise InputError([Problem(page.file, 1, 1, what, do)])
-        boxes = np.array([_box(each) for each in house])
+        chosen = with_trim(chosen, walls, self._materials)
+        boxes = np.array([box_of(each) for each in house])
         left, right = float(boxes[:, 0].min()), float(boxes[:, 2].max())
         scale = scale_of(page, width, units, (left, right))
+        self._units = units
         grounds = [each for each in page.shapes if _is_ground(each)]
-        ground_px = float(_box(grounds[0])[3] if grounds else boxes[:, 3].max())
+        ground_px = float(box_of(grounds[0])[3] if grounds else boxes[:, 3].max())
         self._m_per_px, self._ground_px = scale.m_per_px, ground_px
         self._step_m = METRES["in"] / 16 if units in ("ft", "in") else 0.001
         for shape in page.shapes:
@@ -174,7 +177,7 @@ class _Maker:
         if self._page.size is not None:
             width, height = self._page.size[0], self._ground_px
         else:
-            boxes = np.array([_box(each) for each in self._page.shapes])
+            boxes = np.array([box_of(each) for each in self._page.shapes])
             width, height = boxes[:, 2].max() * 1.03, self._ground_px - boxes[:, 1].min() * 0.9
         return [_text(width * self._m_per_px), _text(max(height, 1) * self._m_per_px)]
 
@@ -188,7 +191,7 @@ class _Maker:
         """Whether a shape is the background: as large as the page."""
         if self._page.size is None:
             return False
-        x0, y0, x1, y1 = _box(shape)
+        x0, y0, x1, y1 = box_of(shape)
         width, height = self._page.size
         within = 0.01 * max(width, height)
         return x0 <= within and y0 <= within and x1 >= width - within and y1 >= height - within
@@ -233,6 +236,8 @@ class _Maker:
                 self._row(shape, "nothing", "", f"it is too fine to be cut: {error}")
                 return
             said += f"; cut into {len(outlines)} for its holes, parts or crossings"
+        depth_m, told = depth_of(shape, self._units)
+        said += told
         if not outlines:
             self._row(shape, "nothing", "", "it encloses nothing")
             return
@@ -244,7 +249,10 @@ class _Maker:
             name = base if len(outlines) == 1 else f"{base}-{number}"
             self._outlines.append((outline, material))
             outline_text = [[_text(x), _text(y)] for x, y in outline]
-            self._surfaces.append({"name": name, "material": material, "outline": outline_text})
+            entry: dict[str, Any] = {"name": name, "material": material}
+            if depth_m:
+                entry["depth"] = _text(depth_m)
+            self._surfaces.append({**entry, "outline": outline_text})
         self._row(shape, "surface", base, said)
 
     def _run(self, shape: Shape) -> None:
@@ -323,13 +331,6 @@ def _is_sound(outline: np.ndarray) -> bool:
     return (
         len(outline) >= 3 and abs(area_m2(outline)) >= LEAST_M2 and first_crossing(outline) is None
     )
-
-
-def _box(shape: Shape) -> tuple[float, float, float, float]:
-    """Left, upper, right and lower edge of a shape [px]."""
-    found: Iterable[float] = shape.path.bbox()
-    x0, y0, x1, y1 = (float(each) for each in found)
-    return x0, y0, x1, y1
 
 
 def _text(metres: float) -> str:

@@ -32,6 +32,7 @@ class Shape:
     rule: str  # nonzero or evenodd
     group: int  # which group it stands in
     note: str = ""
+    depth: str = ""  # how far it stands before the wall, as `data-depth` says
 
 
 @dataclass(frozen=True)

@@ -172,10 +172,23 @@ class _PageReader:
             self._wrong(element, f"the transform '{text}' cannot be read", "correct it")
             return self._matrix()
         try:
-            return self._matrix(text)
+            return self._about(element, style, self._matrix(text))
         except (ValueError, IndexError, TypeError):
             self._wrong(element, f"the transform '{text}' lacks a number", "correct it")
             return self._matrix()
+
+    def _about(self, element: Element, style: Style, matrix: Matrix) -> Matrix:
+        """A transform about its origin: a place of the page, or its upper left corner."""
+        said = style.values.get("transform-origin", "0 0")
+        places = [length_px(each) for each in said.split()[:2]]
+        of_page = style.values.get("transform-box", "view-box") == "view-box"
+        if len(places) != 2 or None in places or not of_page:
+            why = f"its transform-origin '{said}' is not read: it is turned about the corner"
+            self._leave(element, f"{why} of the page; write it as two lengths")
+            return matrix
+        x, y = places
+        there, back = f"translate({x!r},{y!r})", f"translate({-(x or 0.0)!r},{-(y or 0.0)!r})"
+        return self._matrix(back) * matrix * self._matrix(there)
 
     def _use(
         self,
@@ -234,6 +247,7 @@ class _PageReader:
                 style.values["fill-rule"],
                 group,
                 note if filled else "",
+                style.values["data-depth"],
             )
         )
 

@@ -20,8 +20,10 @@ INHERITED = {
     "fill-rule": "nonzero",
     "visibility": "visible",
     "color": "black",
+    "data-depth": "",
 }
-_OWN = ("display", "opacity", "fill-opacity", "stroke-opacity", "transform")
+_OWN = ("display", "opacity", "fill-opacity", "stroke-opacity", "transform",
+        "transform-origin", "transform-box")  # fmt: skip
 
 #: Every element is held against every rule.
 MAX_RULES = 500

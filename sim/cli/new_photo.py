@@ -61,6 +61,8 @@ def from_photo(
     from sim.cli.new_form import EVENING
     from sim.cli.new_photo_flags import eave_lines, in_units, known_pairs, lines_of, viewer_m
 
+    if photo.is_dir():
+        raise EvenfallError(f"{photo} is a folder; name the photograph in it, JPEG or PNG")
     if not photo.is_file():
         raise EvenfallError(f"{photo}: there is no such photo; name one, JPEG or PNG")
     try:
@@ -70,6 +72,9 @@ def from_photo(
     many = pictures_in(photo)
     if many > 1:
         say(f"{photo}: of its {many} pictures the first is taken")
+    from sim.light.photo_file import check_whole
+
+    check_whole(str(photo))
     unit = in_units(units)
     house_file, copy = folder / "house.yaml", folder / photo.name
     _check_free(folder, house_file, copy, photo)

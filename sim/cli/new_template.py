@@ -50,6 +50,7 @@ def from_template(folder: Path, template: Path, sets: list[str]) -> list[Path]:
     except InputError as error:
         given = ", ".join(f"{name} {_shown(new)}" for name, new in values.items())
         raise EvenfallError(f"with {given} this house does not hold:\n{error}") from None
+    _check_sides(before, house, values)
     beside, left_out = _beside(house, template)
     if not any(name.endswith(SCHEME_ENDING) for name, _ in beside):
         beside.append((f"evening{SCHEME_ENDING}", PLAIN_SCHEME.encode()))
@@ -57,6 +58,22 @@ def from_template(folder: Path, template: Path, sets: list[str]) -> list[Path]:
     for name, why in left_out:
         say(f"left out: {name}, {why}")
     return list(written)
+
+
+def _check_sides(before: House, house: House, values: dict[str, Any]) -> None:
+    """Raises EvenfallError where a part is turned inside out: its measures passed each other."""
+    from layouts.polygon import area_m2
+
+    was = [area_m2(each.outline_m) for each in before.drawing.surfaces]
+    parts = zip(house.drawing.surfaces, was, strict=True)
+    lost = [each.name for each, area in parts if area_m2(each.outline_m) * area <= 0]
+    if lost:
+        given = ", ".join(f"{name} {_shown(new)}" for name, new in values.items())
+        more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
+        raise EvenfallError(
+            f"with {given} this house does not hold: '{lost[0]}'{more} would be turned inside out;"
+            " give a value nearer to the template's"
+        )
 
 
 def _values(house: House, template: Path, sets: list[str]) -> dict[str, Any]:

@@ -37,6 +37,7 @@ STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photogr
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
 SLOPPY_M = 0.08  # how far beyond its outline a part of a photograph is taken to show [m]
 FADES = 0.06  # of the photograph's width: what is beside it has faded to 1/e
+UPRIGHT = 0.3  # what is hidden continues up and down sooner than sideways: corners, boards, doors
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
 
 
@@ -130,7 +131,12 @@ def wall_seen(laid: LaidPhoto, drawing: Drawing, view: View) -> tuple[np.ndarray
         # nobody traces to the pixel, and edges are soft
         around = max(1, round(SLOPPY_M * view.px_per_m))
         hidden = binary_dilation(hidden, iterations=around)
-        near = distance_transform_edt(hidden, return_distances=False, return_indices=True)
+        # nor is the lawn below the wall what stands behind a shrub
+        below = places_m(view)[..., 1] < 0
+        near = distance_transform_edt(
+            hidden | below, sampling=(UPRIGHT, 1.0), return_distances=False, return_indices=True
+        )
+        near[:, below] = np.indices(below.shape)[:, below]
         reflectance, where = reflectance[tuple(near)], where[tuple(near)]
     return reflectance, where
 

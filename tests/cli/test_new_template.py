@@ -9,10 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image
+from typer.testing import CliRunner
 
 from effects import load_scheme
 from layouts import load_house
 from layouts.errors import EvenfallError
+from sim.cli.main import app
 from sim.cli.new_template import from_template
 
 TEMPLATE = Path(__file__).resolve().parents[2] / "demo" / "template"
@@ -58,7 +60,7 @@ def test_measures_are_replaced_and_nothing_else(tmp_path: Path, template: Path) 
     assert wall.outline_m[2] == pytest.approx([2.6 + 14, 2.7432 - 0.45 * 5 / 12])
 
 
-@pytest.mark.parametrize("width_m", [10.5, 12, 20])
+@pytest.mark.parametrize("width_m", [8, 10.5, 12, 16, 20])
 def test_every_part_follows_the_width(tmp_path: Path, template: Path, width_m: float) -> None:
     house = load_house(from_template(tmp_path / "mine", template, [f"width={width_m}"])[0])
     by_name = {each.name: each.outline_m for each in house.drawing.surfaces}
@@ -106,6 +108,40 @@ def test_what_cannot_be_set_is_refused_and_nothing_written(
         from_template(tmp_path / "mine", template, sets)
     assert told in str(caught.value)
     assert not (tmp_path / "mine").exists()
+
+
+@pytest.mark.parametrize("width", ["-4m", "4m", "0 m"])
+def test_what_turns_a_part_inside_out_is_refused(
+    tmp_path: Path, template: Path, width: str
+) -> None:
+    with pytest.raises(EvenfallError, match="does not hold"):
+        from_template(tmp_path / "mine", template, [f"width={width}"])
+    assert not (tmp_path / "mine").exists()
+
+
+def test_by_the_flags_of_the_command(tmp_path: Path) -> None:
+    call = ["new", str(tmp_path / "mine"), "--from-template", str(TEMPLATE / "house.yaml")]
+    made = CliRunner().invoke(app, [*call, "--set", "width=14m", "--set", "eave=9 ft"])
+    assert made.exit_code == 0, made.output
+    measures = load_house(tmp_path / "mine" / "house.yaml").measures
+    assert (measures["width"], measures["eave"]) == ("14m", "9 ft")
+    assert "evenfall preview" in made.output
+    again = CliRunner().invoke(app, call)
+    assert again.exit_code == 2
+    assert "already there" in again.output
+
+
+def test_a_plan_is_written_and_the_expressions_stay(tmp_path: Path) -> None:
+    house = from_template(tmp_path / "mine", TEMPLATE / "house.yaml", ["width=9m"])[0]
+    before = house.read_text().splitlines()
+    made = CliRunner().invoke(app, ["plan", str(house), "--write"])
+    assert made.exit_code in (0, 1), made.output
+    after = house.read_text().splitlines()
+    assert load_house(house).wires
+    assert [line for line in before if "=" in line] == [
+        line for line in after if "=" in line and line in before
+    ]
+    assert [line for line in after if line in before] == before
 
 
 def test_a_template_without_schemes_gets_a_plain_one(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from layouts.records import AS_PHOTOGRAPHED, Drawing, KnownPoint, Photo, Surface
 from sim.frame import scene as scene_of
 from sim.light.canvas import paint
 from sim.light.night import HOURS
-from sim.light.photo import lay_photo, photo_reflectance, wall_seen
+from sim.light.photo import beside_photo, lay_photo, photo_reflectance, wall_seen
 from sim.light.photo_file import open_photo
 from sim.light.photo_place import photo_covers
 from sim.light.view import GROUND, View, view_of
@@ -99,6 +99,24 @@ def test_a_part_before_the_wall_is_laid_to_its_true_place(tmp_path: Path) -> Non
     wall, where = wall_seen(lay_photo(photo, view, 9.0), drawing, view)
     assert not (wall[..., 0] > 2 * wall[..., 1]).any()
     assert where.all() == photo_covers(photo, view).all()
+
+
+def test_beside_a_photograph_its_edge_goes_on_and_fades(tmp_path: Path) -> None:
+    photo = photographed(tmp_path)
+    drawing = Drawing((30, 6), 9.0, (), photo)
+    view = view_of(drawing, (900, 200))
+    laid = lay_photo(photo, view, 9.0)
+    reflectance, beside = beside_photo(laid, view)
+    covered = photo_covers(photo, view)
+    assert beside.any()
+    assert not (beside & covered).any()
+    over = covered.any(axis=0)  # above it is the sky
+    assert not (beside[:, over] & (np.cumsum(covered[:, over], axis=0) == 0)).any()
+    row = int(np.flatnonzero(beside.any(axis=1))[-1])
+    outside = np.flatnonzero(beside[row] & (np.arange(beside.shape[1]) > view.size_px[0] / 2))
+    bright = reflectance[row, outside].sum(axis=-1)
+    assert bright[-1] < 0.2 * bright[0]
+    assert np.all(np.diff(bright) <= 1e-6)  # one value at the edge, fading
 
 
 def test_the_eye_is_the_viewers_where_the_photo_does_not_speak_against_it(tmp_path) -> None:

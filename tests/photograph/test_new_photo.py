@@ -7,11 +7,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image
+from typer.testing import CliRunner
 
 from effects import bind, load_scheme
 from layouts import EvenfallError, load_house
 from layouts.photograph import fit_plane, rectangle_m, to_pixel, to_wall
 from layouts.photograph.placed import plane_of
+from sim.cli.main import app
 from sim.cli.new_photo import from_photo
 
 SIZE = (1600, 1200)
@@ -148,3 +150,25 @@ def test_of_a_moving_picture_the_first_and_told(tmp_path, capsys) -> None:
     frames[0].save(tmp_path / "moving.webp", save_all=True, append_images=frames[1:])
     made(tmp_path, tmp_path / "moving.webp", POINTS)
     assert "of its 2 pictures the first is taken" in capsys.readouterr().err
+
+
+def test_a_photo_cut_short_is_refused_before_anything_is_written(tmp_path, photo) -> None:
+    noise = np.random.default_rng(4).integers(0, 255, (*SIZE[::-1], 3), dtype=np.uint8)
+    Image.fromarray(noise).save(photo)
+    photo.write_bytes(photo.read_bytes()[: photo.stat().st_size // 2])
+    with pytest.raises(EvenfallError, match="truncated"):
+        made(tmp_path, photo, POINTS)
+    assert not (tmp_path / "made").exists()
+
+
+def test_by_the_flags_of_the_command(tmp_path, photo) -> None:
+    flags = [part for point in POINTS for part in ("--point", point)]
+    call = ["new", str(tmp_path / "mine"), "--photo", str(photo), "--viewer", "4.4m", *flags]
+    first = CliRunner().invoke(app, call)
+    assert first.exit_code == 0, first.output
+    assert load_house(tmp_path / "mine" / "house.yaml").drawing.viewer_m == 4.4
+    again = CliRunner().invoke(app, call)
+    assert again.exit_code == 2
+    assert "already there" in again.output
+    few = CliRunner().invoke(app, [*call[:6], *flags[:6]])
+    assert few.exit_code == 2

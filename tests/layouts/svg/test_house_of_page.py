@@ -135,16 +135,52 @@ def test_a_line_called_ground_is_the_ground() -> None:
         ('<rect aria-label="Slate" {}/>', "slate"),
         ('<rect aria-label="old_Brick RED wall 3" {}/>', "brick-red"),
         ('<rect aria-label="glass-lit" {}/>', "glass-lit"),
-        ('<rect aria-label="glasshouse" {}/>', "render-white"),
+        ('<rect aria-label="glasshouse" {}/>', "trim-white"),  # small beside the wall
         ('<rect id="rect12" class="x timber" {}/>', "timber"),
         ('<g aria-label="concrete"><rect {}/></g>', "concrete"),
         ('<rect {} fill="#800"/>', "brick-red"),
-        ('<rect {} fill="#008"/>', "render-white"),
+        ('<rect {} fill="#008"/>', "trim-white"),
+        ('<rect {} aria-label="render-white"/>', "render-white"),  # a label is believed
     ],
 )
 def test_materials(shape: str, material: str) -> None:
     shape = shape.format('x="120" y="120" width="20" height="20"')
     assert house(WALL, EAVE, SCALE, shape).drawing.surfaces[-1].material.name == material
+
+
+def test_white_that_is_large_is_a_wall() -> None:
+    wing = '<rect x="120" y="120" width="150" height="100" fill="#008"/>'
+    assert house(WALL, EAVE, SCALE, wing).drawing.surfaces[-1].material.name == "render-white"
+
+
+def test_a_depth_is_a_length_of_the_shape_or_its_group() -> None:
+    square = '<rect id="{}" {} x="120" y="120" width="20" height="20"/>'
+    shapes = (
+        square.format("own", 'data-depth="40 cm"'),
+        f'<g data-depth="-0.5">{square.format("of-group", "")}</g>',
+        square.format("lost", 'data-depth="near"'),
+        square.format("far", 'data-depth="300 m"'),
+    )
+    made = house(WALL, EAVE, SCALE, *shapes)
+    assert [each.depth_m for each in made.drawing.surfaces] == [0, 0.4, -0.5, 0, 0]
+    told = rows(WALL, EAVE, SCALE, *shapes)
+    assert "40 cm before the wall" in told["own"]
+    assert "'near' is no length" in told["lost"]
+    assert "more than 20 m" in told["far"]
+
+
+def test_a_transform_about_its_origin() -> None:
+    """CSS Transforms 1, section 4: the origin is moved to 0, the transform done, and moved back."""
+    shape = '<rect id="q" x="120" y="120" width="20" height="10" transform="rotate(90)" {}/>'
+    turned = shape.format('transform-origin="120px 120px"')
+    plain = '<rect x="110" y="120" width="10" height="20"/>'
+    first, second = (
+        sorted(house(WALL, EAVE, SCALE, each).drawing.surfaces[-1].outline_m.round(6).tolist())
+        for each in (turned, plain)
+    )
+    assert first == second
+    told = drawn("".join((WALL, EAVE, SCALE, shape.format('style="transform-origin: center"'))))
+    assert any("transform-origin 'center' is not read" in row.said for row in told.rows)
 
 
 def rows(*given: str, **more: str) -> dict[str, str]:
