@@ -16,7 +16,7 @@ BLOCKS = re.findall(r"^```(\w*)\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
 COMMANDS = [
     line.removeprefix("$ ")
     for language, block in BLOCKS
-    for line in block.splitlines()
+    for line in block.replace("\\\n", " ").splitlines()
     if not language and line.removeprefix("$ ").startswith("evenfall ")
 ]
 
