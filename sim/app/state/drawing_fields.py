@@ -178,7 +178,7 @@ def _output(house: House, item: Item) -> list[Field]:
     output = next(one for one in house.outputs if one.name == item.name)
     return [
         _name(item),
-        Field("chain", "Runs", output.chain, " → ".join(output.chain)),
+        Field("chain", "Runs", output.chain, ", ".join(output.chain)),
         Field("universe", "Universe", output.universe, str(output.universe or "1"), unit="whole",
               step=1),
         *_at(house, output.at),
