@@ -14,7 +14,7 @@ from layouts.inherit import KindError, kind, leaves, merged
 from layouts.known import Known
 from layouts.outputs import build_outputs
 from layouts.places import build_places, build_routes, refuse_unknown_spots
-from layouts.records import House, Kind, Location, placing
+from layouts.records import House, Kind, Location, Mended, placing
 from layouts.runs import Placed, build_runs, refuse_beyond
 from layouts.wiring import build_supplies, build_wires
 from layouts.zones import build_zones
@@ -78,6 +78,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         units=file.units,
         places=build_places(file.places),
         routes=routes,
+        history=tuple(Mended(each.date, each.what) for each in file.history),
         measures=MappingProxyType(dict(file.measures)),
         placed=tuple(placing(run) for run in runs),
     )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -176,6 +177,14 @@ def _country(value: str) -> str:
     return value
 
 
+def _date(value: str) -> str:
+    try:
+        date.fromisoformat(value)
+    except ValueError:
+        raise ValueError(f"'{value}' is not a date; write it like 2026-12-24") from None
+    return value
+
+
 Name = Annotated[str, AfterValidator(checked_name)]
 Length = Annotated[float, BeforeValidator(_metres), WithJsonSchema(_LENGTH)]
 PositiveLength = Annotated[Length, AfterValidator(_positive)]
@@ -199,6 +208,12 @@ Spares = Annotated[
     Field(ge=0),
     BeforeValidator(_whole),
     WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 0}, _EXPRESSION]}),
+]
+Position = Annotated[
+    int, Field(ge=0), BeforeValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 0})
+]
+Date = Annotated[
+    str, AfterValidator(_date), WithJsonSchema({"type": "string", "examples": ["2026-12-24"]})
 ]
 WireEnd = Annotated[str, BeforeValidator(_wire_end)]
 #: Read by `layouts.measures`, before anything else of the file.

@@ -95,11 +95,24 @@ class Run:
     spares: int  # leading pixels that stay dark
     spread: bool = False  # its count was written, so the pixels are spread evenly over the path
     cuts: tuple[int, ...] = ()  # + is interrupted before each of these positions
+    missing: tuple[int, ...] = ()  # positions whose pixel is cut out and bridged
 
     @property
     def pixels(self) -> slice:
         """Where its pixels lie in House.pixels."""
         return slice(self.first, self.first + self.count)
+
+    @property
+    def present(self) -> int:
+        """How many of its positions have a pixel."""
+        return self.count - len(self.missing)
+
+    @property
+    def has_pixel(self) -> np.ndarray:
+        """(count,) bool: not cut out."""
+        there = np.ones(self.count, dtype=bool)
+        there[list(self.missing)] = False
+        return there
 
 
 @dataclass(frozen=True, eq=False)
@@ -269,6 +282,14 @@ class Drawing:
 
 
 @dataclass(frozen=True)
+class Mended:
+    """What was done to a house, and when: one line of its history."""
+
+    date: str  # 2026-12-24
+    what: str
+
+
+@dataclass(frozen=True)
 class Location:
     """Where on Earth the house stands."""
 
@@ -278,14 +299,18 @@ class Location:
     country: str
 
 
-#: All of a run that says where its pixels are: first, count, pitch, aim, standoff, spares, path.
-Placing = tuple[int, int, float, str | float, float, int, tuple[tuple[float, float], ...]]
+#: All of a run that says where its pixels are: first, count, pitch, aim, standoff, spares, missing
+#: positions, path.
+Placing = tuple[
+    int, int, float, str | float, float, int, tuple[int, ...], tuple[tuple[float, float], ...]
+]
 
 
 def placing(run: Run) -> Placing:
     """What the places of the pixels of `run` follow from, to be compared."""
     path = tuple(map(tuple, run.path_m.tolist()))
-    return (run.first, run.count, run.pitch_m, run.aim, run.standoff_m, run.spares, path)
+    where = (run.first, run.count, run.pitch_m, run.aim, run.standoff_m)
+    return (*where, run.spares, run.missing, path)
 
 
 @dataclass(frozen=True, eq=False)
@@ -309,6 +334,7 @@ class House:
     routes: tuple[Route, ...] = ()
     measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
+    history: tuple[Mended, ...] = ()  # what was done to it, as written
 
     def __post_init__(self) -> None:
         """Raises ValueError where the runs were exchanged and the pixels still stand elsewhere."""

@@ -18,6 +18,7 @@ from layouts.quantities import (
     Count,
     Country,
     Cut,
+    Date,
     Degrees,
     FramesPerSecond,
     Fuse,
@@ -38,6 +39,7 @@ from layouts.quantities import (
     Ohms,
     Pitch,
     Point,
+    Position,
     PositiveLength,
     SeriesOhms,
     Share,
@@ -136,6 +138,9 @@ class RunEntry(StrictModel):
         description="+ is interrupted before these positions: a number counts pixels, a length is"
         " the nearest boundary between two",
     )
+    missing: list[Position] = Field(
+        [], description="positions whose pixel is cut out and bridged; the others keep theirs"
+    )
 
 
 class SupplyEntry(StrictModel):
@@ -204,6 +209,13 @@ class OutputEntry(StrictModel):
     )
 
 
+class MendedEntry(StrictModel):
+    """What was done, and when."""
+
+    date: Date = Field(description="like 2026-12-24")
+    what: str
+
+
 class SurfaceEntry(StrictModel):
     """A painted polygon."""
 
@@ -264,3 +276,4 @@ class HouseFile(StrictModel):
     outputs: list[OutputEntry] = []
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
+    history: list[MendedEntry] = Field([], description="what was mended, and when")

@@ -1,0 +1,5 @@
+"""Keeping a house lit: what is broken, and what that does."""
+
+from .broken import BrokenFrame, BrokenRig, BrokenState, broken, frame_of_broken
+
+__all__ = ["BrokenFrame", "BrokenRig", "BrokenState", "broken", "frame_of_broken"]
