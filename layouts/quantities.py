@@ -19,6 +19,7 @@ from layouts.expression import ExpressionError, is_expression
 from layouts.files.names import checked_name, nearest
 from layouts.files.numerals import in_unit, mended
 from layouts.measures import NONE, Measures
+from layouts.logic import logic_level
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")
@@ -177,6 +178,12 @@ def _country(value: str) -> str:
     return value
 
 
+def _level(value: Any) -> str:
+    """`0.7 vdd` or `2.7 V`, as it was written."""
+    logic_level(value)
+    return str(value)
+
+
 def _date(value: str) -> str:
     try:
         date.fromisoformat(value)
@@ -211,6 +218,11 @@ Spares = Annotated[
 ]
 Position = Annotated[
     int, Field(ge=0), BeforeValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 0})
+]
+LevelText = Annotated[
+    str,
+    BeforeValidator(_level),
+    WithJsonSchema({"type": "string", "examples": ["0.7 vdd", "2.7 V"]}),
 ]
 Date = Annotated[
     str, AfterValidator(_date), WithJsonSchema({"type": "string", "examples": ["2026-12-24"]})

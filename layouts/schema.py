@@ -28,6 +28,7 @@ from layouts.quantities import (
     Kelvins,
     Latitude,
     Length,
+    LevelText,
     LogicVolts,
     Longitude,
     Lumens,
@@ -80,6 +81,14 @@ class ChannelsEntry(StrictModel):
     w: ChannelEntry | None = None
 
 
+class DataEntry(StrictModel):
+    """Levels of the data line, over the − of the pixel: volts, or a share of its own supply."""
+
+    high: LevelText | None = Field(None, description="read as a one from here up")
+    low: LevelText | None = Field(None, description="read as a zero up to here")
+    out: LevelText | None = Field(None, description="given to the next pixel for a one")
+
+
 class KindEntry(StrictModel):
     """A kind of pixel; with `like`, only what differs."""
 
@@ -100,6 +109,7 @@ class KindEntry(StrictModel):
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
+    data: DataEntry | None = Field(None, description="levels of the data line")
     data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )

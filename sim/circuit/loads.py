@@ -58,7 +58,7 @@ def loads_of(solution: Solution, codes: np.ndarray) -> Loads:
             volts = np.where(live[run.pixels], volts, np.inf)
         run_pixel[:, index] = volts.argmin(axis=1)
         run_v[:, index] = volts[frames, run_pixel[:, index]]
-        low = run_v[:, index] < network.law.full_v[network.law.kind[run.first]]
+        low = run_v[:, index] < network.law.full_v[network.law.kind[run.pixels]].max()
         if low.any():
             dim = pixel_law.dim(network.law, solution.volts[low], run.pixels)
             if live is not None:
