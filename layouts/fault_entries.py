@@ -38,8 +38,8 @@ def faults_of(
         at = ("faults", index)
         wrong = list(_shape(entry))
         if wrong:
-            for key, what, do in () if at in told else wrong:
-                refusals.add((*at, *key), what, do, key=bool(key))
+            for where, what, do in () if at in told else wrong:
+                refusals.add((*at, *where), what, do, key=bool(where))
             continue
         kind = next(kind for kind in KINDS if getattr(entry, kind) is not None)
         key = "at" if kind == "open" else kind

@@ -192,7 +192,11 @@ _INSIDE_V = 5.0
 def _levels(entry: Mapping[str, Any]) -> dict[str, LogicLevel]:
     """Levels of the data line; those of a 12 V part that says nothing lie on its own 5 V."""
     inner = float(entry["volts"]) > _MOST_LOGIC_V
-    usual = {"high": LogicLevel(0.7, True), "low": LogicLevel(0.3, True), "out": LogicLevel(1, True)}
+    usual = {
+        "high": LogicLevel(0.7, True),
+        "low": LogicLevel(0.3, True),
+        "out": LogicLevel(1, True),
+    }
     if inner:
         usual = {key: LogicLevel(each.value * _INSIDE_V, False) for key, each in usual.items()}
     written = {key: logic_level(text) for key, text in entry.get("data", {}).items()}

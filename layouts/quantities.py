@@ -18,8 +18,8 @@ from layouts.entries import length_entry
 from layouts.expression import ExpressionError, is_expression
 from layouts.files.names import checked_name, nearest
 from layouts.files.numerals import in_unit, mended
-from layouts.measures import NONE, Measures
 from layouts.logic import logic_level
+from layouts.measures import NONE, Measures
 from layouts.units import length_m, wire_area_mm2
 
 AIMS = ("down", "up", "wall", "out")

@@ -186,8 +186,7 @@ def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
 
 @dataclass(frozen=True, eq=False)
 class Power:
-    """Where the power of each frame goes, (T,) [W] each: supply = pixels + copper + source + shorts.
-    """
+    """Where the power of each frame goes, (T,) [W]: supply = pixels + copper + source + short."""
 
     supply_w: np.ndarray  # of the ideal sources
     pixels_w: np.ndarray

@@ -23,7 +23,8 @@ class Format(StrEnum):
 
 def schema(
     of: Annotated[
-        Format, typer.Argument(metavar="house|scheme|season|prices|parts|faults", help="Which file.")
+        Format,
+        typer.Argument(metavar="house|scheme|season|prices|parts|faults", help="Which file."),
     ],
 ) -> None:
     """Print the JSON Schema of a house, scheme, season, price, parts or faults file."""

@@ -196,9 +196,7 @@ def frame_of_broken(broken_rig: BrokenRig, codes: np.ndarray, *, number: int = 0
         )
         there = _settled(broken_rig, without_supplies(net, off), codes, number) if off else first
         states.append(
-            BrokenState(
-                share, off, there.solution, there.received, there.arrives, there.light
-            )
+            BrokenState(share, off, there.solution, there.received, there.arrives, there.light)
         )
     return BrokenFrame(broken_rig, codes, tuple(states), tuple(opened), tripped)
 
@@ -248,7 +246,8 @@ def _settled(rig: BrokenRig, net: Network, codes: np.ndarray, number: int) -> _S
         # Between pixels of which one does not run there is nothing to be misread.
         misread &= runs
         heard = arriving(line.first, line.backup, rig.link, runs, garbled | misread, low)
-        heard = np.where(low & runs & (heard == DATA), GARBAGE, heard).astype(np.int8)
+        heard = np.where(low & (heard == DATA), GARBAGE, heard)
+        heard = np.where(runs, heard, NOTHING).astype(np.int8)
         now = _lost(worst, heard)
         if (now == worst).all():
             break

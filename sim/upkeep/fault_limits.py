@@ -48,7 +48,7 @@ def overloaded(solution: Solution) -> tuple[str, ...]:
         return ()
     short = (_given(solution, _MOST) < 1).any(axis=0)
     supplies = solution.network.house.supplies
-    return tuple(s.name for s, lacking in zip(supplies, short, strict=True) if lacking)
+    return tuple(s.name for s, lacking in zip(supplies, short.tolist(), strict=True) if lacking)
 
 
 def limited(net: Network, solution: Solution, names: Iterable[str]) -> Network:
