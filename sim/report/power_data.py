@@ -6,10 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from layouts.records import CHANNELS
+from layouts.records import CHANNELS, House
 from sim.frame import Frame, Rig
+from sim.upkeep.margins import OutputMargins
 
 from .power import PowerReport
+from .text import pixel_name
 from .wording import finding_json
 
 
@@ -97,11 +99,23 @@ def as_json(report: PowerReport) -> dict[str, Any]:
             }
             for use in watched.runs
         ],
+        "data": [_margins(each, watched.rig.house) for each in report.data],
         "findings": [finding_json(each) for each in report.findings],
     }
     if report.at is not None:
         data["at"] = _instant(watched.rig, report.at)
     return data
+
+
+def _margins(each: OutputMargins, house: House) -> dict[str, Any]:
+    """The least margins of one output, and the pixels they are into."""
+    told = {"high": each.high, "low": each.low, "over": each.over, "under": each.under}
+    return {
+        "output": each.output.name,
+        "logic_v": each.output.logic_v,
+        **{f"{name}_v": least and least.volts for name, least in told.items()},
+        **{f"{name}_at": least and pixel_name(house, least.pixel) for name, least in told.items()},
+    }
 
 
 def _instant(rig: Rig, at: Frame) -> dict[str, Any]:

@@ -46,9 +46,9 @@ def overloaded(solution: Solution) -> tuple[str, ...]:
     """The supplies asked for more than any gives."""
     if not len(solution.network.fixed_v):
         return ()
-    short = (_given(solution, _MOST) < 1).any(axis=0)
+    short = np.flatnonzero((_given(solution, _MOST) < 1).any(axis=0))
     supplies = solution.network.house.supplies
-    return tuple(s.name for s, lacking in zip(supplies, short.tolist(), strict=True) if lacking)
+    return tuple(supplies[s].name for s in short)
 
 
 def limited(net: Network, solution: Solution, names: Iterable[str]) -> Network:
