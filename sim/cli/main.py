@@ -22,6 +22,7 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.fault import fault
 from sim.cli.list import list_
 from sim.cli.new import new
 from sim.cli.parts import parts
@@ -148,6 +149,7 @@ app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
+app.command()(fault)
 app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
 

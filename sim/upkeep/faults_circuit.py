@@ -47,9 +47,9 @@ def circuit_with(net: Network, faults: Iterable[Fault]) -> Network:
         elif fault.kind == "sag":
             source_v[_supply(net.house, str(fault.supply))] = fault.volts
         elif fault.kind == "short":
-            shunt_s[_short_node(net, fault)] += min(1 / max(fault.ohm or 0.0, 1e-9), _MOST_S)
+            shunt_s[short_node(net, fault)] += min(1 / max(fault.ohm or 0.0, 1e-9), _MOST_S)
         elif fault.kind in ("open", "joint") and fault.conductor != "data":
-            edge = _edge(net, fault)
+            edge = edge_of(net, fault)
             for of, name in ((plus_s, "plus"), (minus_s, "minus")):
                 if fault.conductor in (None, name):
                     of[edge] = _worse(of[edge], fault)
@@ -101,7 +101,7 @@ def _worse(siemens: float, fault: Fault) -> float:
     return 1 / (1 / siemens + (fault.ohm or 0.0))
 
 
-def _edge(net: Network, fault: Fault) -> int:
+def edge_of(net: Network, fault: Fault) -> int:
     """The edge whose conductor a fault is in."""
     if fault.wire is not None:
         return int(net.wire_edge[fault.wire])
@@ -122,7 +122,7 @@ def _edge(net: Network, fault: Fault) -> int:
     raise EvenfallError(f"no wire is on the {which} of run {run.name}, so nothing flows there")
 
 
-def _short_node(net: Network, fault: Fault) -> int:
+def short_node(net: Network, fault: Fault) -> int:
     """The node at which + and − touch: a pixel, or the end of a wire that is no supply."""
     if fault.wire is None:
         return _run(net.house, fault).first + (fault.position or 0)
