@@ -28,8 +28,10 @@ def missing_of(entry: RunEntry, count: int, path: Path, refusals: Refusals) -> t
         elif position in found:
             what = f"position {position} of run '{entry.name}' is missing twice"
             refusals.add((*path, index), what, "write it once")
-        found.add(position)
+        else:
+            found.add(position)
     if len(found) >= count:
         what = f"run '{entry.name}' has no pixel left"
         refusals.add(path, what, "remove the run")
+        return ()
     return tuple(sorted(found))

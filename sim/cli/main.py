@@ -30,6 +30,7 @@ from sim.cli.plan import plan
 from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.render import render
+from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 
@@ -150,6 +151,7 @@ app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
 app.command()(fault)
+app.command()(repair)
 app.command(cls=SeveralKinds)(plan)
 app.command()(schema)
 
