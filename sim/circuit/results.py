@@ -11,6 +11,9 @@ from . import law as pixel_law
 from .build import Network
 from .together import groups
 
+#: So many ways of − being interrupted are remembered for one wiring.
+_TREES = 64
+
 
 @dataclass(frozen=True, eq=False)
 class Solution:
@@ -114,7 +117,7 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
 
     Where no supply does, at its first node.
     """
-    parent, order, edge, sign = _minus_tree(network)
+    parent, order, edge, sign = _tree_of(network)
     how = network.currents
     a, b = network.edge[edge].T
     ua, ub = network.form.edge_u[edge].T
@@ -129,6 +132,17 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
         out = out + out[..., above]
         above = above[above]
     return out
+
+
+def _tree_of(network: Network) -> tuple[np.ndarray, ...]:
+    """`_minus_tree`, found once for what of − conducts."""
+    trees = network.topology.trees
+    key = np.packbits(network.values.minus_s > 0).tobytes()
+    if key not in trees:
+        if len(trees) >= _TREES:
+            trees.clear()
+        trees[key] = _minus_tree(network)
+    return trees[key]
 
 
 def _minus_tree(network: Network) -> tuple[np.ndarray, ...]:

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -280,6 +281,7 @@ def _received(rig: BrokenRig, codes: np.ndarray, arrives: np.ndarray, number: in
     return out
 
 
+@lru_cache(maxsize=8)
 def _channels(house: House) -> np.ndarray:
     """(N, 4) bool: the pixel has the channel."""
     of_run = [[run.kind.channel(name) is not None for name in CHANNELS] for run in house.runs]

@@ -11,6 +11,7 @@ A run on no output is taken as a chain of its own. Cut-out positions are on none
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -33,8 +34,9 @@ class Chains:
     joins: np.ndarray  # (P,) bool: the pixel before belongs to another run
 
 
+@lru_cache(maxsize=8)
 def chains(house: House) -> Chains:
-    """The chains of a house, outputs first."""
+    """The chains of a house, outputs first; found once for a house."""
     runs = {run.name: run for run in house.runs}
     named = [(index, each.chain) for index, each in enumerate(house.outputs)]
     chained = {name for _, chain in named for name in chain}
