@@ -10,11 +10,12 @@ from layouts.catalogue import kind_entries
 from layouts.drawing import build_drawing
 from layouts.files.names import ALL
 from layouts.files.refusals import Refusals
+from layouts.history import Mended
 from layouts.inherit import KindError, kind, leaves, merged
 from layouts.known import Known
 from layouts.outputs import build_outputs
 from layouts.places import build_places, build_routes, refuse_unknown_spots
-from layouts.records import House, Kind, Location, Mended, placing
+from layouts.records import House, Kind, Location, placing
 from layouts.runs import Placed, build_runs, refuse_beyond
 from layouts.wiring import build_supplies, build_wires
 from layouts.zones import build_zones

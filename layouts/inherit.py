@@ -14,8 +14,8 @@ from typing import Any
 
 from layouts.copper import ohm_per_m
 from layouts.files.names import did_you_mean
-from layouts.logic import logic_level
-from layouts.records import CHANNELS, Channel, Kind, LogicLevel
+from layouts.logic import LogicLevel, logic_level
+from layouts.records import CHANNELS, Channel, Kind
 from layouts.units import length_m, wire_area_mm2
 
 #: Writing one of a pair drops the other where it was inherited.

@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Any
 
-from layouts.records import LogicLevel
+import numpy as np
 
 _LEVEL = re.compile(r"\s*(\d+(?:\.\d*)?|\.\d+)\s*(vdd|v)\s*", re.IGNORECASE)
 _MOST = {"vdd": 1.0, "v": 60.0}
+
+
+@dataclass(frozen=True)
+class LogicLevel:
+    """A level of the data line over the − of its pixel: volts, or a share of the pixel's own."""
+
+    value: float
+    of_vdd: bool
+
+    def volts(self, vdd_v: np.ndarray) -> np.ndarray:
+        """[V] of a pixel with `vdd_v` [V]."""
+        return self.value * vdd_v if self.of_vdd else np.full_like(vdd_v, self.value)
+
+
+#: What most data sheets say; a part gives the next its own supply for a one.
+HIGH, LOW, OUT = LogicLevel(0.7, True), LogicLevel(0.3, True), LogicLevel(1.0, True)
 
 
 def logic_level(text: Any) -> LogicLevel:

@@ -12,6 +12,9 @@ from typing import Any, Literal
 
 import numpy as np
 
+from layouts.history import Mended
+from layouts.logic import HIGH, LOW, OUT, LogicLevel
+
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
 
@@ -27,18 +30,6 @@ class Channel:
     dominant_nm: float | None = None
     fwhm_nm: float | None = None
     cct_k: float | None = None
-
-
-@dataclass(frozen=True)
-class LogicLevel:
-    """A level of the data line over the − of its pixel: volts, or a share of the pixel's own."""
-
-    value: float
-    of_vdd: bool
-
-    def volts(self, vdd_v: np.ndarray) -> np.ndarray:
-        """[V] of a pixel with `vdd_v` [V]."""
-        return self.value * vdd_v if self.of_vdd else np.full_like(vdd_v, self.value)
 
 
 @dataclass(frozen=True)
@@ -64,9 +55,9 @@ class Kind:
     data_hop_m: float | None = None  # greatest distance between pixels that data crosses unaided
     leds_per_pixel: int = 1
     beam_half_deg: float = 60.0  # angle at which the intensity has halved
-    data_high: LogicLevel = LogicLevel(0.7, True)  # read as a one from here up
-    data_low: LogicLevel = LogicLevel(0.3, True)  # read as a zero up to here
-    data_out: LogicLevel = LogicLevel(1.0, True)  # what it gives the next pixel for a one
+    data_high: LogicLevel = HIGH  # read as a one from here up
+    data_low: LogicLevel = LOW  # read as a zero up to here
+    data_out: LogicLevel = OUT  # what it gives the next pixel for a one
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
@@ -294,14 +285,6 @@ class Drawing:
     viewer_m: float
     surfaces: tuple[Surface, ...]
     photo: Photo | None = None
-
-
-@dataclass(frozen=True)
-class Mended:
-    """What was done to a house, and when: one line of its history."""
-
-    date: str  # 2026-12-24
-    what: str
 
 
 @dataclass(frozen=True)

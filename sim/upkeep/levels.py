@@ -18,7 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, LogicLevel
+from layouts.logic import LogicLevel
+from layouts.records import House
 from sim.circuit import Solution
 
 from .signal import Chains

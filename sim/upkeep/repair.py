@@ -18,10 +18,11 @@ from layouts.files.document import parse
 from layouts.files.edits import Append, Edit, Put
 from layouts.files.names import did_you_mean
 from layouts.files.writeback import write_edits
+from layouts.history import Mended
 from layouts.known import Known
 from layouts.load import house_of
 from layouts.points import run_slice
-from layouts.records import House, Mended
+from layouts.records import House
 
 
 @dataclass(frozen=True)

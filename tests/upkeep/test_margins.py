@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from layouts import Lead, Output, house_from, kinds, wire_size
-from layouts.records import LogicLevel
+from layouts.logic import LogicLevel
 from sim.circuit import build, solve
 from sim.upkeep.edges import most_series_ohm, zero_seen_s
 from sim.upkeep.levels import high_margin_v, hop_levels, low_margin_v
