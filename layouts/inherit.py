@@ -14,7 +14,7 @@ from typing import Any
 
 from layouts.copper import ohm_per_m
 from layouts.files.names import did_you_mean
-from layouts.logic import LogicLevel, logic_level
+from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
 from layouts.records import CHANNELS, Channel, Kind
 from layouts.units import length_m, wire_area_mm2
 
@@ -192,11 +192,7 @@ _INSIDE_V = 5.0
 def _levels(entry: Mapping[str, Any]) -> dict[str, LogicLevel]:
     """Levels of the data line; those of a 12 V part that says nothing lie on its own 5 V."""
     inner = float(entry["volts"]) > _MOST_LOGIC_V
-    usual = {
-        "high": LogicLevel(0.7, True),
-        "low": LogicLevel(0.3, True),
-        "out": LogicLevel(1, True),
-    }
+    usual = {"high": HIGH, "low": LOW, "out": OUT}
     if inner:
         usual = {key: LogicLevel(each.value * _INSIDE_V, False) for key, each in usual.items()}
     written = {key: logic_level(text) for key, text in entry.get("data", {}).items()}

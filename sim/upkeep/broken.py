@@ -7,37 +7,26 @@
   opens it within seconds. A supply gives no more than it surely can: what it would have to give
   beyond is taken off the fuses' share.
 - A supply asked for more than any gives goes off and on again, with its output pulled down.
-- Data is followed from pixel to pixel (`signal`). A pixel below the least voltage of its logic, or
-  into which a level is not read (`levels`), shows garbage and sends it on; below half of that
-  voltage it sends nothing. That changes what is drawn, so it is worked out again until nothing more
-  is lost; what was lost once stays so.
-- A pixel that hears nothing shows nothing, as after power came on.
+- Data is followed from pixel to pixel, and what is lost of it at low voltages (`settled`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import product
 
 import numpy as np
 
-from effects.noise import hashed
 from layouts.faults import HICCUP_S, Fault
 from layouts.records import CHANNELS, House
-from sim.circuit import Network, Solution, solve
-from sim.frame import Rig, light_of
+from sim.circuit import Network, Solution
+from sim.frame import Rig
 
 from .fault_limits import limited, next_fuse, overloaded
 from .faults_circuit import circuit_with, opened_fuse, without_supplies
-from .levels import hop_levels
-from .signal import DATA, GARBAGE, NOTHING, Chains, arriving, chains
-
-#: Below this share of its least logic voltage a chip does not run; no source, chips differ.
-_RUNS = 0.5
-#: So often the voltages and what is lost at them are worked out in turn.
-_ROUNDS = 12
+from .settled import Lines, Settled, settled
+from .signal import GARBAGE, Chains, chains
 
 
 @dataclass(frozen=True, eq=False)
@@ -212,77 +201,25 @@ def _next_on_chain(house: House, line: Chains, fault: Fault) -> int | None:
     return int(after) if after < len(line.first) and not line.first[after] else None
 
 
-@dataclass(frozen=True, eq=False)
-class _Settled:
-    """A circuit and what its pixels show, each following from the other."""
-
-    solution: Solution
-    received: np.ndarray
-    arrives: np.ndarray
-
-    @property
-    def light(self) -> np.ndarray:
-        return light_of(self.received, self.solution.dim)
-
-
-def _settled(rig: BrokenRig, net: Network, codes: np.ndarray, number: int) -> _Settled:
-    house, line = rig.rig.house, rig.line
-    on = line.pixel
-    frames = len(codes)
-    worst = np.full((frames, len(on)), DATA, dtype=np.int8)
-    garbled = np.broadcast_to(rig.garbled, worst.shape)
-    works = np.broadcast_to(rig.works[on], worst.shape)
-    nothing = np.zeros(worst.shape, dtype=bool)
-    worst = _lost(worst, arriving(line.first, line.backup, rig.link, works, garbled, nothing))
-    least_v = np.array([run.kind.min_v for run in house.runs])[house.pixels.run[on]]
-    for _ in range(_ROUNDS):
-        received = _received(rig, codes, worst, number)
-        solution = solve(net, received)
-        volts = solution.volts[:, on]
-        margins = hop_levels(house, line, solution)
-        with np.errstate(invalid="ignore"):
-            misread = (margins.high_v < 0) | (margins.low_v < 0)
-        low = volts < least_v
-        runs = works & (volts >= _RUNS * least_v)
-        # Between pixels of which one does not run there is nothing to be misread.
-        misread &= runs
-        heard = arriving(line.first, line.backup, rig.link, runs, garbled | misread, low)
-        heard = np.where(low & (heard == DATA), GARBAGE, heard)
-        heard = np.where(runs, heard, NOTHING).astype(np.int8)
-        now = _lost(worst, heard)
-        if (now == worst).all():
-            break
-        worst = now
-    arrives = np.full(codes.shape[:2], DATA, dtype=np.int8)
-    arrives[:, on] = worst
-    return _Settled(solution, received, arrives)
-
-
-def _lost(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """The worse of two: nothing, then garbage, then data."""
-    lost = (one == NOTHING) | (other == NOTHING)
-    spoilt = (one == GARBAGE) | (other == GARBAGE)
-    return np.where(lost, NOTHING, np.where(spoilt, GARBAGE, DATA)).astype(np.int8)
-
-
-def _received(rig: BrokenRig, codes: np.ndarray, arrives: np.ndarray, number: int) -> np.ndarray:
-    """(T, N, 4) uint8 as each pixel shows them."""
-    out = np.array(codes, dtype=np.uint8)
+def lines_of(rig: BrokenRig, frames: int, number: int = 0) -> Lines:
+    """The data lines of a broken rig for so many frames, the first as frame `number`."""
     on = rig.line.pixel
-    out[:, on] = np.where(arrives[..., None] == NOTHING, 0, out[:, on])
-    frame, place = np.nonzero(arrives == GARBAGE)
-    if len(frame):
-        pixel = on[place]
-        bits = hashed(rig.seed, pixel, frame + number)
-        chosen = (bits[:, None] >> np.array([0, 8, 16, 24], np.uint32)) & np.uint32(255)
-        out[frame, pixel] = np.where(_channels(rig.rig.house)[pixel], chosen, 0)
-    out[:, rig.stuck] = np.where(_channels(rig.rig.house), rig.stuck_codes, 0)[rig.stuck]
-    out[:, rig.dark | ~rig.works] = 0
-    return out
+
+    def wide(each: np.ndarray) -> np.ndarray:
+        return np.broadcast_to(each, (frames, *each.shape))
+
+    return Lines(
+        line=rig.line,
+        link=wide(rig.link),
+        garbled=wide(rig.garbled),
+        works=wide(rig.works[on]),
+        unlit=wide(rig.dark | ~rig.works),
+        stuck=wide(rig.stuck),
+        stuck_codes=wide(rig.stuck_codes),
+        number=number + np.arange(frames),
+        seed=rig.seed,
+    )
 
 
-@lru_cache(maxsize=8)
-def _channels(house: House) -> np.ndarray:
-    """(N, 4) bool: the pixel has the channel."""
-    of_run = [[run.kind.channel(name) is not None for name in CHANNELS] for run in house.runs]
-    return np.array(of_run)[house.pixels.run]
+def _settled(rig: BrokenRig, net: Network, codes: np.ndarray, number: int) -> Settled:
+    return settled(net, lines_of(rig, len(codes), number), codes)

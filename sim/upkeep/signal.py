@@ -77,7 +77,8 @@ def arriving(
 ) -> np.ndarray:
     """(T, P) NOTHING, DATA or GARBAGE at each pixel.
 
-    first, backup, link : (P,) bool; `link`: the conductor from the pixel before is whole
+    first, backup : (P,) bool
+    link : (T, P) bool; the conductor from the pixel before is whole
     works : (T, P) bool; a pixel that does not sends nothing on
     garbled : (T, P) bool; the line to the pixel is not read as it was sent
     spoils : (T, P) bool; the pixel itself sends garbage on
@@ -89,7 +90,7 @@ def arriving(
         for p in range(pixels):
             if first[p]:
                 sent, before = DATA, NOTHING
-            here = sent if link[p] else NOTHING
+            here = sent if link[t, p] else NOTHING
             if here == DATA and garbled[t, p]:
                 here = GARBAGE
             heard = here

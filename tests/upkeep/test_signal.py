@@ -154,5 +154,5 @@ def test_any_chain(seed: int) -> None:
     first[0] = True
     backup, link, works = (rng.random(60) < share for share in (0.8, 0.93, 0.9))
     nothing = np.zeros((1, 60), dtype=bool)
-    found = arriving(first, backup, link, works[None], nothing, nothing)
+    found = arriving(first, backup, link[None], works[None], nothing, nothing)
     assert found[0].tolist() == heard(first, backup, link, works)
