@@ -37,8 +37,20 @@ class HopLevels:
 
     high_v: np.ndarray
     low_v: np.ndarray
-    over_v: np.ndarray  # left until the input is lifted beyond its supply
-    under_v: np.ndarray  # left until it is pulled below its −
+    given_v: np.ndarray  # what is sent for a one
+    zero_v: np.ndarray  # the − of the sender
+    minus_v: np.ndarray  # of the receiver
+    logic_v: np.ndarray  # what the receiver's logic runs on
+
+    @property
+    def over_v(self) -> np.ndarray:
+        """Left until the input is lifted beyond its supply."""
+        return self.minus_v + self.logic_v + BEYOND_V - self.given_v
+
+    @property
+    def under_v(self) -> np.ndarray:
+        """Left until it is pulled below its −."""
+        return self.zero_v + BEYOND_V - self.minus_v
 
 
 def high_margin_v(
@@ -77,8 +89,10 @@ def hop_levels(house: House, line: Chains, solution: Solution) -> HopLevels:
     return HopLevels(
         high_v=given - minus - high,
         low_v=minus + low - zero - LOW_OUT_V,
-        over_v=minus + np.minimum(vdd, out) + BEYOND_V - given,
-        under_v=zero + BEYOND_V - minus,
+        given_v=given,
+        zero_v=zero,
+        minus_v=minus,
+        logic_v=np.minimum(vdd, out),
     )
 
 
