@@ -61,9 +61,9 @@ def settled(net: Network, lines: Lines, codes: np.ndarray) -> Settled:
     on = line.pixel
     nothing = np.zeros(lines.works.shape, dtype=bool)
     worst = arriving(line.first, line.backup, lines.link, lines.works, lines.garbled, nothing)
+    received = _received(house, lines, codes, worst)
     least_v = np.array([run.kind.min_v for run in house.runs])[house.pixels.run[on]]
     while True:
-        received = _received(house, lines, codes, worst)
         solution = solve(net, received)
         volts = solution.volts[:, on]
         margins = hop_levels(house, line, solution)
@@ -76,10 +76,10 @@ def settled(net: Network, lines: Lines, codes: np.ndarray) -> Settled:
         heard = arriving(line.first, line.backup, lines.link, runs, garbled, low)
         heard = np.where(low & (heard == DATA), GARBAGE, heard)
         heard = np.where(runs, heard, NOTHING)
-        now = _lost(worst, heard)
-        if (now == worst).all():
+        worst = _lost(worst, heard)
+        before, received = received, _received(house, lines, codes, worst)
+        if (received == before).all():
             break
-        worst = now
     arrives = np.full(codes.shape[:2], DATA, dtype=np.int8)
     arrives[:, on] = worst
     return Settled(solution, received, arrives)
