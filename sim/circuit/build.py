@@ -161,12 +161,15 @@ def network(
     """
     # Cheap to find again, but not for each of a thousand changes that interrupt nothing new.
     plus, minus = numbers.plus_s > 0, numbers.minus_s > 0
+    shorted = None if numbers.shunt_s is None else np.flatnonzero(numbers.shunt_s)
     key = np.packbits(np.concatenate([plus, minus])).tobytes()
+    if shorted is not None:
+        key += shorted.tobytes()
     found = wiring.reaches.get(key)
     if found is None:
         if len(wiring.reaches) >= _REACHES:
             wiring.reaches.clear()
-        found = wiring.reaches[key] = reach(wiring, plus, minus)
+        found = wiring.reaches[key] = reach(wiring, plus, minus, shorted)
     form = wiring.form(numbers.plus_s != numbers.minus_s)
     return Network(house, pixel_law or law(house), wiring, numbers, found, form)
 

@@ -131,3 +131,25 @@ def test_a_supply_that_is_off(make: SimpleNamespace, both: Callable) -> None:
     assert (solution.volts[0, 100:] == 0).all()
     assert (solution.amps[0, 100:] == 0).all()
     assert solution.supply_a[0, 1] == 0
+
+
+def test_a_short_in_a_piece_whose_fuse_has_opened(make: SimpleNamespace, both: Callable) -> None:
+    """Its + hangs on the short alone, while its − carries what the other piece gives back."""
+    wires = [("psu", "a.start", "18 AWG", 2.0, 5.0), ("psu", "a.end", "18 AWG", 2.0, 5.0)]
+    kind = make.kind(rail_ohm_per_m=0.1)
+    house = make.house({"a": (kind, 60)}, [make.supply(ohm=0.01)], wires, cuts={"a": (30,)})
+    codes = np.full((1, 60, 4), 255, dtype=np.uint8)
+    faults = [Fault("blown", wire=1), Fault("short", "a", 45, ohm=0.2)]
+    solution = solve(circuit_with(build(house), faults), codes)
+    assert kirchhoff_residual_a(solution).max() < 1e-9
+    pixels = [f"Bpixel_a_{k}" for k in range(30, 60)]
+    short = ["Rshort p_a_46 n_a_46 0.2"]
+    theirs = both(house, codes[0], ["Rwire_p_1", *pixels], short)
+    assert np.abs(solution.minus_v[0] - theirs.minus_v).max() < MICROVOLT
+    assert np.abs(solution.wire_minus_a[0] - theirs.minus_a).max() < MICROAMPERE
+    assert np.abs(solution.wire_a[0] - theirs.plus_a).max() < MICROAMPERE
+    live = slice(0, 30)
+    volts = theirs.plus_v - theirs.minus_v
+    assert np.abs(solution.volts[0, live] - volts[live]).max() < MICROVOLT
+    assert abs(theirs.minus_a[1]) > 0.1  # the − of the dark piece is not idle
+    assert (solution.amps[0, 30:] == 0).all()
