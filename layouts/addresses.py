@@ -29,7 +29,10 @@ class Addresses:
 
 
 def addresses(house: House) -> Addresses:
-    """The output, the number on its chain and the address of every pixel."""
+    """The output, the number on its chain and the address of every pixel.
+
+    A position whose pixel is cut out has none: the pixels behind it move up.
+    """
     count = len(house.pixels)
     output, place = np.full(count, -1), np.full(count, -1)
     universe, address = np.zeros(count, dtype=int), np.zeros(count, dtype=int)
@@ -39,17 +42,18 @@ def addresses(house: House) -> Addresses:
         slots = first_slots(each, runs)
         for name in each.chain:
             run = runs[name]
-            output[run.pixels] = index
-            place[run.pixels] = begun + np.arange(run.count)
+            there = run.first + np.flatnonzero(run.has_pixel)
+            output[there] = index
+            place[there] = begun + np.arange(run.present)
             if each.universe is not None:
-                universe[run.pixels] = slots[begun : begun + run.count] // SLOTS + 1
-                address[run.pixels] = slots[begun : begun + run.count] % SLOTS + 1
-            begun += run.count
+                universe[there] = slots[begun : begun + run.present] // SLOTS + 1
+                address[there] = slots[begun : begun + run.present] % SLOTS + 1
+            begun += run.present
     return Addresses(output, place, universe, address)
 
 
 def first_slots(output: Output, runs: Mapping[str, Run]) -> np.ndarray:
-    """The first slot of every pixel of the chain.
+    """The first slot of every pixel of the chain that is there.
 
     Slots count from 0 at address 1 of universe 1 on through all universes.
     """
@@ -57,7 +61,7 @@ def first_slots(output: Output, runs: Mapping[str, Run]) -> np.ndarray:
     parts = []
     for name in output.chain:
         width = len(runs[name].kind.channels)
-        slots = _slots(at, runs[name].count, width)
+        slots = _slots(at, runs[name].present, width)
         parts.append(slots)
         at = int(slots[-1]) + width
     return np.concatenate(parts)
@@ -105,5 +109,5 @@ def frame_time_s(chain: Sequence[Run]) -> float:
 
     As the data sheets time it: 300 pixels of 24 bits at 1.25 µs and 50 µs reset take 9.05 ms.
     """
-    bits_us = sum(run.count * run.kind.bits * run.kind.bit_us for run in chain)
+    bits_us = sum(run.present * run.kind.bits * run.kind.bit_us for run in chain)
     return (bits_us + max(run.kind.reset_us for run in chain)) * 1e-6

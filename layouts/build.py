@@ -10,6 +10,7 @@ from layouts.catalogue import kind_entries
 from layouts.drawing import build_drawing
 from layouts.files.names import ALL
 from layouts.files.refusals import Refusals
+from layouts.history import Mended
 from layouts.inherit import KindError, kind, leaves, merged
 from layouts.known import Known
 from layouts.outputs import build_outputs
@@ -78,6 +79,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         units=file.units,
         places=build_places(file.places),
         routes=routes,
+        history=tuple(Mended(each.date, each.what) for each in file.history),
         measures=MappingProxyType(dict(file.measures)),
         placed=tuple(placing(run) for run in runs),
     )

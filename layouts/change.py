@@ -84,6 +84,8 @@ def _data(house: House) -> entries.Entry:
     }
     for name in _LISTS:
         data[name] = [entries.entry_of(each) for each in getattr(house, name)]
+    if house.history:
+        data["history"] = entries.history_entries(house)
     if house.location is not None:
         data["location"] = vars(house.location).copy()
     return data

@@ -55,7 +55,13 @@ def house_data(house: House) -> Entry:
         "outputs": [output_entry(output) for output in house.outputs],
         "places": [place_entry(place) for place in house.places],
         "routes": [route_entry(route) for route in house.routes],
+        **({"history": history_entries(house)} if house.history else {}),
     }
+
+
+def history_entries(house: House) -> list[Entry]:
+    """What was done to the house."""
+    return [{"date": each.date, "what": each.what} for each in house.history]
 
 
 def own_kinds(house: House) -> dict[str, Kind]:
@@ -98,6 +104,7 @@ def run_entry(run: Run) -> Entry:
             "profile": run.profile,
             "spare_first": run.spares,
             "cuts": list(run.cuts),
+            **({"missing": list(run.missing)} if run.missing else {}),
         }
     )
 

@@ -127,7 +127,7 @@ def _refresh(output: Output, runs: dict[str, Run]) -> Iterator[Finding]:
                 Remedy("split-chain", output.name),
                 Remedy("lower-fps", output.name, 1 / seconds, "frames/s"),
             ),
-            detail={"pixels": sum(run.count for run in chain), "frame_ms": seconds * 1000},
+            detail={"pixels": sum(run.present for run in chain), "frame_ms": seconds * 1000},
         )
 
 

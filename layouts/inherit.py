@@ -14,6 +14,7 @@ from typing import Any
 
 from layouts.copper import ohm_per_m
 from layouts.files.names import did_you_mean
+from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
 from layouts.records import CHANNELS, Channel, Kind
 from layouts.units import length_m, wire_area_mm2
 
@@ -79,6 +80,9 @@ def _over(base: dict[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
             continue
         if key == "channels":
             result[key] = _channels(base.get(key, {}), value)
+        elif key == "data":
+            given = {k: level for k, level in value.items() if level is not None}
+            result[key] = {**base.get(key, {}), **given}
         elif key == "sources":  # the nearer lines are tried first
             result[key] = {
                 **value,
@@ -150,6 +154,7 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         data_hop_m=_metres(entry.get("data_hop_m")),
         leds_per_pixel=entry.get("leds_per_pixel", 1),
         beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
+        **{f"data_{key}": level for key, level in _levels(entry).items()},
         dominant_bins_nm=_bins(entry),
         sources=MappingProxyType(sources(entry)),
         note=entry.get("note", ""),
@@ -176,6 +181,22 @@ def _channel(name: str, entry: Mapping[str, Any]) -> Channel:
         fwhm_nm=None if nm is None else float(entry["fwhm_nm"]),
         cct_k=None if cct is None else float(cct),
     )
+
+
+#: [V] up to which a part runs its logic on what it is fed with.
+_MOST_LOGIC_V = 6.0
+#: [V] inside a part that has its own regulator, as those for 12 V have.
+_INSIDE_V = 5.0
+
+
+def _levels(entry: Mapping[str, Any]) -> dict[str, LogicLevel]:
+    """Levels of the data line; those of a 12 V part that says nothing lie on its own 5 V."""
+    inner = float(entry["volts"]) > _MOST_LOGIC_V
+    usual = {"high": HIGH, "low": LOW, "out": OUT}
+    if inner:
+        usual = {key: LogicLevel(each.value * _INSIDE_V, False) for key, each in usual.items()}
+    written = {key: logic_level(text) for key, text in entry.get("data", {}).items()}
+    return {**usual, **written}
 
 
 def _bins(entry: Mapping[str, Any]) -> Mapping[str, tuple[float, float]] | None:
@@ -221,6 +242,8 @@ def leaves(entry: Mapping[str, Any]) -> list[str]:
             continue
         if key == "channels":
             paths += [f"channels.{c}.{k}" for c, fields in value.items() for k in fields]
+        elif key == "data":
+            paths += [f"data.{k}" for k, said in value.items() if said is not None]
         elif key == "bins_nm":
             paths += [f"bins_nm.{c}" for c in value]
         else:

@@ -69,6 +69,7 @@ class _Exchange:
             "pixels": self.kind,
             "count": self._written,
             "spare_first": min(self.run.spares, self.count - 1),
+            "missing": None,  # what is put up new is whole
             "cuts": sorted({self.boundary(cut) for cut in self.run.cuts} - {0, self.count}),
         }
 

@@ -68,12 +68,18 @@ def pad(run: Run, point: str, unit: str) -> int:
     )
 
 
-def _pad_at(run: Run, text: str, unit: str) -> int:
+def length_at(point: str, unit: str) -> float:
+    """[m] along the run that a point `@2.5 m` is; a bare number is in `unit`. Raises ValueError."""
+    text = point.removeprefix("@").strip()
     try:
         value: float | str = float(text)
     except ValueError:
         value = text
-    along_m = length_m(value, unit)
+    return length_m(value, unit)
+
+
+def _pad_at(run: Run, text: str, unit: str) -> int:
+    along_m = length_at(text, unit)
     strip_m = run.count * run.pitch_m
     if not 0 <= along_m <= max(strip_m, run.length_m):
         long = length_text(strip_m, unit)

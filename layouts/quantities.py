@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -17,6 +18,7 @@ from layouts.entries import length_entry
 from layouts.expression import ExpressionError, is_expression
 from layouts.files.names import checked_name, nearest
 from layouts.files.numerals import in_unit, mended
+from layouts.logic import logic_level
 from layouts.measures import NONE, Measures
 from layouts.units import length_m, wire_area_mm2
 
@@ -176,6 +178,20 @@ def _country(value: str) -> str:
     return value
 
 
+def _level(value: Any) -> str:
+    """`0.7 vdd` or `2.7 V`, as it was written."""
+    logic_level(value)
+    return str(value)
+
+
+def _date(value: str) -> str:
+    try:
+        date.fromisoformat(value)
+    except ValueError:
+        raise ValueError(f"'{value}' is not a date; write it like 2026-12-24") from None
+    return value
+
+
 Name = Annotated[str, AfterValidator(checked_name)]
 Length = Annotated[float, BeforeValidator(_metres), WithJsonSchema(_LENGTH)]
 PositiveLength = Annotated[Length, AfterValidator(_positive)]
@@ -199,6 +215,17 @@ Spares = Annotated[
     Field(ge=0),
     BeforeValidator(_whole),
     WithJsonSchema({"anyOf": [{"type": "integer", "minimum": 0}, _EXPRESSION]}),
+]
+Position = Annotated[
+    int, Field(ge=0), BeforeValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 0})
+]
+LevelText = Annotated[
+    str,
+    BeforeValidator(_level),
+    WithJsonSchema({"type": "string", "examples": ["0.7 vdd", "2.7 V"]}),
+]
+Date = Annotated[
+    str, AfterValidator(_date), WithJsonSchema({"type": "string", "examples": ["2026-12-24"]})
 ]
 WireEnd = Annotated[str, BeforeValidator(_wire_end)]
 #: Read by `layouts.measures`, before anything else of the file.

@@ -12,6 +12,15 @@ from typing import Any, Literal
 
 import numpy as np
 
+from layouts.drawn import AS_PHOTOGRAPHED as AS_PHOTOGRAPHED
+from layouts.drawn import Drawing as Drawing
+from layouts.drawn import KnownPoint as KnownPoint
+from layouts.drawn import Material as Material
+from layouts.drawn import Photo as Photo
+from layouts.drawn import Surface as Surface
+from layouts.history import Mended
+from layouts.logic import HIGH, LOW, OUT, LogicLevel
+
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
 
@@ -52,6 +61,9 @@ class Kind:
     data_hop_m: float | None = None  # greatest distance between pixels that data crosses unaided
     leds_per_pixel: int = 1
     beam_half_deg: float = 60.0  # angle at which the intensity has halved
+    data_high: LogicLevel = HIGH  # read as a one from here up
+    data_low: LogicLevel = LOW  # read as a zero up to here
+    data_out: LogicLevel = OUT  # what it gives the next pixel for a one
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
@@ -95,11 +107,24 @@ class Run:
     spares: int  # leading pixels that stay dark
     spread: bool = False  # its count was written, so the pixels are spread evenly over the path
     cuts: tuple[int, ...] = ()  # + is interrupted before each of these positions
+    missing: tuple[int, ...] = ()  # positions whose pixel is cut out and bridged
 
     @property
     def pixels(self) -> slice:
         """Where its pixels lie in House.pixels."""
         return slice(self.first, self.first + self.count)
+
+    @property
+    def present(self) -> int:
+        """How many of its positions have a pixel."""
+        return self.count - len(self.missing)
+
+    @property
+    def has_pixel(self) -> np.ndarray:
+        """(count,) bool: not cut out."""
+        there = np.ones(self.count, dtype=bool)
+        there[list(self.missing)] = False
+        return there
 
 
 @dataclass(frozen=True, eq=False)
@@ -229,64 +254,6 @@ class Output:
 
 
 @dataclass(frozen=True)
-class Material:
-    """What a surface is made of; the reflectance is sampled at `wavelength_nm`."""
-
-    name: str
-    texture: str  # the procedural pattern that draws it
-    wavelength_nm: tuple[float, ...]
-    reflectance: tuple[float, ...]  # 0..1
-    sources: Mapping[str, str] | None = None
-    note: str = ""
-
-
-@dataclass(frozen=True, eq=False)
-class Surface:
-    """A painted polygon; a larger `depth_m` is nearer to the viewer.
-
-    Its material may be AS_PHOTOGRAPHED: then the photograph shows it, at that depth.
-    """
-
-    name: str
-    outline_m: np.ndarray  # (K, 2) [m]
-    material: Material
-    depth_m: float
-
-
-#: What the photograph shows: its colours are the reflectance, on top of a perfect white.
-AS_PHOTOGRAPHED = Material("photo", "photo", (380.0, 780.0), (1.0, 1.0))
-
-
-@dataclass(frozen=True)
-class KnownPoint:
-    """A place on the wall that is known in the photograph."""
-
-    pixel: tuple[float, float]  # u, v [px] of the picture as one sees it, from its upper left
-    at_m: tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Photo:
-    """A photograph of the own house behind the lights: fixed by its corners or by known points."""
-
-    file: str
-    corners_m: tuple[tuple[float, float], ...] = ()  # lower left, lower right, upper right, left
-    points: tuple[KnownPoint, ...] = ()  # four or more, instead of the corners
-    lens: tuple[float, float] = (0.0, 0.0)  # k₁, k₂ as `layouts.photograph.lens` has them
-    size_px: tuple[int, int] = (0, 0)  # of the picture as one sees it; 0 where nobody looked
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """What is painted, in painting order, and from where it is seen."""
-
-    size_m: tuple[float, float]
-    viewer_m: float
-    surfaces: tuple[Surface, ...]
-    photo: Photo | None = None
-
-
-@dataclass(frozen=True)
 class Location:
     """Where on Earth the house stands."""
 
@@ -296,14 +263,18 @@ class Location:
     country: str
 
 
-#: All of a run that says where its pixels are: first, count, pitch, aim, standoff, spares, path.
-Placing = tuple[int, int, float, str | float, float, int, tuple[tuple[float, float], ...]]
+#: All of a run that says where its pixels are: first, count, pitch, aim, standoff, spares, missing
+#: positions, path.
+Placing = tuple[
+    int, int, float, str | float, float, int, tuple[int, ...], tuple[tuple[float, float], ...]
+]
 
 
 def placing(run: Run) -> Placing:
     """What the places of the pixels of `run` follow from, to be compared."""
     path = tuple(map(tuple, run.path_m.tolist()))
-    return (run.first, run.count, run.pitch_m, run.aim, run.standoff_m, run.spares, path)
+    where = (run.first, run.count, run.pitch_m, run.aim, run.standoff_m)
+    return (*where, run.spares, run.missing, path)
 
 
 @dataclass(frozen=True, eq=False)
@@ -327,6 +298,7 @@ class House:
     routes: tuple[Route, ...] = ()
     measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
+    history: tuple[Mended, ...] = ()  # what was done to it, as written
 
     def __post_init__(self) -> None:
         """Raises ValueError where the runs were exchanged and the pixels still stand elsewhere."""

@@ -12,6 +12,7 @@ from layouts.cuts import cuts_of
 from layouts.files.refusals import Refusals
 from layouts.files.written import Path
 from layouts.known import Known
+from layouts.missing import missing_of
 from layouts.place import (
     LEAST_ACROSS,
     across,
@@ -152,6 +153,7 @@ class _Making:
             spares=entry.spare_first,
             spread=entry.count is not None,
             cuts=cuts,
+            missing=missing_of(entry, count, (*path, "missing"), refusals),
         )
 
     def _as_before(self, run: Run) -> _Places | None:

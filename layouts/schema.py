@@ -18,6 +18,7 @@ from layouts.quantities import (
     Count,
     Country,
     Cut,
+    Date,
     Degrees,
     FramesPerSecond,
     Fuse,
@@ -27,6 +28,7 @@ from layouts.quantities import (
     Kelvins,
     Latitude,
     Length,
+    LevelText,
     LogicVolts,
     Longitude,
     Lumens,
@@ -38,6 +40,7 @@ from layouts.quantities import (
     Ohms,
     Pitch,
     Point,
+    Position,
     PositiveLength,
     SeriesOhms,
     Share,
@@ -82,6 +85,14 @@ class ChannelsEntry(StrictModel):
     w: ChannelEntry | None = None
 
 
+class DataEntry(StrictModel):
+    """Levels of the data line, over the − of the pixel: volts, or a share of its own supply."""
+
+    high: LevelText | None = Field(None, description="read as a one from here up")
+    low: LevelText | None = Field(None, description="read as a zero up to here")
+    out: LevelText | None = Field(None, description="given to the next pixel for a one")
+
+
 class KindEntry(StrictModel):
     """A kind of pixel; with `like`, only what differs."""
 
@@ -102,6 +113,7 @@ class KindEntry(StrictModel):
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
+    data: DataEntry | None = Field(None, description="levels of the data line")
     data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )
@@ -139,6 +151,9 @@ class RunEntry(StrictModel):
         [],
         description="+ is interrupted before these positions: a number counts pixels, a length is"
         " the nearest boundary between two",
+    )
+    missing: list[Position] = Field(
+        [], description="positions whose pixel is cut out and bridged; the others keep theirs"
     )
 
 
@@ -206,6 +221,13 @@ class OutputEntry(StrictModel):
     common_minus: str | None = Field(
         None, description="the supply whose − the controller is joined to"
     )
+
+
+class MendedEntry(StrictModel):
+    """What was done, and when."""
+
+    date: Date = Field(description="like 2026-12-24")
+    what: str
 
 
 class SurfaceEntry(StrictModel):
@@ -283,3 +305,4 @@ class HouseFile(StrictModel):
     outputs: list[OutputEntry] = []
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
+    history: list[MendedEntry] = Field([], description="what was mended, and when")

@@ -88,14 +88,18 @@ def _part(
 
 
 def zone(name: str, parts: list[tuple[Run, int, int]], written: tuple[str, ...] = ()) -> Zone:
-    """The zone of pixels `first` to `last` of each run, joined end to end; spares left out."""
+    """The zone of pixels `first` to `last` of each run, joined end to end.
+
+    Spares are left out, and positions without a pixel, which keep their length of it.
+    """
     pixels, along = [], []
     length_m = 0.0
     for run, begin, end in parts:
         first = max(begin, run.spares)
         count = max(end - first, 0)
-        pixels.append(run.first + first + np.arange(count))
-        along.append(length_m + (np.arange(count) + 0.5) * run.pitch_m)
+        there = run.has_pixel[first : first + count]
+        pixels.append(run.first + first + np.flatnonzero(there))
+        along.append(length_m + (np.flatnonzero(there) + 0.5) * run.pitch_m)
         length_m += count * run.pitch_m
     made = Zone(
         name=name,

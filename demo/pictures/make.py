@@ -41,6 +41,13 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         COTTAGE / "evening.scheme.yaml",
         *("--kinds", "ws2812b-v5", "sk6812-rgbw-warm"),
     ),
+    "fault": (
+        "fault",
+        COTTAGE / "house.yaml",
+        COTTAGE / "christmas.scheme.yaml",
+        COTTAGE / "after-the-storm.faults.yaml",
+        *("--at", "4s", "--size", "1280x720"),
+    ),
     "plan": ("plan", COTTAGE / "house.yaml", "--anew"),
     "options": (
         "plan",

@@ -3,6 +3,7 @@
 from .build import Network, build, network, with_values
 from .ceiling import Ceiling, bracket, critical_frames, exceeds
 from .fuse_opening import Short, far_shorts
+from .law import Law, without_pixels
 from .limits import class_2_findings, load_findings, utilisation
 from .loading import Energy, RunUse, SupplyUse, WireUse, energy, run_uses, supply_uses, wire_uses
 from .loads import Loads, join, loads
@@ -17,6 +18,7 @@ from .values import Values, values
 __all__ = [
     "Ceiling",
     "Energy",
+    "Law",
     "Loads",
     "Need",
     "Network",
@@ -54,4 +56,5 @@ __all__ = [
     "values",
     "wire_uses",
     "with_values",
+    "without_pixels",
 ]

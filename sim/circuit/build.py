@@ -1,7 +1,8 @@
 """From the house to the network that is solved.
 
 A house has two conductors. Every wire, rail and pad has a + and a −; a fuse and a cut interrupt +
-alone, − goes through. A pixel draws from + of its place and gives to − of it. `sim.circuit.forms`
+alone, − goes through. A pixel draws from + of its place and gives to − of it, and so does a short
+of so many ohms (`Values.shunt_s`). `sim.circuit.forms`
 says in which unknowns that is written: v = V₊ − V₋ of every node, and u = V₊ + V₋ of the few
 where the conductors of a ring differ. Everywhere else the two fold into one network of loop
 resistances, without approximation.
@@ -160,12 +161,15 @@ def network(
     """
     # Cheap to find again, but not for each of a thousand changes that interrupt nothing new.
     plus, minus = numbers.plus_s > 0, numbers.minus_s > 0
+    shorted = None if numbers.shunt_s is None else np.flatnonzero(numbers.shunt_s)
     key = np.packbits(np.concatenate([plus, minus])).tobytes()
+    if shorted is not None:
+        key += shorted.tobytes()
     found = wiring.reaches.get(key)
     if found is None:
         if len(wiring.reaches) >= _REACHES:
             wiring.reaches.clear()
-        found = wiring.reaches[key] = reach(wiring, plus, minus)
+        found = wiring.reaches[key] = reach(wiring, plus, minus, shorted)
     form = wiring.form(numbers.plus_s != numbers.minus_s)
     return Network(house, pixel_law or law(house), wiring, numbers, found, form)
 
@@ -177,11 +181,14 @@ def with_values(
     minus_s: np.ndarray | None = None,
     edge_s: np.ndarray | None = None,
     source_v: np.ndarray | None = None,
+    shunt_s: np.ndarray | None = None,
+    pixel_law: Law | None = None,
 ) -> Network:
     """The same wiring with other numbers, without its analysis being done again.
 
     `plus_s`, `minus_s` (E,) [S] of each conductor, 0 where it is interrupted; or `edge_s` (E,) [S]
-    of the loop of two equal ones. `source_v` (S,) [V].
+    of the loop of two equal ones. `source_v` (S,) [V]. `shunt_s` (M,) [S] between + and − of a
+    place, as a short has it. `pixel_law` where some pixels draw otherwise.
     """
     if edge_s is not None:
         plus_s = minus_s = 2 * edge_s
@@ -190,8 +197,9 @@ def with_values(
         now.plus_s if plus_s is None else plus_s,
         now.minus_s if minus_s is None else minus_s,
         now.source_v if source_v is None else source_v,
+        now.shunt_s if shunt_s is None else shunt_s,
     )
-    return network(net.topology, numbers, net.house, net.law)
+    return network(net.topology, numbers, net.house, pixel_law or net.law)
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,6 +260,9 @@ def _parts(net: Network) -> tuple[Component, ...]:
     weight, _ = _weights(net)
     diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns)
     diagonal[net.reach.loose] += _PIN_S
+    if net.values.shunt_s is not None:
+        # A short takes from + of its place what it gives to −, as a pixel does: it acts on v alone.
+        diagonal[: net.free] += net.values.shunt_s
     for column in _loose_u(net, weight):
         diagonal[column] += _PIN_S
     entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)

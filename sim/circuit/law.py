@@ -67,11 +67,14 @@ def table_of(law: Law, live: np.ndarray | None) -> LawTable:
         return made
     nothing = (0.0, 1.0, -np.inf, np.zeros(4), np.zeros(4), 1.0, 1, False)
     rows = [np.concatenate([old, [new]]) for old, new in zip(made[1:], nothing, strict=True)]
-    return LawTable(np.where(live, law.kind, len(law.kinds)), *rows)
+    return LawTable(np.where(live, law.kind, len(law.idle_a)), *rows)
 
 
 def law(house: House) -> Law:
-    """The law of every pixel of `house`; kinds are told apart by value, not by name."""
+    """The law of every pixel of `house`; kinds are told apart by value, not by name.
+
+    Where a pixel is cut out nothing is drawn.
+    """
     kinds: list[Kind] = []
     for run in house.runs:
         if run.kind not in kinds:
@@ -88,7 +91,7 @@ def law(house: House) -> Law:
             vf[row] = vf[row].sum()
     headroom = np.array([kind.headroom_v for kind in kinds])
     min_v = np.array([kind.min_v for kind in kinds])
-    return Law(
+    made = Law(
         kinds=tuple(kinds),
         kind=of_run[house.pixels.run],
         idle_a=np.array([kind.idle_ma / 1000 for kind in kinds]),
@@ -98,6 +101,25 @@ def law(house: House) -> Law:
         headroom_v=headroom,
         series=np.array([kind.law == "series" for kind in kinds]),
         full_v=np.maximum(min_v, vf.max(axis=1) + headroom),
+    )
+    if not any(run.missing for run in house.runs):
+        return made
+    return without_pixels(made, ~np.concatenate([run.has_pixel for run in house.runs]))
+
+
+def without_pixels(law: Law, gone: np.ndarray) -> Law:
+    """The law where the pixels `gone` (N,) bool draw nothing and give no light."""
+    return Law(
+        kinds=law.kinds,
+        kind=np.where(gone, len(law.idle_a), law.kind),
+        idle_a=np.append(law.idle_a, 0.0),
+        min_v=np.append(law.min_v, 1.0),
+        amps=np.vstack([law.amps, np.zeros(len(CHANNELS))]),
+        # no voltage lights it, and none is too low for it
+        vf_v=np.vstack([law.vf_v, np.full(len(CHANNELS), np.inf)]),
+        headroom_v=np.append(law.headroom_v, 1.0),
+        series=np.append(law.series, False),
+        full_v=np.append(law.full_v, -np.inf),
     )
 
 

@@ -53,12 +53,14 @@ def loads_of(solution: Solution, codes: np.ndarray) -> Loads:
         volts = solution.volts[:, run.pixels]
         run_a[:, index] = solution.amps[:, run.pixels].sum(axis=1)
         if live is not None:
-            if not live[run.pixels].any():
+            if not (live[run.pixels] & run.has_pixel).any():
                 continue
             volts = np.where(live[run.pixels], volts, np.inf)
+        if run.missing:
+            volts = np.where(run.has_pixel, volts, np.inf)
         run_pixel[:, index] = volts.argmin(axis=1)
         run_v[:, index] = volts[frames, run_pixel[:, index]]
-        low = run_v[:, index] < network.law.full_v[network.law.kind[run.first]]
+        low = run_v[:, index] < network.law.full_v[network.law.kind[run.pixels]].max()
         if low.any():
             dim = pixel_law.dim(network.law, solution.volts[low], run.pixels)
             if live is not None:

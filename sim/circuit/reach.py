@@ -7,7 +7,7 @@ conductors in two places; they count as dead.)
 
 The voltage between two islands is nobody's: nothing flows. So that the equations have one answer,
 islands are joined by resistors, in one place each and never in a ring, through which nothing flows
-either.
+either. Where + and − touch, a short holds the two together already.
 """
 
 from __future__ import annotations
@@ -18,8 +18,13 @@ from .together import Reach, groups
 from .topology import Topology
 
 
-def reach(net: Topology, plus: np.ndarray, minus: np.ndarray) -> Reach:
-    """Where current can go while the conductors `plus`, `minus` (E,) bool conduct."""
+def reach(
+    net: Topology, plus: np.ndarray, minus: np.ndarray, shorted: np.ndarray | None = None
+) -> Reach:
+    """Where current can go while the conductors `plus`, `minus` (E,) bool conduct.
+
+    `shorted` are free nodes where + and − touch.
+    """
     nodes, sources = net.nodes, np.arange(net.free, net.nodes)
     # + of node k is k, its − is nodes + k.
     inside = net.edge[net.first_source :]
@@ -37,18 +42,23 @@ def reach(net: Topology, plus: np.ndarray, minus: np.ndarray) -> Reach:
     joined = hangs[sources]
     fed = (joined[:, None] == plus_of[: net.pixels]) & live[: net.pixels]
     dead = np.flatnonzero(~live[: net.free])
+    at = np.zeros(0, dtype=np.int64) if shorted is None else shorted
+    held = np.stack([over[at], under[at]], axis=1)
     return Reach(
         node=live,
         live=live[: net.pixels],
         fed=fed,
         joined=joined,
-        loose=dead[_tree(over[dead], under[dead])],
+        loose=dead[_tree(over[dead], under[dead], held)],
         whole=not len(dead),
     )
 
 
-def _tree(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """Indices of pairs (a, b) that join everything they can without closing a ring."""
+def _tree(a: np.ndarray, b: np.ndarray, held: np.ndarray) -> np.ndarray:
+    """Indices of pairs (a, b) that join everything they can without closing a ring.
+
+    The pairs `held` (K, 2) are joined already.
+    """
     _, first = np.unique(np.stack([np.minimum(a, b), np.maximum(a, b)]), axis=1, return_index=True)
     root: dict[int, int] = {}
 
@@ -58,6 +68,8 @@ def _tree(a: np.ndarray, b: np.ndarray) -> np.ndarray:
             k = root[k]
         return k
 
+    for one, other in held.tolist():
+        root[top(one)] = top(other)
     chosen = []
     for i in first.tolist():
         one, other = top(int(a[i])), top(int(b[i]))

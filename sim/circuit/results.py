@@ -11,6 +11,9 @@ from . import law as pixel_law
 from .build import Network
 from .together import groups
 
+#: So many ways of − being interrupted are remembered for one wiring.
+_TREES = 64
+
 
 @dataclass(frozen=True, eq=False)
 class Solution:
@@ -39,9 +42,14 @@ class Solution:
     @cached_property
     def minus_v(self) -> np.ndarray:
         """(T, N) [V] of the − of each pixel over that of the first supply it is joined to."""
+        return self.node_minus_v[..., : self.network.pixels]
+
+    @cached_property
+    def node_minus_v(self) -> np.ndarray:
+        """(T, M + S) [V] the same of every node; of a source, that of its terminals."""
         if not self._supplied:
-            return np.zeros_like(self.volts)
-        return minus_v(self.network, self.state)[..., : self.network.pixels]
+            return np.zeros(self.node_v.shape)
+        return minus_v(self.network, self.state)
 
     @cached_property
     def dim(self) -> np.ndarray:
@@ -67,6 +75,13 @@ class Solution:
         leaves = (network.edge[at, 0, None] == source).astype(float)
         enters = network.edge[at, 1, None] == source
         return self.edge_a(at) @ (leaves - enters)
+
+    @property
+    def shunt_a(self) -> np.ndarray:
+        """(T, M) [A] from + to − of every free node through a short."""
+        shunt_s = self.network.values.shunt_s
+        v = self.state[..., : self.network.free]
+        return np.zeros_like(v) if shunt_s is None else v * shunt_s
 
     def edge_a(self, edges: np.ndarray | slice = slice(None)) -> np.ndarray:
         """(T, E) [A] in the + of each edge, positive from its first node to its second.
@@ -102,16 +117,33 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
 
     Where no supply does, at its first node.
     """
-    parent, order, edge, sign = _minus_tree(network)
+    parent, order, edge, sign = _tree_of(network)
     how = network.currents
     a, b = network.edge[edge].T
     ua, ub = network.form.edge_u[edge].T
     across = state[..., a] - state[..., b]
     drop = (state[..., ua] - state[..., ub]) * how.drop_u[edge] - across * how.drop_v[edge]
-    out = np.zeros((*state.shape[:-1], network.nodes))
-    for k, (node, above) in enumerate(zip(order.tolist(), parent.tolist(), strict=True)):
-        out[..., node] = out[..., above] - sign[k] * drop[..., k]
-    return out
+    # Nodes first: rows are taken whole.
+    out = np.zeros((network.nodes, *state.shape[:-1]))
+    out[order] = np.moveaxis(-sign * drop, -1, 0)
+    # Each node knows the step from the one before it; twice as far back with every round.
+    above = np.arange(network.nodes)
+    above[order] = parent
+    while (above != above[above]).any():
+        out = out + out[above]
+        above = above[above]
+    return np.moveaxis(out, 0, -1)
+
+
+def _tree_of(network: Network) -> tuple[np.ndarray, ...]:
+    """`_minus_tree`, found once for what of − conducts."""
+    trees = network.topology.trees
+    key = np.packbits(network.values.minus_s > 0).tobytes()
+    if key not in trees:
+        if len(trees) >= _TREES:
+            trees.clear()
+        trees[key] = _minus_tree(network)
+    return trees[key]
 
 
 def _minus_tree(network: Network) -> tuple[np.ndarray, ...]:
@@ -156,9 +188,11 @@ def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
         return np.zeros(frames)
     worst = np.zeros(frames)
     plus, minus = solution.edge_a().T, solution.edge_minus_a().T
-    for drawn, current in ((-solution.amps.T, plus), (solution.amps.T, -minus)):
+    for sign, current in ((-1, plus), (1, -minus)):
+        drawn = sign * solution.amps.T
         left = np.zeros((network.nodes, frames))
         left[: network.pixels] += drawn
+        left[: network.free] += sign * solution.shunt_a.T
         np.subtract.at(left, network.edge[:, 0], current)
         np.add.at(left, network.edge[:, 1], current)
         worst = np.maximum(worst, np.abs(left[: network.free]).max(axis=0, initial=0.0))
@@ -167,17 +201,18 @@ def kirchhoff_residual_a(solution: Solution) -> np.ndarray:
 
 @dataclass(frozen=True, eq=False)
 class Power:
-    """Where the power of each frame goes, (T,) [W] each: supply = pixels + copper + source."""
+    """Where the power of each frame goes, (T,) [W]: supply = pixels + copper + source + short."""
 
     supply_w: np.ndarray  # of the ideal sources
     pixels_w: np.ndarray
     copper_w: np.ndarray  # in wires and rails, both conductors
     source_w: np.ndarray  # inside the supplies, behind their terminals
+    short_w: np.ndarray  # where + and − touch
 
     @property
     def imbalance_w(self) -> np.ndarray:
         """(T,) [W] what is left over; 0 in an exact solve."""
-        return self.supply_w - self.pixels_w - self.copper_w - self.source_w
+        return self.supply_w - self.pixels_w - self.copper_w - self.source_w - self.short_w
 
 
 def power(solution: Solution) -> Power:
@@ -186,7 +221,7 @@ def power(solution: Solution) -> Power:
     pixels_w = (solution.volts * solution.amps).sum(axis=1)
     if not len(network.fixed_v):
         nothing = np.zeros_like(pixels_w)
-        return Power(pixels_w, pixels_w, nothing, nothing)
+        return Power(pixels_w, pixels_w, nothing, nothing, nothing)
     loss = np.zeros((len(solution.state), len(network.edge)))
     for amps, siemens in (
         (solution.edge_a(), network.values.plus_s),
@@ -199,4 +234,5 @@ def power(solution: Solution) -> Power:
         pixels_w=pixels_w,
         copper_w=loss[:, ~inside].sum(axis=1),
         source_w=loss[:, inside].sum(axis=1),
+        short_w=(solution.shunt_a * solution.state[:, : network.free]).sum(axis=1),
     )

@@ -40,6 +40,7 @@ class Topology:
     beside: tuple[str, ...]  # (M − N,) in words, where the nodes that are no pixels are
     forms: dict[bytes, Form] = field(default_factory=dict, repr=False)  # worked out once
     reaches: dict[bytes, Reach] = field(default_factory=dict, repr=False)
+    trees: dict[bytes, tuple[np.ndarray, ...]] = field(default_factory=dict, repr=False)
 
     @property
     def nodes(self) -> int:

@@ -21,6 +21,7 @@ class Values:
     plus_s: np.ndarray  # (E,) [S] of the + conductor of each edge
     minus_s: np.ndarray  # (E,) [S] of its − conductor
     source_v: np.ndarray  # (S,) [V]
+    shunt_s: np.ndarray | None = None  # (M,) [S] between + and − of each free node; None: nowhere
 
     @property
     def loop_s(self) -> np.ndarray:

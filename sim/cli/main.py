@@ -23,6 +23,7 @@ from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.draw import draw
+from sim.cli.fault import fault
 from sim.cli.frames import frames
 from sim.cli.handover import handover
 from sim.cli.list import list_
@@ -34,6 +35,7 @@ from sim.cli.plan import plan
 from sim.cli.power import power
 from sim.cli.preview import preview
 from sim.cli.render import render
+from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 from sim.cli.send import send
@@ -155,6 +157,8 @@ app.command()(power)
 app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
+app.command()(fault)
+app.command()(repair)
 app.command(cls=SeveralKinds)(plan)
 app.command()(handover)
 app.command()(schema)

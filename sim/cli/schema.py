@@ -18,14 +18,16 @@ class Format(StrEnum):
     season = "season"
     prices = "prices"
     parts = "parts"
+    faults = "faults"
 
 
 def schema(
     of: Annotated[
-        Format, typer.Argument(metavar="house|scheme|season|prices|parts", help="Which file.")
+        Format,
+        typer.Argument(metavar="house|scheme|season|prices|parts|faults", help="Which file."),
     ],
 ) -> None:
-    """Print the JSON Schema of a house, scheme, season, price or parts file."""
+    """Print the JSON Schema of a house, scheme, season, price, parts or faults file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -38,6 +40,10 @@ def schema(
         from sim.season import season_schema
 
         print_json(season_schema())
+    elif of is Format.faults:
+        from layouts.faults import faults_schema
+
+        print_json(faults_schema())
     elif of is Format.parts:
         from sim.parts import parts_schema
 

@@ -15,7 +15,7 @@ def control_section(house: House, parts: Parts) -> BillSection:
     """What the house's outputs take."""
     if not house.outputs:
         return BillSection(findings=(_no_outputs(),))
-    pixels = {run.name: run.count for run in house.runs}
+    pixels = {run.name: run.present for run in house.runs}
     needed = {output.name: sum(pixels[run] for run in output.chain) for output in house.outputs}
     started = [run for output in house.outputs for run in output.chain]
     plug = parts.data_plug

@@ -14,6 +14,13 @@ WIRING: tuple[str, ...] = (
     "These figures are a model. They do not replace the data sheets of your parts or local rules.",
 )
 
+#: Beside anything about finding or mending what is broken.
+MENDING: tuple[str, ...] = (
+    "Unplug the supply before you open a box, touch a joint or change a fuse; measure only with "
+    "what is insulated and dry.",
+    "A fuse that opened did so for a reason: find it first, and never put in a larger one.",
+)
+
 #: Beside anything about flashing.
 FLASHING: tuple[str, ...] = (
     "Flashing light can cause seizures. The test follows the flash limits of WCAG 2.2, computed "

@@ -14,11 +14,13 @@ from layouts.records import House
 from sim.circuit import build
 from sim.frame import rig_for
 from sim.scan import Progress, scan, wiring_findings
+from sim.upkeep.margins import lead_findings, margin_findings, margins
 
 from .blocks import Block, Cautions, Findings, Section, Title, section, spans, words
 from .cautions import FLASHING, WIRING
 from .colour_losses import shade_findings
 from .flash import flash_findings
+from .power import data_margins
 from .text import count
 from .wording import finding_json
 
@@ -53,14 +55,18 @@ def check_report(
 
     `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats).
     """
-    wiring = wiring_findings(build(house))
+    network = build(house)
+    wiring = wiring_findings(network)
+    dark = [each for output in house.outputs for each in lead_findings(house, output)]
+    dark += margin_findings(margins(network))
     told = []
     for index, scheme in enumerate(schemes):
         part = progress and partial(_share, progress, index, len(schemes))
         watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=part)
         found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
-        told.append((scheme, by_urgency((*watched.load_findings, *found))))
-    return CheckReport(house, by_urgency((*house_findings(house), *wiring)), tuple(told))
+        data = [each for each in margin_findings(data_margins(watched)) if not each.detail["dark"]]
+        told.append((scheme, by_urgency((*watched.load_findings, *found, *data))))
+    return CheckReport(house, by_urgency((*house_findings(house), *wiring, *dark)), tuple(told))
 
 
 def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from effects import Show
 from layouts import house_findings
 from layouts.finding import Finding, by_urgency
-from sim.circuit import Ceiling
-from sim.frame import Frame, Rig, frame
+from sim.circuit import Ceiling, critical_frames
+from sim.frame import Frame, Rig, frame, on_wire
 from sim.scan import Cause, Progress, Scan, causes, ceiling, scan
+from sim.upkeep.margins import Margins, OutputMargins, lead_findings, margin_findings, margins
 
 
 @dataclass(frozen=True, eq=False)
@@ -21,12 +24,18 @@ class PowerReport:
     causes: tuple[Cause | None, ...]  # of the peak of each supply; None: gives nothing
     findings: tuple[Finding, ...]  # of the house and of the scheme, dangers first
     at: Frame | None = None
+    margins: Margins | None = None  # of data, in the frames that load each part most
 
     def _repr_html_(self) -> str:
         from .page import framed
         from .power_text import power_blocks
 
         return framed(power_blocks(self))
+
+    @property
+    def data(self) -> tuple[OutputMargins, ...]:
+        """The least data margins, output by output."""
+        return self.margins.outputs if self.margins is not None else ()
 
     @property
     def nameplate_a(self) -> float:
@@ -57,10 +66,23 @@ def power_report(
     adds every pixel at that instant.
     """
     watched = scan(rig, show, seconds=seconds, progress=progress)
+    data = data_margins(watched)
+    leads = (each for output in rig.house.outputs for each in lead_findings(rig.house, output))
     return PowerReport(
         scan=watched,
         ceiling=ceiling(watched, progress),
         causes=causes(watched),
-        findings=by_urgency((*house_findings(rig.house), *watched.findings)),
+        findings=by_urgency(
+            (*house_findings(rig.house), *watched.findings, *leads, *margin_findings(data))
+        ),
         at=None if at_s is None else frame(rig, show, at_s),
+        margins=data,
     )
+
+
+def data_margins(watched: Scan) -> Margins:
+    """The data margins in the frames that load each part most, and while the house is dark."""
+    network = watched.rig.network
+    frames = critical_frames(network, watched.loads) if len(network.fixed_v) else np.zeros(0, int)
+    times = frames / watched.fps
+    return margins(network, on_wire(watched.rig, watched.show, times, watched.brightness))

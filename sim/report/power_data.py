@@ -11,10 +11,12 @@ from layouts.records import CHANNELS, House
 from sim.circuit import Loads, RunUse, Short, SupplyUse, WireUse
 from sim.data.patch import refreshes
 from sim.frame import Frame, Rig
+from sim.upkeep.margins import OutputMargins
 
 from .csv_cells import csv_line
 from .patch import refresh_json
 from .power import PowerReport
+from .text import pixel_name
 from .wording import finding_json
 
 
@@ -64,6 +66,7 @@ def as_json(report: PowerReport) -> dict[str, Any]:
         ],
         "runs": [run_json(use, report.time_s) for use in watched.runs],
         "outputs": [refresh_json(each) for each in refreshes(watched.rig.house)],
+        "data": [_margins(each, watched.rig.house) for each in report.data],
         "findings": [finding_json(each) for each in report.findings],
     }
     if report.at is not None:
@@ -119,6 +122,17 @@ def run_json(use: RunUse, time_s: Callable[[int], float]) -> dict[str, Any]:
         "min_v_time_s": time_s(use.min_v_frame),
         "drop": use.drop,
         "min_dim": use.min_dim,
+    }
+
+
+def _margins(each: OutputMargins, house: House) -> dict[str, Any]:
+    """The least margins of one output, and the pixels they are into."""
+    told = {"high": each.high, "low": each.low, "over": each.over, "under": each.under}
+    return {
+        "output": each.output.name,
+        "logic_v": each.output.logic_v,
+        **{f"{name}_v": least and least.volts for name, least in told.items()},
+        **{f"{name}_at": least and pixel_name(house, least.pixel) for name, least in told.items()},
     }
 
 

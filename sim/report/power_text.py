@@ -29,7 +29,7 @@ from .blocks import (
 from .cautions import WIRING
 from .patch import refresh_table
 from .power import PowerReport
-from .text import amps, clock, count, number, percent
+from .text import amps, clock, count, number, percent, pixel_name
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
 EVENING_H = 5
@@ -50,6 +50,8 @@ def power_blocks(report: PowerReport) -> Iterator[Block]:
         yield section("Wires", *wire_blocks(watched.wires, watched.shorts, units))
     if watched.rig.house.outputs:
         yield section("Refresh", refresh_table(watched.rig.house, watched.fps))
+    if any(output.logic_v is not None for output in watched.rig.house.outputs):
+        yield section("Data", _data(report))
     yield section("Brightness and energy", *_energy(report))
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
@@ -139,6 +141,23 @@ def _instant(rig: Rig, at: Frame) -> Table:
         drawn_a = float(at.amps[run.pixels].sum())
         rows.append(row(f"run {run.name}", amps(drawn_a), f"{volts[least]:.2f} V", str(least)))
     return Table(columns("", ">draws", ">least volts", ">at pixel"), tuple(rows))
+
+
+def _data(report: PowerReport) -> Table:
+    """The least margins on every output."""
+    assert report.margins is not None
+    house = report.margins.house
+    rows = []
+    for each in report.margins.outputs:
+        told = (each.high, each.low, each.over, each.under)
+        known = [least for least in told if least is not None]
+        worst = min(known, key=lambda least: least.volts, default=None)
+        where = "" if worst is None else pixel_name(house, worst.pixel)
+        shown = ("–" if least is None else f"{least.volts:+.2f} V" for least in told)
+        logic = "–" if each.output.logic_v is None else f"{each.output.logic_v:g} V"
+        rows.append(row(each.output.name, logic, *shown, where))
+    heads = ("output", ">logic", ">one read by", ">zero read by", ">input over", ">input under")
+    return Table(columns(*heads, "least at"), tuple(rows))
 
 
 def run_table(uses: Sequence[RunUse], time_s: Callable[[int], float]) -> Table:

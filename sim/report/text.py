@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from layouts.records import House
+
 
 def number(value: float, digits: int = 3) -> str:
     """`value` with about `digits` significant digits, thousands spaced; never an exponent."""
@@ -32,6 +34,12 @@ def clock(time_s: float) -> str:
         return seconds
     padded = f"0{seconds}" if milliseconds < 10_000 else seconds
     return f"{hours}h{minutes:02}m{padded}" if hours else f"{minutes}m{padded}"
+
+
+def pixel_name(house: House, pixel: int) -> str:
+    """A pixel as a house file names it: `gable[12]`."""
+    run = house.runs[house.pixels.run[pixel]]
+    return f"{run.name}[{pixel - run.first}]"
 
 
 def percent(share: float) -> str:

@@ -16,7 +16,7 @@ def test_a_new_house_passes_its_own_check(run, tmp_path):
     assert checked.exit_code == 0, (checked.stdout, checked.stderr)
 
 
-@pytest.mark.parametrize("of", ["house", "scheme", "season", "prices", "parts"])
+@pytest.mark.parametrize("of", ["house", "scheme", "season", "prices", "parts", "faults"])
 def test_a_schema_names_the_keys_of_its_file(run, of):
     schema = json.loads(run("schema", of).stdout)
     assert "format" in schema["properties"]

@@ -27,7 +27,7 @@ def test_it_is_json_and_names_the_format() -> None:
 @pytest.mark.parametrize(
     ("name", "keys"),
     [
-        ("RunEntry", "name pixels path count aim standoff profile spare_first cuts"),
+        ("RunEntry", "name pixels path count aim standoff profile spare_first cuts missing"),
         ("SupplyEntry", "name volts amps efficiency no_load_w source_ohm at"),
         ("WireEntry", "from to wire length fuse"),
         ("OutputEntry", "name chain universe address fps at lead logic_v series_ohm common_minus"),

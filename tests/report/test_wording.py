@@ -15,6 +15,7 @@ from sim.report.wording import WORDINGS, finding_json, sentence
 ROOT = Path(__file__).parents[2]
 #: Codes that are put together: their families, as the verdicts and the sun's gaps are called.
 FAMILIES = {
+    "data-": ("high", "low", "over", "under"),
     "flash-": ("general", "red", "long"),
     "season-": ("no-dusk", "midnight-sun", "polar-night", "no-daylight"),
 }

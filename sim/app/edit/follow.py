@@ -91,6 +91,7 @@ def mend(paper: Paper, number: int, before: dict[str, Any]) -> None:
     if count != was[0]:
         paper.notes.append(f"run {name} has {count} pixels now, {was[0]} before")
     _mend_cuts(paper, number, run, count, pitch_m)
+    _mend_missing(paper, number, run, count)
     for index, wire in enumerate(paper.entries("wire")):
         for key in ENDS:
             end = _mended_end(paper, wire[key], name, count, max(count * pitch_m, long_m))
@@ -116,6 +117,19 @@ def _mend_cuts(paper: Paper, number: int, run: dict[str, Any], count: int, pitch
             paper.put(("runs", number, "cuts"), kept)
         else:
             paper.remove(("runs", number, "cuts"))
+
+
+def _mend_missing(paper: Paper, number: int, run: dict[str, Any], count: int) -> None:
+    held = list(run.get("missing") or [])
+    kept = [position for position in held if paper.whole(position) < count]
+    if len(kept) == len(held):
+        return
+    if len({paper.whole(position) for position in kept}) == count:
+        raise NotDone(f"run '{run['name']}' would have no pixel left; make it longer")
+    if kept:
+        paper.put(("runs", number, "missing"), kept)
+    else:
+        paper.remove(("runs", number, "missing"))
 
 
 def _mended_end(paper: Paper, text: str, run: str, count: int, long_m: float) -> str:

@@ -188,6 +188,7 @@ def _copied(
         name = next_name(name)
     taken[item.sort].add(name)
     made = {**entry, "name": name}
+    made.pop("missing", None)  # what is put up new is whole
     if item.sort in POINTS:
         points = [moved(point) for point in paper.points(item)]
         check_shape(item, points)

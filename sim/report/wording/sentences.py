@@ -7,7 +7,17 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.finding import Finding
-from sim.report.wording import data, flashing, house, load, parts, plan, season
+from sim.report.wording import (
+    data,
+    faults,
+    flashing,
+    house,
+    load,
+    parts,
+    plan,
+    recorded,
+    season,
+)
 
 #: Of every code, what makes its sentence.
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
@@ -19,6 +29,8 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
         **parts.WORDINGS,
         **plan.WORDINGS,
         **data.WORDINGS,
+        **faults.WORDINGS,
+        **recorded.WORDINGS,
     }
 )
 

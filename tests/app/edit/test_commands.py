@@ -125,6 +125,16 @@ def test_the_last_run_stays(metric: Draft) -> None:
     assert told == "a house needs at least one run; add another before you delete the last"
 
 
+def test_gaps_of_a_run_go_with_what_it_loses_and_are_not_copied(metric: Draft) -> None:
+    text = metric.text.replace("name: eave,", "name: eave, missing: [5, 300],", 1)
+    gapped = draft_from_text(text, metric.file)
+    assert house_of(gapped).run("eave").missing == (5, 300)
+    shorter = made(gapped, c.MovePoint(EAVE, 1, (2.2, 2.9)))
+    assert house_of(shorter).run("eave").missing == (5,)
+    twice = made(gapped, c.MirrorAbout((EAVE,), 5.0))
+    assert sorted(run.missing for run in house_of(twice).runs if run.missing) == [(5, 300)]
+
+
 def test_a_run_made_shorter_takes_its_feeds_cuts_and_zones_along(metric: Draft) -> None:
     # 60 pixels a metre: 1.2 m of the eave are 72 pixels, 5.03 m of the rake 301
     after = made(metric, c.MovePoint(EAVE, 1, (2.2, 2.9)))

@@ -1,0 +1,65 @@
+"""`evenfall fault HOUSE SCHEME FAULTS`: the house with that broken."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from sim.cli.common import (
+    DANGER,
+    HouseArgument,
+    JsonFlag,
+    SchemeArgument,
+    console,
+    load_show,
+    parse_size_px,
+    parse_time_s,
+    print_json,
+    read_beside,
+    say,
+    will_write,
+    write_out,
+)
+
+
+def fault(
+    house: HouseArgument,
+    scheme: SchemeArgument,
+    faults: Annotated[Path, typer.Argument(metavar="FAULTS", help="What is broken.")],
+    at: Annotated[
+        float, typer.Option("--at", parser=parse_time_s, metavar="TIME", help="When, e.g. 3s.")
+    ] = 0.0,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="A picture of it, .png")
+    ] = None,
+    size: Annotated[
+        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
+    ] = "1280x720",
+    json: JsonFlag = False,
+) -> None:
+    """The house with something broken: what is dark, volts, load; exit status 1 on danger."""
+    will_write(out, endings=(".png",), inputs=(house, scheme, faults))
+    rig, show = load_show(house, scheme)
+    will_write(out, endings=(".png",), inputs=read_beside(rig.house))
+    from layouts.faults import load_faults
+    from sim.report.fault import as_json, fault_blocks, fault_report
+
+    report = fault_report(rig, show, load_faults(faults, rig.house), at_s=at)
+    if out is not None:
+        from sim.frame import scene
+        from sim.light import picture
+        from sim.pictures import Picture
+
+        drawn = picture(scene(rig.house, size), report.frame.light[0])
+        write_out(out, Picture(drawn).png())
+        say(f"wrote {out}")
+    if json:
+        print_json(as_json(report))
+    else:
+        from sim.report.terminal import print_blocks
+
+        print_blocks(console(), fault_blocks(report))
+    if any(found.level == "danger" for found in report.findings):
+        raise typer.Exit(DANGER)

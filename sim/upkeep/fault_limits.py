@@ -1,0 +1,70 @@
+"""What gives way in a broken circuit: fuses that open, supplies that give up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from layouts.catalogue import limits
+from sim.circuit import Network, Solution, network
+from sim.circuit.fuse_opening import OPENS
+
+#: No supply gives more than this multiple of its rating: protection at 105–150 % [datasheet].
+_MOST = 1.5
+
+
+def next_fuse(solution: Solution, opened: Iterable[int]) -> int | None:
+    """The wire whose fuse opens next: the one most loaded of those that open within seconds.
+
+    None where none does. A supply that would have to give more than it surely can leaves its fuses
+    that much less.
+    """
+    wires = solution.network.house.wires
+    rated_a = np.array([np.inf if w.fuse_a is None else w.fuse_a for w in wires])
+    rated_a[list(opened)] = np.inf
+    if not np.isfinite(rated_a).any() or not len(solution.network.fixed_v):
+        return None
+    given = _given(solution, limits().supply_gives)
+    names = [supply.name for supply in solution.network.house.supplies]
+    share = np.stack(
+        [
+            given[:, names.index(wire.start.name)]
+            if wire.start.kind == "supply"
+            else given.min(axis=1)
+            for wire in wires
+        ],
+        axis=1,
+    )
+    load = (np.abs(solution.wire_a) * share / rated_a).max(axis=0)
+    most = int(load.argmax())
+    return most if load[most] >= OPENS else None
+
+
+def overloaded(solution: Solution) -> tuple[str, ...]:
+    """The supplies asked for more than any gives."""
+    if not len(solution.network.fixed_v):
+        return ()
+    short = np.flatnonzero((_given(solution, _MOST) < 1).any(axis=0))
+    supplies = solution.network.house.supplies
+    return tuple(supplies[s].name for s in short)
+
+
+def limited(net: Network, solution: Solution, names: Iterable[str]) -> Network:
+    """The circuit with these supplies pulled down to about what they can give.
+
+    Their voltage falls as far as what is asked is beyond it: true where a short draws most of it.
+    """
+    given = _given(solution, _MOST).min(axis=0)
+    source_v = net.values.source_v.copy()
+    for s, supply in enumerate(net.house.supplies):
+        if supply.name in names:
+            source_v[s] *= given[s]
+    return network(net.topology, replace(net.values, source_v=source_v), net.house, net.law)
+
+
+def _given(solution: Solution, most: float) -> np.ndarray:
+    """(T, S) 0..1 of what each supply is asked for that it gives."""
+    rated_a = np.array([supply.rated_a for supply in solution.network.house.supplies])
+    return np.minimum(1.0, most * rated_a / np.maximum(solution.supply_a, 1e-9))
