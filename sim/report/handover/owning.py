@@ -11,6 +11,7 @@ from sim.report.figures import figures
 from sim.report.handover.building import UNWIRED
 from sim.report.handover.doc import Chapter, Figure, Grid, Para, Part, Sub, cols
 from sim.report.handover.facts import Handover
+from sim.report.handover.figure_words import figure_words, value_words
 from sim.report.handover.small_figures import year_figure
 from sim.report.plan_facts import far_text
 from sim.report.season_data import entries, scheme_name
@@ -191,11 +192,11 @@ def sources_chapter(facts: Handover) -> Chapter:
 
 def _stated(of: str, each: object) -> tuple[str, str, str, str, str]:
     field, value, unit = (getattr(each, name) for name in ("field", "value", "unit"))
-    shown = f"{value:.6g}" if isinstance(value, float) else str(value)
+    shown = value_words(value)
     source, tag = getattr(each, "source", ""), getattr(each, "tag", "")
     if not tag:
         source, tag = split_tag(source)
-    return of, field, f"{shown} {unit}".strip(), source or "not said", tag
+    return of, figure_words(field), f"{shown} {unit}".strip(), source or "not said", tag
 
 
 def files_chapter(facts: Handover) -> Chapter:
