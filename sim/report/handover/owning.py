@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from layouts.provenance import split_tag
@@ -29,9 +30,9 @@ def parts_chapter(facts: Handover) -> Chapter:
     rows = tuple(
         (
             line.item,
-            line.part,
+            _together(line.part),
             f"{line.quantity:.2f}".rstrip("0").rstrip("."),
-            line.unit,
+            _together(line.unit),
             "–" if line.price_each is None else f"{line.price_each:.2f}",
             "–" if line.price is None else f"{line.price:.2f}",
             line.purpose,
@@ -71,6 +72,11 @@ def parts_chapter(facts: Handover) -> Chapter:
             )
         )
     return Chapter("parts", "Parts and cutting", tuple(parts))
+
+
+def _together(text: str) -> str:
+    """The text with each number and its unit kept on one line."""
+    return re.sub(r"(?<=\d) (?=\w{1,2}\b)", "\N{NO-BREAK SPACE}", text)
 
 
 def _sum(facts: Handover) -> str:
