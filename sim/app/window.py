@@ -37,6 +37,7 @@ from sim.app.work.guard import Guard, in_words
 from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
+from sim.app.work.recorded_course import RecordedCourse
 from sim.app.work.stage import refusal
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
@@ -51,11 +52,13 @@ def run_window(
     *,
     scale: float | None = None,
     drawing: bool = False,
+    recorded: RecordedCourse | None = None,
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
-    with its drawing tools. Raises EvenfallError where there is no display.
+    with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
+    there is no display.
     """
     told = signal.getsignal(signal.SIGTERM)
     window = None
@@ -64,6 +67,7 @@ def run_window(
         signal.signal(signal.SIGTERM, lambda *_: window.end() if window else sys.exit(143))
     try:
         window = Window(house_path, scheme_path, scale=scale)
+        window.recorded = recorded
         if drawing:
             window.do(OpenBoard())
         window.run()
@@ -96,6 +100,7 @@ class Window:
         self.shown: Shown | None = None
         self.fps = 0.0
         self.backstage = Backstage()
+        self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
         self._commands = Commands(self)
@@ -157,6 +162,8 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        if self.recorded is not None and self.state.facts is not None:
+            self.backstage.loads["recorded"] = self.recorded.load(self.state.facts)
 
     def _fault(self, name: str, error: Exception) -> None:
         """Something failed: what is unsaved is kept at once, and the person is told."""

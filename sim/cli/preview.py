@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from sim.cli.common import HouseArgument, SchemeArgument, announce_compiling, fail, load
+from sim.cli.common import HouseArgument, SchemeArgument, announce_compiling, fail, load, progress
 
 ScaleOption = Annotated[
     float | None,
@@ -28,9 +29,20 @@ def has_display() -> bool:
     return True
 
 
-def preview(house: HouseArgument, scheme: SchemeArgument, scale: ScaleOption = None) -> None:
+def preview(
+    house: HouseArgument,
+    scheme: SchemeArgument,
+    capture: Annotated[
+        Path | None,
+        typer.Option(
+            "--capture", metavar="FILE", help="A recorded show, its load beside the scheme's."
+        ),
+    ] = None,
+    scale: ScaleOption = None,
+) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
-    load(house, scheme)  # what is wrong in a file is said here, before a window opens
+    # what is wrong in a file is said here, before a window opens
+    built = load(house, scheme)[0]
     if not has_display():
         from sim.app.display import NO_DISPLAY
 
@@ -38,4 +50,10 @@ def preview(house: HouseArgument, scheme: SchemeArgument, scale: ScaleOption = N
     announce_compiling()
     from sim.app import run_window
 
-    run_window(house, scheme, scale=scale)
+    recorded = None
+    if capture is not None:
+        from sim.app.work.recorded_course import RecordedCourse
+
+        with progress(f"playing {capture.name}") as told:
+            recorded = RecordedCourse(built, capture, told)
+    run_window(house, scheme, scale=scale, recorded=recorded)

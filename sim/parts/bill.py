@@ -73,5 +73,6 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Bi
     ):
         if count and minutes:
             hours = round(count * minutes / 60, 2)
-            purpose = f"{count:.4g} {unit} at {minutes:g} min"
+            told = unit.removesuffix("s") if count == 1 else unit
+            purpose = f"{count:.4g} {told} at {minutes:g} min"
             yield BillLine("work", what, hours, "h", parts.work.hourly, purpose)

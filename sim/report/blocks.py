@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -21,6 +22,18 @@ class Span:
 
     text: str
     look: str = ""
+
+    def __post_init__(self) -> None:
+        """Names may hold anything; what would command a terminal or turn writing is left out."""
+        if not self.text.isprintable():
+            object.__setattr__(self, "text", harmless(self.text))
+
+
+def harmless(text: str) -> str:
+    """The text with a space for each control, format or unassigned character but the line end."""
+    return "".join(
+        " " if unicodedata.category(one)[0] == "C" and one != "\n" else one for one in text
+    )
 
 
 Spans = tuple[Span, ...]

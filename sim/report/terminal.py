@@ -163,9 +163,11 @@ def _findings(block: b.Findings) -> RenderableType:
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
     for finding in rows:
-        head = Text.assemble((finding.where, "bold"), (f"  {finding.code}", LOOKS["quiet"]))
+        head = Text.assemble(
+            (b.harmless(finding.where), "bold"), (f"  {finding.code}", LOOKS["quiet"])
+        )
         grid.add_row(Text(finding.level, style=LEVELS[finding.level]), head)
-        grid.add_row("", Text(sentence(finding)))
+        grid.add_row("", Text(b.harmless(sentence(finding))))
     return grid
 
 

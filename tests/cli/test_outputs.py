@@ -14,7 +14,7 @@ VERBS = {
     "season": (("season", "HOUSE", "SEASON", "--out"), ".html"),
     "patch": (("patch", "HOUSE", "--csv"), ".csv"),
     "frames": (("frames", "HOUSE", "SCHEME", "--out"), ".pcap"),
-    "listen": (("listen", "HOUSE", "--seconds", "0.1", "--capture"), ".pcap"),
+    "listen": (("listen", "HOUSE", "--text", "--seconds", "0.1", "--capture"), ".pcap"),
     "handover": (("handover", "HOUSE", "SCHEME", "--out"), ".html"),
 }
 SEASON = """\

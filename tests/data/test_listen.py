@@ -176,7 +176,9 @@ def test_what_is_told_a_second(house, port, tmp_path):
 def test_lines_for_a_person(house, port):
     stop, thread = sent(port, [full])
     try:
-        result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "1.2")
+        result = run(
+            "listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "1.2", "--text"
+        )
     finally:
         stop.set()
         thread.join()
@@ -222,7 +224,7 @@ def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_pa
 
 
 def test_nothing_comes(house, port):
-    result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "0.2")
+    result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "0.2", "--text")
     assert result.exit_code == 0
     assert "nothing for this house yet" in result.stdout
 

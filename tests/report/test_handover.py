@@ -11,15 +11,18 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from layouts import house_from, load_house
+from layouts import house_from, kinds, load_house
 from layouts.addresses import addresses
+from layouts.catalogue import profiles, wire_sizes
 from layouts.provenance import TAGS, split_tag
 from sim.cli.main import app
 from sim.parts import builtin_parts, parts_beside
+from sim.report.figures import figures
 from sim.report.handover import handover_of
 from sim.report.handover.allowances import ALLOWANCES
 from sim.report.handover.facts import Subject
 from sim.report.handover.faults import FAULTS
+from sim.report.handover.figure_words import figure_words
 from sim.report.handover.page import handover_html
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
@@ -249,3 +252,14 @@ def test_rows_of_common_practice_say_how_they_are_known():
         assert row.tag in TAGS
     for each in ALLOWANCES:
         assert any(f"[{tag}]" in each.source for tag in TAGS), split_tag(each.source)
+
+
+def test_figures_are_told_in_words():
+    catalogue = [*kinds().values(), *profiles().values(), *wire_sizes().values()]
+    fields = {each.field for item in catalogue for each in figures(item)}
+    assert len(fields) > 30
+    for field in fields:
+        told = figure_words(field)
+        assert told != field, field
+        assert not set("._") & set(told), told
+    assert figure_words("channels.r.vf") == "red, forward voltage"

@@ -66,6 +66,18 @@ class Load:
         return self.names[int(share.argmax())], float(share.max())
 
 
+@dataclass(frozen=True, eq=False)
+class RecordedLoad(Load):
+    """What a recorded show asked, laid along the time of the scheme on show."""
+
+    most: tuple[float, float] = (0.0, 0.0)  # of all that was recorded [A], and when [s]
+
+    @cached_property
+    def peak(self) -> tuple[float, float]:
+        """That of all that was recorded, though the ribbon may be too short to hold it."""
+        return self.most
+
+
 def columns(values: np.ndarray, width: int) -> np.ndarray:
     """(width,) the largest of the values that fall into each column, so that no peak is lost.
 

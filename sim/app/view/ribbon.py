@@ -8,12 +8,13 @@ import pygame
 
 from layouts.catalogue import limits
 from sim.app.state.record import State
-from sim.app.state.ribbon import Load, columns, stretches
+from sim.app.state.ribbon import Load, RecordedLoad, columns, stretches
 from sim.app.state.scales import time_text, time_ticks
 from sim.app.state.window_layout import NARROW, Layout, Rect, column_at, headline_h
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.plot import curve_image, top_of
+from sim.report.text import clock
 
 #: The short forms of `sim.report.cautions.WIRING`; the longest that has room is shown.
 CAUTIONS = (
@@ -38,6 +39,8 @@ class Ribbon:
         if whole.w <= 0 or whole.h <= 0:
             return
         sides = [loads[side] for side in ("left", "right") if side in loads]
+        if len(sides) == 1 and "recorded" in loads:
+            sides.append(loads["recorded"])
         key = (whole, brush.scale, tuple(sides), state.facts)
         if key != self._key or self._plot is None:
             self._plot = pygame.Surface((whole.w, whole.h))
@@ -152,7 +155,10 @@ def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
     peak_a, peak_s = load.peak
     when = time_text(peak_s, span_s, 2)
     said: list[tuple[str, theme.Colour]] = [(f"peak {peak_a:.1f} A at {when}", theme.QUIET)]
-    if len(sides) > 1 and sides[1].ready:
+    if len(sides) > 1 and isinstance(sides[1], RecordedLoad):
+        most_a, most_s = sides[1].peak
+        said.append((f"recorded peak {most_a:.1f} A at {clock(round(most_s, 2))}", theme.FAINT))
+    elif len(sides) > 1 and sides[1].ready:
         said.append((f"right side peak {sides[1].peak[0]:.1f} A", theme.FAINT))
     if not load.names:
         said.append(("no supply feeds this house: no limits", theme.AMBER))

@@ -143,7 +143,7 @@ def _sheet(house: House, spots: list[tuple[float, float]], ways: CableWays | Non
 def _walls(house: House, sheet: _Measures) -> list[Markup]:
     """Surfaces in lines, the garden left out, cut off at the rim of the drawing."""
     frame = (EDGE, EDGE, WIDTH - EDGE, sheet.height - EDGE)
-    drawn = [svg.rect(0, 0, WIDTH, sheet.height, ink="hair", fill="ground", width=0.8)]
+    drawn = [svg.rect(1, 1, WIDTH - 2, sheet.height - 2, ink="hair", fill="ground", width=0.8)]
     for surface in house.drawing.surfaces:
         if any(word in surface.material.texture + surface.material.name for word in _GARDEN):
             continue

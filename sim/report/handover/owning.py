@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from layouts.provenance import split_tag
@@ -11,6 +12,7 @@ from sim.report.figures import figures
 from sim.report.handover.building import UNWIRED
 from sim.report.handover.doc import Chapter, Figure, Grid, Para, Part, Sub, cols
 from sim.report.handover.facts import Handover
+from sim.report.handover.figure_words import figure_words, value_words
 from sim.report.handover.small_figures import year_figure
 from sim.report.plan_facts import far_text
 from sim.report.season_data import entries, scheme_name
@@ -28,9 +30,9 @@ def parts_chapter(facts: Handover) -> Chapter:
     rows = tuple(
         (
             line.item,
-            line.part,
+            _together(line.part),
             f"{line.quantity:.2f}".rstrip("0").rstrip("."),
-            line.unit,
+            _together(line.unit),
             "–" if line.price_each is None else f"{line.price_each:.2f}",
             "–" if line.price is None else f"{line.price:.2f}",
             line.purpose,
@@ -70,6 +72,11 @@ def parts_chapter(facts: Handover) -> Chapter:
             )
         )
     return Chapter("parts", "Parts and cutting", tuple(parts))
+
+
+def _together(text: str) -> str:
+    """The text with each number and its unit kept on one line."""
+    return re.sub(r"(?<=\d) (?=\w{1,2}\b)", "\N{NO-BREAK SPACE}", text)
 
 
 def _sum(facts: Handover) -> str:
@@ -191,11 +198,11 @@ def sources_chapter(facts: Handover) -> Chapter:
 
 def _stated(of: str, each: object) -> tuple[str, str, str, str, str]:
     field, value, unit = (getattr(each, name) for name in ("field", "value", "unit"))
-    shown = f"{value:.6g}" if isinstance(value, float) else str(value)
+    shown = value_words(value)
     source, tag = getattr(each, "source", ""), getattr(each, "tag", "")
     if not tag:
         source, tag = split_tag(source)
-    return of, field, f"{shown} {unit}".strip(), source or "not said", tag
+    return of, figure_words(field), f"{shown} {unit}".strip(), source or "not said", tag
 
 
 def files_chapter(facts: Handover) -> Chapter:
