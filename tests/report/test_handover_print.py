@@ -114,7 +114,7 @@ def test_a_browser_prints_it_without_cuts(facts, paper, tmp_path):
     subprocess.run(
         [browser(), "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
          f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={out}", page.as_uri()],
-        check=True, capture_output=True, timeout=120,
+        check=True, capture_output=True, timeout=580,
     )  # fmt: skip
     reader = PdfReader(out)
     checked(reader, facts, SHEETS[paper])
