@@ -11,6 +11,7 @@ import difflib
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from layouts.errors import EvenfallError, InputError
@@ -91,9 +92,21 @@ def edited(text: str, edits: Iterable[Edit], file: str = "the file") -> str:
     return text
 
 
+@lru_cache(maxsize=4)
+def _read(text: str, file: str) -> Document:
+    """The text as a document. What one edit ends with the next begins with: it is read once.
+
+    Nothing here changes what is read: `applied` makes a copy.
+    """
+    return parse(text, file)
+
+
 def sound(text: str, file: str) -> Document:
-    """The text as a document; raises InputError with all that is wrong in it."""
-    document = parse(text, file)
+    """The text as a document; raises InputError with all that is wrong in it.
+
+    It is kept for the next edit, so nobody may change its data.
+    """
+    document = _read(text, file)
     if document.problems:
         raise InputError(document.problems)
     return document
@@ -140,7 +153,7 @@ def same(one: Any, other: Any) -> bool:
 
 def _made(text: str, file: str, document: Document, edit: Edit) -> str:
     for number, (make, path, value) in enumerate(list(_steps(document, edit))):
-        document = parse(text, file) if number else document
+        document = _read(text, file) if number else document
         text = make(text, document, path, value)
     return text
 

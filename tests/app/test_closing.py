@@ -207,7 +207,7 @@ def test_unwritten_work_outlives_a_kill(
         assert child.stdout.readline() == "kept\n"
         child.send_signal(getattr(signal, how))
         rest = child.stdout.read()
-        child.wait(30)
+        child.wait(300)
     finally:
         child.kill()
         child.wait()

@@ -38,8 +38,12 @@ runs:
 
 
 @pytest.fixture
-def bare(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, until: Callable[..., None]
-         ) -> Iterator[Window]:  # fmt: skip
+def bare(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    until: Callable[..., None],
+    closed: Callable[[Window], bool],
+) -> Iterator[Window]:
     file = tmp_path / "bare" / "house.yaml"
     file.parent.mkdir()
     file.write_text(EMPTY)
@@ -48,7 +52,7 @@ def bare(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, until: Callable[..., N
     one = Window(file, scale=1.0, size_px=SIZE)
     until(one, lambda: one.shown is not None and one.backstage.idle)
     yield one
-    assert one.close()
+    assert closed(one)
 
 
 def keys(window: Window, *names: str) -> None:

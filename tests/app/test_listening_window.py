@@ -30,7 +30,7 @@ def port() -> int:
         return int(made.getsockname()[1])
 
 
-def until(window: ListeningWindow, met, seconds: float = 60.0) -> None:
+def until(window: ListeningWindow, met, seconds: float = 600.0) -> None:
     """Turn the loop until something is met."""
     end = time.monotonic() + seconds
     while not met():

@@ -47,7 +47,7 @@ def screen(tmp_path: Path) -> Iterator[dict[str, str]]:
     plain["XDG_STATE_HOME"] = str(tmp_path / "kept")
     yield {**plain, "DISPLAY": f":{number}", "SDL_VIDEO_X11_XRANDR": "0"}
     server.terminate()
-    server.wait(10)
+    server.wait(60)
 
 
 class Hands:
@@ -59,7 +59,7 @@ class Hands:
 
     def tool(self, *words: str) -> str:
         made = subprocess.run(["xdotool", *words], env=self._environment, capture_output=True,
-                              text=True, timeout=20, check=False)  # fmt: skip
+                              text=True, timeout=300, check=False)  # fmt: skip
         return made.stdout.strip()
 
     def find(self) -> bool:
@@ -100,8 +100,23 @@ class Hands:
         until(path.exists)
         return np.asarray(Image.open(path).convert("RGB")).astype(int)
 
+    def at_rest(self) -> np.ndarray:
+        """The first whose house is as in the one before: nothing slides or is reckoned any more.
 
-def until(condition: Callable[[], bool], seconds: float = 90.0) -> None:
+        It is made after all that was pressed before was met.
+        """
+        shots = [self.look()]
+
+        def same() -> bool:
+            shots.append(self.look())
+            return amount(shots[-1], shots[-2]) == 0
+
+        until(same)
+        return shots[-1]
+
+
+def until(condition: Callable[[], bool], seconds: float = 600.0) -> None:
+    """Wait for what is to come; the time is for what hangs, not for how fast it is."""
     end = time.monotonic() + seconds
     while not condition():
         assert time.monotonic() < end, "waited in vain"
@@ -135,15 +150,15 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
 
         # drag the ribbon: the playhead follows the mouse
         hands.drag((200, RIBBON_Y), (900, RIBBON_Y))
-        assert abs(playhead(hands.look()) - 900) <= 3
+        until(lambda: abs(playhead(hands.look()) - 900) <= 3)
 
         # every overlay on and off again
-        plain = hands.look()
+        plain = hands.at_rest()
         for key in "vnwz":
             hands.key(key)
-            assert amount(hands.look(), plain) > 0.002, key
+            until(lambda: amount(hands.look(), plain) > 0.002)
             hands.key(key)
-        assert amount(hands.look(), plain) == 0
+        until(lambda: amount(hands.look(), plain) == 0)
 
         # broken on disk, and mended
         good = house.read_text()
@@ -156,22 +171,21 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         hands.key("c")
         until(lambda: _divider(hands.look()) is not None)
         hands.drag((640, 300), (320, 300))
-        assert abs((_divider(hands.look()) or 0) - 320) <= 3
+        until(lambda: abs((_divider(hands.look()) or 0) - 320) <= 3)
         hands.key("c")
 
         # the drawer by its button; brightness by a press on its track, by its knob, by keys
         hands.click(*SETTINGS)
         until(lambda: _knob(hands.look()) is not None)
+        hands.at_rest()  # the drawer slides
         hands.click(1000, TRACK_Y)
         hands.away()
-        assert abs((_knob(hands.look()) or 0) - 1000) <= 3
+        until(lambda: abs((_knob(hands.look()) or 0) - 1000) <= 3)
         hands.drag((1000, TRACK_Y), (1180, TRACK_Y))
         hands.away()
-        assert abs((_knob(hands.look()) or 0) - 1180) <= 4
+        until(lambda: abs((_knob(hands.look()) or 0) - 1180) <= 4)
         hands.key("Tab", "Tab", "Left", "Left", "Escape")
-        knob = _knob(hands.look())
-        assert knob is not None
-        assert 3 <= 1180 - knob <= 9
+        until(lambda: 3 <= 1180 - (_knob(hands.look()) or 0) <= 9)
 
         # written to the file: that line and no other
         before = scheme.read_text().splitlines()
@@ -182,8 +196,9 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         assert len(after) == len(before)
 
         # another scheme from the list, and back
-        shown = hands.look()
+        shown = hands.at_rest()
         hands.click(1170, 97)
+        hands.at_rest()  # the list is open
         hands.click(1150, 125)
         until(lambda: amount(hands.look()[:, :900], shown[:, :900]) > 0.01)
         hands.click(*SETTINGS)
@@ -196,20 +211,29 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         # closed: the process is gone within a second
         closed_s = time.monotonic()
         hands.key("ctrl+q")
-        out, err = child.communicate(timeout=30)
+        out, err = child.communicate(timeout=300)
+        taken_s = time.monotonic() - closed_s
         # The tool takes some tenths itself, and a busy machine gives each process less time.
-        crowd = max(1.0, os.getloadavg()[0] / (os.cpu_count() or 1))
-        assert time.monotonic() - closed_s < 1.0 * crowd + 0.6
+        crowd = max(1.0, os.getloadavg()[0] / (os.cpu_count() or 1), _crowded())
+        assert taken_s < 1.0 * crowd + 0.6
         assert (child.returncode, err) == (0, "")
         assert out.strip() == "left: []"
     finally:
         child.kill()
-        child.wait(10)
+        child.wait(60)
+
+
+def _crowded() -> float:
+    """How much longer than its processor's time a piece of work takes here now."""
+    wall_s, own_s = time.monotonic(), time.process_time()
+    while time.process_time() - own_s < 0.2:
+        pass
+    return (time.monotonic() - wall_s) / 0.2
 
 
 def _when_lit(hands: Hands) -> np.ndarray:
     """The first picture with the house on it."""
-    end = time.monotonic() + 120
+    end = time.monotonic() + 600
     while time.monotonic() < end:
         shot = hands.look()
         if shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1:

@@ -63,7 +63,7 @@ def test_an_interrupt_ends_with_130():
     process = started("check", COTTAGE / "house.yaml", *schemes, "--seconds", "24h")
     time.sleep(6)
     process.send_signal(signal.SIGINT)
-    output, errors = process.communicate(timeout=30)
+    output, errors = process.communicate(timeout=300)
     assert process.returncode == 130
     assert output == ""
     assert errors.splitlines()[-1] == "stopped"
@@ -72,7 +72,7 @@ def test_an_interrupt_ends_with_130():
 
 def test_no_display_is_one_line_that_says_what_to_run():
     process = started("preview", COTTAGE / "house.yaml", COTTAGE / "evening.scheme.yaml")
-    output, errors = process.communicate(timeout=120)
+    output, errors = process.communicate(timeout=300)
     assert process.returncode == 2
     assert output == ""
     (line,) = errors.splitlines()
@@ -83,7 +83,7 @@ def test_no_display_is_one_line_that_says_what_to_run():
 
 def test_a_terminal_without_unicode_still_gets_its_report():
     process = started("list", "wires", PYTHONIOENCODING="ascii")
-    output, errors = process.communicate(timeout=60)
+    output, errors = process.communicate(timeout=300)
     assert process.returncode == 0, errors
     assert "16 AWG" in output
 
@@ -91,7 +91,7 @@ def test_a_terminal_without_unicode_still_gets_its_report():
 @pytest.mark.parametrize("arguments", [(), ("--help",), ("-h",)])
 def test_help(arguments):
     process = started(*arguments)
-    output, errors = process.communicate(timeout=60)
+    output, errors = process.communicate(timeout=300)
     assert process.returncode == 0, errors
     for verb in VERBS:
         assert f" {verb} " in output

@@ -298,7 +298,7 @@ def test_groups_heard_on_loopback(port):
             made.sendto(b"one", ("239.255.0.1", port))
             made.sendto(b"other", ("239.255.0.2", port))
             made.sendto(b"three hundred", ("239.255.1.44", port))
-        letters, until = [], time.monotonic() + 5
+        letters, until = [], time.monotonic() + 60
         while len(letters) < 2 and time.monotonic() < until:
             time.sleep(0.02)
             letters += inbox.taken()
@@ -341,7 +341,7 @@ def test_ctrl_c_keeps_the_capture(house, port, tmp_path):
         ) as process:
             assert "live" in process.stdout.readline()
             process.send_signal(signal.SIGINT)
-            _, err = process.communicate(timeout=30)
+            _, err = process.communicate(timeout=300)
     finally:
         stop.set()
         thread.join()

@@ -169,7 +169,7 @@ def test_it_says_what_it_sends_where(house, scheme, ear):
 def test_stopped_it_ends_every_universe(house, scheme, ear, number):
     port = str(ear.getsockname()[1])
     command = [sys.executable, "-m", "sim.cli.main", "send", house, scheme]
-    ear.settimeout(60)
+    ear.settimeout(300)
     with subprocess.Popen(
         [*command, "--to", "127.0.0.1", "--port", port],
         stdout=subprocess.PIPE,
@@ -180,7 +180,7 @@ def test_stopped_it_ends_every_universe(house, scheme, ear, number):
         assert isinstance(packet_of(ear.recv(2048)), DataPacket)
         time.sleep(0.3)
         process.send_signal(number)
-        out, err = process.communicate(timeout=30)
+        out, err = process.communicate(timeout=300)
     assert process.returncode == 130, err
     assert err.strip().endswith("stopped")
     assert "frames in" in out

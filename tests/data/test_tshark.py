@@ -42,7 +42,7 @@ def dissected(path):
     command += ["-E", "separator=|", "-E", "aggregator=;"]
     for field in FIELDS:
         command += ["-e", field]
-    told = subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout
+    told = subprocess.run(command, capture_output=True, text=True, check=True, timeout=300).stdout
     return [dict(zip(FIELDS, line.split("|"), strict=True)) for line in told.splitlines()]
 
 
@@ -100,7 +100,7 @@ def test_our_reader_and_tshark_agree_on_what_tshark_writes(tmp_path):
         ["tshark", "-n", "-r", str(ours), "-F", "pcapng", "-w", str(theirs)],
         capture_output=True,
         check=True,
-        timeout=60,
+        timeout=300,
     )
     *one, end = captured(ours)
     *other, other_end = captured(theirs)

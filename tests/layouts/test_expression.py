@@ -170,10 +170,10 @@ def test_what_is_wrong_is_told_at_its_character(text: str, offset: int, problem:
     ],
 )
 def test_what_is_hostile_is_refused_at_once(text: str, problem: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(ExpressionError, match=problem):
         parse(text)
-    assert time.perf_counter() - began < 1
+    assert time.process_time() - began < 1
 
 
 def test_signs_without_end_need_no_stack() -> None:

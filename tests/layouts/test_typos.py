@@ -182,7 +182,7 @@ def test_a_house_may_be_half_wired(tmp_path: Path) -> None:
 
 def test_long_lines_of_slips_are_answered_soon(tmp_path: Path) -> None:
     """What a slip costs does not grow with the line it stands on."""
-    began = time.perf_counter()
+    began = time.process_time()
     file = tmp_path / "house.yaml"
     file.write_text(HOUSE.replace("amps: 20", "amps: 20,5," + "5 A, " * 40_000))
     with pytest.raises(InputError):
@@ -190,7 +190,7 @@ def test_long_lines_of_slips_are_answered_soon(tmp_path: Path) -> None:
     file.write_text(HOUSE.replace("[left, right]", f"[left,{' ~,' * 40_000} right]"))
     with pytest.raises(InputError):
         load_house(file)
-    assert time.perf_counter() - began < 20
+    assert time.process_time() - began < 20
 
 
 def test_quoted_and_commented_text_is_no_slip() -> None:

@@ -160,10 +160,10 @@ def test_ctrl_c_ends_with_130_and_the_same_command_goes_on(house, tmp_path):
     waited = time.monotonic()
     while not (out.exists() and out.read_text().count("\n")):
         assert going.poll() is None, going.communicate()[1]
-        assert time.monotonic() - waited < 120
+        assert time.monotonic() - waited < 300
         time.sleep(0.02)
     going.send_signal(signal.SIGINT)
-    _, told = going.communicate(timeout=60)
+    _, told = going.communicate(timeout=300)
     kept = out.read_text().count("\n")
     assert going.returncode == 130, told
     assert f"keeps {kept} results" in told
@@ -212,7 +212,7 @@ def test_a_cluster_of_two_workers_says_what_one_core_says(house, tmp_path):
         lines = sweep(jobs(house), out, cluster=address)
         assert len(results_in(out)) == 2
     finally:
-        going.communicate("", timeout=60)
+        going.communicate("", timeout=300)
     assert _figures(lines) == _figures(sweep(jobs(house), workers=1))
 
 

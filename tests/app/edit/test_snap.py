@@ -136,9 +136,9 @@ def test_a_thousand_corners_take_less_than_a_millisecond() -> None:
     )
 
     def once() -> float:
-        begin = time.perf_counter()
+        begin = time.process_time()
         snapped(sights, (30.0, 10.0), 0.01, last_m=(1, 1), before_m=(0, 0))
-        return time.perf_counter() - begin
+        return time.process_time() - begin
 
     once()
     assert min(once() for _ in range(30)) < 1e-3

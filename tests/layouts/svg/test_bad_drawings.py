@@ -90,9 +90,9 @@ LAUGHS = (
     ],
 )
 def test_entities_are_refused_before_they_are_anything(data: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     found = problems(data)
-    assert time.perf_counter() - began < 0.5
+    assert time.process_time() - began < 0.5
     assert len(found) == 1
     assert "the entity '" in found[0]
     assert found[0].endswith("save the drawing as plain SVG, without entities")
@@ -150,9 +150,9 @@ def test_a_million_elements_are_refused_quickly(element: str) -> None:
     ).encode()
     data = data[:19_000_000]
     tracemalloc.start()
-    began = time.perf_counter()
+    began = time.process_time()
     found = problems(data)
-    seconds = time.perf_counter() - began
+    seconds = time.process_time() - began
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert f"the drawing has more than {MAX_ELEMENTS} elements" in found[0]
@@ -177,9 +177,9 @@ def test_what_is_used_again_and_again_is_bounded() -> None:
     groups = '<g id="a0"><path d="M0 0 L1 1 L1 0"/></g>'
     for i in range(1, 12):
         groups += f'<g id="a{i}">' + f'<use href="#a{i - 1}"/>' * 10 + "</g>"
-    began = time.perf_counter()
+    began = time.process_time()
     found = problems(f"{HEAD}<defs>{groups}</defs><use href='#a11'/></svg>")
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 10
     assert "with all that is used again the drawing has more than" in found[0]
 
 
@@ -193,6 +193,6 @@ def test_what_is_used_again_and_again_is_bounded() -> None:
     ],
 )  # fmt: skip
 def test_endless_paths_and_rules_are_refused(inside: str, told: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     assert told in problems(HEAD + inside + "</svg>")[0]
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 10
