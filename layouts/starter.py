@@ -31,6 +31,7 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
     """
     target = Path(folder)
     check_new(target, files)
+    target.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
         file = target / name
         try:

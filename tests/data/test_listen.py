@@ -20,8 +20,7 @@ from sim.data.listening import listening, played, settled
 from sim.data.packets import DataPacket, data_bytes
 from sim.data.sockets import receiving_sockets
 
-ROOT = Path(__file__).parents[2]
-SENDER = Path(__file__).parent / "many_universes.py"
+ROOT, SENDER = Path(__file__).parents[2], Path(__file__).with_name("many_universes.py")
 HOUSE = """\
 format: evenfall-house/1
 name: Test house
