@@ -20,6 +20,8 @@ from sim.scan import frame_count, span_s
 
 #: Pixels whose sum is looked at, in steps of half of it; and frames worked out at a time.
 _STRETCHES, _BLOCK = (16, 64, 256), 64
+#: How much of a scheme without a period an envelope is taken over [s].
+ENVELOPE_S = 60.0
 #: At most so many frames are planned for at first.
 MOST_FRAMES = 24
 
@@ -35,6 +37,25 @@ def full_codes(house: House, brightness: float) -> np.ndarray:
             codes[0, run.pixels, CHANNELS.index(channel.name)] = level
     codes[0, house.pixels.spare] = 0
     return codes
+
+
+def envelope_codes(
+    rig: Rig, show: Show, brightness: float | None = None, progress: Progress | None = None
+) -> np.ndarray:
+    """(1, N, 4) uint8: of every channel of every pixel the highest code in a period of `show`, or
+    in `ENVELOPE_S` where it has none or a longer one.
+
+    No frame of that time asks for more; a scheme that moves never asks for all of it at once.
+    """
+    frames = frame_count(min(span_s(show), ENVELOPE_S), show.fps)
+    most = np.zeros((1, len(rig.house.pixels), len(CHANNELS)), dtype=np.uint8)
+    for first in range(0, frames, _BLOCK):
+        if progress is not None:
+            progress(first, frames)
+        times = np.arange(first, min(first + _BLOCK, frames)) / show.fps
+        shown = on_wire(rig, show, times, brightness)
+        np.maximum(most[0], shown.max(axis=0), out=most[0])
+    return most
 
 
 def worst_codes(

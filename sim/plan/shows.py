@@ -40,26 +40,7 @@ def plan_for(
     `brightness` and `seconds` replace those of the schemes. Raises EvenfallError like `plan_house`.
     """
     shows = [(rig_for(house, scheme), bind(house, scheme)) for scheme in schemes]
-    return plan_shows(
-        house, shows, parts, wanted, brightness=brightness, seconds=seconds, progress=progress
-    )
-
-
-def plan_shows(
-    house: House,
-    shows: Sequence[tuple[Rig, Show]],
-    parts: Parts,
-    wanted: Wanted | None = None,
-    *,
-    also: np.ndarray | None = None,
-    brightness: float | None = None,
-    seconds: float | None = None,
-    progress: Progress | None = None,
-) -> tuple[Plan, tuple[Scan, ...]]:
-    """The same for shows that are bound already; `also` (F, N, 4) are codes to be carried too."""
     codes = worst_codes(shows, law(house), brightness, seconds, progress)
-    if also is not None:
-        codes = np.concatenate([also, codes])
     for _ in range(_ROUNDS):
         made = plan_house(house, codes, parts, wanted, progress)
         watched, worse = [], []

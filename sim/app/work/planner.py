@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
 from effects import Show, bind
 from layouts import EvenfallError, House
 from layouts.files.writeback import digest_of
@@ -18,9 +20,8 @@ from sim.app.work.watch import Stamp
 from sim.app.work.worker import Alive, Worker
 from sim.frame import Rig
 from sim.parts.load import parts_beside
-from sim.plan.loadcase import full_codes
+from sim.plan.loadcase import envelope_codes, full_codes
 from sim.plan.plan import Plan, plan_house
-from sim.plan.shows import plan_shows
 from sim.plan.write import write_plan
 from sim.report.plan_words import proposal_words
 
@@ -146,13 +147,10 @@ class Planner:
 
         try:
             codes = full_codes(house, asking.brightness)
-            parts, bright = parts_beside(house), asking.brightness
-            if show is None:
-                made = plan_house(house, codes, parts, progress=progress)
-            else:
-                made, _ = plan_shows(
-                    house, [(rig, show)], parts, also=codes, brightness=bright, progress=progress
-                )
+            if show is not None:
+                scheme = envelope_codes(rig, show, asking.brightness, progress)
+                codes = np.maximum(codes, scheme)
+            made = plan_house(house, codes, parts_beside(house), progress=progress)
             yield Found(asking, made, digest, show is not None)
         except _PlanDropped:
             return
