@@ -1,0 +1,67 @@
+"""The model of the sightings file: what may be written, with what meaning."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import ConfigDict, Field, WithJsonSchema
+
+from layouts.quantities import In
+from layouts.schema import StrictModel
+from layouts.sightings import LOOKS, SEEN_KEYS
+
+_PIXELS = {"type": "string", "examples": ["gable[3]", "gable[75:389]", "eave-left", "all"]}
+_AT = {"type": "string", "examples": ["gable.end", "gable[70]", "loft", "porch-joint", "wall"]}
+
+StretchText = Annotated[str, WithJsonSchema(_PIXELS)]
+PointText = Annotated[str, WithJsonSchema(_AT)]
+# Nonsense is refused where the house is known, so that the refusal can say why.
+SeenVolts = Annotated[float, Field(ge=-1000, le=1000), In("V", "4.31 V")]
+SeenWatts = Annotated[float, Field(ge=-100_000, le=100_000), In("W", "53 W")]
+
+
+def _one_of(schema: dict[str, Any]) -> None:
+    schema["oneOf"] = [{"required": [key]} for key in SEEN_KEYS]
+
+
+class SeenEntry(StrictModel):
+    """One thing seen, measured or tried."""
+
+    model_config = ConfigDict(json_schema_extra=_one_of)
+
+    dark: StretchText | None = Field(None, description="pixels that give no light")
+    lit: StretchText | None = Field(None, description="pixels that are as they should be")
+    wrong: StretchText | None = Field(None, description="pixels of a wrong colour or too dim")
+    flickers: StretchText | None = Field(None, description="pixels that flicker or jump about")
+    onwards: bool = Field(
+        False, description="with a look: from there on to the end of its data chain"
+    )
+    volts: SeenVolts | None = Field(None, description="[V] DC between + and −, at `at`")
+    watts: SeenWatts | None = Field(None, description="[W] on a plug-in meter; `at: wall`")
+    at: PointText | None = Field(None, description="where; with `volts` and `watts`")
+    bridge: PointText | None = Field(
+        None, description="data led over the place before that pixel with a short lead"
+    )
+    swap: str | None = Field(
+        None, description="the output whose data lead was put on a port known to be good"
+    )
+    then: Literal["lit", "dark"] | None = Field(
+        None, description="with `bridge` and `swap`: what the pixels behind did"
+    )
+    during: Literal["scheme", "white", "off"] = Field(
+        "scheme",
+        description="what was shown: the scheme, every channel of every pixel at half, or nothing",
+    )
+
+
+class SightingsFile(StrictModel):
+    """What was seen and measured on a house that is not as it should be."""
+
+    format: Literal["evenfall-sightings/1"]
+    note: str = ""
+    scheme: str | None = Field(
+        None, description="the scheme file shown, from this file's folder; left out: white"
+    )
+    seen: list[SeenEntry]
+
+

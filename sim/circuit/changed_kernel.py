@@ -1,0 +1,150 @@
+"""The compiled core of `sim.circuit.changed`: one network, thousands of small changes of it.
+
+Each change is a few numbers added to the diagonal, the entries and what the sources push, and
+stretches of the data chains that are dark. Newton's method starts from the network as it was.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from sim.kernels import njit
+
+from .elimination import Array, Pattern, factor_alone
+from .kernel import LawTable
+
+#: [A] a node counts as balanced below this: 10 nA through 10 Ω are 0.1 µV.
+BALANCED_A = 1e-8
+_ROUNDS = 60
+_CUTS = 30
+
+
+class Changes(NamedTuple):
+    """F changes of one part, each a slice of the lists: `*_at[k]:*_at[k + 1]`."""
+
+    diagonal_at: np.ndarray  # (F + 1,)
+    diagonal: np.ndarray  # position
+    diagonal_s: np.ndarray  # [S] added
+    entry_at: np.ndarray
+    entry: np.ndarray
+    entry_s: np.ndarray
+    push_at: np.ndarray
+    push: np.ndarray
+    push_a: np.ndarray
+    dark_at: np.ndarray
+    dark: np.ndarray  # (D, 3) chain, first place, one behind the last
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _currents(
+    net: Pattern, law: LawTable, demand: Array, lit: Array, v: Array, amps: Array, slope: Array
+) -> None:
+    for k in range(len(net.node)):
+        pixel = net.node[k]
+        if pixel >= len(law.kind):
+            continue
+        q = law.kind[pixel]
+        u = v[k] / law.min_v[q]
+        part = min(max(u, 0.0), 1.0)
+        amps[k] = law.idle_a[q] * part
+        slope[k] = law.idle_a[q] / law.min_v[q] if part == u else 0.0
+        if not lit[k]:
+            continue
+        for c in range(4):
+            if demand[pixel, c] > 0:
+                u = (v[k] - law.vf_v[q, c]) / law.headroom_v[q]
+                part = min(max(u, 0.0), 1.0)
+                amps[k] += demand[pixel, c] * part
+                if part == u:
+                    slope[k] += demand[pixel, c] / law.headroom_v[q]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _flow(net: Pattern, diagonal: Array, entry: Array, push: Array, v: Array, out: Array) -> None:
+    """out = G·v − push."""
+    for k in range(len(net.node)):
+        out[k] = diagonal[k] * v[k] - push[k]
+    for k in range(len(net.node)):
+        for i in range(net.column[k], net.column[k + 1]):
+            at = net.row[i]
+            out[k] += entry[i] * v[at]
+            out[at] += entry[i] * v[k]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def solve_changed(
+    net: Pattern,
+    law: LawTable,
+    demand: Array,
+    chain: Array,
+    place: Array,
+    changes: Changes,
+    begin: Array,
+    out_v: Array,
+) -> int:
+    """Fill `out_v` (F, M) from `begin` (M,); `demand` (N, 4) [A], `chain`, `place` (N,).
+
+    Returns how many did not converge; those hold the last try.
+    """
+    size = len(net.node)
+    failed = 0
+    lit = np.ones(size, dtype=np.bool_)
+    amps, slope, drawn, tangent, residual, trial_r = np.zeros((6, size))
+    for f in range(len(out_v)):
+        diagonal, entry = net.diagonal_s.copy(), net.entry_s.copy()
+        push = net.push_a.copy()
+        for j in range(changes.diagonal_at[f], changes.diagonal_at[f + 1]):
+            diagonal[changes.diagonal[j]] += changes.diagonal_s[j]
+        for j in range(changes.entry_at[f], changes.entry_at[f + 1]):
+            entry[changes.entry[j]] += changes.entry_s[j]
+        for j in range(changes.push_at[f], changes.push_at[f + 1]):
+            push[changes.push[j]] += changes.push_a[j]
+        lit[:] = True
+        for j in range(changes.dark_at[f], changes.dark_at[f + 1]):
+            for k in range(size):
+                pixel = net.node[k]
+                if pixel < len(law.kind) and chain[pixel] == changes.dark[j, 0]:
+                    if changes.dark[j, 1] <= place[pixel] < changes.dark[j, 2]:
+                        lit[k] = False
+        v = begin.copy()
+        _currents(net, law, demand, lit, v, amps, slope)
+        _flow(net, diagonal, entry, push, v, residual)
+        residual += amps
+        done = False
+        for _ in range(_ROUNDS):
+            if np.abs(residual).max() < BALANCED_A:
+                done = True
+                break
+            pivot, low = diagonal + slope, entry.copy()
+            factor_alone(net, pivot, low)
+            step = -residual
+            for k in range(size):
+                for i in range(net.column[k], net.column[k + 1]):
+                    step[net.row[i]] -= low[i] * step[k]
+            for k in range(size - 1, -1, -1):
+                step[k] *= pivot[k]
+                for i in range(net.column[k], net.column[k + 1]):
+                    step[k] -= low[i] * step[net.row[i]]
+            before = 0.0
+            for k in range(size):
+                before += step[k] * residual[k]
+            share = 1.0
+            for _ in range(_CUTS):
+                trial = v + share * step
+                _currents(net, law, demand, lit, trial, drawn, tangent)
+                _flow(net, diagonal, entry, push, trial, trial_r)
+                trial_r += drawn
+                after = 0.0
+                for k in range(size):
+                    after += step[k] * trial_r[k]
+                if after <= 0.1 * abs(before) or abs(before) < 1e-18:
+                    break
+                share *= min(max(abs(before) / (abs(before) + after), 0.1), 0.9)
+            v = trial
+            amps[:], slope[:], residual[:] = drawn, tangent, trial_r
+        if not done and np.abs(residual).max() > 1e-5:
+            failed += 1
+        out_v[f] = v
+    return failed
