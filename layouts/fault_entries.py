@@ -90,7 +90,7 @@ def _fault(entry: FaultEntry, kind: str, text: str, house: House) -> Iterator[Fa
             made = replace(made, on_s=entry.on or HICCUP_S[0], pause_s=entry.pause or HICCUP_S[1])
         yield made
         return
-    wire = _wire(text, house)
+    wire = wire_of(text, house)
     if kind == "blown":
         if wire is None:
             raise _Wrong(_no_wire(text, house))
@@ -160,7 +160,7 @@ def _refuse_bare_end(run: Run, position: int, house: House) -> None:
         )
 
 
-def _wire(text: str, house: House) -> int | None:
+def wire_of(text: str, house: House) -> int | None:
     """The wire that `text` names as reports do, `loft → gable[70]`; the second such with ` #2`."""
     plain, _, number = text.partition(" #")
     if "→" not in plain and "->" not in plain:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layouts.addresses import addresses
+from layouts.fault_entries import wire_of
 from layouts.files.names import did_you_mean
 from layouts.files.refusals import Refusals
 from layouts.files.written import Path
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 #: [share] a reading may stand above the highest supply before it cannot be: supplies are turned up.
 _ABOVE = 1.15
 #: Which of the other keys each key needs and may have.
-_NEEDS = {"volts": ("at",), "bridge": ("then",), "swap": ("then",)}
+_NEEDS = {"volts": ("at",), "bridge": ("then",), "swap": ("then",), "fuse": ("then",)}
 _MAY = {"watts": ("at",), **{look: ("onwards",) for look in LOOKS}}
 
 
@@ -73,6 +74,9 @@ def _shape(entry: SeenEntry) -> Iterator[tuple[Path, str, str]]:
             yield (), f"'{kind}' needs '{key}'", "add it"
         elif there and key not in needs and key not in may:
             yield (key,), f"'{kind}' has no '{key}'", "remove it"
+    fitting = ("whole", "blown") if kind == "fuse" else ("lit", "dark")
+    if entry.then is not None and "then" in needs and entry.then not in fitting:
+        yield ("then",), f"'{kind}' cannot be '{entry.then}'", f"write {' or '.join(fitting)}"
     if entry.during == "off" and kind not in ("volts", "watts"):
         yield ("during",), f"'{kind}' while nothing is shown says nothing", "measure, or show white"
 
@@ -100,6 +104,13 @@ def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
         return Sighting(
             what, text, none, output=names.index(text), then=entry.then, during=entry.during
         )
+    if what == "fuse":
+        wire = wire_of(text, house)
+        if wire is None:
+            raise _Wrong(f"'{text}' is no wire; write it like 'loft → gable[70]'")
+        if house.wires[wire].fuse_a is None:
+            raise _Wrong(f"wire {house.wires[wire].label} has no fuse; write another wire")
+        return Sighting(what, text, none, wire=wire, then=entry.then, during=entry.during)
     pixels = pixels_of(text, house)
     if what == "bridge" and len(pixels) != 1:
         raise _Wrong(f"'{text}' is no single pixel; write it like 'gable[75]'")

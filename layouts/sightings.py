@@ -26,19 +26,20 @@ During = Literal["scheme", "white", "off"]
 #: What pixels can be seen to do; the place in this order is the number used in arrays.
 LOOKS: tuple[Look, ...] = ("lit", "dark", "wrong", "flickers")
 #: Keys of which every entry has exactly one.
-SEEN_KEYS = ("dark", "lit", "wrong", "flickers", "volts", "watts", "bridge", "swap")
+SEEN_KEYS = ("dark", "lit", "wrong", "flickers", "volts", "watts", "bridge", "swap", "fuse")
 
 
 @dataclass(frozen=True, eq=False)
 class Sighting:
-    """One thing seen. `what` is a look, `volts`, `watts`, `bridge` or `swap`.
+    """One thing seen. `what` is a look, `volts`, `watts`, `bridge`, `swap` or `fuse`.
 
     | what | means |
     |---|---|
     | a look | `pixels` (K,) numbers of pixels of the house did that |
     | volts, watts | `value` [V] [W]; volts at the point `at` |
-    | bridge | data was led over the place before pixel `pixels[0]`; `then` lit or dark |
+    | bridge | data was led to pixel `pixels[0]` from the last that works; `then` lit or dark |
     | swap | output `output` was fed from another port; `then` |
+    | fuse | that of wire `wire` was looked at; `then` whole or blown |
     """
 
     what: str
@@ -47,6 +48,7 @@ class Sighting:
     value: float | None = None
     at: tuple[str, str, int] | None = None  # kind, name and pad of a point, as of WireEnd
     output: int | None = None  # index into House.outputs
+    wire: int | None = None  # index into House.wires
     then: str | None = None
     during: During = "scheme"
 

@@ -40,13 +40,14 @@ class SeenEntry(StrictModel):
     watts: SeenWatts | None = Field(None, description="[W] on a plug-in meter; `at: wall`")
     at: PointText | None = Field(None, description="where; with `volts` and `watts`")
     bridge: PointText | None = Field(
-        None, description="data led over the place before that pixel with a short lead"
+        None, description="data led to that pixel from the last one that works"
     )
     swap: str | None = Field(
         None, description="the output whose data lead was put on a port known to be good"
     )
-    then: Literal["lit", "dark"] | None = Field(
-        None, description="with `bridge` and `swap`: what the pixels behind did"
+    fuse: str | None = Field(None, description="a wire whose fuse was looked at, `loft → gable[70]`")
+    then: Literal["lit", "dark", "whole", "blown"] | None = Field(
+        None, description="what came of it: lit or dark; of a fuse: whole or blown"
     )
     during: Literal["scheme", "white", "off"] = Field(
         "scheme",

@@ -74,6 +74,17 @@ def _flow(net: Pattern, diagonal: Array, entry: Array, push: Array, v: Array, ou
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _substitute(net: Pattern, pivot: Array, low: Array, x: Array) -> None:
+    for k in range(len(net.node)):
+        for i in range(net.column[k], net.column[k + 1]):
+            x[net.row[i]] -= low[i] * x[k]
+    for k in range(len(net.node) - 1, -1, -1):
+        x[k] *= pivot[k]
+        for i in range(net.column[k], net.column[k + 1]):
+            x[k] -= low[i] * x[net.row[i]]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def solve_changed(
     net: Pattern,
     law: LawTable,
@@ -108,7 +119,15 @@ def solve_changed(
                 if pixel < len(law.kind) and chain[pixel] == changes.dark[j, 0]:
                     if changes.dark[j, 1] <= place[pixel] < changes.dark[j, 2]:
                         lit[k] = False
-        v = begin.copy()
+        # Begin with each pixel as the resistor that draws what it did: behind an open that is 0 V
+        # at once, where the tangents of full currents would point far below it.
+        _currents(net, law, demand, lit, begin, amps, slope)
+        pivot, low, v = diagonal.copy(), entry.copy(), push.copy()
+        for k in range(size):
+            if amps[k] > 0:
+                pivot[k] += amps[k] / begin[k]
+        factor_alone(net, pivot, low)
+        _substitute(net, pivot, low, v)
         _currents(net, law, demand, lit, v, amps, slope)
         _flow(net, diagonal, entry, push, v, residual)
         residual += amps
@@ -120,13 +139,7 @@ def solve_changed(
             pivot, low = diagonal + slope, entry.copy()
             factor_alone(net, pivot, low)
             step = -residual
-            for k in range(size):
-                for i in range(net.column[k], net.column[k + 1]):
-                    step[net.row[i]] -= low[i] * step[k]
-            for k in range(size - 1, -1, -1):
-                step[k] *= pivot[k]
-                for i in range(net.column[k], net.column[k + 1]):
-                    step[k] -= low[i] * step[net.row[i]]
+            _substitute(net, pivot, low, step)
             before = 0.0
             for k in range(size):
                 before += step[k] * residual[k]

@@ -12,7 +12,7 @@ from sim.circuit import Network, Solution, network
 from sim.circuit.fuse_opening import OPENS
 
 #: No supply gives more than this multiple of its rating: protection at 105–150 % [datasheet].
-_MOST = 1.5
+MOST = 1.5
 
 
 def next_fuse(solution: Solution, opened: Iterable[int]) -> int | None:
@@ -46,7 +46,7 @@ def overloaded(solution: Solution) -> tuple[str, ...]:
     """The supplies asked for more than any gives."""
     if not len(solution.network.fixed_v):
         return ()
-    short = np.flatnonzero((_given(solution, _MOST) < 1).any(axis=0))
+    short = np.flatnonzero((_given(solution, MOST) < 1).any(axis=0))
     supplies = solution.network.house.supplies
     return tuple(supplies[s].name for s in short)
 
@@ -56,7 +56,7 @@ def limited(net: Network, solution: Solution, names: Iterable[str]) -> Network:
 
     Their voltage falls as far as what is asked is beyond it: true where a short draws most of it.
     """
-    given = _given(solution, _MOST).min(axis=0)
+    given = _given(solution, MOST).min(axis=0)
     source_v = net.values.source_v.copy()
     for s, supply in enumerate(net.house.supplies):
         if supply.name in names:

@@ -1,0 +1,227 @@
+"""How well each cause explains each sighting: logarithms of likelihoods.
+
+A look is one judgement of one stretch: somebody says that it is dark. It is judged wrongly with the
+shares of `Priors.said`; its ends are miscounted by a pixel or more. What is said of a part counts
+for the part. What is not as it should be and is not spoken of counts a little against a cause,
+since people tell what they see. Readings are Gaussian about what is computed, and now and then of
+something else altogether. F causes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from layouts.records import House
+from layouts.sightings import LOOKS, Sighting
+from sim.circuit.build import Network
+from sim.circuit.topology import Topology
+
+from sim.upkeep.signal import NOTHING
+
+from .causes import Cause
+from .predicted import DARK, DIMMER, LIT, Predicted
+from .priors import Priors
+
+#: [share of the drop below the supply] by which the model's own volts may be out.
+_MODEL = 0.03
+#: Probability that a stretch of which a good part is something else is told of as one thing.
+_HARDLY = 3e-5
+#: Runs nobody speaks of count up to so many.
+_MOST_UNSAID = 2
+
+
+def log_likelihoods(
+    net: Network,
+    causes: Sequence[Cause],
+    shown: Mapping[str, Predicted],
+    seen: Sequence[Sighting],
+    priors: Priors,
+) -> np.ndarray:
+    """(F, K) of K sightings; `shown` is what is predicted while each of scheme, white, off."""
+    columns = [_of(net, causes, shown[each.during], each, priors) for each in seen]
+    if not columns:
+        return np.zeros((len(causes), 0))
+    return np.stack(columns, axis=1)
+
+
+def _of(
+    net: Network, causes: Sequence[Cause], there: Predicted, seen: Sighting, priors: Priors
+) -> np.ndarray:
+    if seen.what in LOOKS:
+        return look(there, seen.pixels, LOOKS.index(seen.what), priors)
+    if seen.what == "volts":
+        assert seen.value is not None
+        node = node_of(net.topology, net.house, seen.at)
+        top = max((supply.volts for supply in net.house.supplies), default=1.0)
+        volts = there.volts(node)
+        sigma = volts_sigma(volts, top, priors)
+        return reading(seen.value, volts, sigma, 1.2 * top, priors)
+    if seen.what == "watts":
+        assert seen.value is not None
+        watts = there.watts()
+        sigma = watts_sigma(watts, priors)
+        return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
+    error = float(priors.errors["trial"])
+    agrees = trial(net, causes, there, seen) == (seen.then in ("lit", "blown"))
+    return np.log(np.where(agrees, 1 - error, error))
+
+
+def look(there: Predicted, pixels: np.ndarray, said: int, priors: Priors) -> np.ndarray:
+    """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`."""
+    seen = pixels[there.visible[pixels]]
+    if not len(seen):
+        # What nothing is asked of is dark in any case.
+        return np.zeros(len(there.looks))
+    if len(seen) == 1:
+        return np.log(priors.said[there.looks[:, seen[0]], said])
+    table = priors.said[:, said]
+    looks = there.looks[:, seen]
+    counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
+    # The stretch as one, or with pixels at its ends or within that are something else.
+    fits = table >= 0.3
+    other = counts[:, ~fits].sum(axis=1)
+    best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
+    judged = np.take(table, counts.argmax(axis=1))
+    part = np.maximum(best * miscount(other, priors), _HARDLY)
+    return np.log(np.where(other == len(seen), judged, part))
+
+
+def miscount(pixels: np.ndarray, priors: Priors) -> np.ndarray:
+    """The probability that so many pixels are more or fewer than said."""
+    first, more = priors.errors["miscount"], priors.errors["miscount-more"]
+    return np.where(pixels == 0, 1.0, first * more ** np.maximum(pixels - 1, 0))
+
+
+def unsaid(
+    house: House, there: Predicted, seen: Sequence[Sighting], priors: Priors, *, whole: bool
+) -> np.ndarray:
+    """(F,) logarithm of that nobody speaks of what is not as it should be.
+
+    `whole`: somebody looked at the whole house, not at the places of a test alone.
+    """
+    looks = [each for each in seen if each.what in LOOKS]
+    out = np.zeros(len(there.looks))
+    if not any(each.what != "lit" for each in looks):
+        return out
+    said = np.zeros(len(house.pixels), dtype=bool)
+    for each in looks:
+        said[each.pixels] = True
+    odd = (there.looks != LIT) & (there.looks != DIMMER) & ~said & there.visible
+    runs = np.zeros(len(out))
+    for run in house.runs:
+        part = odd[:, run.pixels]
+        some = part.any(axis=1)
+        if not said[run.pixels].any():
+            runs += some
+            continue
+        # The rest of a run of which a part is spoken of: its end was miscounted, or left out.
+        count = part.sum(axis=1)
+        factor = np.maximum(miscount(count, priors), 0.2 * priors.errors["unsaid"])
+        out += np.log(np.where(some, factor, 1.0))
+    if whole:
+        out += np.minimum(runs, _MOST_UNSAID) * np.log(priors.errors["unsaid"])
+    return out
+
+
+def reading(
+    value: float, expected: np.ndarray, sigma: np.ndarray, span: float, priors: Priors
+) -> np.ndarray:
+    """(F,) logarithm of the density of a reading, or of one of something else within `span`."""
+    other = priors.errors["reading"]
+    z = (value - expected) / sigma
+    right = np.exp(-0.5 * z**2) / (np.sqrt(2 * np.pi) * sigma)
+    return np.log((1 - other) * right + other / max(span, 1e-9))
+
+
+def volts_sigma(volts: np.ndarray, top: float, priors: Priors) -> np.ndarray:
+    """[V] of a reading about what is computed: the meter's, and the model's share of the drop."""
+    meter = priors.errors["volts-share"] * volts + priors.errors["volts"]
+    return np.hypot(meter, _MODEL * np.maximum(top - volts, 0.0))
+
+
+def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:
+    """[W] of a reading about what is computed."""
+    return priors.errors["watts-share"] * watts + priors.errors["watts"]
+
+
+def trial(
+    net: Network, causes: Sequence[Cause], there: Predicted, seen: Sighting
+) -> np.ndarray:
+    """(F,) bool: after the bridge or swap pixels light up; the fuse is found blown."""
+    if seen.what == "fuse":
+        assert seen.wire is not None
+        return blown(causes, there, seen.wire)
+    if seen.what == "swap":
+        assert seen.output is not None
+        return swapped(net.house, causes, there, seen.output)
+    return bridged(net.house, causes, there, int(seen.pixels[0]))
+
+
+def blown(causes: Sequence[Cause], there: Predicted, wire: int) -> np.ndarray:
+    """(F,) bool: the fuse of the wire is open."""
+    own = [any(f.kind == "blown" and f.wire == wire for f in c.faults) for c in causes]
+    return np.array(own, dtype=bool) | there.opened[:, wire]
+
+
+def bridged(
+    house: House, causes: Sequence[Cause], there: Predicted, pixel: int
+) -> np.ndarray:
+    """(F,) bool: data led to `pixel` from the last pixel that works, it is lit."""
+    lit = there.looks[:, pixel] != DARK
+    # What hears nothing and is whole and fed lights up. What is dark though it hears does not.
+    at = there.place[pixel]
+    hears = there.arrives[:, at] != NOTHING if at >= 0 else np.ones(len(lit), dtype=bool)
+    works = ~_broken_itself(house, causes, pixel) & (there.volts(pixel) > 0.5 * _least(house, pixel))
+    return lit | (~hears & works)
+
+
+def swapped(
+    house: House, causes: Sequence[Cause], there: Predicted, output: int
+) -> np.ndarray:
+    """(F,) bool: fed from another port, the chain is lit from its first pixel on."""
+    run = house.run(house.outputs[output].chain[0])
+    first = run.first + int(np.flatnonzero(run.has_pixel)[0])
+    port = np.array(
+        [any(one.kind == "output" and one.output == output for one in c.singles) for c in causes]
+    )
+    return port | ~np.isin(there.looks[:, first], (DARK,))
+
+
+def _least(house: House, pixel: int) -> float:
+    return float(house.runs[house.pixels.run[pixel]].kind.min_v)
+
+
+def _broken_itself(house: House, causes: Sequence[Cause], pixel: int) -> np.ndarray:
+    run = house.runs[house.pixels.run[pixel]]
+    position = pixel - run.first
+    return np.array(
+        [
+            any(
+                f.kind in ("dead", "dark") and f.run == run.name and f.position == position
+                for f in cause.faults
+            )
+            for cause in causes
+        ],
+        dtype=bool,
+    )
+
+
+def node_of(wiring: Topology, house: House, at: tuple[str, str, int] | None) -> int:
+    """The node of the circuit that a meter is held to; KeyError for a place that is none."""
+    assert at is not None
+    kind, name, pad = at
+    if kind == "run":
+        run = house.run(name)
+        if 1 <= pad <= run.count:
+            return run.first + pad - 1
+        words = f"the {'end' if pad else 'start'} of run {name}"
+    elif kind == "junction":
+        words = f"junction {name}"
+    else:
+        words = f"the terminals of supply {name}"
+        if words not in wiring.beside:
+            # An ideal supply's terminal is its source.
+            return wiring.free + [supply.name for supply in house.supplies].index(name)
+    return wiring.pixels + wiring.beside.index(words)

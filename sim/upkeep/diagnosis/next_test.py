@@ -1,0 +1,235 @@
+"""The test worth making next: the most bits of information for a minute of work.
+
+Tests are tried on the causes that are left, G of them, with their probabilities. What a test would
+show is what is predicted of each; predictions that no eye and no meter tells apart are one outcome.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+import numpy as np
+
+from layouts.records import House
+from layouts.sightings import LOOKS, During, Sighting
+from sim.circuit.build import Network
+
+from .bayes import gain_bits, outcome_p, with_errors
+from .causes import Cause
+from .likelihood import (
+    blown,
+    bridged,
+    node_of,
+    swapped,
+    volts_sigma,
+    watts_sigma,
+)
+from .notation import looks_text, range_text
+from .predicted import DARK, DIMMER, LIT, Predicted
+from .priors import Priors
+from .records import NextTest, Outcome
+
+#: Readings closer than so many standard deviations are one outcome.
+_APART = 3.0
+#: So many places of runs are tried with a meter, besides where wires end.
+_INNER = 24
+#: [share] of a look or reading that comes out as another outcome.
+_ERROR = 0.02
+
+#: A test's outcomes: the number of each cause's, and what each number would be written as.
+Parted = tuple[np.ndarray, Callable[[int], str]]
+
+
+def next_test(
+    net: Network,
+    causes: Sequence[Cause],
+    p: np.ndarray,
+    shown: Mapping[During, Predicted],
+    seen: Sequence[Sighting],
+    priors: Priors,
+) -> NextTest | None:
+    """The best test by bits a minute; None where none tells anything. `p` (G,) sums to 1."""
+    best: NextTest | None = None
+    for what, at, during, cost, (outcome, told) in _tests(net, causes, p, shown, seen, priors):
+        groups = int(outcome.max()) + 1
+        if groups < 2:
+            continue
+        error = priors.errors["trial"] if what in ("bridge", "swap", "fuse") else _ERROR
+        given = with_errors(outcome, groups, error)
+        gain = gain_bits(p, given)
+        if best is not None and gain / cost <= best.gain_bits / best.cost:
+            continue
+        if gain < 1e-3:
+            continue
+        share = outcome_p(p, given)
+        order = np.argsort(-share, kind="stable")[:12]
+        outcomes = tuple(Outcome(told(int(o)), float(share[o])) for o in order)
+        best = NextTest(what, at, during, cost, gain, outcomes)
+    return best
+
+
+def _tests(
+    net: Network,
+    causes: Sequence[Cause],
+    p: np.ndarray,
+    shown: Mapping[During, Predicted],
+    seen: Sequence[Sighting],
+    priors: Priors,
+) -> Iterator[tuple[str, str, During, float, Parted]]:
+    house, cost = net.house, priors.costs
+    done = {(s.what, s.text, s.during) for s in seen}
+    for during, there in shown.items():
+        yield from _looks(house, during, there, seen, cost)
+        if ("watts", "wall", during) not in done:
+            watts = there.watts()
+            parted = _readings(watts, watts_sigma(watts, priors), "W")
+            yield "watts", "wall", during, cost["watts"], parted
+        top = max((supply.volts for supply in house.supplies), default=1.0)
+        for at, kind, point in _points(house, causes, p):
+            if ("volts", at, during) in done:
+                continue
+            volts = there.volts(node_of(net.topology, house, point))
+            parted = _readings(volts, volts_sigma(volts, top, priors), "V")
+            yield "volts", at, during, cost[f"volts-{kind}"], parted
+    during, there = next(iter(shown.items()))
+    tried = {(s.what, s.text) for s in seen}
+    for wire, each in enumerate(house.wires):
+        label = wire_label(house, wire)
+        if each.fuse_a is not None and ("fuse", label) not in tried:
+            parted = _either(blown(causes, there, wire), "blown", "whole")
+            yield "fuse", label, during, cost["fuse"], parted
+    for number, output in enumerate(house.outputs):
+        if output.chain and ("swap", output.name) not in tried:
+            parted = _either(swapped(house, causes, there, number), "lit", "dark")
+            yield "swap", output.name, during, cost["swap"], parted
+    for pixel in first_dark(house, there, p):
+        at = pixel_text(house, pixel)
+        if ("bridge", at) not in tried:
+            parted = _either(bridged(house, causes, there, pixel), "lit", "dark")
+            yield "bridge", at, during, cost["bridge"], parted
+
+
+def _looks(
+    house: House,
+    during: During,
+    there: Predicted,
+    seen: Sequence[Sighting],
+    cost: Mapping[str, float],
+) -> Iterator[tuple[str, str, During, float, Parted]]:
+    covered = np.zeros(len(house.pixels), dtype=bool)
+    for each in seen:
+        if each.what in LOOKS and each.during == during:
+            covered[each.pixels] = True
+    price = cost["look" if during == "scheme" else "look-white"]
+    for run in house.runs:
+        if not (covered[run.pixels] | ~there.visible[run.pixels]).all():
+            yield "look", run.name, during, price, _parted(house, there, run.pixels)
+    if not (covered | ~there.visible).all():
+        whole = slice(0, len(covered))
+        yield "look", "all", during, 2 * price, _parted(house, there, whole)
+
+
+def _parted(house: House, there: Predicted, pixels: slice) -> Parted:
+    looks = there.looks[:, pixels].copy()
+    looks[looks == DIMMER] = LIT
+    _, first, outcome = np.unique(looks, axis=0, return_index=True, return_inverse=True)
+    return outcome.ravel(), lambda o: looks_text(house, looks[first[o]], pixels.start)
+
+
+def _readings(values: np.ndarray, sigma: np.ndarray, unit: str) -> Parted:
+    order = np.argsort(values, kind="stable")
+    step = np.diff(values[order]) > _APART * sigma[order[1:]]
+    outcome = np.zeros(len(values), dtype=np.int64)
+    outcome[order[1:]] = np.cumsum(step)
+    # A long row of values with no gap is still told apart at its ends.
+    for group in range(int(outcome.max()) + 1 if len(values) else 0):
+        mine = np.flatnonzero(outcome == group)
+        wide = _APART * float(sigma[mine].mean())
+        span = float(np.ptp(values[mine]))
+        if span > 2 * wide:
+            bins = ((values[mine] - values[mine].min()) / wide).astype(np.int64)
+            outcome[mine] = outcome.max() + 1 + bins
+    _, outcome = np.unique(outcome, return_inverse=True)
+    return outcome, lambda o: range_text(values[outcome == o], unit)
+
+
+def _either(yes: np.ndarray, one: str, other: str) -> Parted:
+    return yes.astype(np.int64), lambda o: one if o else other
+
+
+def _points(
+    house: House, causes: Sequence[Cause], p: np.ndarray
+) -> Iterator[tuple[str, str, tuple[str, str, int]]]:
+    """Where a meter can be held: as written, what kind of place, and the point."""
+    told = set()
+    for wire in house.wires:
+        for end in (wire.start, wire.end):
+            point = (end.kind, end.name, end.pad if end.kind == "run" else 0)
+            if point in told:
+                continue
+            told.add(point)
+            kind = "feed" if end.kind == "run" else end.kind
+            text = end.text
+            if end.kind == "run":
+                text = _pad_text(house, end.name, end.pad)
+            yield text, kind, point
+    for run in house.runs:
+        for pad in (1, run.count):
+            if ("run", run.name, pad) not in told:
+                told.add(("run", run.name, pad))
+                yield _pad_text(house, run.name, pad), "feed", ("run", run.name, pad)
+    weight: dict[tuple[str, int], float] = {}
+    for cause, share in zip(causes, p, strict=True):
+        for fault in cause.faults:
+            electrical = fault.kind in ("open", "joint", "short") and fault.conductor != "data"
+            if fault.run is not None and electrical:
+                for beside in (cause.first - 1, cause.last) if not cause.parts else (
+                    (fault.position or 0) - 1, fault.position or 0
+                ):
+                    count = house.run(fault.run).count
+                    key = (fault.run, min(max(beside, 0), count - 1))
+                    weight[key] = weight.get(key, 0.0) + float(share)
+    places = sorted(weight)
+    if len(places) > _INNER:
+        # Where the probability passes each of so many equal shares.
+        summed = np.cumsum([weight[place] for place in places])
+        at = np.searchsorted(summed, summed[-1] * (np.arange(_INNER) + 0.5) / _INNER)
+        places = [places[k] for k in np.unique(at)]
+    for name, position in places:
+        point = ("run", name, position + 1)
+        if point not in told:
+            yield f"{name}[{position}]", "pixel", point
+
+
+def _pad_text(house: House, name: str, pad: int) -> str:
+    count = house.run(name).count
+    if pad == 0:
+        return f"{name}.start"
+    return f"{name}.end" if pad == count + 1 else f"{name}[{pad - 1}]"
+
+
+def first_dark(house: House, there: Predicted, p: np.ndarray) -> list[int]:
+    """The first pixel of each chain that each of the likeliest causes has dark."""
+    found: dict[int, float] = {}
+    at = np.flatnonzero(there.place >= 0)
+    order = at[np.argsort(there.place[at])]
+    run_of = house.pixels.run[order]
+    for g in np.argsort(-p)[:60]:
+        dark = there.looks[g, order] == DARK
+        for run in np.unique(run_of[dark])[:3]:
+            first = int(order[np.flatnonzero(dark & (run_of == run))[0]])
+            found[first] = found.get(first, 0.0) + float(p[g])
+    return sorted(found, key=lambda pixel: -found[pixel])[:12]
+
+
+def pixel_text(house: House, pixel: int) -> str:
+    """A pixel as files have it: `gable[75]`."""
+    run = house.runs[house.pixels.run[pixel]]
+    return f"{run.name}[{pixel - run.first}]"
+
+
+def wire_label(house: House, wire: int) -> str:
+    """A wire as files have it; the second of one name with ` #2`."""
+    label = house.wires[wire].label
+    same = [w for w, each in enumerate(house.wires) if each.label == label]
+    return label if len(same) == 1 else f"{label} #{same.index(wire) + 1}"
