@@ -79,13 +79,15 @@ def look(there: Predicted, pixels: np.ndarray, said: int, priors: Priors) -> np.
     table = priors.said[:, said]
     looks = there.looks[:, seen]
     counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
-    # The stretch as one, or with pixels at its ends or within that are something else.
+    # The stretch is taken for one thing, by what most of it is or by all that passes for what was
+    # said, and what is something else at its ends or within was counted with it.
     fits = table >= 0.3
-    other = counts[:, ~fits].sum(axis=1)
+    passes = counts[:, fits].sum(axis=1)
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
-    judged = np.take(table, counts.argmax(axis=1))
-    part = np.maximum(best * miscount(other, priors), _HARDLY)
-    return np.log(np.where(other == len(seen), judged, part))
+    found = best * miscount(len(seen) - passes, priors)
+    for k in range(5):
+        found = np.maximum(found, table[k] * miscount(len(seen) - counts[:, k], priors))
+    return np.log(np.maximum(found, _HARDLY))
 
 
 def miscount(pixels: np.ndarray, priors: Priors) -> np.ndarray:
