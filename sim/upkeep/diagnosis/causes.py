@@ -19,9 +19,9 @@ from .priors import Priors
 #: [Ω] of joints, [share] of a supply's volts, that stand for all.
 JOINT_OHM, SAG = (0.15, 0.5, 2.0), (0.95, 0.9, 0.85, 0.8, 0.7, 0.6)
 #: [Ω] of a short: metal on metal, and through dirt and water; no source.
-SHORT_OHM = (0.05,)
+SHORT_OHM = (0.02, 0.06, 0.2)
 #: Every how manyth place is tried.
-JOINT_STEP, SHORT_STEP = 4, 4
+JOINT_STEP, SHORT_STEP = 4, 8
 
 
 @dataclass(frozen=True)

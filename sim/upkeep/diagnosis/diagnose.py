@@ -178,9 +178,16 @@ def _fill(
     mine = [k for k, each in enumerate(seen) if each.during == during]
     part = [seen[k] for k in mine]
     made = log_likelihoods(of.rig.network, some, {during: there}, part, of.priors)
+    # The same thing told again is no new evidence: whoever misjudges it does so again.
+    told: set[tuple[object, ...]] = set()
+    for k, each in enumerate(part):
+        key = (each.what, each.then, tuple(each.pixels.tolist()))
+        if each.what in LOOKS and key in told:
+            made[:, k] = 0.0
+        told.add(key)
     out[np.ix_(at, mine)] = made
     house = of.rig.house
-    out[at, -1] += unsaid(house, there, part, of.priors, whole=during == "scheme")
+    out[at, -1] += unsaid(house, some, there, part, of.priors, whole=during == "scheme")
 
 
 def _pairs(
@@ -198,7 +205,14 @@ def _pairs(
     for k in odd:
         chosen |= dict.fromkeys(np.argsort(-(ground + likely[:, k]))[:_OF_EACH].tolist())
     picked = np.array(list(chosen))
-    two = np.array(list(combinations(picked.tolist(), 2)))
+    apart = [
+        pair
+        for pair in combinations(picked.tolist(), 2)
+        if _object(of.causes[pair[0]]) != _object(of.causes[pair[1]])
+    ]
+    if not apart:
+        return none
+    two = np.array(apart)
     prior = np.log(2 * of.priors.weights["two"]) + log_prior[two].sum(axis=1)
     # As if each did what it does alone: good enough to choose by.
     about = prior + np.maximum(likely[two[:, 0]], likely[two[:, 1]])[:, odd].sum(axis=1)
@@ -213,6 +227,12 @@ def _pairs(
         there = of.some_of(pairs, during)
         _fill(of, pairs, there, during, seen, out, np.arange(len(pairs)))
     return pairs, prior[keep], out
+
+
+def _object(cause: Cause) -> tuple[object, ...]:
+    """What of the house a cause is in: the same thing is not broken twice."""
+    fault = cause.faults[0]
+    return fault.run, fault.position, fault.wire, fault.supply
 
 
 def _of_none(of: Case, seen: tuple[Sighting, ...]) -> np.ndarray:

@@ -28,6 +28,8 @@ from .priors import Priors
 _MODEL = 0.03
 #: Probability that a stretch of which a good part is something else is told of as one thing.
 _HARDLY = 3e-5
+#: Faults that are more or less bad.
+_VAGUE = ("joint", "short", "sag", "hiccup")
 #: Runs nobody speaks of count up to so many.
 _MOST_UNSAID = 2
 
@@ -50,7 +52,7 @@ def _of(
     net: Network, causes: Sequence[Cause], there: Predicted, seen: Sighting, priors: Priors
 ) -> np.ndarray:
     if seen.what in LOOKS:
-        return look(there, seen.pixels, LOOKS.index(seen.what), priors)
+        return look(there, seen.pixels, LOOKS.index(seen.what), priors, vague(causes))
     if seen.what == "volts":
         assert seen.value is not None
         node = node_of(net.topology, net.house, seen.at)
@@ -68,8 +70,18 @@ def _of(
     return np.log(np.where(agrees, 1 - error, error))
 
 
-def look(there: Predicted, pixels: np.ndarray, said: int, priors: Priors) -> np.ndarray:
-    """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`."""
+def vague(causes: Sequence[Cause]) -> np.ndarray:
+    """(F,) bool: how bad it is is not known, and with it where what is seen ends."""
+    return np.array([any(f.kind in _VAGUE for f in cause.faults) for cause in causes])
+
+
+def look(
+    there: Predicted, pixels: np.ndarray, said: int, priors: Priors, loose: np.ndarray
+) -> np.ndarray:
+    """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`.
+
+    `loose` (F,) bool: the cause is `vague`.
+    """
     seen = pixels[there.visible[pixels]]
     if not len(seen):
         # What nothing is asked of is dark in any case.
@@ -84,20 +96,28 @@ def look(there: Predicted, pixels: np.ndarray, said: int, priors: Priors) -> np.
     fits = table >= 0.3
     passes = counts[:, fits].sum(axis=1)
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
-    found = best * miscount(len(seen) - passes, priors)
+    found = best * miscount(len(seen) - passes, priors, loose)
     for k in range(5):
-        found = np.maximum(found, table[k] * miscount(len(seen) - counts[:, k], priors))
+        found = np.maximum(found, table[k] * miscount(len(seen) - counts[:, k], priors, loose))
     return np.log(np.maximum(found, _HARDLY))
 
 
-def miscount(pixels: np.ndarray, priors: Priors) -> np.ndarray:
-    """The probability that so many pixels are more or fewer than said."""
-    first, more = priors.errors["miscount"], priors.errors["miscount-more"]
-    return np.where(pixels == 0, 1.0, first * more ** np.maximum(pixels - 1, 0))
+def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarray:
+    """(F,) the probability that so many pixels (F,) are more or fewer than said."""
+    error, further = priors.errors, np.maximum(pixels - 1, 0)
+    sharp = error["miscount"] * error["miscount-more"] ** further
+    wide = error["vague"] * error["vague-more"] ** further
+    return np.where(pixels == 0, 1.0, np.where(loose, np.maximum(sharp, wide), sharp))
 
 
 def unsaid(
-    house: House, there: Predicted, seen: Sequence[Sighting], priors: Priors, *, whole: bool
+    house: House,
+    causes: Sequence[Cause],
+    there: Predicted,
+    seen: Sequence[Sighting],
+    priors: Priors,
+    *,
+    whole: bool,
 ) -> np.ndarray:
     """(F,) logarithm of that nobody speaks of what is not as it should be.
 
@@ -110,6 +130,7 @@ def unsaid(
     said = np.zeros(len(house.pixels), dtype=bool)
     for each in looks:
         said[each.pixels] = True
+    loose = vague(causes)
     odd = (there.looks != LIT) & (there.looks != DIMMER) & ~said & there.visible
     runs = np.zeros(len(out))
     for run in house.runs:
@@ -120,7 +141,7 @@ def unsaid(
             continue
         # The rest of a run of which a part is spoken of: its end was miscounted, or left out.
         count = part.sum(axis=1)
-        factor = np.maximum(miscount(count, priors), 0.2 * priors.errors["unsaid"])
+        factor = np.maximum(miscount(count, priors, loose), priors.errors["left-out"])
         out += np.log(np.where(some, factor, 1.0))
     if whole:
         out += np.minimum(runs, _MOST_UNSAID) * np.log(priors.errors["unsaid"])

@@ -33,6 +33,8 @@ from .records import NextTest, Outcome
 _APART = 3.0
 #: So many places of runs are tried with a meter, besides where wires end.
 _INNER = 24
+#: So many single pixels are looked at.
+_CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
 _ERROR = 0.02
 
@@ -80,6 +82,11 @@ def _tests(
     done = {(s.what, s.text, s.during) for s in seen}
     for during, there in shown.items():
         yield from _looks(house, during, there, seen, cost)
+        for pixel in _doubtful(there, p):
+            at = pixel_text(house, pixel)
+            if not any(s.during == during and s.text == at for s in seen if s.what in LOOKS):
+                parted = _parted(house, there, slice(pixel, pixel + 1))
+                yield "look", at, during, cost["look-close"], parted
         if ("watts", "wall", during) not in done:
             watts = there.watts()
             parted = _readings(watts, watts_sigma(watts, priors), "W")
@@ -119,6 +126,10 @@ def _looks(
     covered = np.zeros(len(house.pixels), dtype=bool)
     for each in seen:
         if each.what in LOOKS and each.during == during:
+            # Who speaks of a part of a run has looked at the run.
+            if len(each.pixels) > 1:
+                for run in np.unique(house.pixels.run[each.pixels]):
+                    covered[house.runs[run].pixels] = True
             covered[each.pixels] = True
     price = cost["look" if during == "scheme" else "look-white"]
     for run in house.runs:
@@ -127,6 +138,14 @@ def _looks(
     if not (covered | ~there.visible).all():
         whole = slice(0, len(covered))
         yield "look", "all", during, 2 * price, _parted(house, there, whole)
+
+
+def _doubtful(there: Predicted, p: np.ndarray) -> list[int]:
+    """Pixels that the causes are most divided about: where a stretch ends, say."""
+    odd = (there.looks != LIT) & (there.looks != DIMMER)
+    share = p @ odd
+    order = np.argsort(np.abs(share - 0.5), kind="stable")[:_CLOSE]
+    return [int(n) for n in order if 0.02 < share[n] < 0.98]
 
 
 def _parted(house: House, there: Predicted, pixels: slice) -> Parted:

@@ -227,7 +227,7 @@ def _change(bench: Bench, faults: Sequence[Fault]) -> Change:
         """None: as it is; 0: broken; else [Ω] more."""
         had = edges.get(edge, (float(now.plus_s[edge]), float(now.minus_s[edge])))
         edges[edge] = tuple(  # type: ignore[assignment]
-            s if more is None else 0.0 if more == 0 else 1 / (1 / s + more)
+            s if more is None else 0.0 if 0 in (more, s) else 1 / (1 / s + more)
             for s, more in zip(had, (plus, minus), strict=True)
         )
 
