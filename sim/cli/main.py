@@ -22,6 +22,7 @@ from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
+from sim.cli.diagnose import diagnose
 from sim.cli.draw import draw
 from sim.cli.fault import fault
 from sim.cli.frames import frames
@@ -158,6 +159,7 @@ app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
 app.command()(fault)
+app.command()(diagnose)
 app.command()(repair)
 app.command(cls=SeveralKinds)(plan)
 app.command()(handover)

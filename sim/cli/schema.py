@@ -19,15 +19,16 @@ class Format(StrEnum):
     prices = "prices"
     parts = "parts"
     faults = "faults"
+    sightings = "sightings"
 
 
 def schema(
     of: Annotated[
         Format,
-        typer.Argument(metavar="house|scheme|season|prices|parts|faults", help="Which file."),
+        typer.Argument(metavar="house|scheme|season|prices|parts|faults|sightings", help="Which file."),
     ],
 ) -> None:
-    """Print the JSON Schema of a house, scheme, season, price, parts or faults file."""
+    """Print the JSON Schema of a house, scheme, season, price, parts, faults or sightings file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -44,6 +45,10 @@ def schema(
         from layouts.faults import faults_schema
 
         print_json(faults_schema())
+    elif of is Format.sightings:
+        from layouts.sightings import sightings_schema
+
+        print_json(sightings_schema())
     elif of is Format.parts:
         from sim.parts import parts_schema
 

@@ -26,10 +26,13 @@ from .priors import Priors
 
 #: [share of the drop below the supply] by which the model's own volts may be out.
 _MODEL = 0.03
+#: [share] by which watts may be out where how bad a fault is is not known.
+_LOOSE_W = 0.12
 #: Probability that a stretch of which a good part is something else is told of as one thing.
 _HARDLY = 3e-5
 #: Faults that are more or less bad.
 _VAGUE = ("joint", "short", "sag", "hiccup")
+_ELECTRICAL = ("open", "blown", "off")
 #: Runs nobody speaks of count up to so many.
 _MOST_UNSAID = 2
 
@@ -42,53 +45,89 @@ def log_likelihoods(
     priors: Priors,
 ) -> np.ndarray:
     """(F, K) of K sightings; `shown` is what is predicted while each of scheme, white, off."""
-    columns = [_of(net, causes, shown[each.during], each, priors) for each in seen]
+    columns, spoken = [], np.zeros(len(net.house.pixels), dtype=bool)
+    for each in seen:
+        # Out of nothing, people seldom see just this: there are many places to be wrong about.
+        fresh = each.what in LOOKS and each.what != "lit" and not spoken[each.pixels].any()
+        rare = _rare(net.house, each.pixels) if fresh else 1.0
+        columns.append(_of(net, causes, shown[each.during], each, priors, rare))
+        spoken[each.pixels] = True
     if not columns:
         return np.zeros((len(causes), 0))
     return np.stack(columns, axis=1)
 
 
+def _rare(house: House, pixels: np.ndarray) -> float:
+    """The share that one stretch has of all that could be seen wrongly: a run, or a part of one."""
+    whole = any(run.count == len(pixels) for run in house.runs)
+    return 1 / max(len(house.runs), 2) if whole else 10 / max(len(house.pixels), 20)
+
+
 def _of(
-    net: Network, causes: Sequence[Cause], there: Predicted, seen: Sighting, priors: Priors
+    net: Network,
+    causes: Sequence[Cause],
+    there: Predicted,
+    seen: Sighting,
+    priors: Priors,
+    rare: float,
 ) -> np.ndarray:
     if seen.what in LOOKS:
-        return look(there, seen.pixels, LOOKS.index(seen.what), priors, vague(causes))
+        said = LOOKS.index(seen.what)
+        return look(there, seen.pixels, said, priors, vague(causes, seen.what), rare)
     if seen.what == "volts":
         assert seen.value is not None
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        sigma = volts_sigma(volts, top, priors)
+        loose = np.where(vague(causes, "volts"), 0.25 * np.maximum(top - volts, 0) + 0.01 * top, 0.0)
+        sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
         assert seen.value is not None
         watts = there.watts()
-        sigma = watts_sigma(watts, priors)
+        loose = np.where(vague(causes, "watts"), _LOOSE_W * watts, 0.0)
+        sigma = np.hypot(watts_sigma(watts, priors), loose)
         return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
     error = float(priors.errors["trial"])
     agrees = trial(net, causes, there, seen) == (seen.then in ("lit", "blown"))
     return np.log(np.where(agrees, 1 - error, error))
 
 
-def vague(causes: Sequence[Cause]) -> np.ndarray:
-    """(F,) bool: how bad it is is not known, and with it where what is seen ends."""
-    return np.array([any(f.kind in _VAGUE for f in cause.faults) for cause in causes])
+def vague(causes: Sequence[Cause], what: str) -> np.ndarray:
+    """(F,) bool: how bad it is is not known, and with it where what is seen ends.
+
+    Where pixels are too dim or garble hangs on their volts, which the model knows about.
+    """
+    by_volts = what in ("wrong", "flickers")
+    kinds = (*_VAGUE, *(_ELECTRICAL if by_volts else ()))
+    return np.array(
+        [
+            any(f.kind in kinds and (f.kind in _VAGUE or f.conductor != "data") for f in c.faults)
+            for c in causes
+        ]
+    )
 
 
 def look(
-    there: Predicted, pixels: np.ndarray, said: int, priors: Priors, loose: np.ndarray
+    there: Predicted,
+    pixels: np.ndarray,
+    said: int,
+    priors: Priors,
+    loose: np.ndarray,
+    rare: float = 1.0,
 ) -> np.ndarray:
     """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`.
 
-    `loose` (F,) bool: the cause is `vague`.
+    `loose` (F,) bool: the cause is `vague`. `rare`: share of false alarms that are just this one.
     """
     seen = pixels[there.visible[pixels]]
     if not len(seen):
         # What nothing is asked of is dark in any case.
         return np.zeros(len(there.looks))
+    table = priors.said[:, said].copy()
+    table[LIT] *= rare
     if len(seen) == 1:
-        return np.log(priors.said[there.looks[:, seen[0]], said])
-    table = priors.said[:, said]
+        return np.log(table[there.looks[:, seen[0]]])
     looks = there.looks[:, seen]
     counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
     # The stretch is taken for one thing, by what most of it is or by all that passes for what was
@@ -99,7 +138,7 @@ def look(
     found = best * miscount(len(seen) - passes, priors, loose)
     for k in range(5):
         found = np.maximum(found, table[k] * miscount(len(seen) - counts[:, k], priors, loose))
-    return np.log(np.maximum(found, _HARDLY))
+    return np.log(np.maximum(found, _HARDLY * rare))
 
 
 def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarray:
@@ -130,7 +169,7 @@ def unsaid(
     said = np.zeros(len(house.pixels), dtype=bool)
     for each in looks:
         said[each.pixels] = True
-    loose = vague(causes)
+    loose = vague(causes, "wrong")
     odd = (there.looks != LIT) & (there.looks != DIMMER) & ~said & there.visible
     runs = np.zeros(len(out))
     for run in house.runs:

@@ -127,7 +127,7 @@ def _looks(
     for each in seen:
         if each.what in LOOKS and each.during == during:
             # Who speaks of a part of a run has looked at the run.
-            if len(each.pixels) > 1:
+            if len(each.pixels) > 1 or each.what != "lit":
                 for run in np.unique(house.pixels.run[each.pixels]):
                     covered[house.runs[run].pixels] = True
             covered[each.pixels] = True
@@ -135,7 +135,7 @@ def _looks(
     for run in house.runs:
         if not (covered[run.pixels] | ~there.visible[run.pixels]).all():
             yield "look", run.name, during, price, _parted(house, there, run.pixels)
-    if not (covered | ~there.visible).all():
+    if not (covered & there.visible).any():
         whole = slice(0, len(covered))
         yield "look", "all", during, 2 * price, _parted(house, there, whole)
 

@@ -1,0 +1,61 @@
+"""`evenfall diagnose HOUSE SIGHTINGS`: what is broken, and what to look at next."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sim.cli.common import HouseArgument, JsonFlag, announce_compiling, console, print_json
+
+if TYPE_CHECKING:
+    from layouts.records import House
+    from sim.upkeep.diagnosis import Case, Priors
+
+
+def diagnose(
+    house: HouseArgument,
+    sightings: Annotated[
+        Path, typer.Argument(metavar="SIGHTINGS", help="What was seen and measured.")
+    ],
+    priors: Annotated[
+        Path | None,
+        typer.Option("--priors", metavar="FILE", help="How often what breaks, where it differs."),
+    ] = None,
+    json: JsonFlag = False,
+) -> None:
+    """Causes by probability from what was seen, the next test worth making, and the repair."""
+    announce_compiling()
+    from layouts import load_house
+    from layouts.sightings import load_sightings
+    from sim.report.diagnosis import as_json, diagnosis_blocks
+    from sim.upkeep.diagnosis import diagnose as found_in
+    from sim.upkeep.diagnosis import load_priors
+
+    read = load_house(house)
+    seen = load_sightings(sightings, read)
+    assumed = load_priors(priors)
+    found = found_in(_case(read, seen.scheme, assumed), seen.seen)
+    if json:
+        print_json(as_json(found, read, assumed.source))
+    else:
+        from sim.report.terminal import print_blocks
+
+        print_blocks(console(), diagnosis_blocks(found, read, assumed.source))
+
+
+def _case(house: House, scheme: Path | None, priors: Priors) -> Case:
+    from sim.upkeep.diagnosis import case
+
+    if scheme is None:
+        from sim.frame import rig
+
+        return case(rig(house), priors)
+    from effects import bind, load_scheme
+    from sim.frame import rig_for
+    from sim.upkeep.diagnosis.shown import shown
+
+    read = load_scheme(scheme, house)
+    made = rig_for(house, read)
+    return case(made, priors, shown(made, bind(house, read)))
