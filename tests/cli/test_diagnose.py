@@ -1,0 +1,45 @@
+"""The verb diagnose: screen, JSON, refusals."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from sim.cli.main import app
+
+COTTAGE = Path(__file__).parents[2] / "demo/cottage"
+HOUSE, SEEN = COTTAGE / "house.yaml", COTTAGE / "after-the-storm.sightings.yaml"
+
+
+def test_json() -> None:
+    result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN), "--json"])
+    assert result.exit_code == 0, result.output
+    told = json.loads(result.stdout)
+    assert {"causes", "next"} <= told.keys()
+    first = told["causes"][0]
+    assert {"fault", "probability", "explains"} <= first.keys()
+    assert first["fault"]["kind"] == "dead" and first["fault"]["position"] == 0
+    assert {"test", "at", "gain_bits", "cost", "outcomes"} <= told["next"].keys()
+    assert {"result", "probability"} == told["next"]["outcomes"][0].keys()
+    total = sum(cause["probability"] for cause in told["causes"]) + told["none_of_these"]
+    assert total == pytest.approx(1, abs=2e-3)
+
+
+def test_screen_has_repair_and_cautions() -> None:
+    result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN)])
+    assert result.exit_code == 0
+    for words in ("pixel 0 of gable is dead", "Next", "to have at hand", "unplug", "GFCI/RCD"):
+        assert words in result.stdout
+
+
+def test_refused_by_line_and_column(tmp_path: Path) -> None:
+    wrong = tmp_path / "wrong.yaml"
+    wrong.write_text(
+        "format: evenfall-sightings/1\nseen:\n  - {dark: 'gable[999]'}\n  - {watts: -5}\n"
+    )
+    result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(wrong)])
+    assert result.exit_code == 2
+    assert "3:12" in result.output and "4:13" in result.output
