@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 _ABOVE = 1.15
 #: Which of the other keys each key needs and may have.
 _NEEDS = {"volts": ("at",), "bridge": ("then",), "swap": ("then",), "fuse": ("then",)}
-_MAY = {"watts": ("at",), **{look: ("onwards",) for look in LOOKS}}
+_MAY: dict[str, tuple[str, ...]] = {"watts": ("at",), **{look: ("onwards",) for look in LOOKS}}
 
 
-class _Wrong(ValueError):
+class _WrongSighting(ValueError):
     """What is wrong with what a key of an entry says; what to do after a semicolon."""
 
 
@@ -45,7 +45,7 @@ def seen_of(
         what = next(key for key in SEEN_KEYS if getattr(entry, key) is not None)
         try:
             found.append(_sighting(entry, what, house))
-        except _At as error:
+        except _WrongPoint as error:
             refusals.add_error((*at, "at"), error)
         except ValueError as error:
             refusals.add_error((*at, what), error)
@@ -54,7 +54,7 @@ def seen_of(
     return tuple(found)
 
 
-class _At(_Wrong):
+class _WrongPoint(_WrongSighting):
     """The same of the key `at`."""
 
 
@@ -84,49 +84,54 @@ def _shape(entry: SeenEntry) -> Iterator[tuple[Path, str, str]]:
 def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
     none = np.zeros(0, dtype=int)
     if what == "volts":
-        assert entry.volts is not None and entry.at is not None
+        assert entry.volts is not None
+        assert entry.at is not None
         return Sighting(
             *(what, entry.at, none, _volts(entry.volts, house), point_of(entry.at, house)),
             during=entry.during,
         )
     if what == "watts":
         if entry.at not in (None, "wall"):
-            raise _At(f"watts are read at the wall, not at '{entry.at}'; write at: wall")
+            raise _WrongPoint(f"watts are read at the wall, not at '{entry.at}'; write at: wall")
         assert entry.watts is not None
         if entry.watts < 0:
-            raise _Wrong(f"{entry.watts:g} W cannot be; a house takes power, it gives none")
+            raise _WrongSighting(f"{entry.watts:g} W cannot be; a house takes power, it gives none")
         return Sighting(what, "wall", none, entry.watts, during=entry.during)
     text = getattr(entry, what)
     if what == "swap":
         names = [output.name for output in house.outputs]
         if text not in names:
-            raise _Wrong(f"unknown output '{text}'; {did_you_mean(text, names)}")
+            raise _WrongSighting(f"unknown output '{text}'; {did_you_mean(text, names)}")
         return Sighting(
             what, text, none, output=names.index(text), then=entry.then, during=entry.during
         )
     if what == "fuse":
         wire = wire_of(text, house)
         if wire is None:
-            raise _Wrong(f"'{text}' is no wire; write it like 'loft → gable[70]'")
+            raise _WrongSighting(f"'{text}' is no wire; write it like 'loft → gable[70]'")
         if house.wires[wire].fuse_a is None:
-            raise _Wrong(f"wire {house.wires[wire].label} has no fuse; write another wire")
+            raise _WrongSighting(f"wire {house.wires[wire].label} has no fuse; write another wire")
         return Sighting(what, text, none, wire=wire, then=entry.then, during=entry.during)
     pixels = pixels_of(text, house)
     if what == "bridge" and len(pixels) != 1:
-        raise _Wrong(f"'{text}' is no single pixel; write it like 'gable[75]'")
+        raise _WrongSighting(f"'{text}' is no single pixel; write it like 'gable[75]'")
     if entry.onwards:
         if len(pixels) != 1:
-            raise _Wrong(f"'{text}' with 'onwards' must be one pixel; write it like 'gable[75]'")
+            raise _WrongSighting(
+                f"'{text}' with 'onwards' must be one pixel; write it like 'gable[75]'"
+            )
         pixels = behind(int(pixels[0]), house)
     return Sighting(what, text, pixels, then=entry.then, during=entry.during)
 
 
 def _volts(value: float, house: House) -> float:
     if value < 0:
-        raise _Wrong(f"{value:g} V: + and − of the meter are the wrong way round; write it above 0")
+        raise _WrongSighting(
+            f"{value:g} V: + and − of the meter are the wrong way round; write it above 0"
+        )
     most = max((supply.volts for supply in house.supplies), default=0.0)
     if value > most * _ABOVE:
-        raise _Wrong(
+        raise _WrongSighting(
             f"{value:g} V are more than the {most:g} V of any supply; read it again, on DC volts"
         )
     return value
@@ -151,15 +156,17 @@ def pixels_of(text: str, house: House) -> np.ndarray:
         if part.name in house.zones and part.first is None and part.last is None:
             return np.sort(house.zones[part.name].pixels)
         known = [*names, *house.zones]
-        raise _Wrong(f"unknown run or zone '{part.name}'; {did_you_mean(part.name, known)}")
+        raise _WrongSighting(f"unknown run or zone '{part.name}'; {did_you_mean(part.name, known)}")
     run = house.run(part.name)
     first = 0 if part.first is None else part.first
     last = run.count if part.last is None else part.last
     if not 0 <= first < last <= run.count:
-        raise _Wrong(f"'{text}' is outside run '{run.name}'; its pixels are 0 to {run.count - 1}")
+        raise _WrongSighting(
+            f"'{text}' is outside run '{run.name}'; its pixels are 0 to {run.count - 1}"
+        )
     there = first + np.flatnonzero(run.has_pixel[first:last])
     if not len(there):
-        raise _Wrong(f"'{text}' is cut out of run '{run.name}'; name pixels that are there")
+        raise _WrongSighting(f"'{text}' is cut out of run '{run.name}'; name pixels that are there")
     return run.first + there
 
 
@@ -175,14 +182,16 @@ def point_of(text: str, house: House) -> tuple[str, str, int]:
     name, point = split_end(text)
     runs = [run.name for run in house.runs]
     if name not in runs:
-        raise _At(f"no place '{text}'; {did_you_mean(name, [*supplies, *junctions, *runs])}")
+        raise _WrongPoint(
+            f"no place '{text}'; {did_you_mean(name, [*supplies, *junctions, *runs])}"
+        )
     if point is None:
-        raise _At(f"'{text}' is a run; write {text}.start, {text}.end or {text}[40]")
+        raise _WrongPoint(f"'{text}' is a run; write {text}.start, {text}.end or {text}[40]")
     run = house.run(name)
     try:
         number = pad(run, point, house.units)
     except ValueError as error:
-        raise _At(str(error)) from None
+        raise _WrongPoint(str(error)) from None
     # An end pad that no wire uses has the voltage of its pixel.
     used = any(e.kind == "run" and e.name == name and e.pad == number for e in ends)
     if number in (0, run.count + 1) and not used:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path as FilePath
 from typing import Any, Literal
 
 import numpy as np
@@ -18,6 +18,7 @@ from layouts.errors import InputError
 from layouts.files.document import Document, parse, read
 from layouts.files.recovery import recover
 from layouts.files.refusals import Refusals
+from layouts.files.written import Path
 from layouts.records import House
 
 Look = Literal["lit", "dark", "wrong", "flickers"]
@@ -57,7 +58,7 @@ class Sighting:
 class Sightings:
     """All of a file: what was shown, and what was seen, in its order."""
 
-    scheme: Path | None
+    scheme: FilePath | None
     seen: tuple[Sighting, ...]
     file: str
 
@@ -89,11 +90,11 @@ def _sightings(document: Document, house: House) -> Sightings:
     refusals = Refusals(made)
     touched = {path[:2] for path in made.dropped}
     at = [("seen", index) for index in range(len(made.model.seen))]
-    told = {path for path in at if made.original(path) in touched}
+    told: set[Path] = {path for path in at if made.original(path) in touched}
     seen = seen_of(made.model, house, refusals, told)
     scheme = None
     if made.model.scheme is not None:
-        scheme = Path(document.file).parent / made.model.scheme
+        scheme = FilePath(document.file).parent / made.model.scheme
         if not scheme.is_file():
             what = f"there is no scheme file '{made.model.scheme}' beside this one"
             refusals.add(("scheme",), what, "name the file from this file's folder")

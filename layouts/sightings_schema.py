@@ -8,7 +8,7 @@ from pydantic import ConfigDict, Field, WithJsonSchema
 
 from layouts.quantities import In
 from layouts.schema import StrictModel
-from layouts.sightings import LOOKS, SEEN_KEYS
+from layouts.sightings import SEEN_KEYS
 
 _PIXELS = {"type": "string", "examples": ["gable[3]", "gable[75:389]", "eave-left", "all"]}
 _AT = {"type": "string", "examples": ["gable.end", "gable[70]", "loft", "porch-joint", "wall"]}
@@ -45,7 +45,9 @@ class SeenEntry(StrictModel):
     swap: str | None = Field(
         None, description="the output whose data lead was put on a port known to be good"
     )
-    fuse: str | None = Field(None, description="a wire whose fuse was looked at, `loft → gable[70]`")
+    fuse: str | None = Field(
+        None, description="a wire whose fuse was looked at, `loft → gable[70]`"
+    )
     then: Literal["lit", "dark", "whole", "blown"] | None = Field(
         None, description="what came of it: lit or dark; of a fuse: whole or blown"
     )
@@ -64,5 +66,3 @@ class SightingsFile(StrictModel):
         None, description="the scheme file shown, from this file's folder; left out: white"
     )
     seen: list[SeenEntry]
-
-

@@ -55,9 +55,7 @@ class Changeable:
 def changeable(net: Network) -> Changeable:
     """`net` made ready; what is interrupted in it keeps `OPEN_S`."""
     now, wiring = net.values, net.topology
-    held = Values(
-        np.maximum(now.plus_s, OPEN_S), np.maximum(now.minus_s, OPEN_S), now.source_v
-    )
+    held = Values(np.maximum(now.plus_s, OPEN_S), np.maximum(now.minus_s, OPEN_S), now.source_v)
     base = network(wiring, held, net.house, net.law)
     cross = wiring.ring >= 0
     form = Form.of(wiring.edge, wiring.free, wiring.nodes, wiring.ring, cross)
@@ -163,7 +161,7 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
         if some:
             found = np.empty((len(some), len(pattern.node)))
             failed += solve_changed(*args, collected.arrays(some), begin[0], found)
-            out[np.ix_(some, pattern.node)] = found
+            out[np.ix_(np.array(some), pattern.node)] = found
     return ChangedVolts(out, _supply_a(able, out, changes), failed)
 
 
@@ -193,7 +191,7 @@ class _Lists:
         at = np.concatenate([[0], np.cumsum([len(each) for each in chosen_dark])])
         flat_dark = [each for one in chosen_dark for each in one]
         dark = np.array(flat_dark, dtype=np.int64).reshape(-1, 3)
-        return Changes(*made, at.astype(np.int64), dark)
+        return Changes(*(*made, at.astype(np.int64), dark))
 
 
 def _parts_of_chains(able: Changeable) -> dict[int, set[int]]:
@@ -217,23 +215,23 @@ def _add(
     changed = _changed_weights(able, change)
     for source, more in changed.items():
         for j in able.touches["diagonal"][source]:
-            column = put.diagonal[j]
+            column = int(put.diagonal[j])
             if able.part_of[column] >= 0:
                 lists[able.part_of[column]].diagonal[f].append((int(able.position[column]), more))
         for j in able.touches["entry"][source]:
-            number = put.entry[j]
-            part = int(np.searchsorted(able.first_entry, number, side="right")) - 1
-            at = int(number - able.first_entry[part])
-            lists[part].entry[f].append((at, float(put.entry_sign[j]) * more))
+            number = int(put.entry[j])
+            entry_part = int(np.searchsorted(able.first_entry, number, side="right")) - 1
+            at = int(number - able.first_entry[entry_part])
+            lists[entry_part].entry[f].append((at, float(put.entry_sign[j]) * more))
         for j in able.touches["push"][source]:
-            column, supply = put.pushed[j], int(put.pushing[j])
+            column, supply = int(put.pushed[j]), int(put.pushing[j])
             volts = source_v.get(supply, float(able.net.fixed_v[supply]))
             flow = float(put.push_sign[j]) * more * volts
             lists[able.part_of[column]].push[f].append((int(able.position[column]), flow))
     for supply, volts in change.source_v:
         weight = _weight(able.net)
-        for j in np.flatnonzero(put.pushing == supply):
-            column = put.pushed[j]
+        for j in np.flatnonzero(put.pushing == supply).tolist():
+            column = int(put.pushed[j])
             by = volts - float(able.net.fixed_v[supply])
             flow = float(put.push_sign[j] * weight[put.push_source[j]]) * by
             lists[able.part_of[column]].push[f].append((int(able.position[column]), flow))

@@ -116,9 +116,10 @@ def solve_changed(
         for j in range(changes.dark_at[f], changes.dark_at[f + 1]):
             for k in range(size):
                 pixel = net.node[k]
-                if pixel < len(law.kind) and chain[pixel] == changes.dark[j, 0]:
-                    if changes.dark[j, 1] <= place[pixel] < changes.dark[j, 2]:
-                        lit[k] = False
+                if pixel >= len(law.kind) or chain[pixel] != changes.dark[j, 0]:
+                    continue
+                if changes.dark[j, 1] <= place[pixel] < changes.dark[j, 2]:
+                    lit[k] = False
         # Begin with each pixel as the resistor that draws what it did: behind an open that is 0 V
         # at once, where the tangents of full currents would point far below it.
         _currents(net, law, demand, lit, begin, amps, slope)

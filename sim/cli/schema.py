@@ -25,7 +25,9 @@ class Format(StrEnum):
 def schema(
     of: Annotated[
         Format,
-        typer.Argument(metavar="house|scheme|season|prices|parts|faults|sightings", help="Which file."),
+        typer.Argument(
+            metavar="house|scheme|season|prices|parts|faults|sightings", help="Which file."
+        ),
     ],
 ) -> None:
     """Print the JSON Schema of a house, scheme, season, price, parts, faults or sightings file."""

@@ -62,9 +62,7 @@ def _share(p: float) -> str:
     return f"< {percent(0.01)}" if 0 < p < 0.005 else percent(p)
 
 
-def _explained(
-    found: Diagnosis, notes: list[tuple[int, Suspect]], house: House
-) -> Iterator[Block]:
+def _explained(found: Diagnosis, notes: list[tuple[int, Suspect]], house: House) -> Iterator[Block]:
     for number, suspect in notes:
         said = [f"{number}. "]
         if suspect.unexplained:

@@ -21,7 +21,8 @@ def test_json() -> None:
     assert {"causes", "next"} <= told.keys()
     first = told["causes"][0]
     assert {"fault", "probability", "explains"} <= first.keys()
-    assert first["fault"]["kind"] == "dead" and first["fault"]["position"] == 0
+    assert first["fault"]["kind"] == "dead"
+    assert first["fault"]["position"] == 0
     assert {"test", "at", "gain_bits", "cost", "outcomes"} <= told["next"].keys()
     assert {"result", "probability"} == told["next"]["outcomes"][0].keys()
     total = sum(cause["probability"] for cause in told["causes"]) + told["none_of_these"]
@@ -42,4 +43,5 @@ def test_refused_by_line_and_column(tmp_path: Path) -> None:
     )
     result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(wrong)])
     assert result.exit_code == 2
-    assert "3:12" in result.output and "4:13" in result.output
+    assert "3:12" in result.output
+    assert "4:13" in result.output

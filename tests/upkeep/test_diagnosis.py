@@ -14,13 +14,13 @@ import pytest
 from layouts import load_house
 from layouts.faults import Fault
 from layouts.sightings import Sightings, sightings_from_text
-from sim.circuit.changed import Change, changeable, solve_changes
 from sim.circuit.build import with_values
+from sim.circuit.changed import Change, changeable, solve_changes
 from sim.circuit.solve import solve
 from sim.frame import rig
 from sim.upkeep.broken import broken, frame_of_broken
 from sim.upkeep.diagnosis import Case, case, diagnose, load_priors
-from sim.upkeep.diagnosis.causes import Cause
+from sim.upkeep.diagnosis.causes import Breakage
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -38,7 +38,8 @@ def _seen(of: Case, *lines: str) -> Sightings:
 def _bench() -> ModuleType:
     path = Path(__file__).parents[1] / "bench/bench_diagnosis.py"
     spec = importlib.util.spec_from_file_location("bench_diagnosis", path)
-    assert spec is not None and spec.loader is not None
+    assert spec is not None
+    assert spec.loader is not None
     made = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = made
     spec.loader.exec_module(made)
@@ -84,7 +85,7 @@ def test_changed_circuits_are_those_of_the_solver(name: str) -> None:
     ],
 )
 def test_what_is_predicted_is_what_the_broken_house_does(cottage: Case, fault: Fault) -> None:
-    there = cottage.some_of([Cause(fault.kind, (fault,), 1.0)], "white")
+    there = cottage.some_of([Breakage(fault.kind, (fault,), 1.0)], "white")
     frame = frame_of_broken(broken(cottage.rig, [fault]), cottage.codes["white"][None])
     dark = (frame.light[0].max(axis=-1) < 1e-3) & cottage.visible["white"]
     # Garbage draws other currents than what was sent, which the prediction leaves out.
@@ -125,7 +126,8 @@ def test_priors_are_a_file(tmp_path: Path, cottage: Case) -> None:
     path = tmp_path / "mine.yaml"
     path.write_text("format: evenfall-priors/1\nweights: {dead-first: 0.0001, output: 500}\n")
     mine = load_priors(path)
-    assert mine.weights["output"] == 500 and mine.weights["dead"] == load_priors().weights["dead"]
+    assert mine.weights["output"] == 500
+    assert mine.weights["dead"] == load_priors().weights["dead"]
     seen = _seen(cottage, "{dark: gable}", "{dark: eave-right}", "{lit: eave-left}", "{lit: porch}")
     found = diagnose(case(cottage.rig, mine), seen.seen, test=False)
     assert found.suspects[0].causes[0].kind == "output"
@@ -138,7 +140,8 @@ def test_priors_refused(tmp_path: Path) -> None:
     path.write_text("format: evenfall-priors/1\nweights: {deed: 1}\nerrors: {lit: 0.5}\n")
     with pytest.raises(InputError) as refused:
         load_priors(path)
-    assert "2:" in str(refused.value) and "deed" in str(refused.value)
+    assert "2:" in str(refused.value)
+    assert "deed" in str(refused.value)
     assert len(refused.value.problems) == 2
 
 
@@ -176,8 +179,6 @@ def test_costs_decide_between_tests(cottage: Case) -> None:
     assert found.next is not None
     kind = found.next.test
     keys = [key for key in cottage.priors.costs if key.split("-")[0] == kind]
-    dear = replace(
-        cottage.priors, costs={**cottage.priors.costs, **dict.fromkeys(keys, 5000.0)}
-    )
+    dear = replace(cottage.priors, costs={**cottage.priors.costs, **dict.fromkeys(keys, 5000.0)})
     other = diagnose(replace(cottage, priors=dear), seen.seen)
     assert other.next is None or other.next.test != kind

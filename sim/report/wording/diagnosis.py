@@ -10,21 +10,21 @@ from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.report.wording.faults import fault_label
 from sim.upkeep.diagnosis import NextTest, Suspect, repair_kind
-from sim.upkeep.diagnosis.causes import Cause
+from sim.upkeep.diagnosis.causes import Breakage
 
 #: So many other causes are named beside the first.
 _MOST = 4
 
 
 @dataclass(frozen=True)
-class Repair:
+class Mending:
     """What to do about a cause, in steps, and what to have at hand."""
 
     steps: tuple[str, ...]
     parts: tuple[str, ...]
 
 
-def cause_label(cause: Cause, house: House) -> str:
+def cause_label(cause: Breakage, house: House) -> str:
     """A cause as a person says it."""
     if cause.parts:
         return " and ".join(cause_label(each, house) for each in cause.parts)
@@ -39,7 +39,7 @@ def cause_label(cause: Cause, house: House) -> str:
     return fault_label(fault, house)
 
 
-def _more_or_less(cause: Cause, fault: Fault, house: House) -> str:
+def _more_or_less(cause: Breakage, fault: Fault, house: House) -> str:
     """Faults of which how bad they are is not known."""
     if fault.kind == "sag":
         return f"supply {fault.supply} gives too little, about {fault.volts:.2g} V"
@@ -98,7 +98,9 @@ def test_label(test: NextTest) -> str:
     if test.test == "fuse":
         return f"unplug, and look at the fuse of wire {test.at}"
     if test.test == "swap":
-        return f"unplug, put the data lead of output {test.at} on a port that works, plug in and look"
+        return (
+            f"unplug, put the data lead of output {test.at} on a port that works, plug in and look"
+        )
     return (
         f"unplug, lead data to {test.at} from the last pixel that works with a short wire, plug in,"
         " and look whether it lights"
@@ -118,7 +120,7 @@ _UNPLUG = "switch the lights off and unplug every supply that feeds the place"
 _CHECK = "plug in, show white at half, look at the whole house, and measure the volts behind"
 
 
-def repair_of(suspect: Suspect, house: House) -> Repair:
+def repair_of(suspect: Suspect, house: House) -> Mending:
     """The repair of the most probable cause of a suspect."""
     steps: list[str] = [_UNPLUG]
     parts: list[str] = []
@@ -132,10 +134,10 @@ def repair_of(suspect: Suspect, house: House) -> Repair:
         fuse = f"{rating:g} A" if rating is not None else ""
         steps += [step.format(place=place, fuse=fuse) for step in found.steps]
         parts += [part.format(fuse=fuse) for part in found.parts]
-    return Repair((*steps, _CHECK), tuple(dict.fromkeys(parts)))
+    return Mending((*steps, _CHECK), tuple(dict.fromkeys(parts)))
 
 
-_PIXEL = Repair(
+_PIXEL = Mending(
     (
         "cut pixel {place} out behind the last pad that is whole, and solder or plug in a new one"
         " with its arrow the way data goes",
@@ -144,14 +146,14 @@ _PIXEL = Repair(
     ),
     ("a pixel of the same kind, or bridge wire", "solder, heat-shrink, sealant for the cut"),
 )
-_JOINT = Repair(
+_JOINT = Mending(
     (
         "open the joint at {place}; dry it, cut back to bright copper",
         "make it anew, soldered or crimped, and seal it against water",
     ),
     ("solder or crimp splices", "heat-shrink with glue, sealant"),
 )
-_SUPPLY = Repair(
+_SUPPLY = Mending(
     (
         "leave supply {place} unplugged for a minute; disconnect its DC side",
         "plug it in alone and measure: right without load, look for a short before you join it"
@@ -159,34 +161,34 @@ _SUPPLY = Repair(
     ),
     ("a supply of the same volts",),
 )
-_REPAIRS: Mapping[str, Repair] = {
+_REPAIRS: Mapping[str, Mending] = {
     "dead": _PIXEL,
     "dark": _PIXEL,
     "stuck": _PIXEL,
-    "garbage": Repair(
+    "garbage": Mending(
         (
             "renew the data joint before {place}, and its − beside it",
             "if it stays: a new pixel before it, a buffer or a shorter lead",
         ),
         ("solder, heat-shrink", "a pixel of the same kind", "a buffer"),
     ),
-    "open-data": Repair(
+    "open-data": Mending(
         ("renew the data conductor into {place}: plug, pads, wire",),
         ("data wire", "solder, heat-shrink"),
     ),
-    "open": Repair(
-        ("find the break at {place} by feel and by continuity, and bridge it with wire of its size",),
+    "open": Mending(
+        ("find the break at {place} by its continuity, and bridge it with wire of its size",),
         ("wire of the same size", "solder, heat-shrink"),
     ),
     "joint": _JOINT,
-    "short": Repair(
+    "short": Mending(
         (
             "part the run or wire at {place} and measure ohms between + and − on both sides",
             "cut out what is shorted, dry what is wet, and replace it; only then renew the fuse",
         ),
         ("strip or string of the same kind", "a fuse of the rating in the house file"),
     ),
-    "blown": Repair(
+    "blown": Mending(
         (
             "before the new fuse: measure ohms between + and − behind it; near 0, look for the"
             " short first",
@@ -197,14 +199,14 @@ _REPAIRS: Mapping[str, Repair] = {
     "off": _SUPPLY,
     "sag": _SUPPLY,
     "hiccup": _SUPPLY,
-    "output": Repair(
+    "output": Mending(
         (
             "move the data lead to another port, and say so in the controller",
-            "put a spare pixel or a series resistor before the run, so that the next surge ends there",
+            "put a spare pixel before the run, so that the next surge ends there",
         ),
         ("a free port, or a controller",),
     ),
-    "common-minus": Repair(
+    "common-minus": Mending(
         ("join the − of the controller to the − of the supply that feeds the first pixel",),
         ("wire",),
     ),

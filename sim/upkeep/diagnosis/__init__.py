@@ -5,6 +5,13 @@ from .priors import Priors, load_priors
 from .records import Diagnosis, NextTest, Suspect
 
 __all__ = [
-    *("Case", "Diagnosis", "NextTest", "Priors", "Suspect", "case", "diagnose", "load_priors"),
+    "Case",
+    "Diagnosis",
+    "NextTest",
+    "Priors",
+    "Suspect",
+    "case",
+    "diagnose",
+    "load_priors",
     "repair_kind",
 ]

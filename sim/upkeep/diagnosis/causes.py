@@ -8,7 +8,7 @@ each stands for those around it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from layouts.faults import Fault
@@ -25,8 +25,8 @@ JOINT_STEP, SHORT_STEP = 4, 8
 
 
 @dataclass(frozen=True)
-class Cause:
-    """One thing that may be broken, or two. Positions `first` to `last` of the run it stands for."""
+class Breakage:
+    """One thing that may be broken, or two; of a run, for positions `first` to `last`."""
 
     kind: str  # as in the weights of the priors
     faults: tuple[Fault, ...]
@@ -34,28 +34,26 @@ class Cause:
     first: int = 0
     last: int = 0  # the last one itself
     output: int = -1  # index into House.outputs
-    parts: tuple[Cause, ...] = ()  # of two at once
+    parts: tuple[Breakage, ...] = ()  # of two at once
 
     @property
-    def singles(self) -> tuple[Cause, ...]:
+    def singles(self) -> tuple[Breakage, ...]:
         """The causes it is made of: itself, or the two."""
         return self.parts or (self,)
 
     @staticmethod
-    def both(one: Cause, other: Cause) -> Cause:
+    def both(one: Breakage, other: Breakage) -> Breakage:
         """Two things broken at once."""
         weight = one.weight * other.weight
-        return Cause("two", one.faults + other.faults, weight, parts=(one, other))
+        return Breakage("two", one.faults + other.faults, weight, parts=(one, other))
 
 
-def causes(house: House, priors: Priors) -> tuple[Cause, ...]:
+def causes(house: House, priors: Priors) -> tuple[Breakage, ...]:
     """Every single cause of `house`."""
     weight = priors.weights
     chained = {name: output for output in house.outputs for name in output.chain}
-    firsts = {
-        output.chain[0]: index for index, output in enumerate(house.outputs) if output.chain
-    }
-    found: list[Cause] = []
+    firsts = {output.chain[0]: index for index, output in enumerate(house.outputs) if output.chain}
+    found: list[Breakage] = []
     for run in house.runs:
         # A run on no output is taken to have one of its own.
         begins = run.name in firsts or run.name not in chained
@@ -63,30 +61,30 @@ def causes(house: House, priors: Priors) -> tuple[Cause, ...]:
     for index, wire in enumerate(house.wires):
         for conductor in ("plus", "minus"):
             fault = Fault("open", wire=index, conductor=conductor)  # type: ignore[arg-type]
-            found.append(Cause("open-wire", (fault,), weight["open-wire"] / 2))
+            found.append(Breakage("open-wire", (fault,), weight["open-wire"] / 2))
         for ohm in JOINT_OHM:
             share = weight["joint-wire"] / len(JOINT_OHM)
-            found.append(Cause("joint-wire", (Fault("joint", wire=index, ohm=ohm),), share))
+            found.append(Breakage("joint-wire", (Fault("joint", wire=index, ohm=ohm),), share))
         if wire.fuse_a is not None:
-            found.append(Cause("blown", (Fault("blown", wire=index),), weight["blown"]))
+            found.append(Breakage("blown", (Fault("blown", wire=index),), weight["blown"]))
         if wire.end.kind != "supply" or wire.start.kind != "supply":
             for ohm in SHORT_OHM:
                 fault = Fault("short", wire=index, ohm=ohm)
                 share = weight["short-wire"] / len(SHORT_OHM)
-                found.append(Cause("short-wire", (fault,), share))
+                found.append(Breakage("short-wire", (fault,), share))
     for supply in house.supplies:
-        found.append(Cause("off", (Fault("off", supply=supply.name),), weight["off"]))
+        found.append(Breakage("off", (Fault("off", supply=supply.name),), weight["off"]))
         hiccup = Fault("hiccup", supply=supply.name)
-        found.append(Cause("hiccup", (hiccup,), weight["hiccup"]))
+        found.append(Breakage("hiccup", (hiccup,), weight["hiccup"]))
         for share in SAG:
             fault = Fault("sag", supply=supply.name, volts=supply.volts * share)
-            found.append(Cause("sag", (fault,), weight["sag"] / len(SAG)))
+            found.append(Breakage("sag", (fault,), weight["sag"] / len(SAG)))
     return tuple(found)
 
 
 def _of_run(
-    house: House, run: Run, begins: bool, output: int, weight: dict[str, float]
-) -> Iterator[Cause]:
+    house: House, run: Run, begins: bool, output: int, weight: Mapping[str, float]
+) -> Iterator[Breakage]:
     there = [position for position in range(run.count) if position not in run.missing]
     head = there[0]
     for n in there:
@@ -95,14 +93,14 @@ def _of_run(
             colour = (255, 255, 255) if kind == "stuck" else None
             fault = Fault(kind, run.name, n, colour=colour)  # type: ignore[arg-type]
             how = weight["dead-first"] if kind == "dead" and first else weight[kind]
-            yield Cause(kind, (fault,), how, n, n)
+            yield Breakage(kind, (fault,), how, n, n)
         cut = Fault("open", run.name, n, "data")
         name = "open-data-joint" if n == head else "open-data"
-        yield Cause(name, (cut,), weight[name], n, n)
+        yield Breakage(name, (cut,), weight[name], n, n)
         if first and output >= 0:
-            yield Cause("output", (cut,), weight["output"], n, n, output)
+            yield Breakage("output", (cut,), weight["output"], n, n, output)
             garbled = Fault("garbage", run.name, n)
-            yield Cause("common-minus", (garbled,), weight["common-minus"], n, n, output)
+            yield Breakage("common-minus", (garbled,), weight["common-minus"], n, n, output)
     wired = {
         end.pad
         for wire in house.wires
@@ -114,15 +112,15 @@ def _of_run(
     for n in [*breaks, *ends]:
         for conductor in ("plus", "minus"):
             fault = Fault("open", run.name, n, conductor)  # type: ignore[arg-type]
-            yield Cause("open", (fault,), weight["open"], n, n)
+            yield Breakage("open", (fault,), weight["open"], n, n)
     for n in [*breaks[::JOINT_STEP], *ends]:
         last = n if n in ends else min(n + JOINT_STEP - 1, run.count - 1)
         for ohm in JOINT_OHM:
             share = weight["joint"] * (last - n + 1) / len(JOINT_OHM)
-            yield Cause("joint", (Fault("joint", run.name, n, ohm=ohm),), share, n, last)
+            yield Breakage("joint", (Fault("joint", run.name, n, ohm=ohm),), share, n, last)
     for n in range(0, run.count, SHORT_STEP):
         last = min(n + SHORT_STEP - 1, run.count - 1)
         for ohm in SHORT_OHM:
             share = weight["short"] * (last - n + 1) / len(SHORT_OHM)
             at = (n + last) // 2
-            yield Cause("short", (Fault("short", run.name, at, ohm=ohm),), share, n, last)
+            yield Breakage("short", (Fault("short", run.name, at, ohm=ohm),), share, n, last)

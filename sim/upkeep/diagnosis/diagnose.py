@@ -16,8 +16,8 @@ from layouts.sightings import LOOKS, During, Sighting
 from sim.frame import Rig
 
 from .bayes import entropy_bits, posterior
-from .causes import Cause, causes
-from .likelihood import log_likelihoods, unsaid
+from .causes import Breakage, causes
+from .likelihood import log_likelihoods, rarities, unsaid
 from .next_test import next_test
 from .predicted import Bench, Predicted, predicted
 from .priors import Priors
@@ -41,7 +41,7 @@ class Case:
     rig: Rig
     priors: Priors
     bench: Bench
-    causes: tuple[Cause, ...]
+    causes: tuple[Breakage, ...]
     codes: Mapping[During, np.ndarray]  # (N, 4) sent while each thing is shown
     visible: Mapping[During, np.ndarray]  # (N,) bool
     kept: dict[During, Predicted] = field(default_factory=dict, repr=False)
@@ -52,7 +52,7 @@ class Case:
             self.kept[during] = self.some_of(self.causes, during)
         return self.kept[during]
 
-    def some_of(self, some: Sequence[Cause], during: During) -> Predicted:
+    def some_of(self, some: Sequence[Breakage], during: During) -> Predicted:
         """Some causes while that is shown."""
         return predicted(self.bench, some, self.codes[during], self.visible[during])
 
@@ -168,7 +168,7 @@ def _singles(of: Case, seen: tuple[Sighting, ...]) -> tuple[np.ndarray, np.ndarr
 
 def _fill(
     of: Case,
-    some: Sequence[Cause],
+    some: Sequence[Breakage],
     there: Predicted,
     during: During,
     seen: tuple[Sighting, ...],
@@ -185,14 +185,14 @@ def _fill(
         if each.what in LOOKS and key in told:
             made[:, k] = 0.0
         told.add(key)
-    out[np.ix_(at, mine)] = made
+    out[np.ix_(at, np.array(mine, dtype=np.int64))] = made
     house = of.rig.house
     out[at, -1] += unsaid(house, some, there, part, of.priors, whole=during == "scheme")
 
 
 def _pairs(
     of: Case, seen: tuple[Sighting, ...], log_prior: np.ndarray, likely: np.ndarray
-) -> tuple[tuple[Cause, ...], np.ndarray, np.ndarray]:
+) -> tuple[tuple[Breakage, ...], np.ndarray, np.ndarray]:
     """Pairs worth a look, with logarithms of their priors and likelihoods."""
     none = (), np.zeros(0), np.zeros((0, likely.shape[1]))
     odd = [k for k, each in enumerate(seen) if each.what not in LOOKS or each.what != "lit"]
@@ -221,7 +221,7 @@ def _pairs(
     keep = keep[about[keep] > score.max() - 8]
     if not len(keep):
         return none
-    pairs = tuple(Cause.both(*(of.causes[f] for f in pair)) for pair in two[keep])
+    pairs = tuple(Breakage.both(*(of.causes[f] for f in pair)) for pair in two[keep])
     out = np.zeros((len(pairs), likely.shape[1]))
     for during in dict.fromkeys(each.during for each in seen):
         there = of.some_of(pairs, during)
@@ -229,7 +229,7 @@ def _pairs(
     return pairs, prior[keep], out
 
 
-def _object(cause: Cause) -> tuple[object, ...]:
+def _object(cause: Breakage) -> tuple[object, ...]:
     """What of the house a cause is in: the same thing is not broken twice."""
     fault = cause.faults[0]
     return fault.run, fault.position, fault.wire, fault.supply
@@ -242,11 +242,14 @@ def _of_none(of: Case, seen: tuple[Sighting, ...]) -> np.ndarray:
     watts = sum(supply.volts * supply.rated_a for supply in supplies) or 1.0
     by = {"volts": 1 / volts, "watts": 1 / watts, "lit": 0.5}
     trials = dict.fromkeys(("bridge", "swap", "fuse"), 0.5)
-    return np.log([*((by | trials).get(each.what, 0.12) for each in seen), 1.0])
+    chances = [(by | trials).get(each.what, 0.12) for each in seen]
+    return np.log(
+        [*(c * r for c, r in zip(chances, rarities(of.rig.house, seen), strict=True)), 1.0]
+    )
 
 
 def _shown(
-    of: Case, some: Sequence[Cause], seen: tuple[Sighting, ...]
+    of: Case, some: Sequence[Breakage], seen: tuple[Sighting, ...]
 ) -> dict[During, Predicted]:
     same_codes = np.array_equal(of.codes["scheme"], of.codes["white"])
     used: dict[During, None] = {"scheme": None}

@@ -17,10 +17,9 @@ from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.circuit.build import Network
 from sim.circuit.topology import Topology
-
 from sim.upkeep.signal import NOTHING
 
-from .causes import Cause
+from .causes import Breakage
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
 
@@ -31,7 +30,7 @@ _LOOSE_W = 0.12
 #: Probability that a stretch of which a good part is something else is told of as one thing.
 _HARDLY = 3e-5
 #: Faults that are more or less bad.
-_VAGUE = ("joint", "short", "sag", "hiccup")
+VAGUE = ("joint", "short", "sag", "hiccup")
 _ELECTRICAL = ("open", "blown", "off")
 #: Runs nobody speaks of count up to so many.
 _MOST_UNSAID = 2
@@ -39,33 +38,39 @@ _MOST_UNSAID = 2
 
 def log_likelihoods(
     net: Network,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     shown: Mapping[str, Predicted],
     seen: Sequence[Sighting],
     priors: Priors,
 ) -> np.ndarray:
     """(F, K) of K sightings; `shown` is what is predicted while each of scheme, white, off."""
-    columns, spoken = [], np.zeros(len(net.house.pixels), dtype=bool)
-    for each in seen:
-        # Out of nothing, people seldom see just this: there are many places to be wrong about.
-        fresh = each.what in LOOKS and each.what != "lit" and not spoken[each.pixels].any()
-        rare = _rare(net.house, each.pixels) if fresh else 1.0
-        columns.append(_of(net, causes, shown[each.during], each, priors, rare))
-        spoken[each.pixels] = True
+    columns = [
+        _of(net, causes, shown[each.during], each, priors, rare)
+        for each, rare in zip(seen, rarities(net.house, seen), strict=True)
+    ]
     if not columns:
         return np.zeros((len(causes), 0))
     return np.stack(columns, axis=1)
 
 
-def _rare(house: House, pixels: np.ndarray) -> float:
-    """The share that one stretch has of all that could be seen wrongly: a run, or a part of one."""
-    whole = any(run.count == len(pixels) for run in house.runs)
-    return 1 / max(len(house.runs), 2) if whole else 10 / max(len(house.pixels), 20)
+def rarities(house: House, seen: Sequence[Sighting]) -> list[float]:
+    """Of each sighting, its share of all that could be seen out of nothing: a run, or some pixels.
+
+    1 of what is said of places already spoken of, of what is lit, and of readings.
+    """
+    spoken, found = np.zeros(len(house.pixels), dtype=bool), []
+    for each in seen:
+        fresh = each.what in LOOKS and each.what != "lit" and not spoken[each.pixels].any()
+        whole = any(run.count == len(each.pixels) for run in house.runs)
+        share = 1 / max(len(house.runs), 2) if whole else 1 / max(len(house.pixels), 2)
+        found.append(share if fresh else 1.0)
+        spoken[each.pixels] = True
+    return found
 
 
 def _of(
     net: Network,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     there: Predicted,
     seen: Sighting,
     priors: Priors,
@@ -79,7 +84,9 @@ def _of(
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        loose = np.where(vague(causes, "volts"), 0.25 * np.maximum(top - volts, 0) + 0.01 * top, 0.0)
+        loose = np.where(
+            vague(causes, "volts"), 0.25 * np.maximum(top - volts, 0) + 0.01 * top, 0.0
+        )
         sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
@@ -93,16 +100,16 @@ def _of(
     return np.log(np.where(agrees, 1 - error, error))
 
 
-def vague(causes: Sequence[Cause], what: str) -> np.ndarray:
+def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
     """(F,) bool: how bad it is is not known, and with it where what is seen ends.
 
     Where pixels are too dim or garble hangs on their volts, which the model knows about.
     """
     by_volts = what in ("wrong", "flickers")
-    kinds = (*_VAGUE, *(_ELECTRICAL if by_volts else ()))
+    kinds = (*VAGUE, *(_ELECTRICAL if by_volts else ()))
     return np.array(
         [
-            any(f.kind in kinds and (f.kind in _VAGUE or f.conductor != "data") for f in c.faults)
+            any(f.kind in kinds and (f.kind in VAGUE or f.conductor != "data") for f in c.faults)
             for c in causes
         ]
     )
@@ -151,7 +158,7 @@ def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarra
 
 def unsaid(
     house: House,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     there: Predicted,
     seen: Sequence[Sighting],
     priors: Priors,
@@ -208,9 +215,7 @@ def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:
     return priors.errors["watts-share"] * watts + priors.errors["watts"]
 
 
-def trial(
-    net: Network, causes: Sequence[Cause], there: Predicted, seen: Sighting
-) -> np.ndarray:
+def trial(net: Network, causes: Sequence[Breakage], there: Predicted, seen: Sighting) -> np.ndarray:
     """(F,) bool: after the bridge or swap pixels light up; the fuse is found blown."""
     if seen.what == "fuse":
         assert seen.wire is not None
@@ -221,27 +226,25 @@ def trial(
     return bridged(net.house, causes, there, int(seen.pixels[0]))
 
 
-def blown(causes: Sequence[Cause], there: Predicted, wire: int) -> np.ndarray:
+def blown(causes: Sequence[Breakage], there: Predicted, wire: int) -> np.ndarray:
     """(F,) bool: the fuse of the wire is open."""
     own = [any(f.kind == "blown" and f.wire == wire for f in c.faults) for c in causes]
     return np.array(own, dtype=bool) | there.opened[:, wire]
 
 
-def bridged(
-    house: House, causes: Sequence[Cause], there: Predicted, pixel: int
-) -> np.ndarray:
+def bridged(house: House, causes: Sequence[Breakage], there: Predicted, pixel: int) -> np.ndarray:
     """(F,) bool: data led to `pixel` from the last pixel that works, it is lit."""
     lit = there.looks[:, pixel] != DARK
     # What hears nothing and is whole and fed lights up. What is dark though it hears does not.
     at = there.place[pixel]
     hears = there.arrives[:, at] != NOTHING if at >= 0 else np.ones(len(lit), dtype=bool)
-    works = ~_broken_itself(house, causes, pixel) & (there.volts(pixel) > 0.5 * _least(house, pixel))
+    works = ~_broken_itself(house, causes, pixel) & (
+        there.volts(pixel) > 0.5 * _least(house, pixel)
+    )
     return lit | (~hears & works)
 
 
-def swapped(
-    house: House, causes: Sequence[Cause], there: Predicted, output: int
-) -> np.ndarray:
+def swapped(house: House, causes: Sequence[Breakage], there: Predicted, output: int) -> np.ndarray:
     """(F,) bool: fed from another port, the chain is lit from its first pixel on."""
     run = house.run(house.outputs[output].chain[0])
     first = run.first + int(np.flatnonzero(run.has_pixel)[0])
@@ -255,7 +258,7 @@ def _least(house: House, pixel: int) -> float:
     return float(house.runs[house.pixels.run[pixel]].kind.min_v)
 
 
-def _broken_itself(house: House, causes: Sequence[Cause], pixel: int) -> np.ndarray:
+def _broken_itself(house: House, causes: Sequence[Breakage], pixel: int) -> np.ndarray:
     run = house.runs[house.pixels.run[pixel]]
     position = pixel - run.first
     return np.array(

@@ -15,7 +15,7 @@ from layouts.sightings import LOOKS, During, Sighting
 from sim.circuit.build import Network
 
 from .bayes import gain_bits, outcome_p, with_errors
-from .causes import Cause
+from .causes import Breakage
 from .likelihood import (
     blown,
     bridged,
@@ -44,7 +44,7 @@ Parted = tuple[np.ndarray, Callable[[int], str]]
 
 def next_test(
     net: Network,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     p: np.ndarray,
     shown: Mapping[During, Predicted],
     seen: Sequence[Sighting],
@@ -72,7 +72,7 @@ def next_test(
 
 def _tests(
     net: Network,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     p: np.ndarray,
     shown: Mapping[During, Predicted],
     seen: Sequence[Sighting],
@@ -177,7 +177,7 @@ def _either(yes: np.ndarray, one: str, other: str) -> Parted:
 
 
 def _points(
-    house: House, causes: Sequence[Cause], p: np.ndarray
+    house: House, causes: Sequence[Breakage], p: np.ndarray
 ) -> Iterator[tuple[str, str, tuple[str, str, int]]]:
     """Where a meter can be held: as written, what kind of place, and the point."""
     told = set()
@@ -202,8 +202,10 @@ def _points(
         for fault in cause.faults:
             electrical = fault.kind in ("open", "joint", "short") and fault.conductor != "data"
             if fault.run is not None and electrical:
-                for beside in (cause.first - 1, cause.last) if not cause.parts else (
-                    (fault.position or 0) - 1, fault.position or 0
+                for beside in (
+                    (cause.first - 1, cause.last)
+                    if not cause.parts
+                    else ((fault.position or 0) - 1, fault.position or 0)
                 ):
                     count = house.run(fault.run).count
                     key = (fault.run, min(max(beside, 0), count - 1))

@@ -22,7 +22,7 @@ from sim.circuit.law import dim
 from sim.upkeep.faults_circuit import edge_of, short_node
 from sim.upkeep.signal import NOTHING, Chains, chains
 
-from .causes import Cause
+from .causes import Breakage
 from .gives_way import gives_way
 from .seeing_kernel import arrivals, looks_by_volts, looks_of
 
@@ -88,7 +88,7 @@ class Bench:
 
 
 def predicted(
-    bench: Bench, causes: Sequence[Cause], codes: np.ndarray, visible: np.ndarray
+    bench: Bench, causes: Sequence[Breakage], codes: np.ndarray, visible: np.ndarray
 ) -> Predicted:
     """Each cause while `codes` (N, 4) are sent; `visible` (N,) says what is lit of it at all."""
     house, line = bench.net.house, bench.line
@@ -145,7 +145,7 @@ def predicted(
     )
 
 
-def _lines(bench: Bench, causes: Sequence[Cause]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _lines(bench: Bench, causes: Sequence[Breakage]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(F, P) each: the pixel sends on, data to it is garbled; and first pixels that hear nothing.
 
     A conductor broken before a pixel is as if the pixel before it sent nothing.
@@ -190,7 +190,7 @@ def _dark(bench: Bench, heard: np.ndarray) -> tuple[tuple[int, int, int], ...]:
     return tuple(found)
 
 
-def _key(change: Change, cause: Cause, bench: Bench) -> object:
+def _key(change: Change, cause: Breakage, bench: Bench) -> object:
     """What makes the circuit of a cause: where nothing flows in a ring, + or − is all one."""
     edges = tuple(
         (edge, bench.able.number_u[edge] >= 0 or min(plus, minus) > 0, *sorted((plus, minus)))
@@ -203,7 +203,7 @@ def _key(change: Change, cause: Cause, bench: Bench) -> object:
     return (edges, change.shorts, change.source_v, dark, limits)
 
 
-def _key_of_line(cause: Cause, bench: Bench) -> object:
+def _key_of_line(cause: Breakage, bench: Bench) -> object:
     """Which pixels hear nothing, to the nearest few: what hangs on one pixel no meter sees."""
     at = []
     for fault in cause.faults:
@@ -269,7 +269,7 @@ def _by_volts(bench: Bench, volts: np.ndarray) -> np.ndarray:
     return looks_by_volts(np.ascontiguousarray(volts), *numbers, _NOTICED, _PLAIN, _DARK)
 
 
-def _of_pixels(house: House, causes: Sequence[Cause], looks: np.ndarray) -> None:
+def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> None:
     for f, cause in enumerate(causes):
         for fault in cause.faults:
             if fault.kind in ("dead", "dark", "stuck") and fault.run is not None:
@@ -288,4 +288,3 @@ def _wall_w(
     ).T
     out_w = np.maximum(supply_a * (source_v - ohm * supply_a), 0.0) * share
     return (no_load + out_w / efficiency).sum(axis=1)
-

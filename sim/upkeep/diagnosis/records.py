@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from layouts.faults import Fault
 from layouts.sightings import During, Sighting
 
-from .causes import Cause
+from .causes import Breakage
 
 
 @dataclass(frozen=True, eq=False)
 class Suspect:
     """Causes that no test here tells apart, as one; the most probable of them first."""
 
-    causes: tuple[Cause, ...]
+    causes: tuple[Breakage, ...]
     probability: float
     explains: tuple[int, ...]  # of the sightings, by number
     unexplained: tuple[int, ...]

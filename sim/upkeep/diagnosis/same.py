@@ -1,4 +1,9 @@
-"""Which causes no test tells apart: an open before a pixel and the joint that is open there, say."""
+"""Which causes no test tells apart: a dark pixel and a dead one where data has a second line, say.
+
+How bad a joint, a short or a sagging supply is is not known, and what is seen hangs on it as much
+as on the place. So one thing that is bad in several degrees is one suspect, and neighbouring places
+of a run are.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +14,8 @@ import numpy as np
 from layouts.sightings import During
 from sim.circuit.build import Network
 
-from .causes import Cause
-from .likelihood import blown, bridged, swapped, volts_sigma, watts_sigma
+from .causes import Breakage
+from .likelihood import VAGUE, blown, bridged, swapped, volts_sigma, watts_sigma
 from .next_test import first_dark
 from .predicted import DIMMER, LIT, Predicted
 from .priors import Priors
@@ -21,7 +26,7 @@ _SAME = 1.5
 
 def same(
     net: Network,
-    causes: Sequence[Cause],
+    causes: Sequence[Breakage],
     shown: Mapping[During, Predicted],
     p: np.ndarray,
     priors: Priors,
@@ -38,7 +43,12 @@ def same(
     volts = [there.node_v[there.row][:, : net.nodes] for there in shown.values()]
     watts = [there.watts() for there in shown.values()]
     buckets: dict[bytes, list[list[int]]] = {}
+    degrees: list[tuple[Breakage, list[int]]] = []
     for g in np.argsort(-p, kind="stable").tolist():
+        mine = next((group for head, group in degrees if _one_thing(head, causes[g])), None)
+        if mine is not None:
+            mine.append(g)
+            continue
         key = trials[g].tobytes() + b"".join(each[g].tobytes() for each in looks)
         groups = buckets.setdefault(key, [])
         for group in groups:
@@ -51,7 +61,18 @@ def same(
                 break
         else:
             groups.append([g])
+            degrees.append((causes[g], groups[-1]))
     return [np.array(group) for groups in buckets.values() for group in groups]
+
+
+def _one_thing(one: Breakage, other: Breakage) -> bool:
+    """Whether two causes are one thing that is more or less bad, at one place or beside it."""
+    if one.parts or other.parts or one.kind != other.kind:
+        return False
+    a, b = one.faults[0], other.faults[0]
+    if a.kind not in VAGUE or (a.wire, a.supply, a.run) != (b.wire, b.supply, b.run):
+        return False
+    return a.run is None or (one.first <= other.last + 1 and other.first <= one.last + 1)
 
 
 def _alike(

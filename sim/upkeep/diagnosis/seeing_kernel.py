@@ -92,7 +92,11 @@ def arrivals(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def looks_of(
-    by_volts: np.ndarray, unsteady: np.ndarray, row: np.ndarray, arrives: np.ndarray, place: np.ndarray
+    by_volts: np.ndarray,
+    unsteady: np.ndarray,
+    row: np.ndarray,
+    arrives: np.ndarray,
+    place: np.ndarray,
 ) -> np.ndarray:
     """(F, N) int8: `by_volts` (R, N) and `unsteady` (R, N) with what arrives (F, P)."""
     causes, pixels = len(row), by_volts.shape[1]
