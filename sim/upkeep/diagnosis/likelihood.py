@@ -144,7 +144,8 @@ def look(
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
     found = best * miscount(len(seen) - passes, priors, loose)
     for k in range(5):
-        found = np.maximum(found, table[k] * miscount(len(seen) - counts[:, k], priors, loose))
+        there_is = np.where(counts[:, k] > 0, table[k], 0.0)
+        found = np.maximum(found, there_is * miscount(len(seen) - counts[:, k], priors, loose))
     return np.log(np.maximum(found, _HARDLY * rare))
 
 
