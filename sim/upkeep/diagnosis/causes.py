@@ -16,7 +16,8 @@ from layouts.records import House, Run
 
 from .priors import Priors
 
-#: [Ω] of joints, [share] of a supply's volts, that stand for all.
+#: [Ω] of bad joints of a wire, of a run, [share] of a supply's volts, that stand for all.
+WIRE_OHM = (0.1, 0.2, 0.4, 0.8, 1.6, 3.0)
 JOINT_OHM, SAG = (0.15, 0.5, 2.0), (0.95, 0.9, 0.85, 0.8, 0.7, 0.6)
 #: [Ω] of a short: metal on metal, and through dirt and water; no source.
 SHORT_OHM = (0.02, 0.06, 0.2)
@@ -62,8 +63,8 @@ def causes(house: House, priors: Priors) -> tuple[Breakage, ...]:
         for conductor in ("plus", "minus"):
             fault = Fault("open", wire=index, conductor=conductor)  # type: ignore[arg-type]
             found.append(Breakage("open-wire", (fault,), weight["open-wire"] / 2))
-        for ohm in JOINT_OHM:
-            share = weight["joint-wire"] / len(JOINT_OHM)
+        for ohm in WIRE_OHM:
+            share = weight["joint-wire"] / len(WIRE_OHM)
             found.append(Breakage("joint-wire", (Fault("joint", wire=index, ohm=ohm),), share))
         if wire.fuse_a is not None:
             found.append(Breakage("blown", (Fault("blown", wire=index),), weight["blown"]))

@@ -32,6 +32,8 @@ _HARDLY = 3e-5
 #: Faults that are more or less bad.
 VAGUE = ("joint", "short", "sag", "hiccup")
 _ELECTRICAL = ("open", "blown", "off")
+#: So many pixels away it may be, with this probability.
+_NEAR, _MOVED = 40, 0.15
 #: Runs nobody speaks of count up to so many.
 _MOST_UNSAID = 2
 
@@ -134,12 +136,16 @@ def look(
     table = priors.said[:, said].copy()
     table[LIT] *= rare
     if len(seen) == 1:
-        return np.log(table[there.looks[:, seen[0]]])
+        found = table[there.looks[:, seen[0]]]
+        # Where a fault is more or less bad, what is said of it may be true beside it.
+        near = there.looks[:, max(seen[0] - _NEAR, 0) : seen[0] + _NEAR + 1]
+        moved = loose & np.isin(near, np.flatnonzero(fits_of(table))).any(axis=1)
+        return np.log(np.where(moved, np.maximum(found, _MOVED), found))
     looks = there.looks[:, seen]
     counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
     # The stretch is taken for one thing, by what most of it is or by all that passes for what was
     # said, and what is something else at its ends or within was counted with it.
-    fits = table >= 0.3
+    fits = fits_of(table)
     passes = counts[:, fits].sum(axis=1)
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
     found = best * miscount(len(seen) - passes, priors, loose)
@@ -147,6 +153,11 @@ def look(
         there_is = np.where(counts[:, k] > 0, table[k], 0.0)
         found = np.maximum(found, there_is * miscount(len(seen) - counts[:, k], priors, loose))
     return np.log(np.maximum(found, _HARDLY * rare))
+
+
+def fits_of(table: np.ndarray) -> np.ndarray:
+    """(5,) bool: what passes for what was said, by the probability (5,) that it is so called."""
+    return table >= 0.3
 
 
 def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarray:

@@ -56,6 +56,7 @@ def next_test(
         groups = int(outcome.max()) + 1
         if groups < 2:
             continue
+        cost += priors.costs["trip"]
         error = priors.errors["trial"] if what in ("bridge", "swap", "fuse") else _ERROR
         given = with_errors(outcome, groups, error)
         gain = gain_bits(p, given)
