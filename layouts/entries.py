@@ -13,6 +13,8 @@ from typing import Any
 
 import numpy as np
 
+from layouts.calibration import Calibration
+from layouts.calibration_entries import calibration_entry
 from layouts.catalogue import kinds
 from layouts.files.names import ALL
 from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire, Zone
@@ -42,6 +44,11 @@ def house_data(house: House) -> Entry:
         "outputs": [output_entry(output) for output in house.outputs],
         "places": [place_entry(place) for place in house.places],
         "routes": [route_entry(route) for route in house.routes],
+        **(
+            {"calibration": [calibration_entry(each) for each in house.calibration]}
+            if house.calibration
+            else {}
+        ),
     }
 
 
@@ -194,6 +201,7 @@ ENTRY_OF: dict[type, Callable[[Any], Entry]] = {
     Output: output_entry,
     Place: place_entry,
     Route: route_entry,
+    Calibration: calibration_entry,
 }
 
 

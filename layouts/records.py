@@ -12,6 +12,8 @@ from typing import Any, Literal
 
 import numpy as np
 
+from layouts.calibration import Calibration
+
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
 
@@ -307,6 +309,7 @@ class House:
     units: str = "m"  # in which its owner measures
     places: tuple[Place, ...] = ()
     routes: tuple[Route, ...] = ()
+    calibration: tuple[Calibration, ...] = ()  # what a meter found, supply by supply
     measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
 
