@@ -34,7 +34,7 @@ def build_calibration(file: HouseFile, refusals: Refusals) -> tuple[Calibration,
                 what = f"run '{run}' is calibrated already"
                 refusals.add((*path, "runs", run), what, "take it out of one of the two")
             taken.add(run)
-        curve = entry.curve and SupplyCurve(entry.curve.a, entry.curve.b, entry.curve.c)
+        law = entry.curve
         made.append(
             Calibration(
                 supply=entry.supply,
@@ -42,7 +42,7 @@ def build_calibration(file: HouseFile, refusals: Refusals) -> tuple[Calibration,
                 runs=dict(entry.runs),
                 idle=entry.idle,
                 currents=entry.currents.model_dump(exclude_none=True),
-                curve=curve,
+                curve=None if law is None else SupplyCurve(law.a, law.b, law.c),
                 uncertainty=dict(entry.uncertainty),
                 readings=entry.readings,
             )

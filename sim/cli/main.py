@@ -23,6 +23,7 @@ from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
 from sim.cli.demo import demo
 from sim.cli.list import list_
+from sim.cli.meter import meter
 from sim.cli.new import new
 from sim.cli.parts import parts
 from sim.cli.plan import plan
@@ -149,6 +150,7 @@ app.command(cls=SeveralKinds)(compare)
 app.command()(season)
 app.command()(parts)
 app.command(cls=SeveralKinds)(plan)
+app.command()(meter)
 app.command()(schema)
 
 

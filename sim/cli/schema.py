@@ -18,14 +18,16 @@ class Format(StrEnum):
     season = "season"
     prices = "prices"
     parts = "parts"
+    readings = "readings"
 
 
 def schema(
     of: Annotated[
-        Format, typer.Argument(metavar="house|scheme|season|prices|parts", help="Which file.")
+        Format,
+        typer.Argument(metavar="house|scheme|season|prices|parts|readings", help="Which file."),
     ],
 ) -> None:
-    """Print the JSON Schema of a house, scheme, season, price or parts file."""
+    """Print the JSON Schema of a house, scheme, season, price, parts or readings file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -42,6 +44,10 @@ def schema(
         from sim.parts import parts_schema
 
         print_json(parts_schema())
+    elif of is Format.readings:
+        from sim.upkeep.readings import readings_schema
+
+        print_json(readings_schema())
     else:
         from sim.report.prices import prices_schema
 

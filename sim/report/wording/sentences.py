@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.finding import Finding
-from sim.report.wording import flashing, house, load, parts, plan, season
+from sim.report.wording import flashing, house, load, measured, parts, plan, season
 
 #: Of every code, what makes its sentence.
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
@@ -18,6 +18,7 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
         **season.WORDINGS,
         **parts.WORDINGS,
         **plan.WORDINGS,
+        **measured.WORDINGS,
     }
 )
 
