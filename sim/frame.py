@@ -7,6 +7,7 @@ can be called alone: `effects.asked` → `codes_of` → `frame_of` → `light_of
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +15,7 @@ import numpy as np
 from effects import Scheme, Show, asked
 from layouts.errors import UnmixableKind
 from layouts.kind_place import located
-from layouts.records import House
+from layouts.records import House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
 from sim.light import Scene
@@ -169,13 +170,22 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
     return codes.astype(np.uint8)
 
 
-def scene(house: House, size_px: tuple[int, int] = (1280, 720), hour: str = "evening") -> Scene:
-    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture."""
+def scene(
+    house: House,
+    size_px: tuple[int, int] = (1280, 720),
+    hour: str = "evening",
+    through: Mapping[Kind, np.ndarray] | None = None,
+) -> Scene:
+    """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture.
+
+    `through` says of a kind what its light passes on its way out, τ (401,); left out, nothing.
+    """
+    clear = through or {}
     lit = dict.fromkeys(run.kind for run in house.runs)
     painted = {surface.material.name: surface.material for surface in house.drawing.surfaces}
-    emitted = {kind: emitted_rgb(kind) for kind in lit}
+    emitted = {kind: emitted_rgb(kind, clear.get(kind, 1.0)) for kind in lit}
     reflected = {
-        (kind, name): reflected_rgb(kind, material)
+        (kind, name): reflected_rgb(kind, material, clear.get(kind, 1.0))
         for kind in lit
         for name, material in painted.items()
     }

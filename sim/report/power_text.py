@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from layouts import length_text
 from layouts.catalogue import limits
@@ -33,8 +33,8 @@ from .text import amps, clock, count, number, percent
 EVENING_H = 5
 
 
-def power_blocks(report: PowerReport) -> Iterator[Block]:
-    """The whole report, part by part."""
+def power_blocks(report: PowerReport, more: Iterable[Block] = ()) -> Iterator[Block]:
+    """The whole report, part by part; `more` stands before its findings."""
     watched = report.scan
     yield _title(report)
     if watched.supplies:
@@ -46,6 +46,7 @@ def power_blocks(report: PowerReport) -> Iterator[Block]:
     if watched.wires:
         yield section("Wires", *_wires(report))
     yield section("Brightness and energy", *_energy(report))
+    yield from more
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
 

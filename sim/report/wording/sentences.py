@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.finding import Finding
-from sim.report.wording import flashing, house, load, measured, parts, plan, season
+from sim.report.wording import flashing, house, load, measured, parts, plan, season, weather
 
 #: Of every code, what makes its sentence.
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
@@ -19,6 +19,7 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
         **parts.WORDINGS,
         **plan.WORDINGS,
         **measured.WORDINGS,
+        **weather.WORDINGS,
     }
 )
 
