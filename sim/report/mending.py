@@ -26,7 +26,10 @@ def mending_blocks(options: Sequence[Option]) -> Iterator[Block]:
         return
     pair = [(mount, built[mount]) for mount in ("strip", "string")]
     found = [(each, _mending(each)) for _, each in pair]
-    heads = (Column("", look="quiet"), *(Column(f"{mount}: {each.kind.name}") for mount, each in pair))
+    heads = (
+        Column("", look="quiet"),
+        *(Column(f"{mount}: {each.kind.name}") for mount, each in pair),
+    )
     rows = [row(_NAMES[name], *(made.said[name] for _, made in found)) for name in SAID]
     rows.insert(2, row("minutes", *(_minutes(made) for _, made in found)))
     rows.insert(3, row("dark meanwhile", *(_dark(each) for each, _ in found)))

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.finding import Finding
-from sim.report.wording import flashing, house, load, measured, parts, plan, season, weather
+from sim.report.wording import flashing, house, load, measured, parts, plan, season, surge, weather
 
 #: Of every code, what makes its sentence.
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
@@ -20,6 +20,7 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
         **plan.WORDINGS,
         **measured.WORDINGS,
         **weather.WORDINGS,
+        **surge.WORDINGS,
     }
 )
 
