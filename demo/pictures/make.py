@@ -37,6 +37,12 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         COTTAGE / "evening.scheme.yaml",
         *("--kinds", "ws2812b-v5", "sk6812-rgbw-warm"),
     ),
+    "years": (
+        "render",
+        COTTAGE / "house.yaml",
+        COTTAGE / "evening.scheme.yaml",
+        *("--age", "3", "--size", "800x450"),
+    ),
     "plan": ("plan", COTTAGE / "house.yaml", "--anew"),
     "options": (
         "plan",
