@@ -33,6 +33,7 @@ from sim.cli.common import (
 
 if TYPE_CHECKING:
     from layouts.finding import Finding
+    from sim.report.weather import AtTemperature
     from sim.upkeep.rates import Rates
 
 
@@ -78,8 +79,8 @@ def power(
         report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
     ends = (temperature,) if temperature is not None else between or ()
     weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
-    found = [each for end in weather for each in (*end.findings, *end.power.findings)]
-    report = replace(report, findings=by_urgency(_once((*report.findings, *found))))
+    if weather:
+        report = replace(report, findings=by_urgency(_with_ends(report.findings, weather)))
     after = None if age is None else after_years(rig.house, age, known)
     if csv is not None:
         write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
@@ -127,9 +128,14 @@ def _known(
     return load_rates(rates)
 
 
-def _once(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """The findings, those of the same code, place and level once: the first."""
-    kept: dict[tuple[str, str, str], Finding] = {}
-    for found in findings:
-        kept.setdefault((found.level, found.code, found.where), found)
-    return tuple(kept.values())
+def _with_ends(findings: tuple[Finding, ...], ends: list[AtTemperature]) -> tuple[Finding, ...]:
+    """The findings, and what cold or heat adds: each code and level that is new, at its first."""
+    known = {(found.level, found.code) for found in findings}
+    more: dict[tuple[str, str, str], Finding] = {}
+    for end in ends:
+        for found in end.findings:
+            more.setdefault((found.level, found.code, found.where), found)
+        for found in end.power.findings:
+            if (found.level, found.code) not in known:
+                more.setdefault((found.level, found.code, found.where), found)
+    return (*findings, *more.values())
