@@ -57,6 +57,8 @@ def _changed_house(house: House, known: Known, sections: Mapping[str, Any]) -> H
             data[name] = {k: v for k, v in {**data[name], **value}.items() if v is not None}
         elif name == "drawing" and isinstance(value, Drawing):
             data[name] = entries.drawing_entry(value, house.file)
+        elif name == "calibration":
+            data[name] = [entries.entry_of(each) for each in value]
         elif name != "kinds":
             data[name] = value
     if "calibration" not in sections:

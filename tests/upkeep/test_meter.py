@@ -216,6 +216,8 @@ def test_it_goes_through_data_and_changes(shed: Path) -> None:
     house = really(load_house(shed), SupplyCurve(2.0, 1.1, 0.001))
     assert house_from(house_data(house)).calibration == house.calibration
     assert change(house, temperature_c=-10).calibration == house.calibration
+    assert change(house, calibration=house.calibration).calibration == house.calibration
+    assert change(house, calibration=[]).calibration == ()
     other = change(house, runs={"left": {"pixels": "sk6812"}})
     (found,) = (e for e in house_findings(other) if e.code == "calibration-other-kind")
     assert "measure again" in sentence(found)
