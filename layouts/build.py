@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from layouts.calibration_entries import build_calibration
 from layouts.catalogue import kind_entries
 from layouts.drawing import build_drawing
 from layouts.files.names import ALL
@@ -57,6 +58,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
     outputs = build_outputs(file.outputs, runs, known, refusals, may_overlap=before is not None)
     routes = build_routes(file.routes, refusals)
     refuse_unknown_spots(file, refusals)
+    calibration = build_calibration(file, refusals)
     if before and before.drawing:
         drawing = before.house.drawing
     else:
@@ -80,6 +82,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         places=build_places(file.places),
         routes=routes,
         history=tuple(Mended(each.date, each.what) for each in file.history),
+        calibration=calibration,
         measures=MappingProxyType(dict(file.measures)),
         placed=tuple(placing(run) for run in runs),
     )

@@ -57,8 +57,12 @@ def _changed_house(house: House, known: Known, sections: Mapping[str, Any]) -> H
             data[name] = {k: v for k, v in {**data[name], **value}.items() if v is not None}
         elif name == "drawing" and isinstance(value, Drawing):
             data[name] = entries.drawing_entry(value, house.file)
+        elif name == "calibration":
+            data[name] = [entries.entry_of(each) for each in value]
         elif name != "kinds":
             data[name] = value
+    if "calibration" not in sections:
+        data["calibration"] = _still_there(data)
     untouched = {
         run["name"] for run in data["runs"] if isinstance(run, dict) and run in before.values()
     }
@@ -86,9 +90,23 @@ def _data(house: House) -> entries.Entry:
         data[name] = [entries.entry_of(each) for each in getattr(house, name)]
     if house.history:
         data["history"] = entries.history_entries(house)
+    data["calibration"] = [entries.entry_of(each) for each in house.calibration]
     if house.location is not None:
         data["location"] = vars(house.location).copy()
     return data
+
+
+def _still_there(data: entries.Entry) -> list[entries.Entry]:
+    """The calibration, without the supplies and runs that the change took away."""
+    supplies, runs = (
+        {each["name"] for each in data[name] if isinstance(each, Mapping) and "name" in each}
+        for name in ("supplies", "runs")
+    )
+    return [
+        {**each, "runs": {name: kind for name, kind in each["runs"].items() if name in runs}}
+        for each in data["calibration"]
+        if each["supply"] in supplies
+    ]
 
 
 def _changed_list(name: str, house: House, now: list[entries.Entry], value: Any) -> list[Any]:

@@ -13,6 +13,8 @@ from typing import Any
 
 import numpy as np
 
+from layouts.calibration import Calibration
+from layouts.calibration_entries import calibration_entry
 from layouts.catalogue import kinds
 from layouts.files.names import ALL
 from layouts.records import (
@@ -56,6 +58,11 @@ def house_data(house: House) -> Entry:
         "places": [place_entry(place) for place in house.places],
         "routes": [route_entry(route) for route in house.routes],
         **({"history": history_entries(house)} if house.history else {}),
+        **(
+            {"calibration": [calibration_entry(each) for each in house.calibration]}
+            if house.calibration
+            else {}
+        ),
     }
 
 
@@ -226,6 +233,7 @@ ENTRY_OF: dict[type, Callable[[Any], Entry]] = {
     Output: output_entry,
     Place: place_entry,
     Route: route_entry,
+    Calibration: calibration_entry,
 }
 
 

@@ -9,6 +9,7 @@ Codes are stable; `sim.report.wording` says of each what is the matter and what 
     strip-pitch, standoff-far, outside-drawing, figures-borrowed    placing, and figures
     run-on-edge                                                     placing: see eave_findings
     photo-fit, photo-distance                                       see photo_findings
+    calibration-other-kind                                          measured: see calibration
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from dataclasses import replace
 import numpy as np
 
 from layouts.addresses import frame_time_s, overlaps
+from layouts.calibration import calibration_findings
 from layouts.eave_findings import eave_findings
 from layouts.finding import Finding, Remedy, by_urgency
 from layouts.fuse_findings import fuse_findings
@@ -44,6 +46,7 @@ def house_findings(house: House) -> tuple[Finding, ...]:
         *eave_findings(house),
         *photo_findings(house),
         *_figures(house),
+        *calibration_findings(house),
     ]
     return by_urgency([_in_units(each, house) for each in found])
 

@@ -15,11 +15,21 @@ from layouts.units import METRES, length_m
 #: The keys of a house file in the order they are written; any other stands after them.
 ORDER = (
     "format", "name", "units", "temperature_c", "location", "measures", "drawing", "kinds",
-    "runs", "zones", "places", "routes", "outputs", "supplies", "wires",
+    "runs", "zones", "places", "routes", "outputs", "supplies", "wires", "calibration",
 )  # fmt: skip
 #: Lists whose every entry is one line, however long it is.
 _IN_LINES = frozenset(
-    ("surfaces", "points", "runs", "places", "routes", "outputs", "supplies", "wires")
+    (
+        "surfaces",
+        "points",
+        "runs",
+        "places",
+        "routes",
+        "outputs",
+        "supplies",
+        "wires",
+        "calibration",
+    )
 )
 #: The line over a section of a new file.
 _OVER = {

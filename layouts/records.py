@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 import numpy as np
 
+from layouts.calibration import Calibration
 from layouts.drawn import AS_PHOTOGRAPHED as AS_PHOTOGRAPHED
 from layouts.drawn import Drawing as Drawing
 from layouts.drawn import KnownPoint as KnownPoint
@@ -296,6 +297,7 @@ class House:
     units: str = "m"  # in which its owner measures
     places: tuple[Place, ...] = ()
     routes: tuple[Route, ...] = ()
+    calibration: tuple[Calibration, ...] = ()  # what a meter found, supply by supply
     measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
     history: tuple[Mended, ...] = ()  # what was done to it, as written

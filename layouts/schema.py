@@ -230,6 +230,41 @@ class MendedEntry(StrictModel):
     what: str
 
 
+class CurveEntry(StrictModel):
+    """What a supply takes from the mains for P watts out of it: a + b·P + c·P²."""
+
+    a: Watts = Field(description="[W] with nothing on it")
+    b: Annotated[float, Field(ge=1, le=10)] = Field(description="W for each W, at little load")
+    c: Annotated[float, Field(ge=-0.1, le=0.1)] = Field(0.0, description="W for each W²")
+
+
+Factor = Annotated[float, Field(gt=0, le=100)]
+
+
+class FactorsEntry(StrictModel):
+    """Of each channel, what its kind's current is multiplied with."""
+
+    r: Factor | None = None
+    g: Factor | None = None
+    b: Factor | None = None
+    w: Factor | None = None
+
+
+class CalibrationEntry(StrictModel):
+    """What a meter found of the pixels on one supply; `evenfall meter --write` writes it."""
+
+    supply: str
+    volts: Volts = Field(description="of the supply when measured")
+    runs: dict[str, str] = Field(description="the runs on it, each with its kind when measured")
+    idle: Annotated[float, Field(ge=0, le=100)] = Field(1.0, description="times the idle current")
+    currents: FactorsEntry = FactorsEntry()
+    curve: CurveEntry | None = None
+    uncertainty: dict[str, Annotated[float, Field(ge=0)]] = Field(
+        {}, description="standard uncertainty of each of these"
+    )
+    readings: str = Field("", description="the file they were worked out from")
+
+
 class SurfaceEntry(StrictModel):
     """A painted polygon."""
 
@@ -306,3 +341,4 @@ class HouseFile(StrictModel):
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
     history: list[MendedEntry] = Field([], description="what was mended, and when")
+    calibration: list[CalibrationEntry] = Field([], description="what a meter at the wall found")

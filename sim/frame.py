@@ -7,6 +7,7 @@ can be called alone: `effects.asked` → `codes_of` → `frame_of` → `light_of
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +16,7 @@ import numpy as np
 from effects import Scheme, Show, asked
 from layouts.errors import UnmixableKind
 from layouts.kind_place import located
-from layouts.records import House
+from layouts.records import House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
 from sim.light import Scene, relit
@@ -176,12 +177,14 @@ def scene(
     size_px: tuple[int, int] = (1280, 720),
     hour: str = "evening",
     across: int = NODES_ACROSS,
+    through: Mapping[Kind, np.ndarray] | None = None,
 ) -> Scene:
     """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture.
 
-    `across`: at how many places over the width light is computed.
+    `across`: at how many places over the width light is computed. `through` says of a kind what
+    its light passes on its way out, τ (401,); left out, nothing.
     """
-    emitted, reflected = _thrown(house, house)
+    emitted, reflected = _thrown(house, house, through)
     return build_scene(
         house, size_px, emitted=emitted, reflected=reflected, hour=hour, across=across
     )
@@ -193,13 +196,16 @@ def relight(painted: Scene, house: House) -> Scene:
     return relit(painted, house, emitted=emitted, reflected=reflected)
 
 
-def _thrown(lights: House, drawn: House) -> tuple[dict[Any, Any], dict[Any, Any]]:
+def _thrown(
+    lights: House, drawn: House, through: Mapping[Kind, np.ndarray] | None = None
+) -> tuple[dict[Any, Any], dict[Any, Any]]:
     """Light of each kind of one house: as it is made, and off each material of another."""
+    clear = through or {}
     lit = dict.fromkeys(run.kind for run in lights.runs)
     materials = {surface.material.name: surface.material for surface in drawn.drawing.surfaces}
-    emitted = {kind: emitted_rgb(kind) for kind in lit}
+    emitted = {kind: emitted_rgb(kind, clear.get(kind, 1.0)) for kind in lit}
     reflected = {
-        (kind, name): reflected_rgb(kind, material)
+        (kind, name): reflected_rgb(kind, material, clear.get(kind, 1.0))
         for kind in lit
         for name, material in materials.items()
     }

@@ -48,6 +48,12 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         COTTAGE / "after-the-storm.faults.yaml",
         *("--at", "4s", "--size", "1280x720"),
     ),
+    "years": (
+        "render",
+        COTTAGE / "house.yaml",
+        COTTAGE / "evening.scheme.yaml",
+        *("--age", "3", "--size", "800x450"),
+    ),
     "plan": ("plan", COTTAGE / "house.yaml", "--anew"),
     "options": (
         "plan",

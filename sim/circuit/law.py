@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from layouts.calibration import factors
 from layouts.records import CHANNELS, House, Kind
 
 if TYPE_CHECKING:
@@ -73,19 +74,20 @@ def table_of(law: Law, live: np.ndarray | None) -> LawTable:
 def law(house: House) -> Law:
     """The law of every pixel of `house`; kinds are told apart by value, not by name.
 
-    Where a pixel is cut out nothing is drawn.
+    Where a pixel is cut out nothing is drawn. Where a meter found other currents than the sheet's
+    (`layouts.calibration`), those count; runs of one kind measured apart are rows of their own.
     """
-    kinds: list[Kind] = []
-    for run in house.runs:
-        if run.kind not in kinds:
-            kinds.append(run.kind)
-    of_run = np.array([kinds.index(run.kind) for run in house.runs], dtype=np.int64)
+    each_run = [(run.kind, factors(house, run)) for run in house.runs]
+    rows = [row for number, row in enumerate(each_run) if row not in each_run[:number]]
+    of_run = np.array([rows.index(row) for row in each_run], dtype=np.int64)
+    kinds = [kind for kind, _ in rows]
+    times = np.array([measured for _, measured in rows])
     amps = np.zeros((len(kinds), len(CHANNELS)))
     vf = np.zeros_like(amps)
     for row, kind in enumerate(kinds):
         for channel in kind.channels:
             column = CHANNELS.index(channel.name)
-            amps[row, column] = channel.current_ma / 1000
+            amps[row, column] = channel.current_ma / 1000 * times[row, 1 + column]
             vf[row, column] = channel.vf_v
         if kind.law == "series":
             vf[row] = vf[row].sum()
@@ -94,7 +96,7 @@ def law(house: House) -> Law:
     made = Law(
         kinds=tuple(kinds),
         kind=of_run[house.pixels.run],
-        idle_a=np.array([kind.idle_ma / 1000 for kind in kinds]),
+        idle_a=np.array([kind.idle_ma / 1000 for kind in kinds]) * times[:, 0],
         min_v=min_v,
         amps=amps,
         vf_v=vf,

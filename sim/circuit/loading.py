@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.calibration import curve
 from layouts.records import Run, Supply, Wire
 
 from .build import Network
@@ -78,8 +79,8 @@ class RunUse:
 class Energy:
     """Mean watts over the frames looked at.
 
-    Wall watts are `no_load_w + dc / efficiency`, summed over the supplies; None where the house
-    names no supply, for then nobody knows what is lost in it.
+    Wall watts are `no_load_w + dc / efficiency` of each supply, or its curve as measured, summed;
+    None where the house names no supply, for then nobody knows what is lost in it.
     """
 
     dc_w_mean: float
@@ -181,11 +182,11 @@ def wall_w(network: Network, loads: Loads) -> np.ndarray:
     supplies = network.house.supplies
     if not supplies:
         raise ValueError("no supplies: what the mains give is not known")
-    volts, ohm, efficiency, no_load = np.array(
-        [(s.volts, s.source_ohm, s.efficiency, s.no_load_w) for s in supplies]
-    ).T
+    curves = [curve(network.house, supply) for supply in supplies]
+    volts, ohm = np.array([(s.volts, s.source_ohm) for s in supplies]).T
+    a, b, c = np.array([(each.a_w, each.b, each.c_per_w) for each in curves]).T
     out_w = np.maximum(loads.supply_a * (volts - ohm * loads.supply_a), 0.0)
-    return (no_load + out_w / efficiency).sum(axis=1)
+    return (a + b * out_w + c * out_w**2).sum(axis=1)
 
 
 def _nameplate(network: Network) -> Solution:

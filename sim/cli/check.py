@@ -29,6 +29,9 @@ def check(
         list[Path] | None, typer.Argument(metavar="SCHEME...", help="Scheme files.")
     ] = None,
     seconds: SecondsOption = None,
+    noise: Annotated[
+        bool, typer.Option("--noise", help="Noise on feeds and data, and what a surge does.")
+    ] = False,
     json: JsonFlag = False,
 ) -> None:
     """Validate files and print findings; exit status 1 where something is dangerous."""
@@ -37,7 +40,9 @@ def check(
     announce_compiling()
     read_house, read_schemes = _load(house, schemes or [])
     with progress(f"checking {read_house.name}") as report_progress:
-        report = check_report(read_house, read_schemes, seconds=seconds, progress=report_progress)
+        report = check_report(
+            read_house, read_schemes, seconds=seconds, noisy=noise, progress=report_progress
+        )
     if json:
         print_json(as_json(report))
     else:

@@ -105,6 +105,23 @@ SecondsOption = Annotated[
     ),
 ]
 
+#: Between these the tables of parts mean something [°C].
+COLDEST_C, HOTTEST_C = -50.0, 80.0
+TemperatureOption = Annotated[
+    float | None,
+    typer.Option(
+        "--temperature", min=COLDEST_C, max=HOTTEST_C, metavar="T", help="°C of every part."
+    ),
+]
+AgeOption = Annotated[
+    float | None,
+    typer.Option("--age", min=0, max=50, metavar="YEARS", help="Light and colour after so long."),
+]
+RatesOption = Annotated[
+    Path | None,
+    typer.Option("--rates", metavar="FILE", help="Rates of cold, heat and years of your own."),
+]
+
 
 def console() -> Console:
     """Where results are printed. Text is printed as it is: no markup, no guessing of colours."""

@@ -9,12 +9,16 @@ import typer
 from typer.core import TyperCommand
 
 from sim.cli.common import (
+    AgeOption,
     HouseArgument,
     JsonFlag,
+    RatesOption,
     SchemeArgument,
     SecondsOption,
+    TemperatureOption,
     announce_compiling,
     console,
+    fail,
     load,
     parse_size_px,
     parse_time_s,
@@ -69,6 +73,9 @@ def compare(
     ] = "960x640",
     hour: Annotated[str, typer.Option(help="Hour of the night: dusk, evening, late.")] = "evening",
     seconds: SecondsOption = None,
+    temperature: TemperatureOption = None,
+    age: AgeOption = None,
+    rates: RatesOption = None,
     as_json: JsonFlag = False,
 ) -> None:
     """The same scheme on several kinds: light, current, white, materials, price.
@@ -87,9 +94,14 @@ def compare(
     from sim.report.compare import compare as compared
     from sim.report.compare_json import comparison_json
     from sim.report.compare_text import comparison_blocks
+    from sim.report.compare_years import after_years, at_temperature, then_blocks, then_json
     from sim.report.prices import load_prices
     from sim.report.terminal import print_blocks
+    from sim.upkeep.rates import load_rates
 
+    if rates is not None and temperature is None and age is None:
+        fail("evenfall compare: --rates serves --temperature and --age; give one of them")
+    known = load_rates(rates)
     the_house, the_scheme = load(house, scheme)
     will_write(out, endings=(".png",), inputs=read_beside(the_house))
     picked = chosen(kinds, the_house.kinds)
@@ -98,12 +110,23 @@ def compare(
         comparison = compared(
             the_house, the_scheme, picked, prices=prices, seconds=seconds, progress=report
         )
+    cold = None if temperature is None else at_temperature(comparison, temperature, known)
+    old = None if age is None else after_years(comparison, age, known)
     if out is not None:
         from sim.report.compare_picture import comparison_png
 
         write_out(out, comparison_png(comparison, size_px=size_px, at_s=at, hour=hour))
         say(f"wrote {out}")
     if as_json:
-        print_json(comparison_json(comparison))
+        data = comparison_json(comparison)
+        if cold is not None:
+            data["temperature"] = {"celsius": temperature, "kinds": then_json(cold)}
+        if old is not None:
+            data["age"] = {"years": age, "kinds": then_json(old)}
+        print_json(data)
         return
-    print_blocks(console(), comparison_blocks(comparison))
+    more = [
+        *(then_blocks(f"At {temperature:g} °C", cold) if cold is not None else ()),
+        *(then_blocks(f"After {age:g} years", old) if old is not None else ()),
+    ]
+    print_blocks(console(), comparison_blocks(comparison, more))

@@ -29,6 +29,7 @@ from sim.cli.frames import frames
 from sim.cli.handover import handover
 from sim.cli.list import list_
 from sim.cli.listen import listen
+from sim.cli.meter import meter
 from sim.cli.new import new
 from sim.cli.parts import parts
 from sim.cli.patch import patch
@@ -163,6 +164,7 @@ app.command()(diagnose)
 app.command()(repair)
 app.command(cls=SeveralKinds)(plan)
 app.command()(handover)
+app.command()(meter)
 app.command()(schema)
 app.command()(patch)
 app.command()(frames)

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sim.cli.common import (
+    COLDEST_C,
     DANGER,
+    HOTTEST_C,
+    AgeOption,
     HouseArgument,
     JsonFlag,
+    RatesOption,
     SecondsOption,
+    TemperatureOption,
     announce_compiling,
     console,
     fail,
@@ -29,7 +35,10 @@ from sim.cli.common import (
 if TYPE_CHECKING:
     import numpy as np
 
+    from layouts.finding import Finding
     from sim.circuit import Loads
+    from sim.report.weather import AtTemperature
+    from sim.upkeep.rates import Rates
 
 
 def power(
@@ -53,32 +62,66 @@ def power(
             "--capture", metavar="FILE", help="A recorded show, .pcap or .pcapng, for the scheme."
         ),
     ] = None,
+    temperature: TemperatureOption = None,
+    between: Annotated[
+        tuple[float, float] | None,
+        typer.Option(
+            "--between", metavar="COLD HOT", help="Figures at both, in °C of the parts: -20 35."
+        ),
+    ] = None,
+    age: AgeOption = None,
+    rates: RatesOption = None,
     json: JsonFlag = False,
 ) -> None:
     """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
     if capture is not None:
+        if any(each is not None for each in (temperature, between, age, rates)):
+            fail("--capture is played at the house's own temperature and age: leave the rest out")
         _recorded(house, scheme, at, seconds, csv, capture, json)
         return
     if scheme is None:
         fail("name a scheme file, or a recorded show with --capture FILE")
+    from layouts.finding import by_urgency
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_blocks
+    from sim.report.weather import at_temperature, weather_blocks, weather_json
+    from sim.report.years import after_years, years_blocks, years_json
+    from sim.upkeep.weather import rig_at
 
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
     will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
+    known = _known(temperature, between, rates, age)
     with progress(f"watching {show.scheme.name}") as report_progress:
-        report = power_report(rig, show, seconds=seconds, at_s=at, progress=report_progress)
+        now = rig if temperature is None else rig_at(rig, temperature, known)
+        report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
+    ends = (temperature,) if temperature is not None else between or ()
+    weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
+    if weather:
+        report = replace(report, findings=by_urgency(_with_ends(report.findings, weather)))
+    after = None if age is None else after_years(rig.house, age, known)
     if csv is not None:
         write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
         say(f"wrote {csv}")
     if json:
-        print_json(as_json(report))
+        data = as_json(report)
+        data |= {"temperatures": weather_json(weather)} if weather else {}
+        data |= {"age": years_json(after)} if after is not None else {}
+        print_json(data)
     else:
         from sim.report.terminal import print_blocks
 
-        print_blocks(console(), power_blocks(report))
+        print_blocks(
+            console(),
+            power_blocks(
+                report,
+                [
+                    *(weather_blocks(weather) if weather else ()),
+                    *(years_blocks(after) if after is not None else ()),
+                ],
+            ),
+        )
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)
 
@@ -126,3 +169,37 @@ def _recorded(
         print_blocks(console(), capture_blocks(report))
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)
+
+
+def _known(
+    temperature: float | None,
+    between: tuple[float, float] | None,
+    rates: Path | None,
+    age: float | None,
+) -> Rates:
+    """The rates asked for; refuses what makes no sense."""
+    from sim.upkeep.rates import load_rates
+
+    if temperature is not None and between is not None:
+        fail("evenfall power: --temperature and --between both say how warm it is; give one")
+    if between is not None and not COLDEST_C <= between[0] <= between[1] <= HOTTEST_C:
+        fail(
+            f"evenfall power: --between {between[0]:g} {between[1]:g} makes no sense; write the"
+            f" coldest first, {COLDEST_C:g} to {HOTTEST_C:g} °C"
+        )
+    if rates is not None and temperature is None and between is None and age is None:
+        fail("evenfall power: --rates serves --temperature, --between and --age; give one of them")
+    return load_rates(rates)
+
+
+def _with_ends(findings: tuple[Finding, ...], ends: list[AtTemperature]) -> tuple[Finding, ...]:
+    """The findings, and what cold or heat adds: each code and level that is new, at its first."""
+    known = {(found.level, found.code) for found in findings}
+    more: dict[tuple[str, str, str], Finding] = {}
+    for end in ends:
+        for found in end.findings:
+            more.setdefault((found.level, found.code, found.where), found)
+        for found in end.power.findings:
+            if (found.level, found.code) not in known:
+                more.setdefault((found.level, found.code, found.where), found)
+    return (*findings, *more.values())

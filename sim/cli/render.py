@@ -9,8 +9,11 @@ import typer
 
 from layouts.file_names import SCHEMES
 from sim.cli.common import (
+    AgeOption,
     HouseArgument,
     JsonFlag,
+    RatesOption,
+    TemperatureOption,
     announce_compiling,
     console,
     fail,
@@ -68,6 +71,9 @@ def render(
         float | None,
         typer.Option("--exposure", min=-10, max=20, metavar="EV", help="Left out: the scene's."),
     ] = None,
+    temperature: TemperatureOption = None,
+    age: AgeOption = None,
+    rates: RatesOption = None,
     sheet: Annotated[
         bool, typer.Option("--sheet", help="All schemes beside the house file on one picture.")
     ] = False,
@@ -88,12 +94,15 @@ def render(
     will_write(out, endings=ENDINGS, inputs=(house, scheme))
     suffix = known(out) if out is not None else ".png"
     _refuse(scheme, out, seconds, suffix, sheet, bool(asked) or json)
+    _refuse_years(temperature, age, rates, seconds, suffix, sheet)
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house
     from sim.frame import frame, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
+    from sim.upkeep.rates import load_rates
+    from sim.upkeep.weather import rig_at
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
@@ -107,8 +116,21 @@ def render(
     assert scheme is not None
     loaded = load_scheme(scheme, lit_house)
     show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
-    night = scene(lit_house, size, hour)
-    if out is not None:
+    if temperature is not None:
+        rig = rig_at(rig, temperature, load_rates(rates))
+    night = scene(rig.house, size, hour)
+    if temperature is not None and exposure is None:
+        exposure = scene(lit_house, size, hour).exposure_ev  # that of 25 °C, to be compared with
+    if out is not None and age is not None:
+        from sim.report.years import today_and_then
+
+        lit = frame(rig, show, at, brightness).light
+        decay = load_rates(rates)
+        write_out(out, today_and_then(
+            rig, lit, age, decay, size_px=size, hour=hour, exposure_ev=exposure
+        ))  # fmt: skip
+        say(f"wrote {out}")
+    elif out is not None:
         from sim.films import Film
 
         how = Film(rig, show, night, brightness, exposure)
@@ -167,6 +189,25 @@ def _refuse(
         fail("--seconds is for films: end --out in .gif, .webp or .mp4")
     if seconds is not None and not 0 < seconds <= LONGEST_S:
         fail(f"--seconds must be above 0 and at most {LONGEST_S:g}")
+
+
+def _refuse_years(
+    temperature: float | None,
+    age: float | None,
+    rates: Path | None,
+    seconds: float | None,
+    suffix: str,
+    sheet: bool,
+) -> None:
+    """End with status 2 where years or weather are asked of what shows none."""
+    from sim.film_files import STILL
+
+    if age is not None and (suffix not in STILL or seconds is not None):
+        fail("--age shows today and then side by side; end --out in .png")
+    if sheet and (age is not None or temperature is not None):
+        fail("--sheet shows every scheme as it is today; leave --age and --temperature out")
+    if rates is not None and age is None and temperature is None:
+        fail("--rates serves --age and --temperature; give one of them")
 
 
 def _write_sheet(

@@ -20,17 +20,18 @@ class Format(StrEnum):
     parts = "parts"
     faults = "faults"
     sightings = "sightings"
+    readings = "readings"
 
 
 def schema(
     of: Annotated[
         Format,
         typer.Argument(
-            metavar="house|scheme|season|prices|parts|faults|sightings", help="Which file."
+            metavar="house|scheme|season|prices|parts|faults|sightings|readings", help="Which file."
         ),
     ],
 ) -> None:
-    """Print the JSON Schema of a house, scheme, season, price, parts, faults or sightings file."""
+    """Print the JSON Schema of a house, scheme, season, price, parts or other file."""
     if of is Format.house:
         from layouts import house_schema
 
@@ -55,6 +56,10 @@ def schema(
         from sim.parts import parts_schema
 
         print_json(parts_schema())
+    elif of is Format.readings:
+        from sim.upkeep.readings import readings_schema
+
+        print_json(readings_schema())
     else:
         from sim.report.prices import prices_schema
 

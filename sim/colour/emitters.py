@@ -30,18 +30,18 @@ def emission_xyz_lm(kind: Kind) -> np.ndarray:
     return spectra.xyz(emission(kind))
 
 
-def emitted_rgb(kind: Kind) -> np.ndarray:
-    """Linear sRGB (4, 3) [lm] of one pixel's channels at full duty.
+def emitted_rgb(kind: Kind, through: float | np.ndarray = 1.0) -> np.ndarray:
+    """Linear sRGB (4, 3) [lm] of one pixel's channels at full duty, `through` plastic of τ (401,).
 
     Not clipped: a die is more saturated than the display, so some values are negative. The
     luminance is the flux.
     """
-    return emission_xyz_lm(kind) @ XYZ_TO_RGB.T
+    return spectra.xyz(emission(kind) * through) @ XYZ_TO_RGB.T
 
 
-def reflected_rgb(kind: Kind, material: Material) -> np.ndarray:
+def reflected_rgb(kind: Kind, material: Material, through: float | np.ndarray = 1.0) -> np.ndarray:
     """Linear sRGB (4, 3) [lm] of the channels' light after one reflection by the material."""
-    return spectra.xyz(emission(kind) * reflectance(material)) @ XYZ_TO_RGB.T
+    return spectra.xyz(emission(kind) * through * reflectance(material)) @ XYZ_TO_RGB.T
 
 
 def reflectance(material: Material) -> np.ndarray:

@@ -37,6 +37,12 @@ def _phosphors() -> np.ndarray:
     return np.ascontiguousarray(_table("phosphor.csv").T)
 
 
+@cache
+def daylight() -> np.ndarray:
+    """CIE standard illuminant D65 (401,), 100 at 560 nm."""
+    return _table("daylight.csv")[:, 0]
+
+
 def _table(name: str) -> np.ndarray:
     lines = [line for line in (_TABLES / name).read_text().splitlines() if line[0].isdigit()]
     values = np.loadtxt(lines, delimiter=",")[:, 1:]

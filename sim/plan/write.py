@@ -33,6 +33,10 @@ def edits_of(plan: Plan, document: Document) -> list[Edit]:
         kept = [] if plan.wanted.anew and key != "places" else list(held)
         if new or len(kept) < len(held):
             edits.append(Put((key,), [*kept, *new]))
+    measured = data.get("calibration") or []
+    there = [supply.name for supply in plan.house.supplies]
+    if any(each["supply"] not in there for each in measured):
+        edits.append(Put(("calibration",), [m for m in measured if m["supply"] in there]))
     for index, row in enumerate(data["runs"]):
         name = row["name"]
         written = row.get("cuts") or []

@@ -15,11 +15,13 @@ from sim.circuit import build
 from sim.frame import rig_for
 from sim.scan import Progress, scan, wiring_findings
 from sim.upkeep.margins import lead_findings, margin_findings, margins
+from sim.upkeep.surge import Noise, noise
 
 from .blocks import Block, Cautions, Findings, Section, Title, section, spans, words
 from .cautions import FLASHING, WIRING
 from .colour_losses import shade_findings
 from .flash import flash_findings
+from .noise import noise_blocks, noise_json
 from .power import data_margins
 from .text import count
 from .wording import finding_json
@@ -32,6 +34,7 @@ class CheckReport:
     house: House
     findings: tuple[Finding, ...]
     schemes: tuple[tuple[Scheme, tuple[Finding, ...]], ...]
+    noise: Noise | None = None  # where it was asked for
 
     def _repr_html_(self) -> str:
         from .page import framed
@@ -41,7 +44,8 @@ class CheckReport:
     @property
     def all(self) -> tuple[Finding, ...]:
         """Every finding."""
-        return (*self.findings, *(each for _, found in self.schemes for each in found))
+        heard = self.noise.findings if self.noise else ()
+        return (*self.findings, *heard, *(each for _, found in self.schemes for each in found))
 
 
 def check_report(
@@ -49,11 +53,13 @@ def check_report(
     schemes: Sequence[Scheme],
     *,
     seconds: float | None = None,
+    noisy: bool = False,
     progress: Progress | None = None,
 ) -> CheckReport:
     """Check the house, then watch every scheme on it for its loads and its flashing.
 
-    `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats).
+    `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats). `noisy` adds
+    noise and surge.
     """
     network = build(house)
     wiring = wiring_findings(network)
@@ -66,7 +72,9 @@ def check_report(
         found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
         data = [each for each in margin_findings(data_margins(watched)) if not each.detail["dark"]]
         told.append((scheme, by_urgency((*watched.load_findings, *found, *data))))
-    return CheckReport(house, by_urgency((*house_findings(house), *wiring, *dark)), tuple(told))
+    heard = noise(house) if noisy else None
+    found_here = by_urgency((*house_findings(house), *wiring, *dark))
+    return CheckReport(house, found_here, tuple(told), heard)
 
 
 def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:
@@ -80,6 +88,9 @@ def check_blocks(report: CheckReport) -> Iterator[Block]:
     yield Section("", (Findings(report.findings),))
     for scheme, findings in report.schemes:
         yield section(scheme.name, Findings(findings))
+    if report.noise is not None:
+        yield from noise_blocks(report.noise)
+        yield section("Findings of noise and surge", Findings(report.noise.findings))
     yield section("In all", words(_sum(report.all)))
     yield section("Cautions", Cautions((*WIRING, *(FLASHING if report.schemes else ()))))
 
@@ -112,4 +123,5 @@ def as_json(report: CheckReport) -> dict[str, Any]:
             }
             for scheme, findings in report.schemes
         ],
+        **({"noise": noise_json(report.noise)} if report.noise is not None else {}),
     }

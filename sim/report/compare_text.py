@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from textwrap import fill
 
@@ -38,8 +38,8 @@ MOST_MATERIALS = 8
 ComparedRow = tuple[str, Callable[[KindReport], str | tuple[str, str]]]
 
 
-def comparison_blocks(comparison: Comparison) -> Iterator[Block]:
-    """The whole comparison, part by part."""
+def comparison_blocks(comparison: Comparison, more: Iterable[Block] = ()) -> Iterator[Block]:
+    """The whole comparison, part by part; `more` stands before its findings."""
     yield _title(comparison)
     yield section("Light and current", _columns(comparison, _current_rows(comparison)))
     yield section("White", note(_white_said(comparison)), _columns(comparison, _white_rows()))
@@ -51,6 +51,7 @@ def comparison_blocks(comparison: Comparison) -> Iterator[Block]:
     if notes:
         told = tuple(spans((f"{name}: ", "strong"), said) for name, said in notes)
         yield section("Changed for the comparison", Listed(told))
+    yield from more
     yield from _findings(comparison)
     yield section("Cautions", Cautions(WIRING))
 

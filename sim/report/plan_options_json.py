@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sim.report.mending import mending_json
 from sim.report.plan_options import Option
 from sim.report.wording import finding_json
 
@@ -26,6 +27,7 @@ def option_json(option: Option) -> dict[str, Any]:
         "per_metre": 1.0 / kind.pitch_m,
         "repair": option.repair.how,
         "repair_minutes": option.repair.minutes,
+        "mending": mending_json(option),
         "backup_data": kind.backup_data,
         "notes": list(option.notes),
     }

@@ -21,6 +21,7 @@ from sim.report.blocks import (
 )
 from sim.report.cautions import WIRING
 from sim.report.compare_text import NAME_CELLS, kelvin
+from sim.report.mending import mending_blocks
 from sim.report.plan_options import Built, Option, PlannedLoad
 from sim.report.text import amps, count, number, percent
 
@@ -48,6 +49,7 @@ def options_blocks(house: str, load: PlannedLoad, options: Sequence[Option]) -> 
     if why:
         yield section("Cannot be built", Listed(tuple(why)))
     yield from _unpriced(options)
+    yield from mending_blocks(options)
     notes = _by_text(options)
     if notes:
         told = [spans((f"{', '.join(names)}: ", "strong"), said) for said, names in notes.items()]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from layouts import length_text
 from layouts.catalogue import limits
@@ -35,8 +35,8 @@ from .text import amps, clock, count, number, percent, pixel_name
 EVENING_H = 5
 
 
-def power_blocks(report: PowerReport) -> Iterator[Block]:
-    """The whole report, part by part."""
+def power_blocks(report: PowerReport, more: Iterable[Block] = ()) -> Iterator[Block]:
+    """The whole report, part by part; `more` stands before its findings."""
     watched = report.scan
     yield _title(report)
     if watched.supplies:
@@ -53,6 +53,7 @@ def power_blocks(report: PowerReport) -> Iterator[Block]:
     if any(output.logic_v is not None for output in watched.rig.house.outputs):
         yield section("Data", _data(report))
     yield section("Brightness and energy", *_energy(report))
+    yield from more
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
 

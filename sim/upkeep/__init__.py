@@ -1,4 +1,4 @@
-"""Keeping a house lit: what is broken, and what that does."""
+"""Keeping a house lit: what is measured, what cold and years do, what breaks."""
 
 from .broken import BrokenFrame, BrokenRig, BrokenState, broken, frame_of_broken
 from .singles import each_alone

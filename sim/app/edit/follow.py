@@ -8,6 +8,7 @@ from typing import Any
 
 from layouts.points import run_slice, split_end
 from sim.app.edit.commands import Item
+from sim.app.edit.measured import rename_measured
 from sim.app.edit.paper import SECTIONS, NotDone, Paper
 from sim.app.edit.pixels import count_of
 
@@ -32,6 +33,7 @@ def rename(paper: Paper, item: Item, to: str) -> None:
         paper.notes.append(f"schemes that light '{old}' must say '{to}' now")
     if item.sort in ("run", "supply"):
         _rename_ends(paper, old, to)
+        rename_measured(paper, item.sort, old, to)
     if item.sort == "run":
         _each(paper, "output", "chain", lambda name: to if name == old else name)
         for zone, parts in paper.entries("zone").items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from layouts.points import run_slice, split_end
 from sim.app.edit.commands import Delete, Item
 from sim.app.edit.follow import ENDS
+from sim.app.edit.measured import forget_measured
 from sim.app.edit.paper import SECTIONS, NotDone, Paper
 
 
@@ -25,6 +26,7 @@ def delete(paper: Paper, command: Delete) -> None:
         raise NotDone(f"with it would go: {listed}; delete them along with it, or move them first")
     paper.notes += [f"{what} is gone too" for what in vanishing]
     _mend_what_stays(paper, gone)
+    forget_measured(paper, gone["run"], gone["supply"])
     for sort in ("wire", "zone", "output", "run", "supply", "place", "route", "surface"):
         _drop(paper, sort, gone[sort])
 

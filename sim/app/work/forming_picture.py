@@ -18,6 +18,7 @@ from sim.app.work.worker import Alive, Worker
 from sim.circuit.law import nameplate_a
 from sim.frame import Rig, frame, rig_for, scene
 from sim.light import lifted, picture
+from sim.light.lattice import NODES_ACROSS
 
 #: What the house is shown in.
 WARM = Scheme("Warm white", "", (Layer("steady", palette=("3000 K",)),), brightness=0.4)
@@ -105,8 +106,8 @@ class FormPainter:
     def _drawn(
         self, house: House, light: np.ndarray, asked: FormAsked, size: tuple[int, int], exact: bool
     ) -> np.ndarray:
-        more = {} if exact else {"across": COARSE_ACROSS}
-        night = scene(house, size, asked.hour, **more)
+        across = NODES_ACROSS if exact else COARSE_ACROSS
+        night = scene(house, size, asked.hour, across)
         key = (asked.hour, asked.measures.kind)
         ev = self._exposures.get(key, night.exposure_ev)
         if exact:

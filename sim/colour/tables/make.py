@@ -1,11 +1,12 @@
 """Makes the spectra the colour model is built on; run `python -m sim.colour.tables.make`.
 
-Writes `observer.csv` and `phosphor.csv` beside itself from the tables that colour-science
-carries, so that nothing but this script and the rendition figures has to import it.
+Writes `observer.csv`, `phosphor.csv` and `daylight.csv` beside itself from the tables that
+colour-science carries, so that nothing but this script and the rendition figures has to import it.
 
 observer.csv  CIE 1931 2° colour-matching functions, 380-780 nm at 1 nm
 phosphor.csv  CIE LED-B1 … LED-B5 (blue chip + phosphor), published at 5 nm, interpolated to
               1 nm by Sprague's method as CIE 167:2005 recommends for equal intervals
+daylight.csv  CIE standard illuminant D65 at 1 nm
 """
 
 from __future__ import annotations
@@ -28,6 +29,12 @@ PHOSPHOR_HEAD = """\
 # source: CIE 015:2018 (5 nm), as carried by colour-science {version}
 # tag: standard, through a library; interpolated to 1 nm by Sprague's method (CIE 167:2005)
 wavelength_nm,{names}
+"""
+DAYLIGHT_HEAD = """\
+# CIE standard illuminant D65 at 1 nm; relative power, 100 at 560 nm
+# source: CIE 015:2018, as carried by colour-science {version}
+# tag: standard, through a library; interpolated linearly as the standard says
+wavelength_nm,d65
 """
 
 
@@ -53,14 +60,27 @@ def phosphors() -> np.ndarray:
     return np.column_stack([shape.wavelengths, np.maximum(columns, 0.0).round(9).T])
 
 
+def daylight() -> np.ndarray:
+    """(401, 2): wavelength [nm] and the relative power of D65."""
+    colour = _library()
+    shape = colour.SpectralShape(380, 780, 1)
+    power = (
+        colour.SDS_ILLUMINANTS["D65"]
+        .copy()
+        .interpolate(shape, interpolator=colour.LinearInterpolator)
+    )
+    return np.column_stack([shape.wavelengths, power.values])
+
+
 def write(folder: Path = HERE) -> None:
-    """Write both tables into `folder`."""
+    """Write the tables into `folder`."""
     version = _library().__version__
     names = ",".join(name.replace("-", "_").lower() for name in PHOSPHORS)
     (folder / "observer.csv").write_text(OBSERVER_HEAD.format(version=version) + _rows(observer()))
     (folder / "phosphor.csv").write_text(
         PHOSPHOR_HEAD.format(version=version, names=names) + _rows(phosphors())
     )
+    (folder / "daylight.csv").write_text(DAYLIGHT_HEAD.format(version=version) + _rows(daylight()))
 
 
 def _rows(table: np.ndarray) -> str:

@@ -13,10 +13,13 @@ from sim.report.wording import (
     flashing,
     house,
     load,
+    measured,
     parts,
     plan,
     recorded,
     season,
+    surge,
+    weather,
 )
 
 #: Of every code, what makes its sentence.
@@ -31,6 +34,9 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
         **data.WORDINGS,
         **faults.WORDINGS,
         **recorded.WORDINGS,
+        **measured.WORDINGS,
+        **weather.WORDINGS,
+        **surge.WORDINGS,
     }
 )
 

@@ -1,0 +1,85 @@
+"""What a meter at the wall found of the pixels on one supply, as the house file keeps it.
+
+A house keeps the figures of its kinds and says beside them by how much its own parts differ, so
+that both can be read. What is calibrated holds for the kinds it was measured with: a run that has
+another kind now is reckoned as that kind's sheet says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from layouts.finding import Finding
+    from layouts.records import House, Run, Supply
+
+
+@dataclass(frozen=True)
+class SupplyCurve:
+    """What a supply takes from the mains for P out of it: a + b·P + c·P² [W]."""
+
+    a_w: float
+    b: float
+    c_per_w: float = 0.0
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """The pixels on one supply as measured, against the figures of their kinds."""
+
+    supply: str
+    volts: float  # of the supply when measured
+    runs: Mapping[str, str] = field(hash=False)  # run -> its kind when measured
+    idle: float = 1.0  # times the kind's idle current
+    currents: Mapping[str, float] = field(default_factory=dict, hash=False)  # channel -> times
+    curve: SupplyCurve | None = None
+    uncertainty: Mapping[str, float] = field(default_factory=dict, hash=False)  # one sigma
+    readings: str = ""  # the file they were worked out from
+
+    def holds_for(self, run: Run) -> bool:
+        """Whether the run still has the kind it was measured with."""
+        return self.runs.get(run.name) == run.kind.name
+
+
+#: What multiplies the idle current and that of r, g, b, w.
+Factors = tuple[float, float, float, float, float]
+AS_THE_SHEET: Factors = (1.0, 1.0, 1.0, 1.0, 1.0)
+
+
+def factors(house: House, run: Run) -> Factors:
+    """By what the currents of `run` differ from its kind's: idle, r, g, b, w."""
+    for each in house.calibration:
+        if each.holds_for(run):
+            r, g, b, w = (each.currents.get(channel, 1.0) for channel in "rgbw")
+            return each.idle, r, g, b, w
+    return AS_THE_SHEET
+
+
+def curve(house: House, supply: Supply) -> SupplyCurve:
+    """What a supply takes from the mains: as measured, or its no-load watts and efficiency."""
+    for each in house.calibration:
+        if each.supply == supply.name and each.volts == supply.volts and each.curve is not None:
+            return each.curve
+    return SupplyCurve(supply.no_load_w, 1 / supply.efficiency)
+
+
+def calibration_findings(house: House) -> Iterator[Finding]:
+    """Runs that were measured with another kind than they have now."""
+    from layouts.finding import Finding, Remedy
+
+    for each in house.calibration:
+        for run in house.runs:
+            if run.name in each.runs and not each.holds_for(run):
+                yield Finding(
+                    "warning",
+                    "calibration-other-kind",
+                    run.name,
+                    remedies=(Remedy("measure-again", each.supply),),
+                    detail={
+                        "supply": each.supply,
+                        "was": each.runs[run.name],
+                        "kind": run.kind.name,
+                    },
+                )

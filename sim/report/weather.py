@@ -1,0 +1,134 @@
+"""What `power` tells of a scheme in cold and heat: figures at each end, light by channel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from effects import Show
+from layouts.catalogue import limits
+from layouts.copper import temperature_factor
+from layouts.finding import Finding
+from sim.frame import Rig
+from sim.report.blocks import Block, Table, columns, note, row, section
+from sim.report.power import PowerReport, power_report
+from sim.report.text import amps, percent
+from sim.upkeep.rates import Rates
+from sim.upkeep.weather import ChannelThen, channels_at, rig_at
+from sim.upkeep.weather_findings import weather_findings
+
+
+@dataclass(frozen=True, eq=False)
+class AtTemperature:
+    """A scheme on a house at one temperature."""
+
+    celsius: float
+    power: PowerReport
+    channels: tuple[ChannelThen, ...]
+    findings: tuple[Finding, ...]  # of the weather
+
+    @property
+    def copper(self) -> float:
+        """Resistance against that at 20 °C."""
+        return temperature_factor(self.celsius)
+
+    @property
+    def supply_left(self) -> float:
+        """Share of its rating that a supply keeps."""
+        return limits().left_at("supply", self.celsius)
+
+    @property
+    def peak_a(self) -> float:
+        return float(self.power.scan.loads.run_a.sum(axis=1).max())
+
+    @property
+    def least_v(self) -> tuple[float, str]:
+        """Of the run that has lost the largest share, and its name."""
+        worst = max(self.power.scan.runs, key=lambda use: use.drop)
+        return worst.min_v, worst.run.name
+
+    @property
+    def red_to_blue(self) -> tuple[float, float] | None:
+        """By what red gains on blue against 25 °C, least and most."""
+        light = {each.channel: each.light for each in self.channels}
+        if not {"r", "b"} <= light.keys():
+            return None
+        (r_low, r_high), (b_low, b_high) = light["r"], light["b"]
+        return r_low / b_high, r_high / b_low
+
+
+def at_temperature(
+    rig: Rig, show: Show, celsius: float, rates: Rates, *, seconds: float | None = None
+) -> AtTemperature:
+    """The scheme watched with every part at a temperature [°C]."""
+    power = power_report(rig_at(rig, celsius, rates), show, seconds=seconds)
+    channels = channels_at(rig.house, celsius, rates)
+    return AtTemperature(celsius, power, channels, weather_findings(power.scan, celsius, rates))
+
+
+def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
+    """One column for each temperature."""
+    heads = columns("", *(f">{end.celsius:g} °C" for end in ends))
+    title = "Cold and heat" if len(ends) > 1 else f"At {ends[0].celsius:g} °C"
+    rows = [
+        row("copper, against 20 °C", *(f"× {end.copper:.3f}" for end in ends)),
+        row("peak", *(amps(end.peak_a) for end in ends)),
+        row("least volts", *(f"{end.least_v[0]:.2f} V, {end.least_v[1]}" for end in ends)),
+        row("ceiling", *(_ceiling(end) for end in ends)),
+        row("supplies keep", *(percent(end.supply_left) for end in ends)),
+    ]
+    for number, channel in enumerate(ends[0].channels):
+        said = [end.channels[number] for end in ends]
+        rows.append(
+            row(f"forward volts of {channel.channel}", *(f"{1000 * e.vf_v:+.0f} mV" for e in said))
+        )
+    for number, channel in enumerate(ends[0].channels):
+        said = [end.channels[number] for end in ends]
+        rows.append(row(f"light of {channel.channel}, against 25 °C", *map(_light, said)))
+    if all(end.red_to_blue for end in ends):
+        rows.append(row("red to blue", *(_span(end.red_to_blue or (1, 1)) for end in ends)))
+    yield section(
+        title,
+        Table(heads, tuple(rows)),
+        note(
+            "of the parts themselves, without their own warming; light as a range over what T₁ can"
+            " be. The codes stay, so a white balanced at 25 °C turns pink in the cold and cyan in"
+            " the heat"
+        ),
+    )
+
+
+def _ceiling(end: AtTemperature) -> str:
+    found = end.power.ceiling
+    return "–" if found is None else percent(found.brightness)
+
+
+def _light(each: ChannelThen) -> str:
+    return _span(each.light)
+
+
+def _span(pair: tuple[float, float]) -> str:
+    low, high = (f"{each:.2f}" for each in pair)
+    return f"× {low}" if low == high else f"× {low} to {high}"
+
+
+def weather_json(ends: Sequence[AtTemperature]) -> list[dict[str, Any]]:
+    """Each temperature as plain data."""
+    return [
+        {
+            "celsius": end.celsius,
+            "copper": end.copper,
+            "peak_a": end.peak_a,
+            "least_v": end.least_v[0],
+            "least_v_run": end.least_v[1],
+            "brightness_ceiling": end.power.ceiling and end.power.ceiling.brightness,
+            "wall_w_mean": end.power.scan.energy.wall_w_mean,
+            "supply_left": end.supply_left,
+            "channels": {
+                each.channel: {"vf_v": each.vf_v, "light_band": each.light} for each in end.channels
+            },
+            "red_to_blue_band": end.red_to_blue,
+        }
+        for end in ends
+    ]

@@ -1,0 +1,111 @@
+"""A house in cold and heat: copper, forward voltages, light by channel.
+
+    R(T)  = R₂₀ · (1 + 0.00393·(T − 20))         copper (`layouts.copper`)
+    VF(T) = VF₂₅ − k·(T − 25)                    k from the table, about 2 mV/K
+    Φ(T)  = Φ₂₅ · exp(−(T − 25)/T₁)              T₁ 95 K for red, far more for green and blue
+
+A kind's figures hold at 25 °C. T is that of the parts, which have no warming of their own here. The
+controller knows nothing of T: the codes are those of 25 °C, so that a white turns pink in the cold.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from layouts.change import change
+from layouts.records import Channel, House, Kind
+from sim.circuit import build
+from sim.frame import Rig
+from sim.upkeep.rates import Rates
+
+#: At which sheets give their figures [°C].
+SHEET_C = 25.0
+
+End = Literal["least", "middle", "most"]
+
+
+def flux_ratio(channel: str, celsius: float, rates: Rates, end: End = "middle") -> float:
+    """Φ(T)/Φ(25 °C) of a channel: the middle of what T₁ can be, or the end with less or more light.
+
+    The middle is the geometric one, as T₁ is a scale.
+    """
+    ratios = sorted(
+        float(np.exp(-(celsius - SHEET_C) / t1)) for t1 in rates.channels[_known(channel)].t1_k
+    )
+    if end == "middle":
+        t1 = float(np.sqrt(np.prod(rates.channels[_known(channel)].t1_k)))
+        return float(np.exp(-(celsius - SHEET_C) / t1))
+    return ratios[0] if end == "least" else ratios[1]
+
+
+def forward_v(channel: str, volts: float, celsius: float, rates: Rates) -> float:
+    """[V] of a die, or as many in series as `volts` is times its own."""
+    return volts - rates.channels[_known(channel)].vf_mv_per_k * 1e-3 * (celsius - SHEET_C)
+
+
+def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Kind:
+    """The kind as it is at a temperature [°C] of its own."""
+    return replace(
+        kind, channels=tuple(_channel_at(each, kind, celsius, rates, end) for each in kind.channels)
+    )
+
+
+def _channel_at(each: Channel, kind: Kind, celsius: float, rates: Rates, end: End) -> Channel:
+    per_die = rates.channels[_known(each.name)]
+    dies = kind.leds_per_pixel if kind.leds_per_pixel > 1 else 1
+    wave = each.dominant_nm
+    if wave is not None:
+        wave += float(np.mean(per_die.nm_per_k)) * (celsius - SHEET_C)
+    return replace(
+        each,
+        vf_v=each.vf_v + dies * (forward_v(each.name, 0.0, celsius, rates)),
+        flux_lm=each.flux_lm * flux_ratio(each.name, celsius, rates, end),
+        dominant_nm=wave,
+    )
+
+
+def house_at(house: House, celsius: float, rates: Rates, end: End = "middle") -> House:
+    """The house with its wiring and its pixels at a temperature [°C]."""
+    kinds = {run.kind: kind_at(run.kind, celsius, rates, end) for run in house.runs}
+    runs = {run.name: {"pixels": kinds[run.kind]} for run in house.runs}
+    return change(house, temperature_c=celsius, runs=runs)
+
+
+def rig_at(rig: Rig, celsius: float, rates: Rates, end: End = "middle") -> Rig:
+    """The rig at a temperature [°C], sent the codes of 25 °C."""
+    house = house_at(rig.house, celsius, rates, end)
+    return Rig(house, build(house), rig.mixer)
+
+
+@dataclass(frozen=True)
+class ChannelThen:
+    """A channel against its sheet."""
+
+    channel: str
+    vf_v: float  # what is added to its forward voltage
+    light: tuple[float, float]  # Φ/Φ(25 °C), least and most
+
+
+def channels_at(house: House, celsius: float, rates: Rates) -> tuple[ChannelThen, ...]:
+    """Every channel that the house has, against its sheet."""
+    names = dict.fromkeys(c.name for run in house.runs for c in run.kind.channels)
+    return tuple(
+        ChannelThen(
+            name,
+            forward_v(name, 0.0, celsius, rates),
+            (
+                flux_ratio(name, celsius, rates, "least"),
+                flux_ratio(name, celsius, rates, "most"),
+            ),
+        )
+        for name in names
+    )
+
+
+def _known(channel: str) -> Literal["r", "g", "b", "w"]:
+    if channel not in ("r", "g", "b", "w"):
+        raise KeyError(channel)
+    return channel  # type: ignore[return-value]
