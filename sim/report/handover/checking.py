@@ -10,7 +10,7 @@ from sim.report.handover.building import UNWIRED
 from sim.report.handover.doc import Bullets, Chapter, Grid, Para, Part, Sub, cols
 from sim.report.handover.facts import Handover
 from sim.report.handover.faults import FAULTS, POWERED, UNPOWERED
-from sim.report.handover.points import LEVELS, Commissioning, Reading
+from sim.report.handover.points import LEVELS, Commissioning, Expected
 from sim.report.text import percent
 
 
@@ -115,7 +115,7 @@ def _level_heads(names: list[str]) -> list[str]:
     return heads
 
 
-def _pairs(readings: tuple[Reading, ...]) -> list[str]:
+def _pairs(readings: tuple[Expected, ...]) -> list[str]:
     cells = []
     for reading in readings:
         cells += [f"{reading.expected:.2f}", f"{reading.low:.2f}–{reading.high:.2f}", ""]

@@ -18,7 +18,7 @@ LEVELS = (("dark", 0.0), ("a third", 1 / 3), ("full white", 1.0))
 
 
 @dataclass(frozen=True)
-class Reading:
+class Expected:
     """What is to be expected at one level, and the band that is normal."""
 
     expected: float
@@ -34,7 +34,7 @@ class TestPoint:
     name: str
     what: str
     supply: str
-    volts: tuple[Reading, ...]
+    volts: tuple[Expected, ...]
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class SupplyReading:
     """What one supply gives at each level [A]."""
 
     supply: str
-    amps: tuple[Reading, ...]
+    amps: tuple[Expected, ...]
 
 
 @dataclass(frozen=True)
@@ -121,7 +121,7 @@ def terminal_v(net: Network, solution: Solution, supply: int) -> np.ndarray:
     return np.asarray(net.fixed_v[supply] - solution.supply_a[:, supply] * inside)
 
 
-def _readings(net: Network, solved: dict[str, Solution], spot: _Spot) -> tuple[Reading, ...]:
+def _readings(net: Network, solved: dict[str, Solution], spot: _Spot) -> tuple[Expected, ...]:
     if spot.supply < 0:
         return ()
 
@@ -137,10 +137,10 @@ def _readings(net: Network, solved: dict[str, Solution], spot: _Spot) -> tuple[R
 
 def _band(
     expected: np.ndarray, low: np.ndarray, high: np.ndarray, meter: tuple[float, float]
-) -> tuple[Reading, ...]:
+) -> tuple[Expected, ...]:
     band = widened(np.minimum(low, expected), np.maximum(high, expected), meter)
     return tuple(
-        Reading(float(e), float(a), float(b)) for e, (a, b) in zip(expected, band, strict=True)
+        Expected(float(e), float(a), float(b)) for e, (a, b) in zip(expected, band, strict=True)
     )
 
 

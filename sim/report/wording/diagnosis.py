@@ -17,7 +17,7 @@ _MOST = 4
 
 
 @dataclass(frozen=True)
-class Mending:
+class RepairSteps:
     """What to do about a cause, in steps, and what to have at hand."""
 
     steps: tuple[str, ...]
@@ -120,7 +120,7 @@ _UNPLUG = "switch the lights off and unplug every supply that feeds the place"
 _CHECK = "plug in, show white at half, look at the whole house, and measure the volts behind"
 
 
-def repair_of(suspect: Suspect, house: House) -> Mending:
+def repair_of(suspect: Suspect, house: House) -> RepairSteps:
     """The repair of the most probable cause of a suspect."""
     steps: list[str] = [_UNPLUG]
     parts: list[str] = []
@@ -134,10 +134,10 @@ def repair_of(suspect: Suspect, house: House) -> Mending:
         fuse = f"{rating:g} A" if rating is not None else ""
         steps += [step.format(place=place, fuse=fuse) for step in found.steps]
         parts += [part.format(fuse=fuse) for part in found.parts]
-    return Mending((*steps, _CHECK), tuple(dict.fromkeys(parts)))
+    return RepairSteps((*steps, _CHECK), tuple(dict.fromkeys(parts)))
 
 
-_PIXEL = Mending(
+_PIXEL = RepairSteps(
     (
         "cut pixel {place} out behind the last pad that is whole, and solder or plug in a new one"
         " with its arrow the way data goes",
@@ -146,14 +146,14 @@ _PIXEL = Mending(
     ),
     ("a pixel of the same kind, or bridge wire", "solder, heat-shrink, sealant for the cut"),
 )
-_JOINT = Mending(
+_JOINT = RepairSteps(
     (
         "open the joint at {place}; dry it, cut back to bright copper",
         "make it anew, soldered or crimped, and seal it against water",
     ),
     ("solder or crimp splices", "heat-shrink with glue, sealant"),
 )
-_SUPPLY = Mending(
+_SUPPLY = RepairSteps(
     (
         "leave supply {place} unplugged for a minute; disconnect its DC side",
         "plug it in alone and measure: right without load, look for a short before you join it"
@@ -161,34 +161,34 @@ _SUPPLY = Mending(
     ),
     ("a supply of the same volts",),
 )
-_REPAIRS: Mapping[str, Mending] = {
+_REPAIRS: Mapping[str, RepairSteps] = {
     "dead": _PIXEL,
     "dark": _PIXEL,
     "stuck": _PIXEL,
-    "garbage": Mending(
+    "garbage": RepairSteps(
         (
             "renew the data joint before {place}, and its − beside it",
             "if it stays: a new pixel before it, a buffer or a shorter lead",
         ),
         ("solder, heat-shrink", "a pixel of the same kind", "a buffer"),
     ),
-    "open-data": Mending(
+    "open-data": RepairSteps(
         ("renew the data conductor into {place}: plug, pads, wire",),
         ("data wire", "solder, heat-shrink"),
     ),
-    "open": Mending(
+    "open": RepairSteps(
         ("find the break at {place} by its continuity, and bridge it with wire of its size",),
         ("wire of the same size", "solder, heat-shrink"),
     ),
     "joint": _JOINT,
-    "short": Mending(
+    "short": RepairSteps(
         (
             "part the run or wire at {place} and measure ohms between + and − on both sides",
             "cut out what is shorted, dry what is wet, and replace it; only then renew the fuse",
         ),
         ("strip or string of the same kind", "a fuse of the rating in the house file"),
     ),
-    "blown": Mending(
+    "blown": RepairSteps(
         (
             "before the new fuse: measure ohms between + and − behind it; near 0, look for the"
             " short first",
@@ -199,14 +199,14 @@ _REPAIRS: Mapping[str, Mending] = {
     "off": _SUPPLY,
     "sag": _SUPPLY,
     "hiccup": _SUPPLY,
-    "output": Mending(
+    "output": RepairSteps(
         (
             "move the data lead to another port, and say so in the controller",
             "put a spare pixel before the run, so that the next surge ends there",
         ),
         ("a free port, or a controller",),
     ),
-    "common-minus": Mending(
+    "common-minus": RepairSteps(
         ("join the − of the controller to the − of the supply that feeds the first pixel",),
         ("wire",),
     ),
