@@ -46,8 +46,12 @@ def cottage(tmp_path_factory):
 
 
 def tables(html: str) -> dict[str, list[list[str]]]:
-    """Every table by its title: rows of cells as text, the head first."""
+    """Every table by its title: rows of cells as text, the head first.
+
+    That a unit stays on the line of its number is a matter of print.
+    """
     found = {}
+    html = html.replace("\N{NO-BREAK SPACE}", " ")
     for table in html5lib.parse(html, namespaceHTMLElements=False).iter("table"):
         title = "".join(table.find("caption").itertext()).split(" ", 2)[2].strip()
         rows = [["".join(cell.itertext()) for cell in row] for row in table.iter("tr")]
