@@ -45,7 +45,10 @@ def picture_size(file: Path) -> tuple[int, int]:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
                 wide, tall = opened.size
-                turned = opened.getexif().get(ORIENTATION) in ON_THEIR_SIDE
+                # asked itself, a PNG is read to its end for what may stand behind its pixels
+                ahead = opened.format == "PNG" and not _says_more_behind(file)
+                exif = Image.Image.getexif(opened) if ahead else opened.getexif()
+                turned = exif.get(ORIENTATION) in ON_THEIR_SIDE
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         most = (Image.MAX_IMAGE_PIXELS or 0) / 1e6
         raise UnfitPicture(
@@ -56,3 +59,17 @@ def picture_size(file: Path) -> tuple[int, int]:
             "is no picture that can be read", "save the photograph as JPEG or PNG"
         ) from None
     return (tall, wide) if turned else (wide, tall)
+
+
+def _says_more_behind(file: Path) -> bool:
+    """Whether a PNG has chunks behind its pixels that may hold EXIF data; pixels are skipped."""
+    behind = False
+    with file.open("rb") as opened:
+        opened.seek(8)
+        while len(head := opened.read(8)) == 8:
+            kind = head[4:]
+            behind = behind or kind == b"IDAT"
+            if behind and kind in (b"eXIf", b"tEXt", b"zTXt", b"iTXt"):
+                return True
+            opened.seek(int.from_bytes(head[:4], "big") + 4, 1)
+    return False

@@ -83,7 +83,7 @@ def seen_at(
 
 
 def _reflectance(laid: LaidPhoto, pixel: np.ndarray) -> np.ndarray:
-    """(h, w, 2) pixels -> (h, w, 3) float32 linear reflectance."""
+    """(..., 2) pixels -> (..., 3) float32 linear reflectance."""
     colour = np.stack([_between(laid.pixels[..., c], pixel) for c in range(3)], axis=-1)
     linear = srgb_decode(colour / np.float32(255)).astype(np.float32)
     return np.clip(linear * (BRIGHTEST / max(laid.bright, 1e-3)), 0.01, 1.0)
@@ -154,11 +154,12 @@ def beside_photo(laid: LaidPhoto, view: View) -> tuple[np.ndarray, np.ndarray]:
     held = np.clip(pixel, 0.5, np.array([width, height]) - 0.5)
     out_px = np.linalg.norm(pixel - held, axis=-1)
     where = np.isfinite(out_px) & ~inside(pixel, laid.plane.size_px) & (pixel[..., 1] > 0)
-    held = np.where(where[..., None], held, 0.0)
     share = np.array(laid.wall.shape[::-1]) / laid.plane.size_px
-    where &= _between(laid.wall, held * share) > 127
-    fade = np.exp(-np.where(where, out_px, 0.0) / (FADES * width)).astype(np.float32)
-    return _reflectance(laid, held) * fade[..., None], where
+    where[where] = _between(laid.wall, held[where] * share) > 127
+    reflectance = np.zeros((*where.shape, 3), dtype=np.float32)
+    fade = np.exp(-out_px[where] / (FADES * width)).astype(np.float32)
+    reflectance[where] = _reflectance(laid, held[where]) * fade[:, None]
+    return reflectance, where
 
 
 def photo_reflectance(photo: Photo, view: View) -> tuple[np.ndarray, np.ndarray]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import zlib
 from pathlib import Path
 
 import numpy as np
@@ -192,7 +193,6 @@ def test_the_size_is_that_of_the_picture_as_seen(tmp_path: Path, orientation: in
 def test_a_picture_of_50000_by_50000_is_refused(tmp_path: Path) -> None:
     """Its head alone: a width and a height written into a small PNG."""
     import struct
-    import zlib
 
     into = io.BytesIO()
     Image.new("L", (8, 8)).save(into, "PNG")
@@ -230,3 +230,20 @@ def test_a_part_behind_the_camera_is_refused(written) -> None:
     text = HOUSE.replace("depth: 0.4", "depth: 40 m")
     with pytest.raises(InputError, match=r"surface 'bay' would stand behind the camera, which was"):
         load_house(written(points(*POINTS), text=text))
+
+
+@pytest.mark.parametrize("behind", [False, True])
+def test_exif_of_a_png_counts_before_and_behind_its_pixels(tmp_path, behind):
+    """PNG 3 (W3C): eXIf may stand before or behind IDAT."""
+    exif = Image.Exif()
+    exif[274] = 6
+    file = tmp_path / "a.png"
+    Image.new("RGB", (40, 20)).save(file, exif=exif)
+    data = file.read_bytes()
+    at = data.index(b"eXIf") - 4
+    end = at + 12 + int.from_bytes(data[at : at + 4], "big")
+    chunk, rest = data[at:end], data[:at] + data[end:]
+    assert zlib.crc32(chunk[4:-4]) == int.from_bytes(chunk[-4:], "big")
+    place = rest.index(b"IEND" if behind else b"IDAT") - 4
+    file.write_bytes(rest[:place] + chunk + rest[place:])
+    assert picture_size(file) == (20, 40)
