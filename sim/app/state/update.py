@@ -16,8 +16,8 @@ from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
-from sim.app.state.recording import recorded
 from sim.app.state.settings import set_control
+from sim.app.state.which_steps import recorded
 
 #: How long the drawer takes to slide [s].
 SLIDE_S = 0.16
