@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
-import signal
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +14,7 @@ import pygame
 
 from layouts import EvenfallError
 from layouts.forms import FormMeasures
-from sim.app.display import open_surface
+from sim.app.display import ended_by, open_surface
 from sim.app.state import measuring as ms
 from sim.app.state.forming import FIELD
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S
@@ -42,18 +40,14 @@ def run_dialogue(
 
     `given` are measures to begin with, as typed. Raises EvenfallError where there is no display.
     """
-    told = signal.getsignal(signal.SIGTERM)
     dialogue = Dialogue(folder, units, given, lit=lit, write=write)
-    try:
-        with suppress(ValueError):  # signals are the main thread's alone
-            signal.signal(signal.SIGTERM, lambda *_: dialogue.end())
-        clock = pygame.time.Clock()
-        while dialogue.running:
-            dialogue.step(clock.tick(FPS) / 1000)
-    finally:
-        dialogue.close()
-        with suppress(ValueError):
-            signal.signal(signal.SIGTERM, told)
+    with ended_by(dialogue.end):
+        try:
+            clock = pygame.time.Clock()
+            while dialogue.running:
+                dialogue.step(clock.tick(FPS) / 1000)
+        finally:
+            dialogue.close()
     return dialogue.written
 
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+import signal
 import warnings
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
@@ -30,6 +33,22 @@ def can_show() -> bool:
         return False
     finally:
         pygame.display.quit()
+
+
+@contextmanager
+def ended_by(end: Callable[[], None]) -> Iterator[None]:
+    """While it lasts, SIGTERM calls `end`: who ends a program from outside is not asked.
+
+    It has to begin before SDL does, which takes the signal for a click on the cross.
+    """
+    told = signal.getsignal(signal.SIGTERM)
+    with suppress(ValueError):  # signals are the main thread's alone
+        signal.signal(signal.SIGTERM, lambda *_: end())
+    try:
+        yield
+    finally:
+        with suppress(ValueError):
+            signal.signal(signal.SIGTERM, told)
 
 
 def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-import signal
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +12,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import pygame
 
 from layouts import EvenfallError
-from sim.app.display import open_surface
+from sim.app.display import ended_by, open_surface
 from sim.app.state import straightening as st
 from sim.app.state.straightening_fit import fit_of, flags, viewer_flag
 from sim.app.state.straightening_keys import Wish, accept, leave, pressed_key, typed_in
@@ -34,20 +32,16 @@ def run_straightening(
 
     Raises EvenfallError where there is no display, or the file is no photograph.
     """
-    told = signal.getsignal(signal.SIGTERM)
     stage = PhotoStage(photo, units, write)
     stage.state = replace(stage.state, viewer=viewer or "")
-    try:
-        with suppress(ValueError):  # signals are the main thread's alone
-            signal.signal(signal.SIGTERM, lambda *_: stage.end())
-        clock = pygame.time.Clock()
-        while stage.running:
-            clock.tick(FPS)
-            stage.step()
-    finally:
-        pygame.quit()
-        with suppress(ValueError):
-            signal.signal(signal.SIGTERM, told)
+    with ended_by(stage.end):
+        try:
+            clock = pygame.time.Clock()
+            while stage.running:
+                clock.tick(FPS)
+                stage.step()
+        finally:
+            pygame.quit()
     return stage.written
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import operator
 import os
-import signal
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
@@ -17,7 +16,7 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
-from sim.app.display import open_surface
+from sim.app.display import ended_by, open_surface
 from sim.app.state import actions as act
 from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
@@ -60,22 +59,23 @@ def run_window(
     with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
     there is no display.
     """
-    told = signal.getsignal(signal.SIGTERM)
-    window = None
-    # Before SDL takes it for a click on the cross: who ends a program from outside is not asked.
-    with suppress(ValueError):  # signals are the main thread's alone
-        signal.signal(signal.SIGTERM, lambda *_: window.end() if window else sys.exit(143))
-    try:
-        window = Window(house_path, scheme_path, scale=scale)
-        window.recorded = recorded
-        if drawing:
-            window.do(OpenBoard())
-        window.run()
-    finally:
-        if window is not None:
-            window.close()
-        with suppress(ValueError):
-            signal.signal(signal.SIGTERM, told)
+    window: Window | None = None
+
+    def end() -> None:
+        if window is None:
+            sys.exit(143)
+        window.end()
+
+    with ended_by(end):
+        try:
+            window = Window(house_path, scheme_path, scale=scale)
+            window.recorded = recorded
+            if drawing:
+                window.do(OpenBoard())
+            window.run()
+        finally:
+            if window is not None:
+                window.close()
 
 
 class Window:

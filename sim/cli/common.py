@@ -95,6 +95,12 @@ def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
 HouseArgument = Annotated[Path, typer.Argument(metavar="HOUSE", help="The house file.")]
 SchemeArgument = Annotated[Path, typer.Argument(metavar="SCHEME", help="The scheme file.")]
 JsonFlag = Annotated[bool, typer.Option("--json", help="Pure JSON on stdout.")]
+PartsOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--parts", metavar="FILE", help="Left out: parts.yaml beside the house, if there."
+    ),
+]
 SecondsOption = Annotated[
     float | None,
     typer.Option(

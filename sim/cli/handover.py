@@ -12,6 +12,7 @@ import typer
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
+    PartsOption,
     announce_compiling,
     fail,
     parse_span_s,
@@ -56,12 +57,7 @@ def handover(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Where to: .html or .pdf.")
     ] = None,
-    parts: Annotated[
-        Path | None,
-        typer.Option(
-            "--parts", metavar="FILE", help="Left out: parts.yaml beside the house, if there."
-        ),
-    ] = None,
+    parts: PartsOption = None,
     paper: Annotated[
         PrintSheet | None,
         typer.Option(

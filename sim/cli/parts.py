@@ -10,6 +10,7 @@ import typer
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
+    PartsOption,
     console,
     print_json,
     read_beside,
@@ -25,12 +26,7 @@ if TYPE_CHECKING:
 
 def parts(
     house: HouseArgument,
-    parts: Annotated[
-        Path | None,
-        typer.Option(
-            "--parts", metavar="FILE", help="Left out: parts.yaml beside the house, if there."
-        ),
-    ] = None,
+    parts: PartsOption = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", metavar="FILE", help="Write the list as a table.")
     ] = None,

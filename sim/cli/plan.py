@@ -13,6 +13,7 @@ from sim.cli.common import (
     WRONG,
     HouseArgument,
     JsonFlag,
+    PartsOption,
     SecondsOption,
     announce_compiling,
     console,
@@ -60,12 +61,7 @@ def plan(
         list[Path] | None,
         typer.Argument(metavar="SCHEME...", help="Scheme files: the load to design for."),
     ] = None,
-    parts: Annotated[
-        Path | None,
-        typer.Option(
-            "--parts", metavar="FILE", help="Left out: parts.yaml beside the house, if there."
-        ),
-    ] = None,
+    parts: PartsOption = None,
     load: Annotated[
         LoadChoice | None,
         typer.Option(

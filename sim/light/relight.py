@@ -13,17 +13,11 @@ from typing import Any
 
 import numpy as np
 
-from effects.colour_spaces import LUMINANCE
 from layouts.records import House
-from sim.light.albedo import albedo_rgb
 from sim.light.ambient import lamplight
-from sim.light.canvas import PHOTO, Sheet
-from sim.light.glare import glare_of
 from sim.light.lattice import lattice_over
-from sim.light.scene import Scene
-from sim.light.sources import sources_of, tree_of
+from sim.light.scene import Scene, albedo_of, lights_of
 from sim.light.tone import scale_of
-from sim.light.transport import trace
 
 #: The brighter parts of the house come out this light on screen, 1 being white.
 LIFTED_TO = 0.5
@@ -43,34 +37,10 @@ def relit(
     Everything but the lights is taken over, the exposure too. `emitted` and `reflected` are those
     of `scene.build`. Raises KeyError for a pair that `reflected` lacks.
     """
-    sources = sources_of(house, scene.view.eye_m)
-    lattice = scene.lattice
-    matrix = trace(
-        tree_of(sources),
-        len(sources.kinds),
-        lattice.place_m,
-        lattice.facing,
-        lattice.cell_m,
-        scene.relief,
+    lights = lights_of(
+        house, scene.view, scene.lattice, scene.relief, scene.sheets, emitted, reflected
     )
-    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
-    back = np.array(
-        [
-            [emitted[kind] if s is PHOTO else reflected[kind, s.material] for s in scene.sheets]
-            for kind in sources.kinds
-        ]
-    ).reshape(len(sources.kinds), len(scene.sheets), 4, 3)
-    seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
-    return replace(
-        scene,
-        house=house,
-        sources=sources,
-        transport=matrix,
-        flux_lm=made @ LUMINANCE,
-        glare=glare_of(sources, scene.view),
-        seen=seen.astype(np.float32),
-        reflected=(back / np.pi).astype(np.float32),
-    )
+    return replace(scene, house=house, **lights)
 
 
 def coarser(scene: Scene, across: int) -> Scene:
@@ -84,14 +54,9 @@ def coarser(scene: Scene, across: int) -> Scene:
     row = np.repeat(np.arange(len(start) - 1), np.diff(start))
     numbers[1][row, column] = sheet
     lattice = lattice_over(scene.sheets, numbers, scene.view, across)
-    materials = {s.material.name: s.material for s in scene.house.drawing.surfaces}
-    albedo = np.array([_albedo(sheet, materials) for sheet in scene.sheets]).reshape(-1, 3)
+    albedo = albedo_of(scene.sheets, scene.house)
     lamps = lamplight(scene.house, scene.hour, lattice, scene.relief, albedo)
     return replace(scene, lattice=lattice, lamplight=lamps)
-
-
-def _albedo(sheet: Sheet, materials: Mapping[str, Any]) -> np.ndarray:
-    return np.ones(3) if sheet is PHOTO else albedo_rgb(materials[sheet.material])
 
 
 def lifted(scene: Scene, exposure_ev: float) -> Scene:

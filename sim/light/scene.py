@@ -81,50 +81,19 @@ def build(
     when = HOURS[hour]
     view = view_of(house.drawing, size_px)
     canvas = paint(house.drawing, view, when)
-    materials = {s.material.name: s.material for s in house.drawing.surfaces}
-    albedo = np.array(
-        [
-            np.ones(3) if s.texture == PHOTO.texture else albedo_rgb(materials[s.material])
-            for s in canvas.sheets
-        ]
-    ).reshape(-1, 3)
-    sources = sources_of(house, view.eye_m)
+    albedo = albedo_of(canvas.sheets, house)
     lattice = lattice_of(canvas, view, across)
     relief = relief_of(house.drawing, view)
-    matrix = trace(
-        tree_of(sources),
-        len(sources.kinds),
-        lattice.place_m,
-        lattice.facing,
-        lattice.cell_m,
-        relief,
-    )
     night = ambient_cd_m2(canvas, view, when, sky_cd_m2(view, when), albedo)
     night += canvas.glow * np.float32(when.window_cd_m2)
-    back = np.array(
-        [
-            [
-                emitted[kind] if s.texture == PHOTO.texture else reflected[kind, s.material]
-                for s in canvas.sheets
-            ]
-            for kind in sources.kinds
-        ]
-    ).reshape(len(sources.kinds), len(canvas.sheets), 4, 3)
-    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
-    seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
     scene = Scene(
         house=house,
         hour=when,
         view=view,
-        sources=sources,
         lattice=lattice,
         relief=relief,
-        transport=matrix,
-        flux_lm=made @ LUMINANCE,
-        glare=glare_of(sources, view),
         sheets=canvas.sheets,
-        seen=seen.astype(np.float32),
-        reflected=(back / np.pi).astype(np.float32),
+        **lights_of(house, view, lattice, relief, canvas.sheets, emitted, reflected),
         lamplight=lamplight(house, when, lattice, relief, albedo),
         night=np.ascontiguousarray(night, dtype=np.float32),
         sheet=np.ascontiguousarray(canvas.sheet[0]),
@@ -133,6 +102,57 @@ def build(
         exposure_ev=0.0,
     )
     return replace(scene, exposure_ev=_exposure(scene))
+
+
+def albedo_of(sheets: tuple[Sheet, ...], house: House) -> np.ndarray:
+    """(S, 3) albedo of every sheet; what a photograph shows carries its own, on top of white."""
+    materials = {s.material.name: s.material for s in house.drawing.surfaces}
+    return np.array(
+        [
+            np.ones(3) if s.texture == PHOTO.texture else albedo_rgb(materials[s.material])
+            for s in sheets
+        ]
+    ).reshape(-1, 3)
+
+
+def lights_of(
+    house: House,
+    view: View,
+    lattice: Lattice,
+    relief: Relief,
+    sheets: tuple[Sheet, ...],
+    emitted: Mapping[Any, np.ndarray],
+    reflected: Mapping[tuple[Any, str], np.ndarray],
+) -> dict[str, Any]:
+    """What of a scene follows from the pixels of a house, by the names of its fields."""
+    sources = sources_of(house, view.eye_m)
+    matrix = trace(
+        tree_of(sources),
+        len(sources.kinds),
+        lattice.place_m,
+        lattice.facing,
+        lattice.cell_m,
+        relief,
+    )
+    back = np.array(
+        [
+            [
+                emitted[kind] if s.texture == PHOTO.texture else reflected[kind, s.material]
+                for s in sheets
+            ]
+            for kind in sources.kinds
+        ]
+    ).reshape(len(sources.kinds), len(sheets), 4, 3)
+    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
+    seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
+    return {
+        "sources": sources,
+        "transport": matrix,
+        "flux_lm": made @ LUMINANCE,
+        "glare": glare_of(sources, view),
+        "seen": seen.astype(np.float32),
+        "reflected": (back / np.pi).astype(np.float32),
+    }
 
 
 def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
