@@ -8,40 +8,24 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pygame
 import pytest
 
-from sim.app.edit.draft import draft_from_text, draft_of
+from sim.app.edit.draft import draft_of
 from sim.app.state import actions as act
 from sim.app.state.closing import CLOSE, STAY, WRITE_CLOSE, unwritten
-from sim.app.state.history import stepped
 from sim.app.state.questions import FORGET_DRAWING, USE_DRAWING
 from sim.app.state.unsaved import UnsavedDrawing
 from sim.app.window import Window
 from sim.app.work.kept_drawing import as_json, from_json
 from sim.app.work.places import drawing_path
 
+sys.path.insert(0, str(Path(__file__).parent))
+from hand import draw, press, scheme_of
+
 Until = Callable[..., None]
-
-
-def scheme_of(window: Window) -> Path:
-    return Path(window.state.facts.scheme_file)
-
-
-def press(key: int, mod: int = 0) -> None:
-    pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=key, mod=mod, unicode=""))
-    pygame.event.post(pygame.event.Event(pygame.KEYUP, key=key, mod=mod))
-
-
-def draw(window: Window, old: str, new: str) -> None:
-    """What drawing does: another text of the house, as a step."""
-    state = window.state
-    draft = state.draft or draft_of(state.house_path)
-    made = draft_from_text(draft.text.replace(old, new), draft.file, draft.digest)
-    window.state = stepped(state, replace(state, draft=made), f"draw {new}")
 
 
 # --- closing ---
