@@ -15,7 +15,7 @@ from typing import Any
 from layouts.copper import ohm_per_m
 from layouts.files.names import did_you_mean
 from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
-from layouts.records import CHANNELS, Channel, Kind
+from layouts.records import CHANNELS, Channel, Kind, Regulator
 from layouts.units import length_m, wire_area_mm2
 
 #: Writing one of a pair drops the other where it was inherited.
@@ -134,6 +134,7 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         raise KindError(("bits",), what, f"write {8 * len(letters)}")
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
+    _check_law(name, entry, channels)
     return Kind(
         name=name,
         channels=channels,
@@ -155,9 +156,67 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         leds_per_pixel=entry.get("leds_per_pixel", 1),
         beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
         **{f"data_{key}": level for key, level in _levels(entry).items()},
+        resistor_ohm=entry.get("resistor_ohm") if entry["law"] == "resistor" else None,
+        regulator=_regulator(entry),
+        idle_resistor=bool(entry.get("idle_resistor")),
         dominant_bins_nm=_bins(entry),
         sources=MappingProxyType(sources(entry)),
         note=entry.get("note", ""),
+    )
+
+
+#: Keys that mean something under one law only.
+_OF_LAW = {
+    "resistor": ("resistor_ohm",),
+    "regulator": ("dropout_v", "regulator_ma", "efficiency", "regulated_v"),
+}
+
+
+def _check_law(name: str, entry: Mapping[str, Any], channels: tuple[Channel, ...]) -> None:
+    """KindError for what a law needs and has not, and for what is none of its own."""
+    law = entry["law"]
+    if entry.get("idle_resistor") and (law == "regulator" or entry["volts"] <= _INSIDE_V):
+        what = f"the logic of kind '{name}' is fed by its regulator"
+        if law != "regulator":
+            what = f"{entry['volts']:g} V leave nothing for a resistor before 5 V logic"
+        raise KindError(("idle_resistor",), what, "leave it out")
+    for other, keys in _OF_LAW.items():
+        for key in keys if other != law else ():
+            if entry.get(key) is not None:
+                what = f"'{key}' belongs to law '{other}', and kind '{name}' has '{law}'"
+                raise KindError((key,), what, f"write 'law: {other}', or leave it out")
+    if law == "resistor":
+        for channel in channels:
+            ohm = channel.resistor_ohm or entry.get("resistor_ohm")
+            if ohm is None:
+                what = f"channel {channel.name} of kind '{name}' has no resistor"
+                raise KindError((), what, "give 'resistor_ohm'")
+            if not channel.vf_v + entry["headroom_v"] < entry["volts"]:
+                what = f"{entry['volts']:g} V leave nothing for the resistor of {channel.name}"
+                raise KindError(("volts",), what, "check vf, headroom_v and volts")
+    if law == "regulator":
+        for key in ("dropout_v", "regulator_ma"):
+            if entry.get(key) is None:
+                raise KindError((), f"kind '{name}' lacks '{key}'", "its regulator needs it")
+        made_v = entry.get("regulated_v") or _INSIDE_V
+        if not made_v + entry["dropout_v"] < entry["volts"]:
+            what = f"{entry['volts']:g} V are too few to make {made_v:g} V of"
+            raise KindError(("volts",), what, "check dropout_v, regulated_v and volts")
+        most_v = max(channel.vf_v for channel in channels) + entry["headroom_v"]
+        if most_v > made_v:
+            what = f"its own {made_v:g} V are less than the {most_v:g} V its colours need"
+            raise KindError(("headroom_v",), what, "check vf, headroom_v and regulated_v")
+
+
+def _regulator(entry: Mapping[str, Any]) -> Regulator | None:
+    if entry["law"] != "regulator":
+        return None
+    share = entry.get("efficiency")
+    return Regulator(
+        dropout_v=float(entry["dropout_v"]),
+        own_ma=float(entry["regulator_ma"]),
+        efficiency=None if share is None else float(share),
+        gives_v=float(entry.get("regulated_v") or _INSIDE_V),
     )
 
 
@@ -180,6 +239,7 @@ def _channel(name: str, entry: Mapping[str, Any]) -> Channel:
         dominant_nm=None if nm is None else float(nm),
         fwhm_nm=None if nm is None else float(entry["fwhm_nm"]),
         cct_k=None if cct is None else float(cct),
+        resistor_ohm=entry.get("resistor_ohm"),
     )
 
 

@@ -53,6 +53,7 @@ def stated(kind: Kind) -> tuple[Stated, ...]:
             (f"{path}.nm", channel.dominant_nm, "nm"),
             (f"{path}.fwhm_nm", channel.fwhm_nm, "nm"),
             (f"{path}.cct", channel.cct_k, "K"),
+            (f"{path}.resistor_ohm", channel.resistor_ohm, "Ω"),
         ]
     for name, (low, high) in (kind.dominant_bins_nm or {}).items():
         rows.append((f"bins_nm.{name}", f"{low:g}–{high:g}", "nm"))
@@ -62,7 +63,9 @@ def stated(kind: Kind) -> tuple[Stated, ...]:
         ("volts", kind.supply_v, "V"),
         ("law", kind.law, ""),
         ("headroom_v", kind.headroom_v, "V"),
+        ("resistor_ohm", kind.resistor_ohm, "Ω"),
         ("idle_ma", kind.idle_ma, "mA"),
+        ("idle_resistor", kind.idle_resistor or None, ""),
         ("min_v", kind.min_v, "V"),
         ("bits", kind.bits, "bit"),
         ("bit_us", kind.bit_us, "µs"),
@@ -77,6 +80,13 @@ def stated(kind: Kind) -> tuple[Stated, ...]:
         ("leds_per_pixel", kind.leds_per_pixel, ""),
         ("beam_half_deg", kind.beam_half_deg, "°"),
     ]
+    if kind.regulator is not None:
+        rows += [
+            ("dropout_v", kind.regulator.dropout_v, "V"),
+            ("regulator_ma", kind.regulator.own_ma, "mA"),
+            ("efficiency", kind.regulator.efficiency, ""),
+            ("regulated_v", kind.regulator.gives_v, "V"),
+        ]
     written = {"pitch_m": pitch, "rail_ohm_per_m": rail}
     result = []
     for field, value, unit in rows:

@@ -26,6 +26,10 @@ from layouts.logic import HIGH, LOW, OUT, LogicLevel
 CHANNELS = ("r", "g", "b", "w")
 
 
+#: How the current of a pixel follows its duties and its voltage; `sim.circuit.law` has the laws.
+PixelLaw = Literal["parallel", "series", "staggered", "resistor", "regulator"]
+
+
 @dataclass(frozen=True)
 class Channel:
     """One colour of a pixel. Exactly one of `dominant_nm` and `cct_k` is given."""
@@ -37,6 +41,17 @@ class Channel:
     dominant_nm: float | None = None
     fwhm_nm: float | None = None
     cct_k: float | None = None
+    resistor_ohm: float | None = None  # in series with its dies, where the kind says otherwise
+
+
+@dataclass(frozen=True)
+class Regulator:
+    """What a node makes its own voltage with: linear, or step-down where `efficiency` is given."""
+
+    dropout_v: float  # least difference of what it is fed with and what it gives
+    own_ma: float  # what it takes itself
+    efficiency: float | None = None  # 0..1 of a step-down regulator; None: a linear one
+    gives_v: float = 5.0
 
 
 @dataclass(frozen=True)
@@ -46,7 +61,7 @@ class Kind:
     name: str
     channels: tuple[Channel, ...]  # in the order of CHANNELS
     supply_v: float  # nominal
-    law: Literal["parallel", "series"]
+    law: PixelLaw
     headroom_v: float  # V_h of the pixel law
     idle_ma: float
     min_v: float  # below this the data logic is not trusted
@@ -65,6 +80,9 @@ class Kind:
     data_high: LogicLevel = HIGH  # read as a one from here up
     data_low: LogicLevel = LOW  # read as a zero up to here
     data_out: LogicLevel = OUT  # what it gives the next pixel for a one
+    resistor_ohm: float | None = None  # of every channel that has none of its own
+    regulator: Regulator | None = None  # of law `regulator`
+    idle_resistor: bool = False  # its logic is fed through one: it idles with less at fewer volts
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag

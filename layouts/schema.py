@@ -8,8 +8,12 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from layouts.kind_schema import ChannelEntry as ChannelEntry
+from layouts.kind_schema import ChannelsEntry as ChannelsEntry
+from layouts.kind_schema import DataEntry as DataEntry
+from layouts.kind_schema import KindEntry as KindEntry
 from layouts.quantities import (
     Aim,
     Amps,
@@ -19,26 +23,15 @@ from layouts.quantities import (
     Country,
     Cut,
     Date,
-    Degrees,
     FramesPerSecond,
     Fuse,
-    Hertz,
-    HopMetres,
-    IdleMilliamps,
-    Kelvins,
     Latitude,
     Length,
-    LevelText,
     LogicVolts,
     Longitude,
-    Lumens,
     MeasureValue,
-    Microseconds,
-    Milliamps,
     Name,
-    Nanometres,
     Ohms,
-    Pitch,
     Point,
     Position,
     PositiveLength,
@@ -49,89 +42,13 @@ from layouts.quantities import (
     Timezone,
     Volts,
     Watts,
-    Width,
     WireEnd,
-    WireText,
 )
+from layouts.strict_model import StrictModel as StrictModel
 
 #: Of a photograph: where in it [px], and how its lens bends (see `layouts.photograph.lens`).
 PixelNumber = Annotated[float, Field(ge=-1e6, le=1e6, strict=False)]
 LensTerm = Annotated[float, Field(ge=-1, le=1, strict=False)]
-
-
-class StrictModel(BaseModel):
-    """What every part of a file has in common: no unknown keys, no guessed types."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
-
-
-class ChannelEntry(StrictModel):
-    """One colour of a kind: `nm` and `fwhm_nm` for a colour, `cct` for a phosphor white."""
-
-    ma: Milliamps | None = Field(None, description="current [mA] at full duty")
-    vf: Volts | None = Field(None, description="forward voltage [V] as wired")
-    nm: Nanometres | None = Field(None, description="dominant wavelength [nm]")
-    cct: Kelvins | None = Field(None, description="correlated colour temperature [K]")
-    fwhm_nm: Width | None = Field(None, description="spectral width at half height [nm]")
-    lm: Lumens | None = Field(None, description="luminous flux [lm] of one pixel at full duty")
-
-
-class ChannelsEntry(StrictModel):
-    """The colours of a kind."""
-
-    r: ChannelEntry | None = None
-    g: ChannelEntry | None = None
-    b: ChannelEntry | None = None
-    w: ChannelEntry | None = None
-
-
-class DataEntry(StrictModel):
-    """Levels of the data line, over the − of the pixel: volts, or a share of its own supply."""
-
-    high: LevelText | None = Field(None, description="read as a one from here up")
-    low: LevelText | None = Field(None, description="read as a zero up to here")
-    out: LevelText | None = Field(None, description="given to the next pixel for a one")
-
-
-class KindEntry(StrictModel):
-    """A kind of pixel; with `like`, only what differs."""
-
-    like: str | None = Field(None, description="the kind this one starts from")
-    channels: ChannelsEntry | None = Field(None, description="r, g, b and w, those there are")
-    volts: Volts | None = Field(None, description="nominal supply [V]")
-    law: Literal["parallel", "series"] | None = Field(
-        None, description="series: the dies are in series, any one colour draws what white does"
-    )
-    headroom_v: Volts | None = Field(None, description="volts the driver needs above VF")
-    idle_ma: IdleMilliamps | None = Field(None, description="current [mA] of a dark pixel")
-    min_v: Volts | None = Field(None, description="below this the data logic is not trusted")
-    bits: Annotated[int, Field(ge=8, le=128)] | None = Field(
-        None, description="of one pixel on the data line"
-    )
-    bit_us: Microseconds | None = Field(None, description="length [µs] of one bit")
-    reset_us: Microseconds | None = Field(None, description="pause [µs] that ends a frame")
-    order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
-    pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
-    backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
-    data: DataEntry | None = Field(None, description="levels of the data line")
-    data_hop_m: HopMetres | None = Field(
-        None, description="greatest distance [m] between pixels that data crosses unaided"
-    )
-    per_metre: Annotated[float, Field(gt=0, le=1 / 0.0005)] | None = Field(
-        None, description="pixels a metre, instead of pitch"
-    )
-    pitch: Pitch | None = Field(None, description="from pixel to pixel")
-    rail_ohm_per_m: Ohms | None = Field(
-        None, description="of each of + and −, at 20 °C; a string may give its wire instead"
-    )
-    wire: WireText | None = Field(None, description="of a string's leads")
-    mount: Literal["strip", "string"] | None = Field(None, description="tape, or wire leads")
-    leds_per_pixel: Annotated[int, Field(ge=1, le=100)] | None = Field(
-        None, description="packages on one address"
-    )
-    beam_half_deg: Degrees | None = Field(
-        None, description="angle at which the intensity has halved"
-    )
 
 
 class RunEntry(StrictModel):
@@ -305,7 +222,7 @@ class DrawingEntry(StrictModel):
         None, description="width and height; without it, what the surfaces and runs take up"
     )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
-    surfaces: list[SurfaceEntry] = []
+    surfaces: list[SurfaceEntry] = Field([])
     photo: PhotoEntry | None = None
 
 
@@ -335,9 +252,9 @@ class HouseFile(StrictModel):
     zones: dict[Name, list[str]] = Field(
         {}, description='runs and parts of them, like "eave[10:40]"'
     )
-    supplies: list[SupplyEntry] = []
-    wires: list[WireEntry] = []
-    outputs: list[OutputEntry] = []
+    supplies: list[SupplyEntry] = Field([])
+    wires: list[WireEntry] = Field([])
+    outputs: list[OutputEntry] = Field([])
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
     history: list[MendedEntry] = Field([], description="what was mended, and when")

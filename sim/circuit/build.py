@@ -29,7 +29,7 @@ import numpy as np
 from layouts.records import House
 
 from .forms import Form
-from .law import Law, law, table_of
+from .law import Law, law, without_pixels
 from .reach import reach
 from .together import Reach, groups
 from .topology import Topology, topology
@@ -124,9 +124,14 @@ class Network:
         return np.logical_or.reduceat(self.reach.fed, first, axis=1)
 
     @cached_property
+    def live_law(self) -> Law:
+        """The pixel law where pixels without supply draw nothing."""
+        return self.law if self.reach.whole else without_pixels(self.law, ~self.reach.live)
+
+    @property
     def law_table(self) -> LawTable:
-        """The pixel law as the compiled core reads it; pixels without supply draw nothing."""
-        return self.law.table if self.reach.whole else table_of(self.law, self.reach.live)
+        """The same as the compiled core reads it."""
+        return self.live_law.table
 
     @cached_property
     def currents(self) -> Currents:

@@ -143,6 +143,9 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
     for f, change in enumerate(changes):
         _add(able, change, f, lists, dark_parts)
     demand = demand_a(net.law, codes)
+    if net.law.falls:  # a quick answer: step-down regulators draw what they do at nominal voltage
+        at = net.law.eased_v[net.law.kind]
+        demand = demand * np.where(at > 0, at / net.law.nominal_v, 1.0)[:, None]
     out = np.empty((count, form.columns), dtype=np.float32)
     out[:, net.free : net.nodes] = net.fixed_v
     for f, change in enumerate(changes):

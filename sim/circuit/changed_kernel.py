@@ -46,19 +46,19 @@ def _currents(
         if pixel >= len(law.kind):
             continue
         q = law.kind[pixel]
-        u = v[k] / law.min_v[q]
-        part = min(max(u, 0.0), 1.0)
+        u = (v[k] - law.idle_v[q, 0]) / law.idle_v[q, 1]
+        part = min(max(u, 0.0), law.idle_v[q, 2])
         amps[k] = law.idle_a[q] * part
-        slope[k] = law.idle_a[q] / law.min_v[q] if part == u else 0.0
+        slope[k] = law.idle_a[q] / law.idle_v[q, 1] if part == u else 0.0
         if not lit[k]:
             continue
         for c in range(4):
             if demand[pixel, c] > 0:
-                u = (v[k] - law.vf_v[q, c]) / law.headroom_v[q]
-                part = min(max(u, 0.0), 1.0)
+                u = (v[k] - law.vf_v[q, c]) / law.headroom_v[q, c]
+                part = min(max(u, 0.0), law.most[q, c])
                 amps[k] += demand[pixel, c] * part
                 if part == u:
-                    slope[k] += demand[pixel, c] / law.headroom_v[q]
+                    slope[k] += demand[pixel, c] / law.headroom_v[q, c]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

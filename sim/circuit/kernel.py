@@ -38,13 +38,14 @@ class LawTable(NamedTuple):
 
     kind: np.ndarray  # (N,) int64
     idle_a: np.ndarray  # (K,)
-    min_v: np.ndarray  # (K,)
-    full_v: np.ndarray  # (K,)
+    idle_v: np.ndarray  # (K, 3)
+    flat_v: np.ndarray  # (K,)
     code_a: np.ndarray  # (K, 4) [A] a step of the code
     vf_v: np.ndarray  # (K, 4)
-    headroom_v: np.ndarray  # (K,)
+    headroom_v: np.ndarray  # (K, 4)
+    most: np.ndarray  # (K, 4)
     channels: np.ndarray  # (K,) int64 how many there are to look at
-    series: np.ndarray  # (K,) bool
+    one_current: np.ndarray  # (K,) int64: 0 no, 1 the longest channel's, 2 all channels' together
 
 
 class Room(NamedTuple):
@@ -80,17 +81,20 @@ def _full(net: Pattern, law: LawTable, codes: Array, shown: Array, full_a: Array
         if pixel >= len(law.kind):
             continue
         q = law.kind[pixel]
-        idle = law.idle_a[q]
-        a0, a1, a2, a3 = law.code_a[q]
+        idle = law.idle_a[q] * law.idle_v[q, 2]
+        a0, a1, a2, a3 = law.code_a[q] * law.most[q]
+        together_a = 255.0 * law.code_a[q].max()
         for b in range(LANES):
             c0 = codes[shown[b], pixel, 0] * a0
             c1 = codes[shown[b], pixel, 1] * a1
             c2 = codes[shown[b], pixel, 2] * a2
             c3 = codes[shown[b], pixel, 3] * a3
-            if law.series[q]:
+            if law.one_current[q] == 0:
+                full_a[k, b] = idle + (c0 + c1) + (c2 + c3)
+            elif law.one_current[q] == 1:
                 full_a[k, b] = idle + max(max(c0, c1), max(c2, c3))
             else:
-                full_a[k, b] = idle + (c0 + c1) + (c2 + c3)
+                full_a[k, b] = idle + min((c0 + c1) + (c2 + c3), together_a)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -101,12 +105,16 @@ def _demand(net: Pattern, law: LawTable, codes: Array, shown: Array, demand: Arr
         if pixel >= len(law.kind):
             continue
         q = law.kind[pixel]
-        if law.series[q]:
+        if law.one_current[q] != 0:
             a0, a1, a2, a3 = law.code_a[q]
+            together_a = 255.0 * law.code_a[q].max()
             for b in range(LANES):
-                rg = max(codes[shown[b], pixel, 0] * a0, codes[shown[b], pixel, 1] * a1)
-                bw = max(codes[shown[b], pixel, 2] * a2, codes[shown[b], pixel, 3] * a3)
-                demand[k, 0, b] = max(rg, bw)
+                c0, c1 = codes[shown[b], pixel, 0] * a0, codes[shown[b], pixel, 1] * a1
+                c2, c3 = codes[shown[b], pixel, 2] * a2, codes[shown[b], pixel, 3] * a3
+                if law.one_current[q] == 1:
+                    demand[k, 0, b] = max(max(c0, c1), max(c2, c3))
+                else:
+                    demand[k, 0, b] = min((c0 + c1) + (c2 + c3), together_a)
             continue
         for c in range(law.channels[q]):
             a = law.code_a[q, c]
@@ -128,18 +136,18 @@ def _draw(
         if net.node[k] >= len(law.kind):
             continue
         q = law.kind[net.node[k]]
-        idle, rise = law.idle_a[q], 1.0 / law.min_v[q]
+        idle, rise = law.idle_a[q], 1.0 / law.idle_v[q, 1]
+        begin, most = law.idle_v[q, 0], law.idle_v[q, 2]
         for b in range(LANES):
-            u = v[k, b] * rise
-            part = min(max(u, 0.0), 1.0)
+            u = (v[k, b] - begin) * rise
+            part = min(max(u, 0.0), most)
             current[k, b] = idle * part
             slope[k, b] = idle * rise if part == u else 0.0
-        rise = 1.0 / law.headroom_v[q]
         for c in range(law.channels[q]):
-            vf = law.vf_v[q, c]
+            vf, rise, most = law.vf_v[q, c], 1.0 / law.headroom_v[q, c], law.most[q, c]
             for b in range(LANES):
                 u = (v[k, b] - vf) * rise
-                part = min(max(u, 0.0), 1.0)
+                part = min(max(u, 0.0), most)
                 current[k, b] += demand[k, c, b] * part
                 slope[k, b] += demand[k, c, b] * rise if part == u else 0.0
 
@@ -151,7 +159,7 @@ def _start(net: Pattern, law: LawTable, full_a: Array, room: Room) -> None:
     for k in range(len(net.node)):
         rise = 0.0
         if net.node[k] < len(law.kind):
-            rise = 1.0 / law.full_v[law.kind[net.node[k]]]
+            rise = 1.0 / law.flat_v[law.kind[net.node[k]]]
         for b in range(LANES):
             slope[k, b] = full_a[k, b] * rise
             diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
@@ -264,11 +272,11 @@ def _newton(net: Pattern, law: LawTable, room: Room) -> tuple[int, int]:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _enough(net: Pattern, law: LawTable, v: Array) -> bool:
-    """True where every pixel of every lane has the voltage to draw and shine in full."""
+    """True where every pixel of every lane draws what more voltage would not change."""
     short = False
     for k in range(len(net.node)):
         if net.node[k] < len(law.kind):
-            need = law.full_v[law.kind[net.node[k]]]
+            need = law.flat_v[law.kind[net.node[k]]]
             for b in range(LANES):
                 short |= v[k, b] < need
     return not short

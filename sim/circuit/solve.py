@@ -20,15 +20,18 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     if not len(network.fixed_v):
         volts = np.broadcast_to(network.feed_v, codes.shape[:2])
         return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
+    from .falling import falling_of, solve_falling
     from .kernel import solve_frames
 
     node_v = _room(network, len(codes))
     amps = np.empty((len(codes), network.pixels))
     wire = np.ascontiguousarray(codes, dtype=np.uint8)
     for part in network.parts:
-        frame, position = solve_frames(
-            part.pattern, network.law_table, part.inverse, part.entry, wire, node_v, amps
-        )
+        args = (part.pattern, network.law_table, part.inverse, part.entry, wire)
+        if network.law.falls:
+            frame, position = solve_falling(*args, falling_of(network.live_law), node_v, amps)
+        else:
+            frame, position = solve_frames(*args, node_v, amps)
         if frame >= 0:
             where = network.place(int(part.pattern.node[position]))
             raise EvenfallError(

@@ -37,7 +37,7 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
     lit = np.where(spare[:, None], 0, codes)
     amps = demand_a(law, lit).sum(axis=-1) + law.idle_a[law.kind]
     used = (lit > 0).any(axis=0)
-    need = np.where(used, law.vf_v[law.kind] + law.headroom_v[law.kind, None], 0.0).max(axis=1)
+    need = np.where(used, law.need_v[law.kind], 0.0).max(axis=1)
     return Demand(amps, np.maximum(need, law.min_v[law.kind]))
 
 

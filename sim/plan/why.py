@@ -176,7 +176,7 @@ def _full_v(plan: Plan, run: Any, channel: str) -> float:
     lit = plan.codes[:, run.pixels, CHANNELS.index(channel)].any()
     own = law(plan.before)
     kind = int(own.kind[run.first])
-    return float(own.vf_v[kind, CHANNELS.index(channel)] + own.headroom_v[kind]) if lit else 0.0
+    return float(own.need_v[kind, CHANNELS.index(channel)]) if lit else 0.0
 
 
 def _cheaper(plan: Plan, fed: Fed, rest: LinePlan, element: str) -> Why:

@@ -30,7 +30,7 @@ def looks_by_volts(
             least, most = 10.0, 0.0
             for c in range(4):
                 if amps[q, c] > 0 and usual[n, c] > 0:
-                    share = (volts[r, n] - vf_v[q, c]) / headroom_v[q]
+                    share = (volts[r, n] - vf_v[q, c]) / headroom_v[q, c]
                     share = min(max(share, 0.0), 1.0) / usual[n, c]
                     least, most = min(least, share), max(most, share)
             if most < dark:

@@ -1,0 +1,224 @@
+"""The compiled core for nodes with a step-down regulator, which draw less the more they are fed.
+
+What such a node draws is what a linear one would, less an *easing* that grows with its voltage
+(`sim.circuit.law`). With the easing held, all currents rise with voltage and the voltages are
+certain (`sim.circuit.kernel`). They rise with the easing, and the easing with them: so from
+voltages above any solution the turns of holding and solving fall, and end at the highest solution
+(Knaster and Tarski; Ortega and Rheinboldt 1970, 13.3). That is the one such wiring is in when it
+was switched on from light loads. Where it has none with every regulator at work, the turns fall
+on until some only switch through: their voltage has collapsed, which the voltages then show.
+
+Where all currents are in their last piece, Newton's method with the easing's slope shortens the
+way: the currents are convex there, so from above it stays above (the same, 13.3.4). It is left
+where a pivot is not positive or a node falls below its piece; the turns go on instead.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from sim.kernels import njit
+
+from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
+from .kernel import BALANCED_A, LawTable, Room, _demand, _enough, _full, _newton
+from .law import Law
+
+#: Turns of holding and solving; near the most that wires can carry they are many.
+_TURNS = 20_000
+_NEWTON_ROUNDS = 60
+
+
+class Falling(NamedTuple):
+    """The step-down regulators of K kinds; see `sim.circuit.law.Law`."""
+
+    eased_v: np.ndarray  # (K,)
+    regulator_a: np.ndarray  # (K,)
+
+
+def falling_of(law: Law) -> Falling:
+    """The law's step-down regulators as the compiled core reads them."""
+    return Falling(law.eased_v, law.regulator_a)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _ease(
+    net: Pattern, law: LawTable, falling: Falling, full_a: Array, v: Array, eased: Array
+) -> None:
+    """[A] that every pixel draws less at `v`; other nodes stay 0."""
+    for k in range(len(net.node)):
+        if net.node[k] >= len(law.kind):
+            continue
+        q = law.kind[net.node[k]]
+        at = falling.eased_v[q]
+        for b in range(LANES):
+            gone = 1.0 - at / v[k, b] if at > 0.0 and v[k, b] > at else 0.0
+            eased[k, b] = (full_a[k, b] - falling.regulator_a[q]) * gone
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _held(
+    net: Pattern, law: LawTable, fixed_diagonal: Array, fixed_entry: Array, codes: Array,
+    shown: Array, full_a: Array, eased: Array, room: Room,
+) -> tuple[int, int]:  # fmt: skip
+    """`room.v` and `room.current` with the easing held; as `_newton` where it does not converge."""
+    v, current = room.v, room.current
+    for k in range(len(net.node)):
+        for b in range(LANES):
+            v[k, b] = net.push_a[k] + eased[k, b] - full_a[k, b]
+            current[k, b] = full_a[k, b]
+    substitute_fixed(net, fixed_diagonal, fixed_entry, v)
+    if _enough(net, law, v):
+        return -1, -1
+    # Begin with each pixel as the resistor that draws its full current at full voltage.
+    slope, residual, diagonal = room.slope, room.residual, room.diagonal
+    for k in range(len(net.node)):
+        rise = 0.0
+        if net.node[k] < len(law.kind):
+            rise = 1.0 / max(law.flat_v[law.kind[net.node[k]]], 1e-3)
+        for b in range(LANES):
+            slope[k, b] = full_a[k, b] * rise
+            diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
+            v[k, b] = net.push_a[k] + eased[k, b]
+    factor(net, diagonal, room.entry)
+    substitute(net, diagonal, room.entry, v)
+    for k in range(len(net.node)):
+        for b in range(LANES):
+            residual[k, b] = -slope[k, b] * v[k, b]
+    _demand(net, law, codes, shown, room.demand)
+    return _newton(net, law, room)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _shortened(
+    net: Pattern, law: LawTable, falling: Falling, full_a: Array, eased: Array, before: Array,
+    room: Room,
+) -> bool:  # fmt: skip
+    """Newton's method from `room.v`, where every current is in its last piece.
+
+    `before` is the easing that `room.v` was found with. Whether it came to the end; `room.v` and
+    `eased` are touched only then.
+    """
+    v, step, diagonal = room.trial, room.step, room.diagonal
+    now = room.drawn
+    v[:], now[:] = room.v, eased
+    residual = room.bent
+    for k in range(len(net.node)):
+        for b in range(LANES):
+            residual[k, b] = before[k, b] - eased[k, b]  # G·v − push + full − eased
+    for _ in range(_NEWTON_ROUNDS):
+        worst = 0.0
+        for k in range(len(net.node)):
+            for b in range(LANES):
+                worst = max(worst, abs(residual[k, b]))
+        if worst < BALANCED_A:
+            room.v[:], eased[:] = v, now
+            return True
+        for k in range(len(net.node)):
+            at, own = 0.0, 0.0
+            if net.node[k] < len(law.kind):
+                q = law.kind[net.node[k]]
+                at, own = falling.eased_v[q], falling.regulator_a[q]
+            for b in range(LANES):
+                fall = (full_a[k, b] - own) * at / (v[k, b] * v[k, b]) if at > 0.0 else 0.0
+                diagonal[k, b] = net.diagonal_s[k] - fall
+                step[k, b] = -residual[k, b]
+        factor(net, diagonal, room.entry)
+        for k in range(len(net.node)):
+            for b in range(LANES):
+                if not diagonal[k, b] > 0.0:
+                    return False
+        substitute(net, diagonal, room.entry, step)
+        for k in range(len(net.node)):
+            at, flat = 0.0, -np.inf
+            if net.node[k] < len(law.kind):
+                q = law.kind[net.node[k]]
+                at, flat = falling.eased_v[q], law.flat_v[q]
+            for b in range(LANES):
+                v[k, b] += step[k, b]
+                if v[k, b] < at or v[k, b] < flat:
+                    return False
+        # G·v − push + full is linear: it changes by G·step, and G·step = −residual + fall·step.
+        for k in range(len(net.node)):
+            at, own = 0.0, 0.0
+            if net.node[k] < len(law.kind):
+                q = law.kind[net.node[k]]
+                at, own = falling.eased_v[q], falling.regulator_a[q]
+            for b in range(LANES):
+                was = v[k, b] - step[k, b]
+                five = full_a[k, b] - own
+                if at > 0.0:
+                    fall = five * at / (was * was)
+                    eased_now = five * (1.0 - at / v[k, b])
+                    residual[k, b] = fall * step[k, b] - (eased_now - now[k, b])
+                    now[k, b] = eased_now
+                else:
+                    residual[k, b] = 0.0
+    return False
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def solve_falling(
+    net: Pattern,
+    law: LawTable,
+    fixed_diagonal: Array,
+    fixed_entry: Array,
+    codes: Array,
+    falling: Falling,
+    node_v: Array,
+    amps: Array,
+) -> tuple[int, int]:
+    """As `sim.circuit.kernel.solve_frames`, with step-down regulators."""
+    size = len(net.node)
+    v, residual, step, trial, bent, diagonal = np.empty((6, size, LANES))
+    current, slope, drawn, tangent, full_a, eased = np.zeros((6, size, LANES))
+    before = np.zeros((size, LANES))
+    entry = np.empty((len(net.row), LANES))
+    demand = np.zeros((size, 4, LANES))
+    room = Room(
+        v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
+    )
+    stretch = -(-len(codes) // LANES)
+    shown = np.empty(LANES, dtype=np.int64)
+    for turn in range(stretch):
+        for b in range(LANES):
+            shown[b] = min(b * stretch + turn, len(codes) - 1)
+        _full(net, law, codes, shown, full_a)
+        # Nothing drawn: no solution lies above these voltages.
+        for k in range(size):
+            for b in range(LANES):
+                v[k, b] = net.push_a[k]
+        substitute_fixed(net, fixed_diagonal, fixed_entry, v)
+        _ease(net, law, falling, full_a, v, eased)
+        shorten, done = True, False
+        for _ in range(_TURNS):
+            lane, where = _held(
+                net, law, fixed_diagonal, fixed_entry, codes, shown, full_a, eased, room
+            )
+            if lane >= 0:
+                return shown[lane], where
+            before[:] = eased
+            _ease(net, law, falling, full_a, v, eased)
+            worst = 0.0
+            for k in range(size):
+                for b in range(LANES):
+                    worst = max(worst, abs(before[k, b] - eased[k, b]))
+            if worst < BALANCED_A:
+                done = True
+                break
+            if shorten and _enough(net, law, v):
+                if _shortened(net, law, falling, full_a, eased, before, room):
+                    done = True
+                    break
+                shorten = False
+        if not done:
+            return shown[0], 0
+        for k in range(size):
+            at = net.node[k]
+            for b in range(LANES):
+                node_v[shown[b], at] = v[k, b]
+            if at < len(law.kind):
+                for b in range(LANES):
+                    amps[shown[b], at] = current[k, b] - eased[k, b]
+    return -1, -1
