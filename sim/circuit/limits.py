@@ -7,6 +7,7 @@ that is more than a note.
     wire-overload, wire-load                         more than the wire, than 80 % of it
     fuse-overload, fuse-load                         more than the fuse, than 75 % of it
     pixel-voltage, colour-lost, voltage-drop         too few volts at a pixel
+    voltage-collapse                                 too few for its step-down regulator
     above-class-2                                    a supply stronger than NEC Class 2
 """
 
@@ -211,6 +212,20 @@ def _run(use: RunUse) -> Iterator[Finding]:
             remedies=remedies,
             detail={"pixel": use.min_v_pixel},
         )
+    made = run.kind.regulator
+    if made is not None and made.efficiency is not None:
+        least_v = made.gives_v + made.dropout_v
+        if use.min_v < least_v:
+            yield Finding(
+                "danger",
+                "voltage-collapse",
+                run.name,
+                value=use.min_v,
+                limit=least_v,
+                unit="V",
+                remedies=remedies,
+                detail={"pixel": use.min_v_pixel},
+            )
     if use.min_dim < _FULL:
         yield Finding(
             "warning",

@@ -34,6 +34,11 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
             frame, position = solve_frames(*args, node_v, amps)
         if frame >= 0:
             where = network.place(int(part.pattern.node[position]))
+            if network.law.falls:
+                raise EvenfallError(
+                    f"in frame {frame} the wiring near {where} is at the very most that step-down"
+                    " regulators can draw through it; add a feed or use thicker wire"
+                )
             raise EvenfallError(
                 f"the voltage at {where} does not converge in frame {frame}; "
                 "please report the house file"

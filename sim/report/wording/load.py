@@ -74,6 +74,14 @@ def _pixel_voltage(found: Finding) -> str:
     )
 
 
+def _voltage_collapse(found: Finding) -> str:
+    return (
+        f"the voltage of run {found.where} collapses: pixel {found.detail['pixel']} gets"
+        f" {found.value:.2f} V, and its regulator needs {found.limit:g} V. Such pixels draw more"
+        f" the less they get, and this wiring cannot carry that; {_NEARER}"
+    )
+
+
 def _colour_lost(found: Finding) -> str:
     return (
         f"pixel {found.detail['pixel']} of run {found.where} gets {found.detail['volts']:.2f} V,"
@@ -164,6 +172,7 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "fuse-load": _fuse_load,
     "pixel-voltage": _pixel_voltage,
     "colour-lost": _colour_lost,
+    "voltage-collapse": _voltage_collapse,
     "voltage-drop": _voltage_drop,
     "above-class-2": _above_class_2,
     "far-short": _far_short,

@@ -38,7 +38,33 @@ def pixel_law(kind: Kind, codes: np.ndarray, plus: str, minus: str, level: str) 
         for c in kind.channels
     }
     parts = [f"{kind.idle_ma / 1000!r}*{clip(f'{volts}/{kind.min_v!r}')}"]
-    if kind.law == "series":
+    if kind.idle_resistor:  # (v − 5)/R with R such that idle_ma flow at the nominal voltage
+        ohm = (kind.supply_v - 5) / (kind.idle_ma / 1000)
+        parts = [f"max({volts}-5,0)/{ohm!r}"]
+    if kind.law == "staggered":
+        sum_v = sum(c.vf_v for c in kind.channels)
+        above = clip(f"({volts}-{sum_v!r})/{kind.headroom_v!r}")
+        most_a = max(c.current_ma for c in kind.channels) / 1000
+        parts.append(f"min({level}*{sum(duty_a.values())!r},{most_a!r})*{above}")
+    elif kind.law == "resistor":
+        for c in kind.channels:
+            ohm = c.resistor_ohm or kind.resistor_ohm
+            duty = duty_a[c.name] / (c.current_ma / 1000)
+            through = f"max({volts}-{c.vf_v + kind.headroom_v!r},0)/{ohm!r}"
+            parts.append(f"{level}*{duty!r}*min({c.current_ma / 1000!r},{through})")
+    elif kind.law == "regulator":
+        made = kind.regulator
+        own_a, inner = made.own_ma / 1000, f"min({made.gives_v!r},{volts}-{made.dropout_v!r})"
+        parts = [f"{(kind.idle_ma + made.own_ma) / 1000!r}*{clip(f'{volts}/{kind.min_v!r}')}"]
+        for c in kind.channels:
+            above = clip(f"({inner}-{c.vf_v!r})/{kind.headroom_v!r}")
+            parts.append(f"{level}*{duty_a[c.name]!r}*{above}")
+        if made.efficiency is not None:  # P/(η·v) as soon as that is less than the node draws
+            linear, node_a = "+".join(parts), f"{kind.idle_ma / 1000!r}"
+            node_a += f"+{level}*{sum(duty_a.values())!r}"
+            drawn = f"{own_a!r}+{made.gives_v / made.efficiency!r}*({node_a})/max({volts},1)"
+            parts = [f"min({linear},{drawn})"]
+    elif kind.law == "series":
         sum_v = sum(c.vf_v for c in kind.channels)
         above = clip(f"({volts}-{sum_v!r})/{kind.headroom_v!r}")
         parts.append(f"{level}*{max(duty_a.values())!r}*{above}")
