@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.catalogue import limits
 from layouts.records import House, Run
-from sim.circuit.law import Law, demand_a
+from sim.circuit.law import Law, demand_a, eased_a
 from sim.circuit.values import rail_ohm
 
 from .records import Line
@@ -36,6 +37,8 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
     """The demand of `codes` (F, N, 4) uint8; `spare` (N,) bool stay dark."""
     lit = np.where(spare[:, None], 0, codes)
     amps = demand_a(law, lit).sum(axis=-1) + law.idle_a[law.kind]
+    if law.falls:  # at the least voltage that a plan may leave it with, where it draws most
+        amps = amps - eased_a(law, amps, (1 - limits().drop_warning) * law.nominal_v)
     used = (lit > 0).any(axis=0)
     need = np.where(used, law.need_v[law.kind], 0.0).max(axis=1)
     return Demand(amps, np.maximum(need, law.min_v[law.kind]))

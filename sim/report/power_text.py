@@ -242,10 +242,14 @@ def _watts(watts: float | None) -> str:
 
 
 def _nameplate(report: PowerReport) -> Words:
-    return words(
-        f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full "
-        "voltage; no scheme draws more."
-    )
+    plate = f"Nameplate {amps(report.nameplate_a)}: every channel of every pixel full, at full "
+    law = report.scan.rig.network.law
+    if law.falls or (law.most > 1).any():
+        return words(
+            plate + "voltage. Nodes with step-down regulators draw more below their nominal "
+            "voltage, nodes with resistors above it."
+        )
+    return words(plate + "voltage; no scheme draws more.")
 
 
 def _unfed(report: PowerReport) -> Iterator[Words]:

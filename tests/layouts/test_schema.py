@@ -33,7 +33,7 @@ def test_it_is_json_and_names_the_format() -> None:
         ("OutputEntry", "name chain universe address fps at lead logic_v series_ohm common_minus"),
         ("DrawingEntry", "size viewer surfaces photo"),
         ("SurfaceEntry", "name outline material depth"),
-        ("ChannelEntry", "ma vf nm cct fwhm_nm lm"),
+        ("ChannelEntry", "ma vf nm cct fwhm_nm lm resistor_ohm"),
     ],
 )
 def test_keys_are_those_of_the_file(name: str, keys: str) -> None:
