@@ -89,6 +89,7 @@ class Screen:
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
         draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
+        self.ribbon.draw_over(brush, state, parts, loads)
         if state.help:
             cards.draw_help(brush, state)
 
