@@ -1,4 +1,4 @@
-"""Instants of a curve worth going to: its peak, and the worst of every stretch past a limit. Pure."""
+"""Instants of a curve worth going to: its peak, the worst of each stretch past a limit. Pure."""
 
 from __future__ import annotations
 

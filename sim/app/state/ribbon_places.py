@@ -29,7 +29,7 @@ def time_under(state: State, curve: Rect, x: float) -> float:
 
 
 def column_of(state: State, curve: Rect, time_s: float) -> float:
-    """The column of the ribbon [px] that shows a time; beside the curve where it is not in sight."""
+    """The column of the ribbon [px] that shows a time; beside the curve where that is unseen."""
     begin_s, end_s = seen(state.ribbon, span_of(state))
     length_s = end_s - begin_s
     return curve.x + ((time_s - begin_s) / length_s if length_s > 0 else 0.0) * curve.w
@@ -43,12 +43,12 @@ def in_curve(curve: Rect, column: float) -> bool:
 def mark_places(state: State, parts: Layout) -> tuple[MarkPlace, ...]:
     """The marks in sight; of those whose squares would meet, the first in weight alone.
 
-    A rating passed comes before a limit, a limit before the peak. Zooming in parts them.
+    A rating passed comes before the peak, the peak before another limit. Zooming in parts them.
     """
     curve, side = parts.curve, parts.px(TARGET)
     if not curve.w or not curve.h:
         return ()
-    weight = {"over": 0, "past": 1, "peak": 2}
+    weight = {"over": 0, "peak": 1, "past": 2}
     shown = [(column_of(state, curve, one.time_s), one) for one in state.ribbon.marks]
     kept: list[tuple[float, Mark, int]] = []
     for x, mark in sorted(shown, key=lambda pair: (weight[pair[1].form], pair[0])):

@@ -117,9 +117,7 @@ def _to(state: State, mark: Mark) -> State:
     """The instant of a mark stands still, and what it is about is chosen."""
     view = brought(state.ribbon, span_of(state), mark.time_s)
     selection = state.selection if mark.pixel is None else mark.pixel
-    return replace(
-        state, time_s=mark.time_s, playing=False, ribbon=view, selection=selection
-    )
+    return replace(state, time_s=mark.time_s, playing=False, ribbon=view, selection=selection)
 
 
 def _with(**changes: Any) -> Callable[[State, Any], State]:

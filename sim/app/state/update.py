@@ -31,7 +31,8 @@ def update(state: State, action: act.Action) -> State:
         return state
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
-    return followed(recorded(state, _HANDLERS[type(action)](state, action), action))
+    after = kept_in_sight(state, _HANDLERS[type(action)](state, action))
+    return followed(recorded(state, after, action))
 
 
 # --- time ---

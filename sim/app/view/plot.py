@@ -32,7 +32,9 @@ def top_of(load: Load, other: Load | None) -> float:
     """The amps at the top of the plot: what the supplies are rated for and what the ceiling asks
     are always in sight, so that it moves with neither time nor brightness within them."""
     rated_a = float(load.rated_a.sum())
-    most = max(load.peak[0], other.peak[0] if other else 0.0, load.ceiling.most_a if load.ceiling else 0)
+    most = max(
+        load.peak[0], other.peak[0] if other else 0.0, load.ceiling.most_a if load.ceiling else 0
+    )
     if rated_a <= 0:
         return max(most * 1.2, 0.1)
     step = rated_a / 4
@@ -58,7 +60,9 @@ def curve_image(
     first, last = part or (0.0, float(len(load.total_a)))
     up = height - np.arange(height)[None, :]  # rows counted from the base line
     at = strongest(load.total_a, width, first, last)
-    total = np.where(at < 0, 0.0, np.nan_to_num(load.total_a[at])) if len(load.total_a) else at * 0.0
+    total = (
+        np.where(at < 0, 0.0, np.nan_to_num(load.total_a[at])) if len(load.total_a) else at * 0.0
+    )
     level = np.clip(total / top_a * height, 0, height)[:, None]
     levels = _bands(load, at, level, top_a, height)
     about = (columns(load.guessed.astype(float), width, first, last) > 0) if len(at) else at > 0
@@ -80,9 +84,9 @@ def curve_image(
     ink[columns(load.past.astype(float), width, first, last) > 0] = theme.AMBER
     ink[columns(load.over.astype(float), width, first, last) > 0] = theme.OVER
     low = level - line_px
-    if last - first <= width:  # no frame is hidden behind another: steps are drawn as steps
-        beside = np.minimum(np.roll(level, 1), np.roll(level, -1))[1:-1]
-        low[1:-1] = np.minimum(low[1:-1], np.maximum(beside, 0))
+    if width > 2:  # what is steep is drawn down to what stands beside it
+        beside = np.minimum(level[:-2], level[2:])
+        low[1:-1] = np.where(beside > 0, np.minimum(low[1:-1], beside), low[1:-1])
     edge = (up <= level) & (up > low)
     dash = (np.arange(width) // (4 * line_px)) % 2 == 0
     edge &= (dash | ~about)[:, None]
@@ -94,9 +98,7 @@ def curve_image(
     return image
 
 
-def _bands(
-    load: Load, at: np.ndarray, level: np.ndarray, top_a: float, height: int
-) -> np.ndarray:
+def _bands(load: Load, at: np.ndarray, level: np.ndarray, top_a: float, height: int) -> np.ndarray:
     """(W, S) rows above the base line up to which each supply's band reaches; at least one."""
     supplies = load.supply_a.shape[1]
     if supplies == 0 or not len(load.supply_a) or np.isnan(load.supply_a).all():

@@ -86,7 +86,9 @@ class Ribbon:
             scale.draw_time_axis(brush, curve, state)
         else:
             y = curve.bottom + brush.px(3)
-            brush.text("this scheme stands still", curve.x + brush.px(10), y, theme.FAINT, theme.SMALL)
+            brush.text(
+                "this scheme stands still", curve.x + brush.px(10), y, theme.FAINT, theme.SMALL
+            )
         if not sides:
             brush.across(curve.x, curve.right, curve.bottom)
             return
@@ -119,6 +121,8 @@ class Ribbon:
         for text, colour in summary(sides, span_of(state)):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:
+                if colour == theme.QUIET and box.x > x + brush.px(100):
+                    continue  # half of such a sentence would tell nothing
                 text = brush.cut(text, max(right - least - left, 0))
                 box = brush.text(text, left, y, colour) if len(text) > 4 else box
                 break
@@ -162,9 +166,7 @@ def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
     peak_a, peak_s = load.peak
     when = "all the time" if is_flat(load) else f"at {time_text(peak_s, span_s, 2)}"
     about = "about " if load.guessed.any() else ""
-    said: list[tuple[str, theme.Colour]] = [
-        (f"peak {about}{peak_a:.1f} A {when}", theme.QUIET)
-    ]
+    said: list[tuple[str, theme.Colour]] = [(f"peak {about}{peak_a:.1f} A {when}", theme.QUIET)]
     if len(sides) > 1 and isinstance(sides[1], RecordedLoad):
         most_a, most_s = sides[1].peak
         said.append((f"recorded peak {most_a:.1f} A at {clock(round(most_s, 2))}", theme.FAINT))

@@ -26,18 +26,18 @@ def draw_loop(brush: Brush, state: State, parts: Layout) -> None:
     loop, curve = state.ribbon.loop, parts.curve
     if loop is None:
         return
-    left, right = (column_of(state, curve, at_s) for at_s in loop)
-    a, b = (round(min(max(x, curve.x), curve.right)) for x in (left, right))
+    ends = [column_of(state, curve, at_s) for at_s in loop]
+    a, b = (round(min(max(x, curve.x), curve.right)) for x in ends)
     for x, end in ((curve.x, a), (b, curve.right)):
         brush.fill(Rect(x, curve.y, end - x, curve.h), theme.NIGHT, alpha=150)
     if b <= a:
         return
     brush.fill(Rect(a, curve.bottom, b - a, brush.px(3)), theme.WARM)
     post, arm = brush.px(2), brush.px(6)
-    for x, way in ((left, 1), (right, -1)):
-        if not curve.x - 1 <= x <= curve.right + 1:
+    for column, way in zip(ends, (1, -1), strict=True):
+        if not curve.x - 1 <= column <= curve.right + 1:
             continue
-        at = round(x) - (post if way < 0 else 0)
+        at = round(column) - (post if way < 0 else 0)
         brush.fill(Rect(at, curve.y, post, curve.h), theme.WARM)
         for y in (curve.y, curve.bottom - post):
             brush.fill(Rect(at if way > 0 else at + post - arm, y, arm, post), theme.WARM)
@@ -71,8 +71,12 @@ def _mark(brush: Brush, parts: Layout, one: MarkPlace, lit: bool) -> None:
     else:
         points = [(x, y - r), (x + r + 1, y + r), (x - r - 1, y + r)]
         pygame.draw.polygon(brush.surface, colour, points)
-        brush.fill(Rect(x - brush.px(1) // 2, y - brush.px(2), brush.px(1), brush.px(4)), theme.NIGHT)
-        brush.fill(Rect(x - brush.px(1) // 2, y + brush.px(3), brush.px(1), brush.px(1)), theme.NIGHT)
+        brush.fill(
+            Rect(x - brush.px(1) // 2, y - brush.px(2), brush.px(1), brush.px(4)), theme.NIGHT
+        )
+        brush.fill(
+            Rect(x - brush.px(1) // 2, y + brush.px(3), brush.px(1), brush.px(1)), theme.NIGHT
+        )
 
 
 Row = tuple[str, str, theme.Colour | None]
@@ -88,7 +92,7 @@ def mark_rows(state: State, one: MarkPlace) -> tuple[str, list[Row], str]:
 
 
 def hover_rows(state: State, load: Load) -> tuple[str, list[Row], str] | None:
-    """Title, rows and foot of the card for the instant under the pointer; None: nothing is known."""
+    """Title, rows and foot of the card for the instant pointed at; None: nothing is known."""
     hover_s = state.ribbon.hover_s
     if hover_s is None or not len(load.total_a):
         return None
@@ -137,9 +141,7 @@ def draw_hover(
     _card(brush, parts, x, *told)
 
 
-def _card(
-    brush: Brush, parts: Layout, x: float, title: str, rows: list[Row], foot: str
-) -> None:
+def _card(brush: Brush, parts: Layout, x: float, title: str, rows: list[Row], foot: str) -> None:
     px, room = brush.px, parts.notes
     label_w = max((brush.size(label)[0] for label, _, _ in rows), default=0)
     value_w = max((brush.size(value)[0] for _, value, _ in rows), default=0)
@@ -174,7 +176,9 @@ def _card(
             brush.fill(Rect(begin, y + px(5), px(10), px(10)), tone, radius=2)
             begin += px(18)
         value_px = brush.size(value)[0]
-        brush.text(label, begin, y, theme.QUIET, width=max(card.right - px(28) - value_px - begin, px(20)))
+        brush.text(
+            label, begin, y, theme.QUIET, width=max(card.right - px(28) - value_px - begin, px(20))
+        )
         brush.text(value, card.right - px(16), y, theme.WARM, align="right")
         y += line
     for index, text in enumerate(lines):

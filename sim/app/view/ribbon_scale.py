@@ -1,4 +1,4 @@
-"""What the ribbon's curve is read by: axes, limits, bars under what is past one, and the room left."""
+"""What the ribbon's curve is read by: axes, limits, bars under what is past one, room left."""
 
 from __future__ import annotations
 
@@ -63,8 +63,7 @@ def draw_current_axis(brush: Brush, curve: Rect, top_a: float) -> None:
     if curve.x < brush.px(30):
         return
     _, height = brush.size("0", theme.SMALL)
-    about = max(curve.h // max(round(1.35 * height), 1), 1)
-    step = round_step(top_a / about)
+    step = _step(brush, curve, top_a)
     count = int(top_a / step + 1e-9)
     for index in range(count + 1):
         level_a = index * step
@@ -78,10 +77,20 @@ def draw_current_axis(brush: Brush, curve: Rect, top_a: float) -> None:
         brush.across(curve.x - brush.px(4), curve.x, y, theme.FAINT)
 
 
-def draw_grid(brush: Brush, curve: Rect, top_a: float) -> None:
-    """Faint lines behind nothing: drawn over the curve, dark, where figures stand."""
+def _step(brush: Brush, curve: Rect, top_a: float) -> float:
+    """Round amps from figure to figure: as close as they can be read, and one at least."""
     _, height = brush.size("0", theme.SMALL)
     step = round_step(top_a / max(curve.h // max(round(1.35 * height), 1), 1))
+    return (
+        step
+        if step <= top_a
+        else max(one for one in (step / 2, step / 2.5, step / 5) if one <= top_a)
+    )
+
+
+def draw_grid(brush: Brush, curve: Rect, top_a: float) -> None:
+    """Faint lines across the curve where figures stand."""
+    step = _step(brush, curve, top_a)
     for index in range(1, int(top_a / step + 1e-9) + 1):
         y = curve.bottom - round(index * step / top_a * curve.h)
         veil = Rect(curve.x, y, curve.w, 1)

@@ -31,9 +31,7 @@ def instant(rig: Rig, show: Show, frame: int, brightness: float) -> Instant:
     codes = [on_wire(rig, one, at_s, brightness) for one in shows]
     codes.append(np.zeros_like(codes[0]))
     total_a = total_of(loads(rig.network, np.concatenate(codes)), fed)
-    names = [
-        f"{bound.effect.name} on {', '.join(bound.layer.zones)}" for bound in show.layers
-    ]
+    names = [f"{bound.effect.name} on {', '.join(bound.layer.zones)}" for bound in show.layers]
     each = tuple(
         (name, float(total_a[0] - without_a))
         for name, without_a in zip(names, total_a[1:-1], strict=True)

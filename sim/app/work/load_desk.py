@@ -139,9 +139,7 @@ class LoadDesk:
 
     def _seek(self, keys: dict[str, LoadKey], rigs: dict[str, Rig], show: Show) -> None:
         left = keys["left"]
-        missing = {
-            key: rigs[side] for side, key in keys.items() if key not in self.kept
-        }
+        missing = {key: rigs[side] for side, key in keys.items() if key not in self.kept}
         seek = bool(rigs["left"].house.supplies) and not self.kept.has_ceiling(left.family)
         if seek and left not in missing:
             missing = {left: rigs["left"], **missing}  # the search begins with what is drawn
