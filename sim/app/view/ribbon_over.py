@@ -122,7 +122,7 @@ def draw_hover(
     brush: Brush, state: State, parts: Layout, load: Load | None, at: tuple[int, int]
 ) -> None:
     """A line at the instant under the pointer, and a card above the ribbon that tells of it."""
-    if load is None or state.help:
+    if load is None or state.help or state.drag is not None:
         return
     mark = mark_under(state, parts, *at)
     told = mark_rows(state, mark) if mark else hover_rows(state, load)
@@ -136,7 +136,8 @@ def draw_hover(
         x = column_of(state, parts.curve, state.ribbon.hover_s)
         after = column_of(state, parts.curve, state.ribbon.hover_s + frame_s)
         x = (x + after) / 2 if after - x > 3 else x
-        if in_curve(parts.curve, x):
+        now = column_of(state, parts.curve, state.frame_s)
+        if in_curve(parts.curve, x) and abs(x - now) > brush.px(3):  # never over the playhead
             brush.down(round(x), parts.curve.y, parts.curve.bottom, theme.QUIET, 1)
     _card(brush, parts, x, *told)
 
