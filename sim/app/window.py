@@ -30,6 +30,7 @@ from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
 from sim.app.view.plain import draw_plain, printable
+from sim.app.view.ribbon_events import ribbon_cursor, ribbon_events
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
 from sim.app.work.guard import Guard, in_words
@@ -111,7 +112,7 @@ class Window:
         self._again_s = 0.0
         self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
         self._lively_s = LIVELY_S
-        self._twice = Twice()
+        self._twice, self._ribbon_twice = Twice(), Twice()
         self._failed = False  # whether the last frame could not be computed
 
     def run(self) -> None:
@@ -246,6 +247,7 @@ class Window:
         wanted = pygame.SYSTEM_CURSOR_ARROW
         if near_divider(self.state, layout(self.state), *pygame.mouse.get_pos()):
             wanted = pygame.SYSTEM_CURSOR_SIZEWE
+        wanted = ribbon_cursor(self.state, layout(self.state), *pygame.mouse.get_pos()) or wanted
         if wanted != self._cursor:
             self._cursor = wanted
             with suppress(pygame.error):  # some screens have no such pointer
@@ -300,6 +302,11 @@ class Window:
                 yield act.BUTTONS[told]
             elif told is not None:
                 yield told
+        if not taken and not state.help and not over:
+            told_ribbon, alone = ribbon_events(state, parts, event, self._ribbon_twice)
+            yield from told_ribbon
+            if alone:
+                return
         if state.board is not None and not state.help and not over:
             if not taken:
                 yield from board_events(state, parts, self._screen.panel, event, self._twice)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,10 +11,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from sim.app.state.ribbon import Load, columns, stretches
+from sim.app.state.ribbon import (
+    CeilingAmps,
+    Load,
+    columns,
+    merged,
+    rescaled,
+    stretches,
+    strongest,
+)
 from sim.app.state.scales import even_scale, mapped, round_step, round_ticks, time_text, time_ticks
 from sim.app.view import theme
-from sim.app.view.plot import curve_image
+from sim.app.view.plot import curve_image, tones, top_of
 from sim.app.work.flash_limiter import RATE_PER_S, limited
 from sim.light.flash import transitions
 
@@ -78,7 +87,9 @@ def test_the_curve_is_as_high_as_its_amps_and_marks_what_is_over() -> None:
     assert lit.sum(axis=1).tolist() == [25, 55, 65, 0]
     assert [tuple(image[x, 100 - int(lit[x].sum())]) for x in range(3)] == [
         theme.WARM, theme.AMBER, theme.OVER]  # fmt: skip
-    assert len(np.unique(image[2, 60:], axis=0)) == 2  # stripes as well as colour
+    # Stripes in the band of b, which is over, and none in that of a, which lies below it.
+    assert len(np.unique(image[2, 48:88], axis=0)) == 2
+    assert len(np.unique(image[2, 91:], axis=0)) == 1
 
 
 def test_the_other_side_is_a_bare_line() -> None:
@@ -87,6 +98,66 @@ def test_the_other_side_is_a_bare_line() -> None:
     image = curve_image(load, other, (8, 50), top_a=10.0, line_px=1)
     assert (image[:, 10] == theme.FAINT).all()
     assert (image[:, 11:39] == theme.PANEL).all()
+
+
+def test_supplies_are_stacked_in_tones_of_rising_lightness() -> None:
+    load = load_of(np.array([[4.0, 6.0]]), np.array([0.5]))
+    image = curve_image(load, None, (3, 100), top_a=20.0, line_px=1)
+    low, high = image[1, 90], image[1, 60]  # 2 A and 8 A above the base line
+    assert (tuple(low), tuple(high)) == tones(2)
+    lightness = [_lightness(_linear(np.array(tone, float))) for tone in tones(5)]
+    assert (np.diff(lightness) > 5).all()  # told apart in order whatever colours an eye sees
+
+
+def test_what_is_about_right_is_dashed_and_pale() -> None:
+    load = load_of(np.full((64, 2), 4.0), np.zeros(64))
+    sure = curve_image(load, None, (64, 50), top_a=10.0, line_px=1)
+    about = curve_image(rescaled(load, 1.0), None, (64, 50), top_a=10.0, line_px=1)
+    at_top = 50 - 40
+    assert (sure[:, at_top] == theme.WARM).all()
+    assert 16 <= (about[:, at_top] == theme.WARM).all(axis=1).sum() <= 48
+    assert (about[:, 45].astype(int).sum(axis=1) < sure[:, 45].astype(int).sum(axis=1)).all()
+
+
+def test_a_part_shows_its_frames_alone() -> None:
+    values = np.arange(1000.0)
+    assert columns(values, 10, 100, 200).tolist() == [109 + 10 * k for k in range(10)]
+    # A frame k is on show from k to k + 1: half of one fills as many columns as half of another.
+    assert columns(values, 4, 5.5, 7.5).tolist() == [5, 6, 6, 7]
+
+
+def test_the_strongest_frame_of_a_column_is_found_and_gaps_are_told() -> None:
+    values = np.array([1.0, 5.0, 5.0, 2.0, np.nan, np.nan, 0.0, -1.0])
+    assert strongest(values, 4, 0, 8).tolist() == [1, 2, -1, 6]
+
+
+def test_a_rescaled_curve_keeps_what_the_dark_house_draws() -> None:
+    # By hand: 3 A of which 1 A is idle, at half the brightness: 1 + (3 - 1) / 2 = 2 A.
+    load = replace(load_of(np.array([[3.0, 0.0]]), np.array([0.2])), idle_a=np.array([1.0, 0.0]))
+    half = rescaled(load, 0.5)
+    assert half.supply_a.tolist() == [[2.0, 0.0]]
+    assert half.total_a.tolist() == [2.0]
+    assert half.guessed.all()
+    assert half.ready == 0.0
+
+
+def test_computed_frames_take_the_place_of_guessed_ones() -> None:
+    about = rescaled(load_of(np.full((3, 2), 4.0), np.zeros(3)), 0.5)
+    part = load_of(np.array([[5.0, 1.0], [np.nan, np.nan], [np.nan, np.nan]]),
+                   np.array([0.5, np.nan, np.nan]))  # fmt: skip
+    both = merged(part, about)
+    assert both.total_a.tolist() == [6.0, 4.0, 4.0]
+    assert both.guessed.tolist() == [False, True, True]
+
+
+def test_the_scale_holds_ratings_and_ceiling_and_stays_within_them() -> None:
+    low = load_of(np.array([[1.0, 1.0]]), np.array([0.1]))
+    high = load_of(np.array([[15.0, 9.0]]), np.array([1.1]))
+    assert top_of(low, None) == top_of(high, None) > 30.0
+    past = load_of(np.array([[40.0, 9.0]]), np.array([3.0]))
+    assert top_of(past, None) > 49.0
+    ceiled = replace(low, ceiling=CeilingAmps(0.9, 44.0, ""))
+    assert top_of(ceiled, None) > 44.0
 
 
 def _linear(srgb8: np.ndarray) -> np.ndarray:

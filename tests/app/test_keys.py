@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.app.state import actions as act
-from sim.app.state import feed_actions
+from sim.app.state import feed_actions, ribbon_actions
 from sim.app.state.keys import BINDINGS, Press, action_for
 from sim.app.state.record import State
 from sim.app.view.cards import help_columns
@@ -41,11 +41,14 @@ def test_the_help_shows_every_line_of_the_table() -> None:
 
 def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     kinds = {type(binding.action) for binding in BINDINGS}
-    by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set}
+    by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set,
+                      ribbon_actions.HoldTime, ribbon_actions.ShiftHeld, ribbon_actions.LoopHeld,
+                      ribbon_actions.PointAt, ribbon_actions.OpenMark}  # fmt: skip
     inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize,
               act.Failed, act.FoundUnsaved, act.Open, act.ValuesWritten, act.FeedsSought,
-              act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten}  # fmt: skip
-    modules = (act.__name__, feed_actions.__name__)
-    every = {value for value in vars(act).values()
+              act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten,
+              ribbon_actions.MarksFound, ribbon_actions.InstantFound}  # fmt: skip
+    modules = (act.__name__, feed_actions.__name__, ribbon_actions.__name__)
+    every = {value for value in (*vars(act).values(), *vars(ribbon_actions).values())
              if isinstance(value, type) and value.__module__ in modules}  # fmt: skip
     assert every - kinds == by_mouse_alone | inward

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.app.state import actions as act
 from sim.app.state.controls import controls
 from sim.app.state.drawer import DrawerRow, content_height, rows
 from sim.app.state.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
@@ -87,14 +86,6 @@ def test_the_divider_is_taken_near_its_line_only_while_comparing(opened: State) 
     assert dragged.divider == pytest.approx(0.25, abs=0.01)
 
 
-def test_the_ribbon_seeks_from_the_press_on(opened: State) -> None:
-    parts, _ = seen(opened)
-    curve = parts.curve
-    pressed_ = press(opened, curve.x + curve.w * 0.4, curve.y + 3)
-    assert pressed_.time_s == pytest.approx(4.0, abs=0.02)
-    assert drag(pressed_, curve.right + 500, 0).frame == 399
-
-
 def test_a_press_on_the_house_takes_the_nearest_pixel_or_none(opened: State) -> None:
     assert press(opened, 106, 204).selection == 1
     assert press(press(opened, 106, 204), 300, 300).selection is None
@@ -114,12 +105,6 @@ def test_the_scroll_bar_and_the_wheel_stay_within_the_content(opened: State) -> 
     assert bar.drag == "scroll"
     assert drag(bar, parts.drawer.right - 5, 0, dy=4000).scroll == pytest.approx(limit)
     assert drag(bar, parts.drawer.right - 5, 0, dy=-4000).scroll == 0.0
-
-
-def test_the_wheel_over_the_ribbon_steps_frames(opened: State) -> None:
-    parts, found = seen(opened)
-    (action,) = turned(opened, parts, found, 300, parts.curve.y, -1.0)
-    assert action == act.Step(1)
 
 
 def test_a_press_closes_the_help_and_does_nothing_else(opened: State) -> None:

@@ -167,9 +167,9 @@ def test_left_of_the_divider_is_the_picture_of_one_kind_alone(window: Window, un
     until(window, lambda: window.backstage.idle and window.backstage.stage.right is not None)
     stage = window.backstage.stage
     assert stage is not None
-    window.do(act.MoveDivider(0.7))
+    window.do(act.MoveDivider(0.6))
     both = house_of(window)
-    split = round(layout(window.state).picture.w * 0.7)
+    split = round(layout(window.state).picture.w * 0.6)
     below = slice(80, None)  # the names of the kinds stand above
     assert (both[: split - 20, below] == alone[: split - 20, below]).all()
     assert (both[split + 20 :, below] != alone[split + 20 :, below]).any()

@@ -40,6 +40,15 @@ from sim.app.state.actions import (
 )
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.record import State
+from sim.app.state.ribbon_actions import (
+    ClearLoop,
+    LoopFrom,
+    LoopUntil,
+    PanTime,
+    StepMark,
+    WholeTime,
+    ZoomTime,
+)
 
 
 class Press(NamedTuple):
@@ -92,6 +101,16 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Time", "shift+left", StepSeconds(-1.0), "one second back"),
     bind("Time", "home", Jump("start"), "first frame"),
     bind("Time", "end", Jump("end"), "last frame"),
+    bind("Ribbon", "m", StepMark(1), "next mark: peak or warning"),
+    bind("Ribbon", "shift+m", StepMark(-1), "previous mark"),
+    bind("Ribbon", "=", ZoomTime(1.5), "time closer (Ctrl wheel)"),
+    bind("Ribbon", "-", ZoomTime(1 / 1.5), "time from farther away"),
+    bind("Ribbon", "ctrl+right", PanTime(0.25), "later part of the time"),
+    bind("Ribbon", "ctrl+left", PanTime(-0.25), "earlier part"),
+    bind("Ribbon", "0", WholeTime(), "all of the time (double click)"),
+    bind("Ribbon", "l", LoopFrom(), "repeat from here (Shift drag)"),
+    bind("Ribbon", "shift+l", LoopUntil(), "repeat until here"),
+    bind("Ribbon", "ctrl+l", ClearLoop(), "repeat nothing (Esc)"),
     bind("Light", "up", Nudge(1, "brightness"), "brightness up 1 %", False),
     bind("Light", "down", Nudge(-1, "brightness"), "brightness down 1 %", False),
     bind("Light", "shift+up", Nudge(10, "brightness"), "brightness up 10 %"),
@@ -155,7 +174,8 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus, Undo, Redo)
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus, Undo, Redo, ZoomTime,
+              PanTime)  # fmt: skip
 
 
 def repeats(action: Action) -> bool:

@@ -1,4 +1,4 @@
-"""What the pointer means: presses, drags and the wheel as actions. Pure."""
+"""What the pointer means outside the ribbon: presses, drags and the wheel as actions. Pure."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from sim.app.state.drawer import DrawerRow, content_height
 from sim.app.state.inspect import nearest
 from sim.app.state.question import question_places
 from sim.app.state.record import State
-from sim.app.state.window_layout import Layout, Rect, time_at
+from sim.app.state.window_layout import Layout, Rect
 
 
 def pressed(
@@ -30,9 +30,6 @@ def pressed(
         for (name, _), place in zip(state.question.answers, asked.buttons, strict=True):
             if place.holds(x, y):
                 yield act.Answer(name)
-    elif parts.ribbon.holds(x, y) and state.facts:
-        yield act.Drag("ribbon")
-        yield act.Seek(time_at(parts.curve, x, state.facts.span_s))
     elif state.drawer and parts.drawer.holds(x, y):
         yield from _in_drawer(state, parts, rows, x, y)
     elif near_divider(state, parts, x, y):
@@ -99,9 +96,7 @@ def moved(
     state: State, parts: Layout, rows: tuple[DrawerRow, ...], at: tuple[int, int], dy: int
 ) -> Iterator[act.Action]:
     """The pointer moved to `at` [px], down by dy, while something is dragged."""
-    if state.drag == "ribbon" and state.facts:
-        yield act.Seek(time_at(parts.curve, at[0], state.facts.span_s))
-    elif state.drag == "divider":
+    if state.drag == "divider":
         yield act.MoveDivider((at[0] - parts.picture.x) / parts.picture.w)
     elif state.drag == "scroll":
         content_px = content_height(rows, parts)
@@ -123,5 +118,3 @@ def turned(
     if state.drawer and parts.drawer.holds(x, y):
         limit = max(content_height(rows, parts) - parts.drawer.h, 0)
         yield act.Scroll(-48 * notches, limit / parts.scale)
-    elif parts.ribbon.holds(x, y):
-        yield act.Step(round(-notches) or (1 if notches < 0 else -1))

@@ -11,6 +11,7 @@ from layouts import Problem
 from sim.app.state.drawing import Board
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
+from sim.app.state.ribbon_view import RibbonView
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 
 #: What can be laid over the house, in the order of the tool row.
@@ -195,6 +196,7 @@ class State:
     compare: bool = False
     other: str | None = None  # the kind right of the divider
     divider: float = 0.5  # of the picture's width
+    ribbon: RibbonView = field(default_factory=RibbonView)
 
     overlays: frozenset[str] = frozenset()
     drawer: bool = False

@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
+
+from layouts.catalogue import limits
+
+
+@dataclass(frozen=True)
+class CeilingAmps:
+    """The ceiling of a scheme, and what it draws there."""
+
+    brightness: float  # 0..1
+    most_a: float
+    limit: str  # what is at its limit there; "" where full brightness is fine
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,11 +30,45 @@ class Load:
     rated_a: np.ndarray  # (S,) [A]
     names: tuple[str, ...]
     fps: float
+    _: KW_ONLY
+    brightness: float = 1.0  # it was computed at
+    idle_a: np.ndarray = field(default_factory=lambda: np.zeros(0))  # (S,) [A] every pixel dark
+    strained_by: np.ndarray = field(default_factory=lambda: np.zeros(0, np.int32))  # (F,) which
+    limits: tuple[str, ...] = ()  # limit that is, of these, in words
+    limit_pixels: tuple[int, ...] = ()  # a pixel that each limit is about; -1: none
+    about: np.ndarray | None = None  # (F,) bool: rescaled from another brightness, not computed
+    ceiling: CeilingAmps | None = None  # once it is known
+
+    @cached_property
+    def guessed(self) -> np.ndarray:
+        """(F,) bool: what stands there is only about right."""
+        return np.zeros(len(self.total_a), bool) if self.about is None else self.about
 
     @cached_property
     def ready(self) -> float:
         """The share of the frames that is computed."""
-        return float(np.mean(~np.isnan(self.total_a))) if len(self.total_a) else 0.0
+        computed = ~np.isnan(self.total_a) & ~self.guessed
+        return float(np.mean(computed)) if len(computed) else 0.0
+
+    @property
+    def whole(self) -> bool:
+        """Whether every frame is computed."""
+        return self.ready == 1.0
+
+    def pixel_of(self, limit: int) -> int | None:
+        """A pixel of the house that a limit is about, by its number."""
+        pixel = self.limit_pixels[limit] if 0 <= limit < len(self.limit_pixels) else -1
+        return pixel if pixel >= 0 else None
+
+    @cached_property
+    def room(self) -> tuple[str, float] | None:
+        """The supply with the least room to its lasting load, and that room [A]; None without
+        supplies or before anything is known."""
+        if not len(self.names) or np.isnan(self.total_a).all():
+            return None
+        allowed_a = limits().supply_load * self.rated_a
+        least = int((self.peaks / allowed_a).argmax())
+        return self.names[least], float(allowed_a[least] - self.peaks[least])
 
     @cached_property
     def over(self) -> np.ndarray:
@@ -78,20 +123,74 @@ class RecordedLoad(Load):
         return self.most
 
 
-def columns(values: np.ndarray, width: int) -> np.ndarray:
+def rescaled(load: Load, brightness: float) -> Load:
+    """About what a computed curve is at another brightness: what is drawn above the dark house goes
+    with the duty, so with the brightness. Rounding to codes, and volts that fall, are left out."""
+    factor = brightness / load.brightness if load.brightness > 0 else 0.0
+    idle_a = load.idle_a if len(load.idle_a) else np.zeros(len(load.names))
+    supply_a = idle_a + (load.supply_a - idle_a) * factor
+    rest_a = float(idle_a.sum())
+    total_a = rest_a + (load.total_a - rest_a) * factor
+    return replace(
+        load,
+        total_a=total_a,
+        supply_a=supply_a,
+        utilisation=load.utilisation * factor,
+        brightness=brightness,
+        about=np.ones(len(total_a), bool),
+    )
+
+
+def merged(part: Load, about: Load | None) -> Load:
+    """A curve as far as it is computed, and where it is not what is known about it."""
+    if about is None or len(about.total_a) != len(part.total_a) or part.whole:
+        return part
+    gap = np.isnan(part.total_a)
+    return replace(
+        part,
+        total_a=np.where(gap, about.total_a, part.total_a),
+        supply_a=np.where(gap[:, None], about.supply_a, part.supply_a),
+        utilisation=np.where(gap, about.utilisation, part.utilisation),
+        about=gap,
+    )
+
+
+def strongest(values: np.ndarray, width: int, first: float, last: float) -> np.ndarray:
+    """(width,) which value is the largest of those that fall into each column; −1: none is known.
+
+    The columns share the values from `first` to `last`, which may lie inside one: a value k lasts
+    from k to k + 1.
+    """
+    count = len(values)
+    if count == 0 or width <= 0 or last <= first:
+        return np.full(max(width, 0), -1)
+    edges = first + np.arange(width + 1) * ((last - first) / width)
+    starts = np.clip(np.floor(edges[:-1] + 1e-9).astype(np.int64), 0, count - 1)
+    if last - first <= width:
+        return np.where(np.isnan(values[starts]), -1, starts)
+    end = min(int(np.ceil(last - 1e-9)), count)
+    begin = int(starts[0])
+    filled = np.where(np.isnan(values[begin:end]), -np.inf, values[begin:end])
+    largest = np.maximum.reduceat(filled, starts - begin)
+    column = np.repeat(np.arange(width), np.diff(np.append(starts - begin, len(filled))))
+    hits = np.flatnonzero(filled == largest[column])
+    which, at = np.unique(column[hits], return_index=True)
+    found = np.full(width, -1)
+    found[which] = hits[at] + begin
+    return np.where(np.isinf(largest), -1, found)
+
+
+def columns(
+    values: np.ndarray, width: int, first: float = 0.0, last: float | None = None
+) -> np.ndarray:
     """(width,) the largest of the values that fall into each column, so that no peak is lost.
 
     NaN where nothing is computed yet. With fewer values than columns each is held.
     """
-    count = len(values)
-    if count == 0 or width <= 0:
-        return np.full(max(width, 0), np.nan)
-    if count <= width:
-        return values[np.arange(width) * count // width]
-    edges = np.arange(width) * count // width
-    filled = np.where(np.isnan(values), -np.inf, values)
-    largest = np.maximum.reduceat(filled, edges)
-    return np.where(np.isinf(largest), np.nan, largest)
+    at = strongest(values, width, first, len(values) if last is None else last)
+    if not len(values):
+        return np.full(len(at), np.nan)
+    return np.where(at < 0, np.nan, values[at])
 
 
 def stretches(over: np.ndarray) -> list[tuple[int, int]]:

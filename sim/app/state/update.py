@@ -16,6 +16,8 @@ from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
+from sim.app.state.ribbon_actions import ClearLoop
+from sim.app.state.ribbon_update import RIBBON_HANDLERS, fresh, kept_in_sight, played
 from sim.app.state.settings import set_control
 from sim.app.state.which_steps import recorded
 
@@ -29,7 +31,8 @@ def update(state: State, action: act.Action) -> State:
         return state
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
-    return followed(recorded(state, _HANDLERS[type(action)](state, action), action))
+    after = kept_in_sight(state, _HANDLERS[type(action)](state, action))
+    return followed(recorded(state, after, action))
 
 
 # --- time ---
@@ -37,7 +40,7 @@ def update(state: State, action: act.Action) -> State:
 
 def _tick(state: State, action: act.Tick) -> State:
     if state.playing and state.facts and state.drag != "ribbon":
-        state = replace(state, time_s=_within(state, state.time_s + action.seconds))
+        state = replace(state, time_s=played(state, action.seconds))
     if state.message:
         left_s = state.message.left_s - action.seconds
         state = replace(
@@ -88,7 +91,7 @@ def _play_pause(state: State, _: act.PlayPause) -> State:
 
 def _loaded(state: State, action: act.Loaded) -> State:
     carded = proposing.is_card(state.question)
-    state = loaded(state, action)
+    state = fresh(state, loaded(state, action))
     state = proposing.with_card(state) if carded else state
     return replace(state, time_s=_within(state, state.time_s))
 
@@ -196,6 +199,8 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, focus=None)
     if state.selection is not None:
         return replace(state, selection=None)
+    if state.ribbon.loop is not None:
+        return update(state, ClearLoop())
     if state.fault:
         return replace(state, fault="")
     if state.no_plan:
@@ -281,6 +286,7 @@ def _scroll(state: State, action: act.Scroll) -> State:
 
 
 _HANDLERS: dict[type, Callable[[State, Any], State]] = {
+    **RIBBON_HANDLERS,
     act.Tick: _tick,
     act.Loaded: _loaded,
     act.Refused: _refused,

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from sim.app.state.record import State
 
 DRAWER, DRAWER_LEAST = 336, 240
-RIBBON = 112
+RIBBON = 164
 RIBBON_LEAST = 38
 TOOLS = 36
 #: In a lower window the drawing board has the ribbon's room.
@@ -19,6 +19,9 @@ BOARD_LEAST = 560
 #: Below this the caution has a line of its own in the ribbon.
 NARROW = 400
 PAD = 16
+#: Beside the curve: the figures of the axis, and the names of the limits, where there is room.
+AXIS, NAMES = 46, 148
+NAMED_FROM = 720
 #: The picture is never narrower than this, however large the type.
 PICTURE_LEAST = 240
 #: Words that need the person are never squeezed into less than this.
@@ -105,13 +108,15 @@ def layout(state: State) -> Layout:
     drawer_w = max(min(px(DRAWER), width - PICTURE_LEAST), min(px(DRAWER_LEAST), width))
     shown_w = round(drawer_w * _eased(state.drawer_open))
     ribbon = Rect(0, body_h, width, ribbon_h)
+    axis = px(AXIS if width >= px(NARROW) else PAD)
+    names = px(NAMES if width >= px(NAMED_FROM) else PAD)
     return Layout(
         scale=scale,
         picture=Rect(0, 0, max(width - shown_w, 1), body_h),
         scene=Rect(0, 0, max(width - (drawer_w if state.drawer else 0), 1), body_h),
         drawer=Rect(width - shown_w, 0, drawer_w, body_h),
         ribbon=ribbon,
-        curve=ribbon.inset(px(PAD), px(headline_h(width / scale)), px(PAD), px(22)),
+        curve=ribbon.inset(axis, px(headline_h(width / scale)), names, px(22)),
         tools=Rect(0, body_h + ribbon_h, width, tools_h),
     )
 
@@ -124,13 +129,3 @@ def headline_h(width: float) -> int:
 def _eased(share: float) -> float:
     """Slow at both ends."""
     return share * share * (3 - 2 * share)
-
-
-def time_at(curve: Rect, x: float, span_s: float) -> float:
-    """The time [s] under a column of the ribbon."""
-    return (x - curve.x) / max(curve.w, 1) * span_s
-
-
-def column_at(curve: Rect, time_s: float, span_s: float) -> float:
-    """The column of the ribbon [px] that shows a time."""
-    return curve.x + (time_s / span_s if span_s > 0 else 0.0) * curve.w

@@ -1,4 +1,4 @@
-"""What the mouse does while one draws, as actions; the ribbon stays what it is."""
+"""What the mouse does while one draws, as actions."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from sim.app.state import actions as act
 from sim.app.state.drawing_actions import LetGo
 from sim.app.state.drawing_layout import PanelPart
 from sim.app.state.drawing_pointer import TWICE_S, board_moved, board_pressed, board_turned
-from sim.app.state.pointer import moved, pressed
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout
 
@@ -40,16 +39,10 @@ def board_events(
             yield LetGo()
         yield act.Drag(None)
     elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-        if parts.ribbon.holds(*event.pos):
-            yield from pressed(state, parts, (), None, *event.pos)
-            return
         also = bool(pygame.key.get_mods() & (pygame.KMOD_SHIFT | pygame.KMOD_CTRL))
         second = twice.again(event.pos, pygame.time.get_ticks() / 1000)
         yield from board_pressed(state, parts, panel, *event.pos, also=also, twice=second)
     elif event.type == pygame.MOUSEMOTION:
-        if state.drag == "ribbon":
-            yield from moved(state, parts, (), event.pos, event.rel[1])
-            return
         pan = bool(event.buttons[1] or event.buttons[2])
         yield from board_moved(state, parts, event.pos, event.rel, pan)
     elif event.type == pygame.MOUSEWHEEL:

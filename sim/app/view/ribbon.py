@@ -1,4 +1,4 @@
-"""The load ribbon: total current of every frame, the limits, and where one is."""
+"""The load ribbon: the current of every frame, the limits, and where one is."""
 
 from __future__ import annotations
 
@@ -6,14 +6,19 @@ from collections.abc import Mapping
 
 import pygame
 
-from layouts.catalogue import limits
 from sim.app.state.record import State
-from sim.app.state.ribbon import Load, RecordedLoad, columns, stretches
-from sim.app.state.scales import time_text, time_ticks
-from sim.app.state.window_layout import NARROW, Layout, Rect, column_at, headline_h
+from sim.app.state.ribbon import Load, RecordedLoad
+from sim.app.state.ribbon_marks import is_flat
+from sim.app.state.ribbon_places import column_of, in_curve
+from sim.app.state.ribbon_update import span_of
+from sim.app.state.ribbon_view import seen
+from sim.app.state.scales import time_text
+from sim.app.state.window_layout import NARROW, Layout, Rect, headline_h
+from sim.app.view import ribbon_over as over
+from sim.app.view import ribbon_scale as scale
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.app.view.plot import curve_image, top_of
+from sim.app.view.plot import curve_image, tones, top_of
 from sim.report.text import clock
 
 #: The short forms of `sim.report.cautions.WIRING`; the longest that has room is shown.
@@ -34,14 +39,14 @@ class Ribbon:
     def draw(
         self, brush: Brush, state: State, parts: Layout, loads: Mapping[str, Load], now_a: float
     ) -> None:
-        """The ribbon with its headline, curve, ticks and playhead. `loads` by side."""
+        """The ribbon with its headline, curve, axes, marks and playhead. `loads` by side."""
         whole, curve = parts.ribbon, parts.curve
         if whole.w <= 0 or whole.h <= 0:
             return
         sides = [loads[side] for side in ("left", "right") if side in loads]
         if len(sides) == 1 and "recorded" in loads:
             sides.append(loads["recorded"])
-        key = (whole, brush.scale, tuple(sides), state.facts)
+        key = (whole, brush.scale, tuple(sides), state.facts, state.ribbon.window)
         if key != self._key or self._plot is None:
             self._plot = pygame.Surface((whole.w, whole.h))
             self._still(brush.on(self._plot), state, parts, sides)
@@ -49,13 +54,25 @@ class Ribbon:
         brush.surface.blit(self._plot, (whole.x, whole.y))
         if state.facts is None:
             return
-        self._headline(brush, parts, sides, now_a, state.facts.span_s)
+        self._headline(brush, state, parts, sides, now_a)
         if not curve.w or not curve.h:
             return
-        x = round(column_at(curve, state.frame_s, state.facts.span_s))
-        brush.down(x, curve.y - brush.px(4), curve.bottom, theme.AMBER, 1.5)
-        radius = brush.px(4)
-        pygame.draw.circle(brush.surface, theme.AMBER, (x, curve.y - radius), radius)
+        over.draw_loop(brush, state, parts)
+        scale.draw_seen(brush, curve, state)
+        over.draw_marks(brush, state, parts, pygame.mouse.get_pos())
+        x = round(column_of(state, curve, state.frame_s))
+        if in_curve(curve, x):
+            brush.down(x, curve.y - brush.px(4), curve.bottom, theme.AMBER, 1.5)
+            radius = brush.px(4)
+            pygame.draw.circle(brush.surface, theme.AMBER, (x, curve.bottom + radius), radius)
+
+    def draw_over(
+        self, brush: Brush, state: State, parts: Layout, loads: Mapping[str, Load]
+    ) -> None:
+        """What the pointer asks of the ribbon, on top of everything else."""
+        if parts.curve.w and parts.curve.h and state.facts is not None:
+            at = pygame.mouse.get_pos()
+            over.draw_hover(brush, state, parts, loads.get("left"), at)
 
     def _still(self, brush: Brush, state: State, parts: Layout, sides: list[Load]) -> None:
         """All that does not move, drawn in the ribbon's own coordinates."""
@@ -65,39 +82,53 @@ class Ribbon:
         brush.across(0, whole.w, 0)
         if state.facts is None or not curve.w or not curve.h:
             return
-        brush.across(curve.x, curve.right, curve.bottom)
         if state.facts.frames > 1:
-            _ticks(brush, curve, state.facts.span_s)
+            scale.draw_time_axis(brush, curve, state)
         else:
             y = curve.bottom + brush.px(3)
-            brush.text("this scheme stands still", curve.x, y, theme.FAINT, theme.SMALL)
-        if sides:
-            other = sides[1] if len(sides) > 1 else None
-            top_a = top_of(sides[0], other)
-            image = curve_image(sides[0], other, (curve.w, curve.h), top_a, brush.px(1.5))
-            pygame.surfarray.blit_array(brush.surface.subsurface(curve), image)
-            _marks(brush, curve, sides[0])
-            _limits(brush, curve, sides[0], top_a)
+            brush.text(
+                "this scheme stands still", curve.x + brush.px(10), y, theme.FAINT, theme.SMALL
+            )
+        if not sides:
+            brush.across(curve.x, curve.right, curve.bottom)
+            return
+        load, other = sides[0], sides[1] if len(sides) > 1 else None
+        top_a = top_of(load, other)
+        begin_s, end_s = seen(state.ribbon, span_of(state))
+        # a part lasts to its end; all lasts as long as its frames, the last of them whole
+        count = float(len(load.total_a))
+        part = (begin_s * load.fps, end_s * load.fps) if state.ribbon.window else (0.0, count)
+        image = curve_image(load, other, (curve.w, curve.h), top_a, brush.px(1.5), part)
+        pygame.surfarray.blit_array(brush.surface.subsurface(curve), image)
+        scale.draw_grid(brush, curve, top_a)
+        scale.draw_limits(brush, curve, load, top_a, whole.w)
+        scale.draw_current_axis(brush, curve, top_a)
+        scale.draw_bars(brush, curve, load, part)
+        scale.draw_room(brush, curve, load, top_a)
 
     @staticmethod
     def _headline(
-        brush: Brush, parts: Layout, sides: list[Load], now_a: float, span_s: float
+        brush: Brush, state: State, parts: Layout, sides: list[Load], now_a: float
     ) -> None:
         whole = parts.ribbon
         narrow = whole.w < brush.px(NARROW)
         low = narrow and whole.h < brush.px(headline_h(0))
-        x, y = whole.x + brush.px(16), whole.y + brush.px(2 if low else 8)
+        x, y = whole.x + brush.px(16), whole.y + brush.px(2 if low else 6)
         right = whole.right - brush.px(16)
         least = 0 if narrow else brush.size(CAUTIONS[-1], theme.SMALL)[0] + brush.px(24)
         box = brush.text("Load", x, y, theme.QUIET)
         box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
-        for text, colour in summary(sides, span_s):
+        for text, colour in summary(sides, span_of(state)):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:
+                if colour == theme.QUIET and box.x > x + brush.px(100):
+                    continue  # half of such a sentence would tell nothing
                 text = brush.cut(text, max(right - least - left, 0))
                 box = brush.text(text, left, y, colour) if len(text) > 4 else box
                 break
             box = brush.text(text, left, y, colour)
+        if sides and not narrow:
+            box = _legend(brush, box, y, right - least, sides[0], state.frame)
         room = right - (x if narrow else box.right + brush.px(24))
         fitting = [text for text in CAUTIONS if brush.size(text, theme.SMALL)[0] <= room]
         text = fitting[0] if fitting else brush.cut(CAUTIONS[-1], room, theme.SMALL)
@@ -106,55 +137,36 @@ class Ribbon:
                    align="left" if narrow else "right")  # fmt: skip
 
 
-def _ticks(brush: Brush, curve: Rect, span_s: float) -> None:
-    about = max(curve.w // brush.px(110), 2)
-    for at_s in time_ticks(span_s, about):
-        x = round(column_at(curve, at_s, span_s))
-        brush.down(x, curve.bottom, curve.bottom + brush.px(4))
-        text = time_text(at_s, span_s)
-        half = brush.size(text, theme.SMALL)[0] / 2
-        middle = min(max(x, curve.x + half), curve.right - half)
-        y = curve.bottom + brush.px(3)
-        brush.text(text, middle, y, theme.FAINT, theme.SMALL, align="centre")
-
-
-def _marks(brush: Brush, curve: Rect, load: Load) -> None:
-    """A bar under every stretch that is past a limit, wide enough to be seen."""
-    over = columns(load.over.astype(float), curve.w) > 0
-    past = (columns(load.past.astype(float), curve.w) > 0) | over
-    for start, end in stretches(past):
-        colour = theme.OVER if over[start:end].any() else theme.AMBER
-        width = max(end - start, brush.px(2))
-        brush.fill(Rect(curve.x + start, curve.bottom, width, brush.px(3)), colour)
-
-
-def _limits(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:
-    rated_a = float(load.rated_a.sum())
-    lasting = limits().supply_load
-    for share, name in ((lasting, f"{lasting:.0%}".replace("%", " %")), (1.0, "rated")):
-        level_a = share * rated_a
-        if not 0 < level_a <= top_a:
-            continue
-        y = round(curve.bottom - level_a / top_a * curve.h)
-        colour = theme.OVER if share == 1.0 else theme.AMBER
-        brush.dashed(curve.x, curve.right, y, colour)
-        # The rating's word above its line, the other below: the two are often close.
-        text = f"{name}  {level_a:.3g} A"
-        width, height = brush.size(text, theme.SMALL)
-        top = y - height if share == 1.0 else y + brush.px(1)
-        left = curve.right - width - brush.px(10)
-        brush.fill(Rect(left, top, width + brush.px(10), height), theme.PANEL, alpha=210, radius=3)
-        brush.text(text, curve.right - brush.px(4), top, colour, theme.SMALL, align="right")
+def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int) -> Rect:
+    """The supplies in the order of their bands, from below, each with its tone and its amps now;
+    all or none."""
+    if len(load.names) < 2 or load.supply_a.shape[1] != len(load.names):
+        return box
+    known = frame < len(load.total_a) and load.total_a[frame] == load.total_a[frame]
+    texts = [f"{name} {load.supply_a[frame, index]:.1f} A" if known else name
+             for index, name in enumerate(load.names)]  # fmt: skip
+    # as wide as with two more figures, so that nothing moves while it plays
+    widths = [brush.size(f"{name} 00.0 A", theme.SMALL)[0] for name in load.names]
+    side, gap = brush.px(10), brush.px(16)
+    if box.right + sum(widths) + len(widths) * (side + brush.px(5) + gap) + gap > right:
+        return box
+    x = box.right + gap + brush.px(6)
+    for text, width, tone in zip(texts, widths, tones(len(texts)), strict=True):
+        brush.fill(Rect(x, y + brush.px(5), side, side), tone, radius=2)
+        brush.text(text, x + side + brush.px(5), y + brush.px(1), theme.QUIET, theme.SMALL)
+        x += side + brush.px(5) + width + gap
+    return box._replace(w=x - gap - box.x)
 
 
 def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
     """Peak, other side's peak, what is past its limit, and how far the work has come."""
-    if not sides or not sides[0].ready:
+    if not sides or not (sides[0].ready or sides[0].guessed.any()):
         return []
     load = sides[0]
     peak_a, peak_s = load.peak
-    when = time_text(peak_s, span_s, 2)
-    said: list[tuple[str, theme.Colour]] = [(f"peak {peak_a:.1f} A at {when}", theme.QUIET)]
+    when = "all the time" if is_flat(load) else f"at {time_text(peak_s, span_s, 2)}"
+    about = "about " if load.guessed.any() else ""
+    said: list[tuple[str, theme.Colour]] = [(f"peak {about}{peak_a:.1f} A {when}", theme.QUIET)]
     if len(sides) > 1 and isinstance(sides[1], RecordedLoad):
         most_a, most_s = sides[1].peak
         said.append((f"recorded peak {most_a:.1f} A at {clock(round(most_s, 2))}", theme.FAINT))
@@ -167,6 +179,8 @@ def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
         said.append((f"{name} over its rating: {100 * share:.0f} %", theme.OVER))
     elif load.limit_passed:
         said.append((f"past a limit: {load.limit}", theme.AMBER))
+    elif room := scale.room_words(load):
+        said.append((room, theme.QUIET))
     if load.ready < 1:
         said.append((f"computing {100 * load.ready:.0f} %", theme.FAINT))
     return said

@@ -87,6 +87,7 @@ class Screen:
         elif state.asking is not None:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
+        self.ribbon.draw_over(brush, state, parts, loads)
         draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:

@@ -1,6 +1,6 @@
 """What goes on beside the picture: files watched, stages made, loads measured.
 
-Three threads: one makes stages, one works out feeds, one of lower priority measures loads.
+One thread makes stages, one works out feeds, two of lower priority measure loads (`load_desk`).
 Everything they tell comes back through `follow`, on the thread of the window.
 """
 
@@ -11,19 +11,16 @@ from collections.abc import Iterator
 
 from effects import Show
 from layouts import EvenfallError
-from sim.app.state.actions import Action, CeilingMeasured, Failed
+from sim.app.state.actions import Action, Failed, Loaded, Refused
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.shown import Stage
 from sim.app.work.guard import in_words, write_down
-from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
+from sim.app.work.load_desk import LoadDesk
 from sim.app.work.planner import Planner
 from sim.app.work.stage import Maker, StageWanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
-
-#: A load is computed anew once what it depends on has been at rest for this long [s].
-REST_S = 0.15
 
 
 class Backstage:
@@ -31,22 +28,22 @@ class Backstage:
 
     def __init__(self) -> None:
         self.stage: Stage | None = None
-        self.loads: dict[str, Load] = {}
         self._maker, self._watch = Maker(), Watch()
-        self._makes, self._measures = Worker("stage"), Worker("load", low=True)
+        self._makes, self.desk = Worker("stage"), LoadDesk()
         self._planner = Planner()
         self._stamp: Stamp | None = None
         self._wanted: StageWanted | None = None
         self._newest: StageWanted | None = None
-        self._measured: tuple[object, ...] = ()
-        self._ceiling_of: tuple[object, ...] = ()
-        self._measure_at_s: float | None = None
+
+    @property
+    def loads(self) -> dict[str, Load]:
+        """The newest curves, by side."""
+        return self.desk.loads
 
     @property
     def idle(self) -> bool:
         """Whether nothing is being made or measured, or is about to be."""
-        at_rest = self._makes.idle and self._measures.idle and self._measure_at_s is None
-        return at_rest and self._planner.idle
+        return self._makes.idle and self.desk.idle and self._planner.idle
 
     @property
     def made_all(self) -> bool:
@@ -103,14 +100,12 @@ class Backstage:
             elif isinstance(result, Exception):
                 told.append(_refused(result, state, "reading the files"))
             else:
+                if isinstance(result, Loaded | Refused):
+                    self._maker.heard(result)
                 told.append(result)
-        for result in self._measures.drain():
-            if isinstance(result, MeasuredLoad):
-                self.loads[result.side] = result.load
-            elif isinstance(result, FoundCeiling):
-                told.append(CeilingMeasured(result.brightness, result.limit))
-            else:
-                told.append(_refused(result, state, "computing the load"))
+        measured, failed = self.desk.taken()
+        told += measured
+        told += [_refused(error, state, "computing the load") for error in failed]
         return told + self._planner.follow(state, self.stage, self._stamp[:1])
 
     def _held(self, asked: StageWanted) -> Iterator[Action | Stage]:
@@ -126,32 +121,12 @@ class Backstage:
             asked = newer
 
     def measure(self, state: State, stage: Stage, show: Show) -> list[Action]:
-        """Compute the load anew once what it depends on has come to rest."""
-        if stage.held:  # the next one is on its way
-            self._measure_at_s = None
-            return []
-        rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
-        bright = show.scheme.brightness if stage.plain else state.shown_brightness
-        of_ceiling = (stage.left.rig, show)
-        key = (show, *rigs.values(), bright)
-        now_s = time.monotonic()
-        told: list[Action] = []
-        if key != self._measured:
-            self._measured, self._measure_at_s = key, now_s + REST_S
-            if of_ceiling != self._ceiling_of and state.ceiling is not None:
-                told.append(CeilingMeasured(None))
-        if self._measure_at_s is not None and now_s >= self._measure_at_s:
-            self._measure_at_s = None
-            if "right" not in rigs:
-                self.loads.pop("right", None)
-            seek = of_ceiling != self._ceiling_of or state.ceiling is None
-            self._ceiling_of = of_ceiling
-            self._measures.submit(lambda alive: measure(rigs, show, bright, seek, alive))
-        return told
+        """Have the loads of what is on show: kept ones at once, others once it has come to rest."""
+        return self.desk.follow(state, stage, show)
 
     def close(self) -> bool:
         """End the threads; whether all ended at once."""
-        return all([self._makes.close(), self._measures.close(), self._planner.close()])
+        return all([self._makes.close(), self.desk.close(), self._planner.close()])
 
 
 def _refused(error: Exception, state: State, name: str) -> Action:

@@ -10,31 +10,29 @@ import numpy as np
 
 from effects import Show
 from effects.course import frame_count, span_s
-from sim.app.state.ribbon import Load
+from layouts import House
+from sim.app.state.ribbon import CeilingAmps, Load
+from sim.app.work.instant import total_of
+from sim.app.work.kept_loads import KeptLoads
+from sim.app.work.load_keys import LoadKey
 from sim.app.work.worker import Alive
-from sim.circuit import Loads, join
+from sim.circuit import Ceiling, Loads, Network, join, loads
 from sim.circuit.limits import limit_name, utilisation
-from sim.frame import Rig
+from sim.frame import Rig, on_wire
 from sim.scan import blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
 _TELL_S = 0.12
+#: The ceiling's current is that of so many frames, those that draw most.
+_MOST_DRAWING = 64
 
 
 @dataclass(frozen=True, eq=False)
 class MeasuredLoad:
-    """The load of one side, so far."""
+    """The load that a key stands for, so far."""
 
-    side: str  # "left" or "right"
+    key: LoadKey
     load: Load
-
-
-@dataclass(frozen=True)
-class FoundCeiling:
-    """The ceiling, and what holds it there ("" where full brightness is fine)."""
-
-    brightness: float
-    limit: str
 
 
 class _Dropped(Exception):
@@ -42,27 +40,53 @@ class _Dropped(Exception):
 
 
 def measure(
-    rigs: dict[str, Rig], show: Show, brightness: float, find_ceiling: bool, alive: Alive
-) -> Iterator[MeasuredLoad | FoundCeiling]:
-    """The load on every side, with more frames each time; then the ceiling of the left side."""
-    parts: list[Loads] = []
-    for side, rig in rigs.items():
-        parts = []
-        for load in _loads(rig, show, brightness, parts):
-            yield MeasuredLoad(side, load)
-        if side == "left" and find_ceiling and rig.house.supplies:
-
-            def progress(_done: float, _total: float) -> None:
-                if not alive():
-                    raise _Dropped
-
-            watched = scan_of(rig, show, join(parts), show.fps, brightness)
+    rigs: dict[LoadKey, Rig], show: Show, ceiling_of: LoadKey | None, kept: KeptLoads, alive: Alive
+) -> Iterator[MeasuredLoad]:
+    """The load of every key, with more frames each time; of one of them then the ceiling. What is
+    whole is kept."""
+    for key, rig in rigs.items():
+        parts: list[Loads] = []
+        for load in _loads(rig, show, key.brightness, parts):
+            if load.whole:
+                kept.keep(key, load)
+            yield MeasuredLoad(key, load)
+        if key == ceiling_of:
             try:
-                highest = ceiling(watched, progress)
+                _ceiling(rig, show, key, join(parts), kept, alive)
             except _Dropped:
                 return
-            if highest is not None:
-                yield FoundCeiling(highest.brightness, highest.limit)
+
+
+def _ceiling(
+    rig: Rig, show: Show, key: LoadKey, seen: Loads, kept: KeptLoads, alive: Alive
+) -> None:
+    def progress(_done: float, _total: float) -> None:
+        if not alive():
+            raise _Dropped
+
+    highest = ceiling(scan_of(rig, show, seen, show.fps, key.brightness), progress)
+    found = None
+    if highest is not None:
+        most_a = _most_a(rig, show, seen, highest)
+        found = CeilingAmps(highest.brightness, most_a, highest.limit)
+    kept.keep_ceiling(key.family, found)
+
+
+def _most_a(rig: Rig, show: Show, seen: Loads, highest: Ceiling) -> float:
+    """The most that is drawn at the ceiling [A], of the frames that draw most as it was watched."""
+    at = np.argsort(-total_of(seen, fed=True), kind="stable")[:_MOST_DRAWING]
+    codes = on_wire(rig, show, at / show.fps, highest.brightness)
+    return float(total_of(loads(rig.network, codes), fed=True).max())
+
+
+def blank(rig: Rig, show: Show, brightness: float) -> Load:
+    """The load before anything is computed: its length, its supplies and what they are rated."""
+    frames, supplies = frame_count(span_s(show), show.fps), rig.house.supplies
+    nothing = np.full(frames, np.nan)
+    rated_a = np.array([supply.rated_a for supply in supplies])
+    names = tuple(supply.name for supply in supplies)
+    each = np.full((frames, len(names)), np.nan)
+    return Load(nothing, each, nothing, "", rated_a, names, show.fps, brightness=brightness)
 
 
 def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Iterator[Load]:
@@ -71,24 +95,61 @@ def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Itera
     frames = frame_count(span_s(show), show.fps)
     total_a, strained = np.full((2, frames), np.nan)
     supply_a = np.full((frames, len(house.supplies)), np.nan)
+    by = np.full(frames, -1, np.int32)
     rated_a = np.array([supply.rated_a for supply in house.supplies])
     names = tuple(supply.name for supply in house.supplies)
+    dark = loads(network, np.zeros((1, len(house.pixels), 4), np.uint8))
     worst, limit, done = 0.0, "", 0
+    named: dict[int, str] = {}
+    places: np.ndarray = np.full(0, -1)
+    most: np.ndarray = np.zeros(0)
     told_s = time.monotonic()
     for part in blocks(rig, show, frames, show.fps, brightness):
         parts.append(part)
         at = slice(done, done + len(part))
         done += len(part)
+        total_a[at] = total_of(part, bool(names))
         if names:
             per_limit = utilisation(network, part)
-            strained[at] = per_limit.max(axis=1)
+            if not len(most):
+                places, most = np.full(per_limit.shape[1], -1), np.zeros(per_limit.shape[1])
+            strained[at], by[at] = per_limit.max(axis=1), per_limit.argmax(axis=1)
+            for column in np.flatnonzero(per_limit.max(axis=0) > np.maximum(most, 1.0)):
+                frame = int(per_limit[:, column].argmax())
+                most[column] = per_limit[frame, column]
+                places[column] = _pixel(house, network, part, frame, int(column))
             if per_limit.max() > worst:
                 worst = float(per_limit.max())
                 limit = limit_name(network, int(per_limit.max(axis=0).argmax()))
-            supply_a[at], total_a[at] = part.supply_a, part.supply_a.sum(axis=1)
+            supply_a[at] = part.supply_a
         else:
-            strained[at], total_a[at] = 0.0, part.run_a.sum(axis=1)
+            strained[at] = 0.0
         if time.monotonic() - told_s > _TELL_S or done == frames:
             told_s = time.monotonic()
-            copies = total_a.copy(), supply_a.copy(), strained.copy()
-            yield Load(*copies, limit, rated_a, names, show.fps)
+            for column in np.unique(by[:done]):
+                if column >= 0 and column not in named:
+                    named[int(column)] = limit_name(network, int(column))
+            limits = tuple(named.get(column, "") for column in range(len(most)))
+            yield Load(
+                total_a.copy(), supply_a.copy(), strained.copy(), limit, rated_a, names, show.fps,
+                brightness=brightness, idle_a=dark.supply_a[0], strained_by=by.copy(),
+                limits=limits, limit_pixels=tuple(places.tolist()),
+            )  # fmt: skip
+
+
+def _pixel(house: House, network: Network, part: Loads, frame: int, column: int) -> int:
+    """A pixel that a limit is about: of the run that draws most from a supply the first; where a
+    wire ends; the one of a run with the least volts. −1 where there is none."""
+    supplies, wires = len(house.supplies), len(house.wires)
+    if column < 2 * supplies:
+        fed = np.where(network.feeds[column % supplies], part.run_a[frame], -1.0)
+        return int(house.runs[int(fed.argmax())].first) if fed.max(initial=-1.0) >= 0 else -1
+    if column < 2 * supplies + wires:
+        wire = house.wires[column - 2 * supplies]
+        for end in (wire.end, wire.start):
+            if end.kind == "run":
+                run = house.run(end.name)
+                return run.first + min(max(end.pad - 1, 0), run.count - 1)
+        return -1
+    index = column - 2 * supplies - wires
+    return house.runs[index].first + int(part.run_pixel[frame, index])

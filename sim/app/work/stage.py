@@ -81,6 +81,9 @@ class Maker:
         self._files_of: Hashable = None
         self._facts: Facts | None = None  # of the last good ones
         self._refused: Hashable = None
+        # What was told of the files, and what of it the window heard; each set by one thread alone.
+        self._told: Loaded | Refused | None = None
+        self._heard: Loaded | Refused | None = None
         self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
         self._houses: dict[_Key, House] = {}
@@ -89,6 +92,13 @@ class Maker:
         self._exposures: dict[str, float] = {}
         self._drafts = DraftMaker()
         self._drawn: Draft | None = None  # what the houses are made of; None: the file
+
+    def heard(self, told: Loaded | Refused) -> None:
+        """The window has heard this of the files; called on its thread.
+
+        A newer wish drops what an older one has told. Until it is heard it is told again.
+        """
+        self._heard = told
 
     def stage(
         self, asked: StageWanted, wired: House | None = None
@@ -105,23 +115,25 @@ class Maker:
                 show = bind(house, scheme) if scheme else None
             except EvenfallError as error:
                 self._refused = key
-                yield refusal(error, asked.house_path)
+                yield self._tell(refusal(error, asked.house_path))
                 return
             except Exception as error:  # a reader's own fault must not take the picture with it
                 self._refused = key
                 write_down("reading the files", error)
                 what = f"cannot be read; {in_words('the reader failed', error)}"
-                yield Refused((Problem(self._reading, 1, 1, what),))
+                yield self._tell(Refused((Problem(self._reading, 1, 1, what),)))
                 return
             if asked.stamp[:1] != self._house_stamp:
                 self._house_stamp = asked.stamp[:1]
                 self._forget()
             self._files, self._files_of, self._refused = (house, scheme), key, None
             self._facts = facts_of(house, scheme, show, digest)
-            yield Loaded(self._facts)
+            yield self._tell(Loaded(self._facts))
         elif key == self._files_of and self._refused is not None and self._facts is not None:
             self._refused = None  # back from a file that could not be read
-            yield Loaded(self._facts)
+            yield self._tell(Loaded(self._facts))
+        elif self._told is not None and self._told is not self._heard:
+            yield self._told
         if self._files is None:
             return
         house, scheme = self._files
@@ -149,6 +161,10 @@ class Maker:
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         yield Stage(house, scheme, left, right, exposure_ev)
+
+    def _tell(self, told: Loaded | Refused) -> Loaded | Refused:
+        self._told = told
+        return told
 
     def _forget(self) -> None:
         """What was made of another house."""

@@ -1,0 +1,85 @@
+"""Curves and ceilings that were measured, kept for when they are wanted again; bounded."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from threading import Lock
+
+from sim.app.state.ribbon import CeilingAmps, Load, rescaled
+from sim.app.work.load_keys import Family, LoadKey
+
+#: At most so much is kept [octets], but always the newest few curves: those on show.
+MOST_BYTES, FEWEST = 64 << 20, 4
+_CEILINGS = 256
+
+
+class KeptLoads:
+    """Whole curves by what they depend on, the one used longest ago dropped first.
+
+    Put in by the thread that measures, taken by that of the window.
+    """
+
+    def __init__(self, most_bytes: int = MOST_BYTES) -> None:
+        self._most_bytes = most_bytes
+        self._loads: OrderedDict[LoadKey, Load] = OrderedDict()
+        self._ceilings: OrderedDict[Family, CeilingAmps | None] = OrderedDict()
+        self._lock = Lock()
+
+    def __contains__(self, key: LoadKey) -> bool:
+        return key in self._loads
+
+    def __len__(self) -> int:
+        return len(self._loads)
+
+    def load(self, key: LoadKey) -> Load | None:
+        """The curve of a key; None where it is not kept."""
+        with self._lock:
+            found = self._loads.get(key)
+            if found is not None:
+                self._loads.move_to_end(key)
+            return found
+
+    def about(self, key: LoadKey) -> Load | None:
+        """The curve at the nearest brightness that is kept, rescaled; None without any.
+
+        From a dark house nothing can be told.
+        """
+        with self._lock:
+            near = [
+                one for one in self._loads if one.family == key.family and one.brightness > 0.02
+            ]
+            if not near:
+                return None
+            nearest = min(near, key=lambda one: abs(one.brightness - key.brightness))
+            return rescaled(self._loads[nearest], key.brightness)
+
+    def keep(self, key: LoadKey, load: Load) -> None:
+        """Keep a whole curve."""
+        with self._lock:
+            self._loads[key] = load
+            self._loads.move_to_end(key)
+            while len(self._loads) > FEWEST and self.octets > self._most_bytes:
+                self._loads.popitem(last=False)
+
+    @property
+    def octets(self) -> int:
+        """How much memory the curves take."""
+        return sum(
+            one.total_a.nbytes + one.supply_a.nbytes + one.utilisation.nbytes
+            + one.strained_by.nbytes for one in self._loads.values()
+        )  # fmt: skip
+
+    def keep_ceiling(self, family: Family, found: CeilingAmps | None) -> None:
+        """Keep the ceiling of a family; None: there is none."""
+        with self._lock:
+            self._ceilings[family] = found
+            while len(self._ceilings) > _CEILINGS:
+                self._ceilings.popitem(last=False)
+
+    def has_ceiling(self, family: Family) -> bool:
+        """Whether it is known, if only that there is none."""
+        return family in self._ceilings
+
+    def ceiling(self, family: Family) -> CeilingAmps | None:
+        """The ceiling of a family; None: there is none, or it is not known."""
+        return self._ceilings.get(family)
