@@ -159,6 +159,21 @@ class _Cache(caching.FunctionCache):
 class _CacheFile(caching.IndexDataCacheFile):
     """numba's files of one function, with a checksum before the machine code."""
 
+    def save(self, key: Any, data: Any) -> None:
+        """Keep `data` in a file named by its `key`, before the index names it.
+
+        numba numbers the files: of two processes that compile at once for other arguments, both
+        would take the same number, and one would then run what was compiled for the other's.
+        """
+        name = self._data_name(_DIGEST(repr(key).encode()).hexdigest()[:16])
+        self._save_data(name, data)
+        overloads = self._load_index()
+        if overloads.get(key) != name:
+            self._save_index({**overloads, key: name})
+
+    def _data_name(self, number: Any) -> str:
+        return str(self._data_name_pattern.replace("{number:d}", str(number)))
+
     def _save_data(self, name: str, data: Any) -> None:
         code = self._dump(data)
         with self._open_for_write(self._data_path(name)) as file:

@@ -6,9 +6,12 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+from sim import kernels
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGES = ("layouts", "effects", "sim")
@@ -119,23 +122,71 @@ def test_no_place_at_all(kernel, tmp_path: Path, trap: str) -> None:
         assert list(own.iterdir()) == []
 
 
+HARMS: dict[str, Callable[[bytes], bytes]] = {
+    "emptied": lambda raw: b"",
+    "cut in half": lambda raw: raw[: len(raw) // 2],
+    "one bit": lambda raw: (
+        raw[: (half := len(raw) // 2)] + bytes([raw[half] ^ 1]) + raw[half + 1 :]
+    ),
+    "another file": lambda raw: b"a text that somebody put here",
+    # a pickle that names a class no longer there, as after an update
+    "a class": lambda raw: b"csim.kernels\nNoSuchClass\n.",
+}
+
+
+@pytest.fixture(scope="module")
+def harmed(tmp_path_factory: pytest.TempPathFactory) -> dict[tuple[str, str], list[str]]:
+    """What a kernel for each harm and ending says before it, after it, and once more.
+
+    Every kernel has a folder and so a cache of its own; one process runs all of them in turn.
+    """
+    home = tmp_path_factory.mktemp("harmed")
+    every = [(harm, ending) for harm in HARMS for ending in ("nbi", "nbc")]
+    places = [home / f"{number}" / "small.py" for number in range(len(every))]
+    for place in places:
+        place.parent.mkdir()
+        place.write_text(KERNEL.format(more=0))
+    all_of_them = "import runpy, sys\nfor each in sys.argv[1:]:\n    runpy.run_path(each)\n"
+    said: dict[tuple[str, str], list[str]] = {one: [] for one in every}
+    for turn in range(3):
+        done = evenfall(["-c", all_of_them, *map(str, places)], home)
+        assert (done.returncode, done.stderr) == (0, "")
+        lines = done.stdout.splitlines()
+        for one, line in zip(every, lines, strict=True):
+            said[one].append(line.rpartition("|")[0])
+        if turn == 0:
+            for (harm, ending), place in zip(every, places, strict=True):
+                (file,) = files(place.parent, ending)
+                file.write_bytes(HARMS[harm](file.read_bytes()))
+    return said
+
+
 @pytest.mark.parametrize("ending", ["nbi", "nbc"])
-@pytest.mark.parametrize("harm", ["emptied", "cut in half", "one bit", "another file", "a class"])
-def test_damaged_files_are_made_anew(kernel, tmp_path: Path, ending: str, harm: str) -> None:
-    kernel()
-    (file,) = files(tmp_path / "code", ending)
-    raw = file.read_bytes()
-    half = len(raw) // 2
-    file.write_bytes({
-        "emptied": b"",
-        "cut in half": raw[:half],
-        "one bit": raw[:half] + bytes([raw[half] ^ 1]) + raw[half + 1 :],
-        "another file": b"a text that somebody put here",
-        # a pickle that names a class no longer there, as after an update
-        "a class": b"csim.kernels\nNoSuchClass\n.",
-    }[harm])  # fmt: skip
-    assert kernel()[0] == 42
-    assert kernel()[:2] == (42, 1), "made anew and kept"
+@pytest.mark.parametrize("harm", HARMS)
+def test_damaged_files_are_made_anew(
+    harmed: dict[tuple[str, str], list[str]], ending: str, harm: str
+) -> None:
+    _, after, once_more = harmed[harm, ending]
+    assert after.startswith("42.0|")
+    assert once_more == "42.0|1", "made anew and kept"
+
+
+def test_two_that_compile_at_once_never_run_each_others_code(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Both have read the same index before either writes, and compiled for other arguments."""
+    one, other = (kernels._CacheFile(str(tmp_path), "small", "stamp") for _ in range(2))
+    with monkeypatch.context() as at_once:
+        at_once.setattr(one, "_load_index", dict)
+        at_once.setattr(other, "_load_index", dict)
+        one.save(("whole numbers",), "code for whole numbers")
+        other.save(("fractions",), "code for fractions")
+    # the later index holds but its own; the other is compiled again, once
+    assert one.load(("fractions",)) == "code for fractions"
+    assert one.load(("whole numbers",)) is None
+    one.save(("whole numbers",), "code for whole numbers")
+    assert other.load(("whole numbers",)) == "code for whole numbers"
+    assert other.load(("fractions",)) == "code for fractions"
 
 
 def test_a_folder_named_by_the_user_that_is_none(kernel, tmp_path: Path) -> None:

@@ -26,6 +26,20 @@ _TIGHTENED, _LITTLE = 10, 6
 _TINY = 8
 
 
+def can_be_fed(line: Line, market: Market) -> bool:
+    """Whether `line_plan` finds any plan of a line by itself; dear ones are not made cheaper."""
+    zero = np.zeros(len(market.supplies))
+    judge = Judge(line, market, zero, 0.0)
+    failed: list[tuple[LinePlan, Verdict]] = []
+    for start in dict.fromkeys(_starts(line, market, zero, zero, 0.0)):
+        verdict = judge(start)
+        if verdict is not None and verdict.ok:
+            return True
+        if verdict is not None:
+            failed.append((start, verdict))
+    return any(repaired(line, market, start, told, judge) is not None for start, told in failed)
+
+
 def line_plan(
     line: Line,
     market: Market,

@@ -10,7 +10,7 @@ import numpy as np
 from layouts.catalogue import limits
 
 from .records import Line, Market
-from .solve_lines import line_plan
+from .solve_lines import can_be_fed
 
 #: Drops [share of the supply's voltage] and shares of the load that are tried, nearest first.
 _DROPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.10, 0.12, 0.15, 0.2, 0.25, 0.3)
@@ -28,20 +28,15 @@ def why_not(lines: list[Line], market: Market) -> str:
         if not np.isfinite(line.reach_m).any():
             return f"no place has a way to {line.name}; add a place or a route"
     for line in lines:
-        if not _can(line, market):
+        if not can_be_fed(line, market):
             return _of_line(line, market)
     return _together(lines, market)
-
-
-def _can(line: Line, market: Market) -> bool:
-    zero = np.zeros(len(market.supplies))
-    return line_plan(line, market, zero, zero) is not None
 
 
 def _of_line(line: Line, market: Market) -> str:
     rules = market.rules
     bare = replace(market, rules=replace(rules, shorts=False))
-    if _can(line, bare):
+    if can_be_fed(line, bare):
         return (
             f"on {line.name} no fuse would open on a short at the far end of what it feeds"
             f" ({rules.opens:g} times its rating); smaller fuses in the parts file, thicker wire or"
@@ -49,7 +44,7 @@ def _of_line(line: Line, market: Market) -> str:
         )
 
     def with_drop(share: float) -> bool:
-        return _can(line, replace(bare, rules=replace(rules, shorts=False, most_drop=share)))
+        return can_be_fed(line, replace(bare, rules=replace(rules, shorts=False, most_drop=share)))
 
     drop = _first([d for d in _DROPS if d > rules.most_drop], with_drop)
     near_m = float(line.reach_m.min())
@@ -62,7 +57,7 @@ def _of_line(line: Line, market: Market) -> str:
         )
 
     def with_load(share: float) -> bool:
-        return _can(replace(line, demand_a=line.demand_a * share), bare)
+        return can_be_fed(replace(line, demand_a=line.demand_a * share), bare)
 
     load = _first(list(_LOADS), with_load)
     far = f"the nearest place is {near_m:.1f} m of wire away"

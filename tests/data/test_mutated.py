@@ -3,6 +3,7 @@
 What the levels should be is worked out a second time, by a plain reading of the octets.
 """
 
+import os
 import struct
 
 import numpy as np
@@ -125,9 +126,16 @@ def test_some_mutated_packets(vectors):
     assert state.counts["other-universe"] > 100
 
 
+#: How many more are drawn. Each is one or two octets of one of few packets of at most 150: in
+#: 150,000 every octet of every packet is changed some 200 times, and every reason to refuse
+#: one comes up, which `play` asserts. `HYPOTHESIS_PROFILE=other` draws the million.
+MANY = 1_000_000 if os.environ.get("HYPOTHESIS_PROFILE") == "other" else 150_000
+
+
 @pytest.mark.long
-def test_a_million_mutated_packets(vectors):
-    play(unsynchronised(vectors), 1_000_000, 2)
+def test_many_mutated_packets(vectors):
+    state = play(unsynchronised(vectors), MANY, 2)
+    assert state.counts["shown"] > MANY / 50
 
 
 def test_any_octets_at_all():
