@@ -12,6 +12,7 @@ from sim.app.state.drawing_layout import PanelPart
 from sim.app.state.drawing_pointer import TWICE_S, board_moved, board_pressed, board_turned
 from sim.app.state.pointer import moved, pressed
 from sim.app.state.record import State
+from sim.app.state.touch_pointer import Touchable
 from sim.app.state.window_layout import Layout
 
 
@@ -41,7 +42,7 @@ def board_events(
         yield act.Drag(None)
     elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
         if parts.ribbon.holds(*event.pos):
-            yield from pressed(state, parts, (), None, *event.pos)
+            yield from pressed(state, parts, (), Touchable(), *event.pos)
             return
         also = bool(pygame.key.get_mods() & (pygame.KMOD_SHIFT | pygame.KMOD_CTRL))
         second = twice.again(event.pos, pygame.time.get_ticks() / 1000)

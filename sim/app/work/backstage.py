@@ -16,22 +16,24 @@ from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.shown import Stage
 from sim.app.work.guard import in_words, write_down
-from sim.app.work.measure import FoundCeiling, MeasuredLoad, measure
+from sim.app.work.measure import FoundCeiling, MeasuredLoad, WatchedSide, measure
 from sim.app.work.planner import Planner
 from sim.app.work.stage import Maker, StageWanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
+from sim.report.watched import Watched
 
 #: A load is computed anew once what it depends on has been at rest for this long [s].
 REST_S = 0.15
 
 
 class Backstage:
-    """Owns the threads; `stage` and `loads` are the newest that they have made."""
+    """Owns the threads; `stage`, `loads` and `watched` are the newest that they have made."""
 
     def __init__(self) -> None:
         self.stage: Stage | None = None
         self.loads: dict[str, Load] = {}
+        self.watched: dict[str, Watched] = {}
         self._maker, self._watch = Maker(), Watch()
         self._makes, self._measures = Worker("stage"), Worker("load", low=True)
         self._planner = Planner()
@@ -107,6 +109,8 @@ class Backstage:
         for result in self._measures.drain():
             if isinstance(result, MeasuredLoad):
                 self.loads[result.side] = result.load
+            elif isinstance(result, WatchedSide):
+                self.watched[result.side] = result.watched
             elif isinstance(result, FoundCeiling):
                 told.append(CeilingMeasured(result.brightness, result.limit))
             else:

@@ -15,6 +15,7 @@ from sim.app.work.worker import Alive
 from sim.circuit import Loads, join
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig
+from sim.report.watched import Watched, watched_of
 from sim.scan import blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
@@ -27,6 +28,14 @@ class MeasuredLoad:
 
     side: str  # "left" or "right"
     load: Load
+
+
+@dataclass(frozen=True, eq=False)
+class WatchedSide:
+    """A whole scheme on one side, ready to be asked about any part of the house."""
+
+    side: str
+    watched: Watched
 
 
 @dataclass(frozen=True)
@@ -43,22 +52,23 @@ class _Dropped(Exception):
 
 def measure(
     rigs: dict[str, Rig], show: Show, brightness: float, find_ceiling: bool, alive: Alive
-) -> Iterator[MeasuredLoad | FoundCeiling]:
+) -> Iterator[MeasuredLoad | WatchedSide | FoundCeiling]:
     """The load on every side, with more frames each time; then the ceiling of the left side."""
     parts: list[Loads] = []
     for side, rig in rigs.items():
         parts = []
         for load in _loads(rig, show, brightness, parts):
             yield MeasuredLoad(side, load)
+        seen = scan_of(rig, show, join(parts), show.fps, brightness)
+        yield WatchedSide(side, watched_of(seen))
         if side == "left" and find_ceiling and rig.house.supplies:
 
             def progress(_done: float, _total: float) -> None:
                 if not alive():
                     raise _Dropped
 
-            watched = scan_of(rig, show, join(parts), show.fps, brightness)
             try:
-                highest = ceiling(watched, progress)
+                highest = ceiling(seen, progress)
             except _Dropped:
                 return
             if highest is not None:
