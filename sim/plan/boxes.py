@@ -62,9 +62,9 @@ def hung(house: House) -> Hung:
         house, supplies=tuple(replace(each, at=spots[each.name]) for each in house.supplies)
     )
     ways = _ways(placed)
-    boxes += _controllers(house, taken)
-    if ways is not None:
-        boxes += [Box("junction", name, spot, True) for name, spot in ways.junctions.items()]
+    joints = ways.junctions if ways is not None else {}
+    boxes += _controllers(house, [*taken, *joints.values()])
+    boxes += [Box("junction", name, spot, True) for name, spot in joints.items()]
     return Hung(tuple(boxes), ways)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -133,7 +134,7 @@ def _run(index: int, known: Known) -> TouchCard:
     use = watched.scan.runs[index] if watched else None
     rows = [
         CardRow("kind", (f"{run.kind.name} · {count(run.count)} pixels",)),
-        CardRow("lit by", _layers(known.show, run.pixels)),
+        CardRow("lit by", _layers(known.show, run.first, run.first + run.count)),
         CardRow(
             "least now",
             (f"{volts[least]:.2f} V at [{least}]",),
@@ -169,7 +170,8 @@ def _ends_on(wire: Wire, run: str) -> bool:
     return any(end.kind == "run" and end.name == run for end in (wire.start, wire.end))
 
 
-def _layers(show: Show | None, pixels: slice) -> tuple[str, ...]:
+@lru_cache(maxsize=32)
+def _layers(show: Show | None, first: int, end: int) -> tuple[str, ...]:
     """The layers that light any of some pixels, by number and effect."""
     if show is None:
         return ("no scheme",)
@@ -178,11 +180,12 @@ def _layers(show: Show | None, pixels: slice) -> tuple[str, ...]:
         lit = np.zeros(show.pixels, dtype=bool)
         for part in bound.parts:
             lit[part.at] = True
-        if lit[pixels].any():
+        if lit[first:end].any():
             found.append(f"{number_} {bound.layer.effect}")
     return _few(found) or ("no layer",)
 
 
+@lru_cache(maxsize=32)
 def _address_range(house: House, index: int) -> tuple[str, ...]:
     run, where = house.runs[index], addresses(house)
     there = run.first + np.flatnonzero(run.has_pixel)

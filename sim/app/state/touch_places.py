@@ -104,13 +104,14 @@ def touch_places(side: Side, scale: float, at_px: np.ndarray) -> TouchPlaces:
             lines[Thing("wire", n, house.wires[n].label)] = np.array(path)
         for n, supply in enumerate(house.supplies):
             boxes[Thing("supply", n, supply.name)] = drawn.supplies[supply.name]
-    return _placed(house, lines, boxes, drawn, at_px, scale)
+    return placed(house, lines, boxes, drawn, at_px, scale)
 
 
-def _placed(
+def placed(
     house: House, lines: dict[Thing, np.ndarray], boxes: dict[Thing, tuple[float, float]],
     drawn: WirePlan | None, at_px: np.ndarray, scale: float,
 ) -> TouchPlaces:  # fmt: skip
+    """The places of given lines and boxes [px], and of the pixels at `at_px` (N, 2)."""
     owner = tuple(thing for thing, line in lines.items() for _ in range(max(len(line) - 1, 0)))
     long = [line for line in lines.values() if len(line) > 1]
     start = np.concatenate([line[:-1] for line in long]) if long else np.zeros((0, 2))

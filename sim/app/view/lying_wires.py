@@ -32,6 +32,11 @@ class LyingWires:
         self._cuts: list[tuple[np.ndarray, np.ndarray]] = []  # where, and the way of the run there
         self._tags: Sequence[Tag] = ()
 
+    @property
+    def tags(self) -> list[Rect]:
+        """Where tags stand [px]."""
+        return [tag.place for tag in self._tags]
+
     def draw(
         self,
         brush: Brush,

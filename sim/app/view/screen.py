@@ -202,6 +202,7 @@ class Screen:
             if "wires" in state.overlays:
                 held = self.touch.places(shown, brush.scale)
                 self._lying.draw(brush, parts, shown, held, left.wire_a, left.supply_a)
+                self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
                 overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:

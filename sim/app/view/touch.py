@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -16,7 +16,7 @@ from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
 from sim.app.state.touch_card import Known, TouchCard, brief, card_of, fitting, pixel_card
 from sim.app.state.touch_places import TouchPlaces, touch_places
-from sim.app.state.touch_pointer import CardPlaces, Touchable
+from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
 from sim.app.state.touch_record import Thing, ThingsThere
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view.brush import Brush
@@ -41,6 +41,8 @@ class TouchScreen:
         #: What is known of the whole scheme, by side; the window hands over its own.
         self.watched: Mapping[str, Watched] = {}
         self.spoken = ""
+        #: Tags of wires as they stand, which a card had better not hide.
+        self.tags: Sequence[Rect] = ()
         self._of: tuple[object, ...] = ()
         self._place_of: tuple[object, ...] = ()
         self._place = Rect(0, 0, 0, 0)
@@ -158,9 +160,11 @@ class TouchScreen:
             middle = anchor or (area.x + area.w / 2, area.y + area.h / 2)
             if card.form == "pixel":
                 about = np.array([middle])
-            taken = _legends(parts, state)
+            tags = self.tags if wires_shown(state) else ()
+            hidden = [(legend, 2e3) for legend in _legends(parts, state)]
+            hidden += [(tag, 40.0) for tag in tags]
             self._place = card_place(
-                shape.size, area, about, middle, places.at_px, parts.px(22), taken
+                shape.size, area, about, middle, places.at_px, parts.px(22), hidden
             )
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)

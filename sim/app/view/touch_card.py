@@ -88,10 +88,10 @@ def card_place(
     anchor: tuple[float, float],
     at_px: np.ndarray,
     gap: float,
-    taken: Sequence[Rect] = (),
+    taken: Sequence[tuple[Rect, float]] = (),
 ) -> Rect:
-    """Where a card stands in `area`: off what it is about (J, 2) and off `taken`, over few of the
-    pixels (N, 2), near its anchor."""
+    """Where a card stands in `area`: off what it is about (J, 2) and off `taken`, each with what
+    hiding it costs, over few of the pixels (N, 2), near its anchor."""
     w, h = size
     right, low = max(area.right - w, area.x), max(area.bottom - h, area.y)
     x, y = (a.ravel() for a in np.meshgrid(
@@ -110,9 +110,9 @@ def card_place(
     cost += 400 * inside(at_px[:: max(len(at_px) // 800, 1)], 2.0)
     near = np.clip(anchor, np.stack([x, y], 1), np.stack([x + w, y + h], 1))
     cost += np.maximum(np.hypot(*(near - anchor).T) - 2 * gap, 0) / 4
-    for other in taken:
+    for other, weight in taken:
         meets = (x < other.right) & (other.x < x + w) & (y < other.bottom) & (other.y < y + h)
-        cost += 2e3 * meets
+        cost += weight * meets
     at = int(cost.argmin())
     return Rect(int(x[at]), int(y[at]), w, h)
 

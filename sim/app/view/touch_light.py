@@ -40,10 +40,9 @@ def outline(line: np.ndarray, away: float) -> np.ndarray:
 
 def draw_around(brush: Brush, line: np.ndarray, away: float) -> None:
     """An amber line around a run or a wire, dark beside it so that it shows on any wall."""
-    far = away * brush.scale
-    for moved, colour in ((-1.5, theme.NIGHT), (2.0, theme.NIGHT), (0.0, theme.AMBER),
-                          (0.75, theme.AMBER)):  # fmt: skip
-        pygame.draw.aalines(brush.surface, colour, True, outline(line, far + moved * brush.scale))
+    for moved, colour in ((2.0, theme.NIGHT), (0.0, theme.AMBER), (0.75, theme.AMBER)):
+        around = outline(line, (away + moved) * brush.scale)
+        pygame.draw.aalines(brush.surface, colour, True, around.tolist())
 
 
 def draw_box_around(brush: Brush, at: tuple[float, float]) -> None:

@@ -18,7 +18,8 @@ from sim.app.state.window_layout import Layout, Rect
 from sim.app.state.wire_plan import Point, WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.report.label_places import Free, label_places, leader
+from sim.report.label_haste import label_haste
+from sim.report.label_places import Free, leader
 
 #: Room inside a tag, between tags, between a tag and a box; a leader so long [px at 100 %] that a
 #: shorter wording is tried.
@@ -108,7 +109,7 @@ def _settled(
 ) -> list[Tag]:  # fmt: skip
     at = np.array([anchors[n] for n in numbers], dtype=float).reshape(-1, 2)
     size = np.array([_size(brush, told[n].short if short else told[n].full) for n in numbers])
-    corners = label_places(at, size.reshape(-1, 2), free, brush.px(GAP), orders=1)
+    corners = label_haste(at, size.reshape(-1, 2), free, brush.px(GAP))
     return [
         Tag(n, short, (float(a[0]), float(a[1])),
             Rect(round(corner[0]), round(corner[1]), round(s[0]), round(s[1])))
@@ -125,7 +126,7 @@ def _free(brush: Brush, parts: Layout, drawn: WirePlan, lines: Iterable[np.ndarr
     small = px(6)
     boxes += [[x - small, y - small, x + small, y + small] for x, y in drawn.junctions.values()]
     ends = [path[-1] for path in drawn.paths if path]
-    beads = [along(line, 6.0) for line in lines if len(line) > 1]
+    beads = [along(line, 16.0) for line in lines if len(line) > 1]
     foot = px(36) if drawn.supposed else 0
     area = (0.0, 0.0, float(picture.w), float(max(picture.h - foot, 1)))
     return Free(
