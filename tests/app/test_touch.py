@@ -21,6 +21,7 @@ from sim.app.state.touch_card import MEASURING, Known, card_of, fitting
 from sim.app.state.touch_places import REACH, TouchPlaces, along, placed
 from sim.app.state.touch_pointer import CardPlaces, Touchable, pointed, touched
 from sim.app.state.touch_record import LookCloser, OpenThing, PointAt, StepThing, Thing
+from sim.app.state.touch_words import few
 from sim.app.state.update import update
 from sim.app.state.window_layout import Rect, layout
 from sim.frame import frame, rig_for
@@ -198,7 +199,7 @@ def test_cards_say_what_the_power_report_says(known: Known) -> None:
     assert "not stated" in of_wire["lies"]
     of_supply = rows(known, BOX)
     assert of_supply["peak"].startswith(amps(supply.peak_a))
-    assert of_supply["feeds"] == "eave / door"
+    assert of_supply["feeds"] == "eave, door"
     assert "not stated" in of_supply["hangs"]
     assert report.findings  # of the same scan: what the card warns of is among them
     warned = card_of(BOX, known)
@@ -230,3 +231,11 @@ def test_buttons_come_from_the_table(there: State) -> None:
     closer = update(opened, act.Select(7))
     assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()),)
     assert buttons_of(there, "wire", UP) == ()
+
+
+def test_names_stand_side_by_side_and_none_is_lost_unsaid() -> None:
+    assert few(["eave", "door"]) == ("eave, door",)
+    assert few([]) == ()
+    long = [f"a-run-with-a-long-name-{n}" for n in range(5)]
+    assert few(long) == (long[0], long[1], "and 3 more")
+    assert few(long[:3]) == tuple(long[:3])

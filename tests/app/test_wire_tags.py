@@ -71,4 +71,5 @@ def test_a_wire_past_its_fuse_or_its_copper_is_marked() -> None:
     told = tags_of(house, plan, amps, np.zeros(6), over)
     assert told[6].full == "4.9 A · 14 AWG · fuse 5 A"
     assert told[6].short == "4.9 of 5 A"
+    assert told[7].full.startswith("! ")  # and not by colour alone
     assert told[7].colour != told[6].colour

@@ -6,21 +6,18 @@ frame on show. Nothing is reckoned a second time here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 
 from effects import Show
 from layouts import House, Wire, length_text
-from layouts.addresses import addresses
 from layouts.catalogue import limits
 from layouts.finding import Finding, Level
 from sim.app.state.inspect import Report
 from sim.app.state.shown import Side
 from sim.app.state.touch_record import Thing
+from sim.app.state.touch_words import address_range, few, layers_on, route_of, runs_behind
 from sim.circuit.loading import each_wall_w
 from sim.frame import Frame
 from sim.report.text import amps, clock, count, number, percent
@@ -134,7 +131,7 @@ def _run(index: int, known: Known) -> TouchCard:
     use = watched.scan.runs[index] if watched else None
     rows = [
         CardRow("kind", (f"{run.kind.name} · {count(run.count)} pixels",)),
-        CardRow("lit by", _layers(known.show, run.first, run.first + run.count)),
+        CardRow("lit by", layers_on(known.show, run.first, run.first + run.count)),
         CardRow(
             "least now",
             (f"{volts[least]:.2f} V at [{least}]",),
@@ -156,11 +153,11 @@ def _run(index: int, known: Known) -> TouchCard:
     wires = [wire for wire in house.wires if _ends_on(wire, run.name)]
     reach = known.side.rig.network.feeds
     feeding = [s for s in range(len(house.supplies)) if reach[s, index]]
-    rows.append(CardRow("wires", _few(wire.label for wire in wires) or ("none",)))
+    rows.append(CardRow("wires", few(wire.label for wire in wires) or ("none",)))
     if len(wires) != 1 or wires[0].start.kind != "supply":
-        names = _few(house.supplies[s].name for s in feeding) or ("nothing",)
+        names = few(house.supplies[s].name for s in feeding) or ("nothing",)
         rows.append(CardRow("supplied by", names, over=bool(house.supplies) and not feeding))
-    rows.append(CardRow("address", _address_range(house, index)))
+    rows.append(CardRow("address", address_range(house, index)))
     columns = _run_columns(house, index, wires, feeding)
     rows += _limit_rows(watched, columns)
     return TouchCard("run", run.name, tuple(rows), _notes(watched, run.name))
@@ -168,36 +165,6 @@ def _run(index: int, known: Known) -> TouchCard:
 
 def _ends_on(wire: Wire, run: str) -> bool:
     return any(end.kind == "run" and end.name == run for end in (wire.start, wire.end))
-
-
-@lru_cache(maxsize=32)
-def _layers(show: Show | None, first: int, end: int) -> tuple[str, ...]:
-    """The layers that light any of some pixels, by number and effect."""
-    if show is None:
-        return ("no scheme",)
-    found = []
-    for number_, bound in enumerate(show.layers, 1):
-        lit = np.zeros(show.pixels, dtype=bool)
-        for part in bound.parts:
-            lit[part.at] = True
-        if lit[first:end].any():
-            found.append(f"{number_} {bound.layer.effect}")
-    return _few(found) or ("no layer",)
-
-
-@lru_cache(maxsize=32)
-def _address_range(house: House, index: int) -> tuple[str, ...]:
-    run, where = house.runs[index], addresses(house)
-    there = run.first + np.flatnonzero(run.has_pixel)
-    there = there[where.output[there] >= 0]
-    if not len(there):
-        return ("on no output",)
-    first, last = int(there[0]), int(there[-1])
-    output = house.outputs[where.output[first]]
-    if not where.universe[first]:
-        return (f"output {output.name}, pixels {where.place[first]} to {where.place[last]}",)
-    ends = (f"{where.universe[p]} / {where.address[p]}" for p in (first, last))
-    return (f"output {output.name} · {' to '.join(ends)}",)
 
 
 def _run_columns(house: House, index: int, wires: list[Wire], feeding: list[int]) -> list[int]:
@@ -235,8 +202,8 @@ def _wire(index: int, known: Known) -> TouchCard:
         rows.append(CardRow("drop", (f"{use.drop_v:.2f} V at the peak, both ways",)))
         share = use.most_a / bears_a
         rows.append(CardRow("carries", (f"{percent(share)} of its {bears_a:g} A",), share > 1))
-    rows.append(CardRow("feeds", _few(_behind(house, index)) or ("nothing",)))
-    rows.append(CardRow("lies", _route(known, index)))
+    rows.append(CardRow("feeds", few(runs_behind(house, index)) or ("nothing",)))
+    rows.append(CardRow("lies", route_of(house, known.side.hung, index)))
     column = 2 * len(house.supplies) + index
     rows += _limit_rows(watched, [column])
     return TouchCard("wire", wire.label, tuple(rows), _notes(watched, wire.label), caution=True)
@@ -245,55 +212,6 @@ def _wire(index: int, known: Known) -> TouchCard:
 def _end(end: object) -> str:
     kind, text = getattr(end, "kind", ""), getattr(end, "text", "")
     return text if kind == "run" else f"{kind} {text}"
-
-
-def _behind(house: House, index: int) -> list[str]:
-    """The runs that a wire leads to, over junctions, away from the supply it starts from."""
-    wire = house.wires[index]
-    towards = wire.start if wire.end.kind == "supply" else wire.end
-    found: list[str] = []
-    seen, waiting = {index}, [towards]
-    while waiting:
-        here = waiting.pop(0)
-        if here.kind == "run":
-            if here.name not in found:
-                found.append(here.name)
-            continue
-        if here.kind == "supply":
-            continue
-        for number_, each in enumerate(house.wires):
-            for end, other in ((each.start, each.end), (each.end, each.start)):
-                if number_ not in seen and (end.kind, end.name) == (here.kind, here.name):
-                    seen.add(number_)
-                    waiting.append(other)
-    return found
-
-
-def _route(known: Known, index: int) -> tuple[str, ...]:
-    """Along which runs and routes a wire lies, and whether that is more than supposed."""
-    hung = known.side.hung
-    way = hung.ways.ways[index] if hung and hung.ways else np.zeros((0, 2))
-    if len(way) < 2:
-        return ("not known",)
-    house = known.house
-    tracks = [(run.name, run.path_m) for run in house.runs]
-    tracks += [(route.name, route.path_m) for route in house.routes]
-    names: list[str] = []
-    for a, b in pairwise(way):
-        name = next((name for name, path in tracks if _on(path, a) and _on(path, b)), "")
-        if name and name not in names and np.hypot(*(b - a)) > 0.05:
-            names.append(name)
-    told = f"along {', '.join(names)}" if names else "straight"
-    ends = {end.name for end in (house.wires[index].start, house.wires[index].end)
-            if end.kind == "supply"}  # fmt: skip
-    return (told, "from a place not stated") if ends & known.supposed else (told,)
-
-
-def _on(path: np.ndarray, spot: np.ndarray) -> bool:
-    step = np.diff(path, axis=0)
-    share = ((spot - path[:-1]) * step).sum(axis=1) / np.maximum((step * step).sum(axis=1), 1e-12)
-    near = path[:-1] + np.clip(share, 0, 1)[:, None] * step
-    return bool(np.hypot(*(near - spot).T).min() < 0.02)
 
 
 # --- a supply ---
@@ -320,7 +238,7 @@ def _supply(index: int, known: Known) -> TouchCard:
         rows.append(CardRow("mean", (amps(use.mean_a),)))
     rows.append(CardRow("from the wall", (f"{number(wall_w)} W now",)))
     fed = [house.runs[r].name for r in np.flatnonzero(network.feeds[index])]
-    rows.append(CardRow("feeds", _few(fed, 4) or ("nothing",)))
+    rows.append(CardRow("feeds", few(fed, 4) or ("nothing",)))
     rows.append(CardRow("hangs", (_place(known, index),)))
     rows += _limit_rows(watched, [index, len(house.supplies) + index])
     return TouchCard("supply", supply.name, tuple(rows), _notes(watched, supply.name), caution=True)
@@ -356,11 +274,3 @@ def _notes(watched: Watched | None, name: str) -> tuple[tuple[Level, str], ...]:
     found: tuple[Finding, ...] = watched.about(name) if watched is not None else ()
     told = [(finding.level, sentence(finding)) for finding in found if finding.level != "note"]
     return tuple(told[:2])
-
-
-def _few(names: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """The first names, a line each, and how many more."""
-    found = list(names)
-    if len(found) <= most:
-        return tuple(found)
-    return (*found[: most - 1], f"and {len(found) - most + 1} more")

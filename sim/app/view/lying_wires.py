@@ -63,6 +63,9 @@ class LyingWires:
             self._tags = placed_tags(brush, parts, house, drawn, places.lines.values())
         over = over_rating(house, wire_a)
         _draw_lines(brush, drawn, over)
+        for path, past in zip(drawn.paths, over, strict=True):
+            if path and past:
+                _draw_warning(brush, np.array(path), px(8))
         draw_leaders(brush, self._tags)
         _draw_feeds(brush, drawn, over)
         for at, way in self._cuts:
@@ -73,9 +76,6 @@ class LyingWires:
             _say_supposed(brush, parts)
         if not house.supplies:
             _say(brush, parts, NO_SUPPLIES)
-        for path, past in zip(drawn.paths, over, strict=True):
-            if path and past:
-                _draw_warning(brush, np.array(path), px(8))
 
 
 def over_rating(house: House, wire_a: np.ndarray) -> list[bool]:

@@ -162,7 +162,7 @@ class TouchScreen:
                 about = np.array([middle])
             tags = self.tags if wires_shown(state) else ()
             hidden = [(legend, 2e3) for legend in _legends(parts, state)]
-            hidden += [(tag, 40.0) for tag in tags]
+            hidden += [(tag, 20.0) for tag in tags]
             self._place = card_place(
                 shape.size, area, about, middle, places.at_px, parts.px(22), hidden
             )

@@ -25,6 +25,8 @@ PAD, HEAD, LINE, SMALL_LINE, BUTTON = 16, 44, 20, 17, 28
 _LEAST_SCALE = 0.6
 #: Between a card and the rim of the picture.
 MARGIN = 12
+#: Farther away than this a card has no line to what it is about; that is lit all the same.
+LEADER = 240
 
 
 @dataclass(frozen=True)
@@ -126,8 +128,9 @@ def draw_card(
     px, left, right = brush.px, place.x + brush.px(PAD), place.right - brush.px(PAD)
     if anchor is not None:
         end = leader(anchor, (place.x, place.y), (place.w, place.h))
-        pygame.draw.aaline(brush.surface, theme.NIGHT, anchor, end, px(3))
-        pygame.draw.aaline(brush.surface, theme.AMBER, anchor, end, px(1))
+        if np.hypot(end[0] - anchor[0], end[1] - anchor[1]) <= px(LEADER):
+            pygame.draw.aaline(brush.surface, theme.NIGHT, anchor, end, px(3))
+            pygame.draw.aaline(brush.surface, theme.AMBER, anchor, end, px(1))
     brush.fill(place, theme.NIGHT, alpha=252, radius=9)
     brush.frame(place, theme.LINE, radius=9)
     shut = _head(brush, place, card, left, right, pointer)

@@ -24,6 +24,8 @@ from sim.report.label_places import Free, leader
 #: Room inside a tag, between tags, between a tag and a box; a leader so long [px at 100 %] that a
 #: shorter wording is tried.
 PAD, GAP, CLEAR, FAR = 5, 2, 3, 110
+#: Tags of wires with a longer leader [px, times the root of the scale] are left out.
+TOO_FAR = 150
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,8 @@ def tags_of(
         short = f"{supply.name} · {amps:.1f} of {supply.rated_a:.3g} A"
         found.append(Told(text, short, theme.OVER if past else theme.WARM))
     for wire, amps, past in zip(house.wires, wire_a, over, strict=True):
-        full, short = wire_words(wire, float(amps))
+        mark = "! " if past else ""  # no matter of colour alone
+        full, short = (mark + text for text in wire_words(wire, float(amps)))
         found.append(Told(full, short, theme.OVER if past else theme.WARM))
     found += [Told(f"controller {name}", name, theme.QUIET) for name in drawn.controllers]
     found += [Told(name, name, theme.QUIET) for name in drawn.junctions]
@@ -88,7 +91,7 @@ def placed_tags(
     anchors = _anchors(house, drawn)
     most_a = np.full(len(house.wires), 88.8)
     told = tags_of(house, drawn, most_a, np.full(len(house.supplies), 88.8),
-                   [False] * len(house.wires))  # fmt: skip
+                   [True] * len(house.wires))  # fmt: skip
     here = [n for n, anchor in enumerate(anchors) if anchor is not None]
     must = [n for n in here if n < len(house.supplies) + len(house.wires)]
     free = _free(brush, parts, drawn, lines)
@@ -100,7 +103,9 @@ def placed_tags(
             return tags
         if sum(tag.number in must for tag in tags) >= sum(tag.number in must for tag in best):
             best = tags
-    return best
+    # A tag too far from its wire tells nobody which is meant; pointing at the wire does.
+    last, far = len(house.supplies), brush.scale**0.5 * TOO_FAR
+    return [tag for tag in best if tag.number < last or _far(tag) <= far]
 
 
 def _settled(
