@@ -27,7 +27,7 @@ _Spot = tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Box:
+class WallBox:
     """One box on the wall. `stated`: the house file says where."""
 
     form: BoxForm
@@ -37,10 +37,10 @@ class Box:
 
 
 @dataclass(frozen=True, eq=False)
-class Hung:
+class HungBoxes:
     """Where every box hangs and every wire lies."""
 
-    boxes: tuple[Box, ...]
+    boxes: tuple[WallBox, ...]
     ways: CableWays | None  # None: there are no wires, or no supplies
 
     @property
@@ -49,7 +49,7 @@ class Hung:
         return frozenset(b.name for b in self.boxes if b.form == "supply" and not b.stated)
 
 
-def hung(house: House) -> Hung:
+def hung(house: House) -> HungBoxes:
     """The boxes of `house`, and its wires as they lie from there."""
     spots: dict[str, _Spot] = {}
     stated = {supply.name: spot_xy_m(house, supply.at) for supply in house.supplies}
@@ -57,15 +57,17 @@ def hung(house: House) -> Hung:
     for number, supply in enumerate(house.supplies):
         spot = stated[supply.name]
         spots[supply.name] = spot or _free(house, _supposed(house, supply.name, number), taken)
-    boxes = [Box("supply", name, spot, stated[name] is not None) for name, spot in spots.items()]
+    boxes = [
+        WallBox("supply", name, spot, stated[name] is not None) for name, spot in spots.items()
+    ]
     placed = replace(
         house, supplies=tuple(replace(each, at=spots[each.name]) for each in house.supplies)
     )
     ways = _ways(placed)
     joints = ways.junctions if ways is not None else {}
     boxes += _controllers(house, [*taken, *joints.values()])
-    boxes += [Box("junction", name, spot, True) for name, spot in joints.items()]
-    return Hung(tuple(boxes), ways)
+    boxes += [WallBox("junction", name, spot, True) for name, spot in joints.items()]
+    return HungBoxes(tuple(boxes), ways)
 
 
 def _ways(house: House) -> CableWays | None:
@@ -103,7 +105,7 @@ def _fed_junctions(house: House) -> set[str]:
     return found
 
 
-def _controllers(house: House, taken: list[_Spot]) -> list[Box]:
+def _controllers(house: House, taken: list[_Spot]) -> list[WallBox]:
     """Controllers by where they hang: outputs of one place are ports of one controller."""
     found: dict[tuple[_Spot, bool], list[str]] = {}
     for output in house.outputs:
@@ -116,7 +118,7 @@ def _controllers(house: House, taken: list[_Spot]) -> list[Box]:
             supposed = _free(house, (float(before[0]), float(before[1])), taken)
             found.setdefault((supposed, False), []).append(output.name)
     return [
-        Box("controller", ", ".join(names), spot, said) for (spot, said), names in found.items()
+        WallBox("controller", ", ".join(names), spot, said) for (spot, said), names in found.items()
     ]
 
 

@@ -17,10 +17,10 @@ from sim.app.state.keys import Press, action_for
 from sim.app.state.record import State
 from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
-from sim.app.state.touch_card import MEASURING, Known, card_of, fitting
+from sim.app.state.touch_card import MEASURING, CardFacts, card_of, fitting
 from sim.app.state.touch_places import REACH, TouchPlaces, along, placed
 from sim.app.state.touch_pointer import CardPlaces, Touchable, pointed, touched
-from sim.app.state.touch_record import LookCloser, OpenThing, PointAt, StepThing, Thing
+from sim.app.state.touch_record import LookCloser, OpenThing, PointAt, StepTouch, Thing
 from sim.app.state.touch_words import few
 from sim.app.state.update import update
 from sim.app.state.window_layout import Rect, layout
@@ -42,7 +42,7 @@ def house(house_file: Path) -> House:
 
 
 @pytest.fixture
-def known(house_file: Path, house: House) -> Known:
+def known(house_file: Path, house: House) -> CardFacts:
     from types import SimpleNamespace
     from typing import Any, cast
 
@@ -52,7 +52,7 @@ def known(house_file: Path, house: House) -> Known:
     lies = hung(house)
     side: Any = SimpleNamespace(kind=None, rig=made, scene=None, hung=lies)
     watched = watched_of(scan(made, show))
-    return Known(cast(Any, side), show, frame(made, show, 1.0), watched, lies.supposed)
+    return CardFacts(cast(Any, side), show, frame(made, show, 1.0), watched, lies.supposed)
 
 
 @pytest.fixture
@@ -147,21 +147,21 @@ def test_a_card_is_not_touched_through(there: State, places: TouchPlaces) -> Non
 
 
 def test_keys_go_through_all_there_is(there: State) -> None:
-    for press, action in ((Press("t"), StepThing(1)), (Press("t", shift=True), StepThing(-1)),
+    for press, action in ((Press("t"), StepTouch(1)), (Press("t", shift=True), StepTouch(-1)),
                           (Press("return"), LookCloser())):  # fmt: skip
         assert action_for(there, press) == action
     order = [EAVE, DOOR, BOX, UP, DOWN]
     seen = []
     state = there
     for _ in range(6):
-        state = update(state, StepThing(1))
+        state = update(state, StepTouch(1))
         seen.append(state.touch.lit)
     assert seen == [*order, EAVE]
-    assert update(there, StepThing(-1)).touch.lit == DOWN
-    opened = update(update(state, StepThing(1)), LookCloser())
+    assert update(there, StepTouch(-1)).touch.lit == DOWN
+    opened = update(update(state, StepTouch(1)), LookCloser())
     assert (opened.touch.card, opened.touch.pixel) == (DOOR, 40)
     assert update(opened, LookCloser()).selection == 40
-    assert update(opened, StepThing(1)).touch.card == BOX
+    assert update(opened, StepTouch(1)).touch.card == BOX
     shut = update(update(opened, act.Back()), act.Back())
     assert (shut.touch.card, shut.touch.lit) == (None, None)
 
@@ -173,13 +173,13 @@ def test_what_is_gone_from_the_house_is_not_open(there: State, house: House) -> 
     assert update(opened, things_of(house)).touch.card == DOWN
 
 
-def rows(known: Known, thing: Thing) -> dict[str, str]:
+def rows(known: CardFacts, thing: Thing) -> dict[str, str]:
     card = card_of(thing, known)
     assert card is not None
     return {row.label: " / ".join(row.values) for row in card.rows}
 
 
-def test_cards_say_what_the_power_report_says(known: Known) -> None:
+def test_cards_say_what_the_power_report_says(known: CardFacts) -> None:
     assert known.show is not None
     report = power_report(known.side.rig, known.show)
     run, wire, supply = report.scan.runs[0], report.scan.wires[0], report.scan.supplies[0]
@@ -208,14 +208,14 @@ def test_cards_say_what_the_power_report_says(known: Known) -> None:
     assert len(warned.notes) == min(len(about), 2)
 
 
-def test_wall_watts_of_a_supply_follow_its_efficiency(known: Known) -> None:
+def test_wall_watts_of_a_supply_follow_its_efficiency(known: CardFacts) -> None:
     # 0.3 W without load, and what leaves its terminals over 0.85 (the file's own figures)
     now_a = float(known.frame.supply_a[0])
     wall_w = 0.3 + now_a * (5 - 0.01 * now_a) / 0.85
     assert float(rows(known, BOX)["from the wall"].split()[0]) == pytest.approx(wall_w, abs=0.006)
 
 
-def test_nothing_of_another_scheme_or_brightness_is_told(known: Known) -> None:
+def test_nothing_of_another_scheme_or_brightness_is_told(known: CardFacts) -> None:
     side, show = known.side, known.show
     assert fitting(known.watched, side, show, 0.8) is known.watched
     assert fitting(known.watched, side, show, 0.5) is None

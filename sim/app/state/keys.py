@@ -40,7 +40,7 @@ from sim.app.state.actions import (
 )
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.record import State
-from sim.app.state.touch_record import LookCloser, StepThing
+from sim.app.state.touch_record import LookCloser, StepTouch
 
 
 class Press(NamedTuple):
@@ -112,8 +112,8 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
     bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
     bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
-    bind("Look closer", "t", StepThing(1), "next run, supply or wire"),
-    bind("Look closer", "shift+t", StepThing(-1), "previous one"),
+    bind("Look closer", "t", StepTouch(1), "next run, supply or wire"),
+    bind("Look closer", "shift+t", StepTouch(-1), "previous one"),
     bind("Look closer", "return", LookCloser(), "open its card; then its pixel", False),
     bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
     bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
@@ -159,7 +159,7 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepThing, Focus, Undo, Redo)
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus, Undo, Redo)
 
 
 def repeats(action: Action) -> bool:

@@ -10,7 +10,7 @@ from effects import Scheme, Show
 from layouts import House
 from sim.frame import Frame, Rig
 from sim.light import Scene
-from sim.plan.boxes import Hung
+from sim.plan.boxes import HungBoxes
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,7 +20,7 @@ class Side:
     kind: str | None
     rig: Rig
     scene: Scene
-    hung: Hung | None = None  # where its boxes hang and its wires lie
+    hung: HungBoxes | None = None  # where its boxes hang and its wires lie
 
 
 @dataclass(frozen=True, eq=False)

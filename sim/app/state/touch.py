@@ -13,7 +13,7 @@ from sim.app.state.touch_record import (
     LookCloser,
     OpenThing,
     PointAt,
-    StepThing,
+    StepTouch,
     Thing,
     ThingsThere,
 )
@@ -74,7 +74,7 @@ def _open(state: State, action: OpenThing) -> State:
     return replace(state, touch=touch, selection=None, focus=None)
 
 
-def _step(state: State, action: StepThing) -> State:
+def _step(state: State, action: StepTouch) -> State:
     touch = state.touch
     if not touch.things:
         return state
@@ -93,7 +93,7 @@ def _look_closer(state: State, _: LookCloser) -> State:
     if touch.card is not None:
         return state if touch.pixel is None else replace(state, selection=touch.pixel)
     if touch.lit is None:
-        return _step(state, StepThing(1))
+        return _step(state, StepTouch(1))
     return _open(state, OpenThing(touch.lit))
 
 
@@ -114,7 +114,7 @@ HANDLERS: Mapping[type, Callable[[State, Any], State]] = MappingProxyType(
         ThingsThere: _things_there,
         PointAt: _point_at,
         OpenThing: _open,
-        StepThing: _step,
+        StepTouch: _step,
         LookCloser: _look_closer,
     }
 )

@@ -58,7 +58,7 @@ class TouchCard:
 
 
 @dataclass(frozen=True, eq=False)
-class Known:
+class CardFacts:
     """What a card is made of. `watched` is None until the whole scheme on show is measured."""
 
     side: Side
@@ -84,7 +84,7 @@ def fitting(
     return watched if same else None
 
 
-def card_of(thing: Thing, known: Known) -> TouchCard | None:
+def card_of(thing: Thing, known: CardFacts) -> TouchCard | None:
     """The card of a thing; None where the house on show has none such."""
     made = {"run": _run, "wire": _wire, "supply": _supply}[thing.form]
     there = {"run": len(known.house.runs), "wire": len(known.house.wires),
@@ -92,7 +92,7 @@ def card_of(thing: Thing, known: Known) -> TouchCard | None:
     return made(thing.index, known) if thing.index < there[thing.form] else None
 
 
-def brief(thing: Thing, known: Known | None) -> str:
+def brief(thing: Thing, known: CardFacts | None) -> str:
     """A few words of now beside a thing's name."""
     if known is None:
         return ""
@@ -122,7 +122,7 @@ def pixel_card(told: Report) -> TouchCard:
 # --- a run ---
 
 
-def _run(index: int, known: Known) -> TouchCard:
+def _run(index: int, known: CardFacts) -> TouchCard:
     house, frame, watched = known.house, known.frame, known.watched
     run = house.runs[index]
     volts = frame.volts[run.pixels]
@@ -178,7 +178,7 @@ def _run_columns(house: House, index: int, wires: list[Wire], feeding: list[int]
 # --- a wire ---
 
 
-def _wire(index: int, known: Known) -> TouchCard:
+def _wire(index: int, known: CardFacts) -> TouchCard:
     house, watched = known.house, known.watched
     wire = house.wires[index]
     now_a = abs(float(known.frame.wire_a[index]))
@@ -217,7 +217,7 @@ def _end(end: object) -> str:
 # --- a supply ---
 
 
-def _supply(index: int, known: Known) -> TouchCard:
+def _supply(index: int, known: CardFacts) -> TouchCard:
     house, watched, network = known.house, known.watched, known.side.rig.network
     supply = house.supplies[index]
     supply_a = np.asarray(known.frame.supply_a)
@@ -244,7 +244,7 @@ def _supply(index: int, known: Known) -> TouchCard:
     return TouchCard("supply", supply.name, tuple(rows), _notes(watched, supply.name), caution=True)
 
 
-def _place(known: Known, index: int) -> str:
+def _place(known: CardFacts, index: int) -> str:
     supply = known.house.supplies[index]
     if supply.name in known.supposed or supply.at is None:
         return NOT_STATED

@@ -61,7 +61,7 @@ class OpenThing:
 
 
 @dataclass(frozen=True)
-class StepThing:
+class StepTouch:
     """To the next or previous thing: its card where one is open, else it is lit."""
 
     by: int
@@ -72,4 +72,4 @@ class LookCloser:
     """Open what is lit; from the card of a run, go on to its pixel."""
 
 
-TouchAction = ThingsThere | PointAt | OpenThing | StepThing | LookCloser
+TouchAction = ThingsThere | PointAt | OpenThing | StepTouch | LookCloser

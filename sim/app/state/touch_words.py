@@ -11,7 +11,7 @@ import numpy as np
 from effects import Show
 from layouts import House
 from layouts.addresses import addresses
-from sim.plan.boxes import Hung
+from sim.plan.boxes import HungBoxes
 
 #: So many letters stand in a line of a card.
 _LINE = 34
@@ -69,7 +69,7 @@ def runs_behind(house: House, index: int) -> list[str]:
     return found
 
 
-def route_of(house: House, hung: Hung | None, index: int) -> tuple[str, ...]:
+def route_of(house: House, hung: HungBoxes | None, index: int) -> tuple[str, ...]:
     """Along which runs and routes a wire lies, and whether that is more than supposed."""
     way = hung.ways.ways[index] if hung and hung.ways else np.zeros((0, 2))
     if len(way) < 2:

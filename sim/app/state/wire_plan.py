@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts import House
-from sim.plan.boxes import Hung
+from sim.plan.boxes import HungBoxes
 from sim.report.lanes import beside_each_other
 
 Point = tuple[float, float]
@@ -32,7 +32,7 @@ class WirePlan:
 
 
 def wires_as_they_lie(
-    hung: Hung, house: House, to_px: Callable[[np.ndarray], np.ndarray], scale: float
+    hung: HungBoxes, house: House, to_px: Callable[[np.ndarray], np.ndarray], scale: float
 ) -> WirePlan:
     """The plan of a house; `to_px` leads from metres to pixels."""
     ways = hung.ways.ways if hung.ways is not None else ()

@@ -15,7 +15,7 @@ from sim.app.state.window_layout import Layout, Rect
 from sim.app.state.wire_plan import WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.app.view.wire_tags import Tag, draw_leaders, draw_tags, placed_tags, tags_of
+from sim.app.view.wire_tags import WireTag, draw_leaders, draw_tags, placed_tags, tags_of
 from sim.report.plan_facts import cuts_of
 
 #: At 100 %: radius of a feed, half a cut's mark.
@@ -30,7 +30,7 @@ class LyingWires:
     def __init__(self) -> None:
         self._of: tuple[object, ...] = ()
         self._cuts: list[tuple[np.ndarray, np.ndarray]] = []  # where, and the way of the run there
-        self._tags: Sequence[Tag] = ()
+        self._tags: Sequence[WireTag] = ()
 
     @property
     def tags(self) -> list[Rect]:

@@ -14,7 +14,7 @@ from sim.app.state.record import State
 from sim.app.state.shown import Shown
 from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
-from sim.app.state.touch_card import Known, TouchCard, brief, card_of, fitting, pixel_card
+from sim.app.state.touch_card import CardFacts, TouchCard, brief, card_of, fitting, pixel_card
 from sim.app.state.touch_places import TouchPlaces, touch_places
 from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
 from sim.app.state.touch_record import Thing, ThingsThere
@@ -96,13 +96,13 @@ class TouchScreen:
             at = self._middle(parts, places, lit) if touch.by_keys else pointer
             draw_name(brush, parts, lit.name, brief(lit, known), at)
 
-    def _known(self, state: State, shown: Shown, name: str) -> Known | None:
+    def _known(self, state: State, shown: Shown, name: str) -> CardFacts | None:
         side = shown.stage.left if name == "left" else shown.stage.right
         frame = shown.left if name == "left" else shown.right
         if side is None or frame is None:
             return None
         watched = fitting(self.watched.get(name), side, shown.show, state.shown_brightness)
-        return Known(
+        return CardFacts(
             side, shown.show, frame, watched, side.hung.supposed if side.hung else frozenset()
         )
 

@@ -29,7 +29,7 @@ TOO_FAR = 150
 
 
 @dataclass(frozen=True)
-class Tag:
+class WireTag:
     """One tag: which of `tags_of`, in how many words, what it names and where it stands [px]."""
 
     number: int
@@ -54,8 +54,9 @@ def tags_of(
     found = []
     for supply, amps in zip(house.supplies, supply_a, strict=True):
         past = amps > supply.rated_a
-        text = f"{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
-        short = f"{supply.name} · {amps:.1f} of {supply.rated_a:.3g} A"
+        mark = "! " if past else ""
+        text = f"{mark}{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
+        short = f"{mark}{supply.name} · {amps:.1f} of {supply.rated_a:.3g} A"
         found.append(Told(text, short, theme.OVER if past else theme.WARM))
     for wire, amps, past in zip(house.wires, wire_a, over, strict=True):
         mark = "! " if past else ""  # no matter of colour alone
@@ -85,7 +86,7 @@ def _anchors(house: House, drawn: WirePlan) -> list[Point | None]:
 
 def placed_tags(
     brush: Brush, parts: Layout, house: House, drawn: WirePlan, lines: Iterable[np.ndarray]
-) -> list[Tag]:
+) -> list[WireTag]:
     """Where tags stand, with room for two digits of amps however many there are now; `lines`
     are those of runs and wires."""
     anchors = _anchors(house, drawn)
@@ -95,7 +96,7 @@ def placed_tags(
     here = [n for n, anchor in enumerate(anchors) if anchor is not None]
     must = [n for n in here if n < len(house.supplies) + len(house.wires)]
     free = _free(brush, parts, drawn, lines)
-    best: list[Tag] = []
+    best: list[WireTag] = []
     for numbers, short in ((here, False), (here, True), (must, True)):
         tags = _settled(brush, numbers, short, anchors, told, free)
         near = all(_far(tag) <= brush.px(FAR) for tag in tags)
@@ -111,12 +112,12 @@ def placed_tags(
 def _settled(
     brush: Brush, numbers: Sequence[int], short: bool, anchors: Sequence[Point | None],
     told: Sequence[Told], free: Free,
-) -> list[Tag]:  # fmt: skip
+) -> list[WireTag]:  # fmt: skip
     at = np.array([anchors[n] for n in numbers], dtype=float).reshape(-1, 2)
     size = np.array([_size(brush, told[n].short if short else told[n].full) for n in numbers])
     corners = label_haste(at, size.reshape(-1, 2), free, brush.px(GAP))
     return [
-        Tag(n, short, (float(a[0]), float(a[1])),
+        WireTag(n, short, (float(a[0]), float(a[1])),
             Rect(round(corner[0]), round(corner[1]), round(s[0]), round(s[1])))
         for n, a, s, corner in zip(numbers, at, size, corners, strict=True)
         if corner is not None
@@ -146,12 +147,12 @@ def _size(brush: Brush, text: str) -> tuple[float, float]:
     return float(w + 2 * brush.px(PAD)), float(h)
 
 
-def _far(tag: Tag) -> float:
+def _far(tag: WireTag) -> float:
     end = leader(tag.anchor, (tag.place.x, tag.place.y), (tag.place.w, tag.place.h))
     return float(np.hypot(end[0] - tag.anchor[0], end[1] - tag.anchor[1]))
 
 
-def draw_leaders(brush: Brush, tags: Sequence[Tag]) -> None:
+def draw_leaders(brush: Brush, tags: Sequence[WireTag]) -> None:
     """From what is named to its tag; boxes and feeds are drawn over their ends."""
     px = brush.px
     for tag in tags:
@@ -160,7 +161,7 @@ def draw_leaders(brush: Brush, tags: Sequence[Tag]) -> None:
         pygame.draw.aaline(brush.surface, theme.FAINT, tag.anchor, end)
 
 
-def draw_tags(brush: Brush, tags: Sequence[Tag], told: Sequence[Told]) -> None:
+def draw_tags(brush: Brush, tags: Sequence[WireTag], told: Sequence[Told]) -> None:
     """Each as wide as its words, at the side of its place that is nearer to what it names."""
     pad = brush.px(PAD)
     for tag in tags:

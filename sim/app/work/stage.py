@@ -26,7 +26,7 @@ from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.frame import rig, scene
 from sim.light import Scene
-from sim.plan.boxes import Hung, hung
+from sim.plan.boxes import HungBoxes, hung
 from sim.report.other_kind import rerated
 
 _KEPT_SCENES = 4
@@ -84,7 +84,7 @@ class Maker:
         self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
         self._houses: dict[_Key, House] = {}
-        self._hung: dict[_Key, Hung] = {}
+        self._hung: dict[_Key, HungBoxes] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
         self._drafts = DraftMaker()
