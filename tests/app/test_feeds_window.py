@@ -48,7 +48,9 @@ def press(window: Window, key: int) -> None:
 
 def wired(window: Window) -> bool:
     stage = window.backstage.stage
-    return stage is not None and bool(stage.left.rig.house.wires) and stage.left.ways is not None
+    if stage is None or not stage.left.rig.house.wires:
+        return False
+    return stage.left.hung is not None and stage.left.hung.ways is not None
 
 
 def test_proposed_accepted_and_undone(bare: Window, bare_file: Path, until: Until) -> None:
