@@ -214,9 +214,10 @@ def test_wires_lie_where_the_file_says_supplies_hang(
         until(one, lambda: one.shown is not None and one.backstage.idle)
         stage = one.backstage.stage
         assert stage is not None
-        assert stage.left.ways is not None
+        assert stage.left.hung is not None
+        assert stage.left.hung.ways is not None
         # By hand: 2 m straight up from the box to the start of the eave.
-        np.testing.assert_allclose(stage.left.ways.ways[0], [[1, 0.35], [1, 2.35]])
+        np.testing.assert_allclose(stage.left.hung.ways.ways[0], [[1, 0.35], [1, 2.35]])
         before = pygame.surfarray.array3d(one.surface).astype(int)
         one.do(act.ToggleOverlay("wires"))
         one.step(0.1)
