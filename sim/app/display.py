@@ -14,6 +14,7 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 import pygame
 
 from layouts import EvenfallError
+from sim.app.state.pointer_shape import PointerShape
 from sim.app.view.icon import icon
 
 NO_DISPLAY = (
@@ -22,6 +23,12 @@ NO_DISPLAY = (
 )
 #: Drivers of SDL that show nothing; fine where somebody asked for one, as tests do.
 UNSEEN = ("dummy", "offscreen")
+_CURSORS: dict[PointerShape, int] = {
+    "arrow": pygame.SYSTEM_CURSOR_ARROW,
+    "hand": pygame.SYSTEM_CURSOR_HAND,
+    "across": pygame.SYSTEM_CURSOR_SIZEWE,
+    "down": pygame.SYSTEM_CURSOR_SIZENS,
+}
 
 
 def can_show() -> bool:
@@ -73,3 +80,18 @@ def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
             raise EvenfallError(NO_DISPLAY) from None
     pygame.display.set_caption("Evenfall")
     return surface
+
+
+class Cursor:
+    """The pointer's shape; set only where it changes."""
+
+    def __init__(self) -> None:
+        self._now = pygame.SYSTEM_CURSOR_ARROW
+
+    def show(self, shape: PointerShape) -> None:
+        """Let the pointer look like this."""
+        wanted = _CURSORS[shape]
+        if wanted != self._now:
+            self._now = wanted
+            with suppress(pygame.error):  # some screens have no such pointer
+                pygame.mouse.set_cursor(wanted)

@@ -6,7 +6,6 @@ import operator
 import os
 import sys
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,22 +15,24 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
-from sim.app.display import ended_by, open_surface
+from sim.app.display import Cursor, ended_by, open_surface
 from sim.app.state import actions as act
 from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
-from sim.app.state.pointer import moved, near_divider, pressed, turned
+from sim.app.state.pointer import moved, pressed, turned
+from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
 from sim.app.state.shown import Shown
+from sim.app.state.touch_pointer import pointed
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
 from sim.app.view.plain import draw_plain, printable
-from sim.app.view.ribbon_events import ribbon_cursor, ribbon_events
-from sim.app.view.screen import Screen, places
+from sim.app.view.ribbon_events import ribbon_events, ribbon_shape
+from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
 from sim.app.work.guard import Guard, in_words
 from sim.app.work.kept import Keeper
@@ -107,7 +108,8 @@ class Window:
         self._commands = Commands(self)
         self._title = ""
         self._screen, self._player = Screen(), Player()
-        self._cursor = pygame.SYSTEM_CURSOR_ARROW
+        self._screen.touch.watched = self.backstage.watched
+        self._cursor = Cursor()
         self._held: tuple[int, act.Action] | None = None  # key and what it repeats
         self._again_s = 0.0
         self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
@@ -143,7 +145,8 @@ class Window:
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
-        now = (self.state, self.shown, *self.backstage.loads.values())
+        stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
+        now = (self.state, self.shown, *stages)
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
@@ -198,6 +201,8 @@ class Window:
             self.do(refusal(error, self.state.scheme_path or self.state.house_path))
             self._failed = True
             return
+        if (things := self._screen.touch.news(self.shown)) is not None:
+            self.do(things)
         if self._failed:
             self._failed = False
             self.do(act.Refused(()))
@@ -243,19 +248,15 @@ class Window:
         return ended
 
     def _point(self) -> None:
-        """The pointer's shape: two arrows where the divider can be taken."""
-        wanted = pygame.SYSTEM_CURSOR_ARROW
-        if near_divider(self.state, layout(self.state), *pygame.mouse.get_pos()):
-            wanted = pygame.SYSTEM_CURSOR_SIZEWE
-        wanted = ribbon_cursor(self.state, layout(self.state), *pygame.mouse.get_pos()) or wanted
-        if wanted != self._cursor:
-            self._cursor = wanted
-            with suppress(pygame.error):  # some screens have no such pointer
-                pygame.mouse.set_cursor(wanted)
+        """The pointer's shape: a hand, or arrows where something can be dragged."""
+        screen, parts = self._screen, layout(self.state)
+        touch, at = screen.touch.touchable, pygame.mouse.get_pos()
+        shape = pointer_shape(self.state, parts, screen.rows, screen.buttons, touch, at)
+        self._cursor.show(ribbon_shape(self.state, parts, *at) or shape)
 
     def _name(self) -> None:
         """The control that has the keys in the window's title, where screen readers look."""
-        words = spoken(self.state)
+        words = spoken(self.state) or self._screen.touch.spoken
         title = f"Evenfall · {words}" if words else "Evenfall"
         if title != self._title:
             self._title = title
@@ -314,10 +315,13 @@ class Window:
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
             yield act.Drag(None)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
-            at_px = places(self.shown) if self.shown else None
-            yield from pressed(state, parts, self._screen.rows, at_px, *event.pos)
+            touch = self._screen.touch.touchable
+            yield from pressed(state, parts, self._screen.rows, touch, *event.pos)
         elif event.type == pygame.MOUSEMOTION and state.drag:
             yield from moved(state, parts, self._screen.rows, event.pos, event.rel[1])
+        elif event.type in (pygame.MOUSEMOTION, pygame.WINDOWLEAVE):
+            at = event.pos if event.type == pygame.MOUSEMOTION else None
+            yield from pointed(state, parts, self._screen.touch.touchable, at)
         elif event.type == pygame.MOUSEWHEEL and not taken:
             at = pygame.mouse.get_pos()
             yield from turned(state, parts, self._screen.rows, *at, event.y)

@@ -175,9 +175,15 @@ def energy(network: Network, loads: Loads, idle: Loads) -> Energy:
 
 
 def wall_w(network: Network, loads: Loads) -> np.ndarray:
-    """(T,) [W] taken from the mains; what is pushed into a supply does not come back to them.
+    """(T,) [W] taken from the mains by all supplies; raises like `each_wall_w`."""
+    return each_wall_w(network, loads.supply_a).sum(axis=1)
 
-    Raises ValueError for a house without supplies.
+
+def each_wall_w(network: Network, supply_a: np.ndarray) -> np.ndarray:
+    """(T, S) [W] each supply takes from the mains while it gives `supply_a` (T, S) [A].
+
+    What is pushed into a supply does not come back to them. Raises ValueError for a house without
+    supplies.
     """
     supplies = network.house.supplies
     if not supplies:
@@ -185,8 +191,8 @@ def wall_w(network: Network, loads: Loads) -> np.ndarray:
     curves = [curve(network.house, supply) for supply in supplies]
     volts, ohm = np.array([(s.volts, s.source_ohm) for s in supplies]).T
     a, b, c = np.array([(each.a_w, each.b, each.c_per_w) for each in curves]).T
-    out_w = np.maximum(loads.supply_a * (volts - ohm * loads.supply_a), 0.0)
-    return (a + b * out_w + c * out_w**2).sum(axis=1)
+    out_w = np.maximum(supply_a * (volts - ohm * supply_a), 0.0)
+    return np.asarray(a + b * out_w + c * out_w**2)
 
 
 def _nameplate(network: Network) -> Solution:

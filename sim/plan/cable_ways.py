@@ -1,8 +1,8 @@
 """Where the cable of a wired house lies: the way of every wire, box by box.
 
 A supply hangs where its `at` says. From there cable takes the shortest way over runs and routes, as
-lengths of a plan are reckoned. A junction sits at the run's pad that it feeds; what hangs on it
-lies along the run from there.
+lengths of a plan are reckoned. A junction sits at the run's pad that it feeds, or that the
+junction behind it feeds; what hangs on it lies along the run from there.
 """
 
 from __future__ import annotations
@@ -66,6 +66,20 @@ def _junction_pads(house: House) -> dict[str, tuple[str, float]]:
         for here, there in ((wire.start, wire.end), (wire.end, wire.start)):
             if here.kind == "junction" and there.kind == "run":
                 found.setdefault(here.name, (there.name, pad_m(house, there)))
+    return _passed_on(house, found)
+
+
+def _passed_on(house: House, found: dict[str, tuple[str, float]]) -> dict[str, tuple[str, float]]:
+    """And a junction that only others hang on sits where the nearest of them does."""
+    for _ in house.wires:
+        before = dict(found)
+        for wire in house.wires:
+            for here, there in ((wire.start, wire.end), (wire.end, wire.start)):
+                both = here.kind == there.kind == "junction"
+                if both and here.name not in before and there.name in before:
+                    found.setdefault(here.name, before[there.name])
+        if len(found) == len(before):
+            break
     return found
 
 

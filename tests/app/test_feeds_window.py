@@ -48,7 +48,9 @@ def press(window: Window, key: int) -> None:
 
 def wired(window: Window) -> bool:
     stage = window.backstage.stage
-    return stage is not None and bool(stage.left.rig.house.wires) and stage.left.ways is not None
+    if stage is None or not stage.left.rig.house.wires:
+        return False
+    return stage.left.hung is not None and stage.left.hung.ways is not None
 
 
 def test_proposed_accepted_and_undone(bare: Window, bare_file: Path, until: Until) -> None:
@@ -212,9 +214,10 @@ def test_wires_lie_where_the_file_says_supplies_hang(
         until(one, lambda: one.shown is not None and one.backstage.idle)
         stage = one.backstage.stage
         assert stage is not None
-        assert stage.left.ways is not None
+        assert stage.left.hung is not None
+        assert stage.left.hung.ways is not None
         # By hand: 2 m straight up from the box to the start of the eave.
-        np.testing.assert_allclose(stage.left.ways.ways[0], [[1, 0.35], [1, 2.35]])
+        np.testing.assert_allclose(stage.left.hung.ways.ways[0], [[1, 0.35], [1, 2.35]])
         before = pygame.surfarray.array3d(one.surface).astype(int)
         one.do(act.ToggleOverlay("wires"))
         one.step(0.1)

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import cast
 
 import numpy as np
 import pytest
 
+from layouts import House
 from sim.app.state.controls import controls
 from sim.app.state.drawer import DrawerRow, content_height, rows
 from sim.app.state.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
 from sim.app.state.record import SCALES, State
+from sim.app.state.touch_places import placed
+from sim.app.state.touch_pointer import Touchable
+from sim.app.state.touch_record import Thing
 from sim.app.state.update import update
 from sim.app.state.window_layout import Layout, layout
 
 AT_PX = np.array([[100.0, 200.0], [110.0, 200.0], [400.0, 90.0]])
+RUN = Thing("run", 0, "eave")
+HOUSE = cast(House, SimpleNamespace(runs=(SimpleNamespace(first=0, count=3),)))
+TOUCH = Touchable(placed(HOUSE, {RUN: AT_PX[:2]}, {}, None, AT_PX, 1.0))
 
 
 @pytest.fixture
@@ -29,7 +38,7 @@ def seen(state: State) -> tuple[Layout, tuple[DrawerRow, ...]]:
 
 def press(state: State, x: float, y: float) -> State:
     parts, found = seen(state)
-    for action in pressed(state, parts, found, AT_PX, round(x), round(y)):
+    for action in pressed(state, parts, found, TOUCH, round(x), round(y)):
         state = update(state, action)
     return state
 
@@ -86,9 +95,14 @@ def test_the_divider_is_taken_near_its_line_only_while_comparing(opened: State) 
     assert dragged.divider == pytest.approx(0.25, abs=0.01)
 
 
-def test_a_press_on_the_house_takes_the_nearest_pixel_or_none(opened: State) -> None:
-    assert press(opened, 106, 204).selection == 1
-    assert press(press(opened, 106, 204), 300, 300).selection is None
+def test_a_press_on_the_house_opens_the_run_then_its_nearest_pixel_or_nothing(
+    opened: State,
+) -> None:
+    once = press(opened, 106, 204)
+    assert (once.touch.card, once.touch.pixel, once.selection) == (RUN, 1, None)
+    assert press(once, 106, 204).selection == 1
+    beside = press(press(once, 106, 204), 300, 300)
+    assert (beside.touch.card, beside.selection) == (None, None)
 
 
 def test_the_scroll_bar_and_the_wheel_stay_within_the_content(opened: State) -> None:

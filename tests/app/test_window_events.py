@@ -3,25 +3,80 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pygame
 import pytest
 
 from layouts import EvenfallError
 from sim.app.display import NO_DISPLAY
 from sim.app.state import actions as act
+from sim.app.state.touch_record import OpenThing
 from sim.app.state.window_layout import layout
 from sim.app.view.screen import places
 from sim.app.window import Window, run_window
+
+Until = Callable[[Window, Callable[[], bool]], None]
 
 
 def test_a_click_on_a_pixel_tells_about_it(window: Window) -> None:
     x, y = (int(v) for v in places(window.shown)[45])
     press(window, x, y)
+    assert window.state.touch.card is not None
+    assert window.state.touch.card.name == "door"
+    assert "run door" in window._title  # where screen readers look
+    press(window, x, y)
     assert window.state.selection == 45
     press(window, 5, 5)
     assert window.state.selection is None
+    assert window.state.touch.card is None
+
+
+@pytest.mark.parametrize(("size", "scale"), [((960, 600), 1.0), ((960, 600), 2.0)])
+def test_a_card_keeps_within_the_picture_and_off_what_it_is_about(
+    window: Window, size: tuple[int, int], scale: float, until: Until
+) -> None:
+    while window.state.scale != scale:
+        window.do(act.Zoom(1))
+    until(window, lambda: window.backstage.idle)
+    window.do(act.ToggleOverlay("wires"))
+    for thing in window.state.touch.things:
+        window.do(OpenThing(thing))
+        window.step(0.0)
+        made = window._screen.touch.touchable
+        assert made.card is not None
+        assert made.places is not None
+        picture, card = layout(window.state).picture, made.card.card
+        assert card.x >= picture.x
+        assert card.y >= picture.y
+        assert card.right <= picture.right
+        assert card.bottom <= picture.bottom
+        hidden = [card.holds(x, y) for x, y in made.places.points(thing)]
+        assert np.mean(hidden) < (0.05 if scale == 1.0 else 0.5)
+        for place, _ in made.card.buttons:
+            assert card.holds(place.x, place.y)
+            assert place.right <= card.right
+        press(window, made.card.shut.x + 3, made.card.shut.y + 3)
+        assert window.state.touch.card is None
+
+
+def test_a_pointer_at_rest_over_a_run_draws_nothing_again(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    x, y = (int(v) for v in places(window.shown)[45])
+    pygame.event.post(
+        pygame.event.Event(pygame.MOUSEMOTION, pos=(x, y), rel=(1, 1), buttons=(0, 0, 0))
+    )
+    for _ in range(5):
+        window.step(0.2)
+    assert window.state.touch.lit is not None
+    drawn: list[int] = []
+    monkeypatch.setattr(pygame.display, "flip", lambda: drawn.append(1))
+    for _ in range(10):
+        window.step(0.2)
+    assert not drawn
 
 
 def press(window: Window, x: int, y: int) -> None:

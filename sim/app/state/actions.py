@@ -23,6 +23,7 @@ from sim.app.state.layers import Value
 from sim.app.state.record import Facts
 from sim.app.state.ribbon_actions import RibbonAction
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
+from sim.app.state.touch_record import TouchAction
 from sim.app.state.unsaved import Unsaved
 
 
@@ -297,7 +298,7 @@ Action = (
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
-    | DrawingAction | RibbonAction
+    | DrawingAction | RibbonAction | TouchAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -64,12 +64,3 @@ def _swatch(asked: np.ndarray, raw: bool) -> tuple[int, int, int]:
         rgb = encoded(rgb)
     red, green, blue = np.rint(255 * rgb).astype(int)
     return int(red), int(green), int(blue)
-
-
-def nearest(at_px: np.ndarray, x: float, y: float, reach_px: float) -> int | None:
-    """The pixel nearest to a place of the picture, or None where none is within reach."""
-    if not len(at_px):
-        return None
-    distance = np.hypot(at_px[:, 0] - x, at_px[:, 1] - y)
-    best = int(distance.argmin())
-    return best if distance[best] <= reach_px else None

@@ -49,6 +49,7 @@ from sim.app.state.ribbon_actions import (
     WholeTime,
     ZoomTime,
 )
+from sim.app.state.touch_record import LookCloser, StepTouch
 
 
 class Press(NamedTuple):
@@ -130,6 +131,9 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
     bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
     bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
+    bind("Look closer", "t", StepTouch(1), "next run, supply or wire"),
+    bind("Look closer", "shift+t", StepTouch(-1), "previous one"),
+    bind("Look closer", "return", LookCloser(), "open its card; then its pixel", False),
     bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
     bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
     bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
@@ -174,8 +178,8 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, Focus, Undo, Redo, ZoomTime,
-              PanTime)  # fmt: skip
+_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus, Undo, Redo,
+              ZoomTime, PanTime)  # fmt: skip
 
 
 def repeats(action: Action) -> bool:

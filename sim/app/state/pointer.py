@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from sim.app.state import actions as act
 from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height
-from sim.app.state.inspect import nearest
 from sim.app.state.question import question_places
 from sim.app.state.record import State
+from sim.app.state.touch_pointer import Touchable, touched
 from sim.app.state.window_layout import Layout, Rect
 
 
@@ -19,24 +17,26 @@ def pressed(
     state: State,
     parts: Layout,
     rows: tuple[DrawerRow, ...],
-    at_px: np.ndarray | None,
+    touch: Touchable,
     x: int,
     y: int,
 ) -> Iterator[act.Action]:
-    """A press of the main button at (x, y) [px]; `at_px` (N, 2) are the pixels of the picture."""
+    """A press of the main button at (x, y) [px]; `touch` is what of the house can be touched."""
     if state.help:
         yield act.ToggleHelp()
     elif state.question and (asked := question_places(state.question, parts)).card.holds(x, y):
         for (name, _), place in zip(state.question.answers, asked.buttons, strict=True):
             if place.holds(x, y):
                 yield act.Answer(name)
+    elif touch.card is not None and touch.card.card.holds(x, y):
+        if (wanted := touch.card.at(x, y)) is not None:
+            yield wanted
     elif state.drawer and parts.drawer.holds(x, y):
         yield from _in_drawer(state, parts, rows, x, y)
     elif near_divider(state, parts, x, y):
         yield act.Drag("divider")
-    elif parts.picture.holds(x, y) and at_px is not None:
-        reach = parts.px(14)
-        yield act.Select(nearest(at_px, x - parts.picture.x, y - parts.picture.y, reach))
+    elif parts.picture.holds(x, y) and touch.places is not None:
+        yield from touched(state, parts, touch, x, y)
 
 
 def near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
@@ -55,7 +55,8 @@ def slider_at(
     for row in rows:
         if row.control is not None and row.control.form == "slider":
             target = on_screen(row.target, parts, state)
-            if target.holds(x, y):
+            side, below = parts.px(8), parts.px(6)
+            if target.inset(-side, -parts.px(4), -side, -below).holds(x, y):
                 return row.control, target
     return None
 
@@ -73,7 +74,7 @@ def _in_drawer(
     state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> Iterator[act.Action]:
     """A press takes the scroll bar or a knob; beside the knob it brings the knob there first."""
-    if x >= parts.drawer.right - parts.px(14):
+    if in_scroll(parts, rows, x):
         yield act.Drag("scroll")
         return
     found = slider_at(state, parts, rows, x, y)
@@ -84,6 +85,12 @@ def _in_drawer(
             yield act.Set(control.id, _value_at(control, target, x))
             grip_px = 0.0
         yield act.Drag(control.id, grip_px)
+
+
+def in_scroll(parts: Layout, rows: tuple[DrawerRow, ...], x: int) -> bool:
+    """Whether a column of the drawer takes its scroll bar: 20 px, and no more than the margin
+    beside the controls; nowhere while all is in sight."""
+    return x >= parts.drawer.right - parts.px(20) and content_height(rows, parts) > parts.drawer.h
 
 
 def on_screen(place: Rect, parts: Layout, state: State) -> Rect:

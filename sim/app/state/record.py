@@ -12,6 +12,7 @@ from sim.app.state.drawing import Board
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
 from sim.app.state.ribbon_view import RibbonView
+from sim.app.state.touch_record import Touch
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 
 #: What can be laid over the house, in the order of the tool row.
@@ -203,6 +204,7 @@ class State:
     drawer_open: float = 0.0  # 0 shut .. 1 open; follows `drawer`
     scroll: float = 0.0  # of the drawer [px at 100 %]
     help: bool = False
+    touch: Touch = field(default_factory=Touch)
     selection: int | None = None  # pixel of the house
     focus: str | None = None  # control that the keys move
     drag: str | None = None  # "ribbon", "divider", "scroll", or the id of a slider

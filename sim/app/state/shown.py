@@ -10,7 +10,7 @@ from effects import Scheme, Show
 from layouts import House
 from sim.frame import Frame, Rig
 from sim.light import Scene
-from sim.plan.cable_ways import CableWays
+from sim.plan.boxes import HungBoxes
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,7 +20,7 @@ class Side:
     kind: str | None
     rig: Rig
     scene: Scene
-    ways: CableWays | None = None  # where its wires lie; None where the house does not say
+    hung: HungBoxes | None = None  # where its boxes hang and its wires lie
 
 
 @dataclass(frozen=True, eq=False)

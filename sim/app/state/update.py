@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
-from sim.app.state import closing, proposing
+from sim.app.state import closing, proposing, touch
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
@@ -199,6 +199,8 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, focus=None)
     if state.selection is not None:
         return replace(state, selection=None)
+    if (left := touch.closer_left(state)) is not None:
+        return left
     if state.ribbon.loop is not None:
         return update(state, ClearLoop())
     if state.fault:
@@ -322,6 +324,7 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Zoom: _zoom,
     act.Scroll: _scroll,
     act.Revert: _revert,
+    **touch.HANDLERS,
     act.FoundDrawing: lambda state, action: closing.found_drawing(state, action.left),
     act.TakeUpDrawing: lambda state, action: closing.taken_up(state, action.draft),
     act.Undo: lambda state, _: proposing.with_proposal_shown(undone(state)),

@@ -88,7 +88,7 @@ class Layout:
     @property
     def divider_reach(self) -> int:
         """How near the divider a press takes hold of it."""
-        return self.px(14)
+        return self.px(20)
 
 
 def layout(state: State) -> Layout:

@@ -8,7 +8,7 @@ import pygame
 
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
-from sim.app.view.plain import printable
+from sim.app.view.plain import in_type
 from sim.app.view.theme import Colour
 
 
@@ -26,10 +26,10 @@ class Kit:
         return pygame.font.Font(theme.font_file(bold), size_px)
 
     def _size(self, text: str, size_px: int, bold: bool) -> tuple[int, int]:
-        return self.font(size_px, bold).size(printable(text))
+        return self.font(size_px, bold).size(in_type(text))
 
     def _line(self, text: str, size_px: int, bold: bool, colour: Colour) -> pygame.Surface:
-        return self.font(size_px, bold).render(printable(text), True, colour)
+        return self.font(size_px, bold).render(in_type(text), True, colour)
 
     @staticmethod
     def _veil(size: tuple[int, int], colour: Colour, alpha: int, radius: int) -> pygame.Surface:

@@ -1,72 +1,13 @@
-"""What floats over the house when asked or needed: inspector, error banner, message, help."""
+"""What floats over the house when asked or needed: a message, what is read at first, help."""
 
 from __future__ import annotations
 
-import numpy as np
-import pygame
-
 from sim.app.state.drawing_keys import DRAWING_BINDINGS
-from sim.app.state.inspect import Report
 from sim.app.state.keys import BINDINGS, Binding
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-
-
-def draw_inspector(
-    brush: Brush, parts: Layout, report: Report, at: tuple[float, float], at_px: np.ndarray
-) -> None:
-    """A card near the pixel at `at`, where it covers few of the pixels (N, 2), and a line to it."""
-    px = brush.px
-    line = px(21)
-    label_w = max(brush.size(label)[0] for label, _ in report.rows)
-    value_w = max(brush.size(value)[0] for _, value in report.rows)
-    width = max(px(220), label_w + value_w + px(56))
-    height = px(50) + line * len(report.rows)
-    card = _free_place(parts, width, height, at, at_px)
-    right = card.x > at[0]
-    pygame.draw.aaline(brush.surface, theme.AMBER, at,
-                       (card.x if right else card.right, card.y + height / 2))  # fmt: skip
-    pygame.draw.circle(brush.surface, theme.NIGHT, (round(at[0]), round(at[1])), px(8), px(3))
-    pygame.draw.circle(brush.surface, theme.AMBER, (round(at[0]), round(at[1])), px(7), px(1.5))
-    brush.card(card)
-    top = card.y + px(12)
-    brush.text(report.title, card.x + px(16), top, theme.WARM, theme.TITLE, bold=True)
-    swatch = Rect(card.right - px(44), top + px(2), px(28), px(18))
-    brush.fill(swatch, report.srgb, radius=4)
-    brush.frame(swatch, theme.LINE, radius=4)
-    for index, (label, value) in enumerate(report.rows):
-        y_row = top + px(30) + index * line
-        warns = report.starved and label == "volts"
-        brush.text(label, card.x + px(16), y_row, theme.QUIET)
-        brush.text(value, card.right - px(16), y_row, theme.OVER if warns else theme.WARM,
-                   align="right")  # fmt: skip
-
-
-def _free_place(
-    parts: Layout, width: int, height: int, at: tuple[float, float], at_px: np.ndarray
-) -> Rect:
-    """Of some places for a card: the one over the fewest pixels, and then the nearest."""
-    picture, gap = parts.picture, parts.px(16)
-    reach_x = max(picture.right - width - gap, picture.x)
-    reach_y = max(picture.bottom - height - gap, picture.y)
-    lefts = {at[0] + 2 * gap, at[0] - 2 * gap - width, picture.x + gap, reach_x}
-    tops = {at[1] - height / 2, at[1] + 2 * gap, at[1] - 2 * gap - height, picture.y + gap, reach_y}
-    places = [
-        Rect(round(min(max(x, picture.x), reach_x)), round(min(max(y, picture.y), reach_y)),
-             width, height) for x in sorted(lefts) for y in sorted(tops)
-    ]  # fmt: skip
-
-    def cost(place: Rect) -> float:
-        x, y = at_px[:, 0], at_px[:, 1]
-        inside = (x > place.x - gap) & (x < place.right + gap)
-        inside &= (y > place.y - gap) & (y < place.bottom + gap)
-        hides = place.inset(-gap, -gap, -gap, -gap).holds(*at)
-        away = np.hypot(place.x + width / 2 - at[0], place.y + height / 2 - at[1])
-        return 1e6 * hides + float(inside.sum()) + float(away) / parts.px(6)
-
-    return min(places, key=cost)
 
 
 def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> None:

@@ -2,88 +2,119 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 import numpy as np
 import pygame
 
 from layouts import House
 from sim.app.state.shown import Shown
+from sim.app.state.touch_places import BOX, TouchPlaces
 from sim.app.state.window_layout import Layout, Rect
-from sim.app.state.wire_plan import WirePlan, wires_as_they_lie
+from sim.app.state.wire_plan import WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.app.view.wires import wire_words
-from sim.plan.cable_ways import CableWays
-from sim.report.label_places import Free, label_places, leader
+from sim.app.view.wire_tags import WireTag, draw_leaders, draw_tags, placed_tags, tags_of
 from sim.report.plan_facts import cuts_of
 
-#: At 100 %: half a box, radius of a feed, room inside a tag, between tags, half a cut's mark.
-BOX, DOT, PAD, GAP, CUT = 7, 4, 5, 2, 6
+#: At 100 %: radius of a feed, half a cut's mark.
+DOT, CUT = 4, 6
+NO_SUPPLIES = "The house file names no supplies"
+SUPPOSED = "place not stated: box and wires from it are supposed"
 
 
 class LyingWires:
-    """Keeps what is costly to find between two draws: lines beside each other, places of tags."""
+    """Keeps what is costly to find between two draws: places of tags and of cuts."""
 
     def __init__(self) -> None:
         self._of: tuple[object, ...] = ()
-        self._drawn = WirePlan({}, {}, ())
         self._cuts: list[tuple[np.ndarray, np.ndarray]] = []  # where, and the way of the run there
-        self._tags: list[tuple[float, float] | None] = []
+        self._tags: Sequence[WireTag] = ()
+
+    @property
+    def tags(self) -> list[Rect]:
+        """Where tags stand [px]."""
+        return [tag.place for tag in self._tags]
 
     def draw(
         self,
         brush: Brush,
         parts: Layout,
         shown: Shown,
-        ways: CableWays,
+        places: TouchPlaces,
         wire_a: np.ndarray,
         supply_a: np.ndarray,
     ) -> None:
         """Every wire with its amps (W,), size and fuse; every supply with its amps (S,)."""
-        side = shown.stage.left
+        side, drawn = shown.stage.left, places.drawn
         house, px = side.rig.house, brush.px
-        key = (ways, side.scene, brush.scale, parts.picture)
+        if drawn is None or not (house.supplies or drawn.controllers):
+            _say(brush, parts, NO_SUPPLIES)
+            return
+        key = (places, parts.picture)
         if key != self._of:
             self._of = key
-            self._drawn = wires_as_they_lie(ways, house, side.scene.view.to_px, brush.scale)
             to_px = side.scene.view.to_px
             self._cuts = [
                 (to_px(np.array(cut.at_m)), np.array([cut.along[0], -cut.along[1]]))
                 for cut in cuts_of(house)
             ]
-            self._tags = _places(brush, parts, house, self._drawn)
-        drawn, surface = self._drawn, brush.surface
-        told = [
-            wire_words(wire, float(a)) for wire, a in zip(house.wires, np.abs(wire_a), strict=True)
-        ]
-        for path in drawn.paths:
-            pygame.draw.lines(surface, theme.NIGHT, False, path, px(4))
-        for path, (_, colour) in zip(drawn.paths, told, strict=True):
-            pygame.draw.lines(surface, colour, False, path, px(1.5))
-        for path, (_, colour) in zip(drawn.paths, told, strict=True):
-            pygame.draw.aacircle(surface, colour, path[-1], px(DOT))
+            self._tags = placed_tags(brush, parts, house, drawn, places.lines.values())
+        over = over_rating(house, wire_a)
+        _draw_lines(brush, drawn, over)
+        for path, past in zip(drawn.paths, over, strict=True):
+            if path and past:
+                _draw_warning(brush, np.array(path), px(8))
+        draw_leaders(brush, self._tags)
+        _draw_feeds(brush, drawn, over)
         for at, way in self._cuts:
             _draw_cut(brush, at, way)
-        for x, y in drawn.supplies.values():
-            half = px(BOX)
-            box = Rect(round(x) - half, round(y) - half, 2 * half, 2 * half)
-            brush.fill(box, theme.NIGHT, radius=2)
-            brush.frame(box, theme.WARM, radius=2, width=2)
-        words = [_supply_words(house, n, float(amps)) for n, amps in enumerate(supply_a)] + [
-            (text, theme.WARM if colour == theme.AMBER else colour) for text, colour in told
-        ]
-        for corner, anchor, (text, _) in zip(
-            self._tags, _anchors(house, drawn), words, strict=True
-        ):
-            if corner is not None:
-                end = leader(anchor, corner, _size(brush, text))
-                if np.hypot(end[0] - anchor[0], end[1] - anchor[1]) > px(2 * DOT):
-                    pygame.draw.aaline(surface, theme.FAINT, anchor, end)
-        for corner, (text, colour) in zip(self._tags, words, strict=True):
-            if corner is not None:
-                w, h = _size(brush, text)
-                brush.fill(Rect(round(corner[0]), round(corner[1]), round(w), round(h)),
-                           theme.NIGHT, alpha=216, radius=4)  # fmt: skip
-                brush.text(text, corner[0] + px(PAD), corner[1], colour, theme.SMALL)
+        _draw_boxes(brush, house, drawn, supply_a)
+        draw_tags(brush, self._tags, tags_of(house, drawn, np.abs(wire_a), supply_a, over))
+        if drawn.supposed:
+            _say_supposed(brush, parts)
+        if not house.supplies:
+            _say(brush, parts, NO_SUPPLIES)
+
+
+def over_rating(house: House, wire_a: np.ndarray) -> list[bool]:
+    """(W,) whether a wire carries more than its fuse or its copper is for."""
+    return [
+        bool(abs(float(amps)) > min(wire.size.ampacity_a, wire.fuse_a or np.inf))
+        for wire, amps in zip(house.wires, wire_a, strict=True)
+    ]
+
+
+def _draw_lines(brush: Brush, drawn: WirePlan, over: Sequence[bool]) -> None:
+    surface, px = brush.surface, brush.px
+    for path in drawn.paths:
+        if len(path) > 1:
+            pygame.draw.lines(surface, theme.NIGHT, False, path, px(5))
+    for path, past in zip(drawn.paths, over, strict=True):
+        colour, wide = (theme.OVER, px(3)) if past else (theme.AMBER, px(2))
+        for a, b in pairwise(path):
+            pygame.draw.aaline(surface, colour, a, b, wide)
+
+
+def _draw_feeds(brush: Brush, drawn: WirePlan, over: Sequence[bool]) -> None:
+    """Where a wire ends on its pad."""
+    surface, px = brush.surface, brush.px
+    for path, past in zip(drawn.paths, over, strict=True):
+        if path:
+            pygame.draw.aacircle(surface, theme.NIGHT, path[-1], px(DOT + 1.5))
+            pygame.draw.aacircle(surface, theme.OVER if past else theme.AMBER, path[-1], px(DOT))
+
+
+def _draw_warning(brush: Brush, path: np.ndarray, r: float) -> None:
+    """A triangle half the way along: what is past its rating is no matter of colour alone."""
+    far = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    x, y = (float(np.interp(far[-1] / 2, far, path[:, axis])) for axis in (0, 1))
+    for size, colour in ((r + brush.px(2), theme.NIGHT), (r, theme.OVER)):
+        points = [(x, y - size), (x + size, y + size * 0.8), (x - size, y + size * 0.8)]
+        pygame.draw.polygon(brush.surface, colour, points)
+    pygame.draw.line(brush.surface, theme.NIGHT, (x, y - r * 0.4), (x, y + r * 0.25), brush.px(1.5))
+    pygame.draw.aacircle(brush.surface, theme.NIGHT, (x, y + r * 0.55), brush.px(1))
 
 
 def _draw_cut(brush: Brush, at: np.ndarray, way: np.ndarray) -> None:
@@ -96,42 +127,64 @@ def _draw_cut(brush: Brush, at: np.ndarray, way: np.ndarray) -> None:
                              brush.px(wide))  # fmt: skip
 
 
-def _supply_words(house: House, number: int, amps: float) -> tuple[str, theme.Colour]:
-    supply = house.supplies[number]
-    over = amps > supply.rated_a
-    text = f"{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
-    return text + (" · over" if over else ""), theme.OVER if over else theme.WARM
+def _draw_boxes(brush: Brush, house: House, drawn: WirePlan, supply_a: np.ndarray) -> None:
+    """Supplies with a bolt, controllers with three dots, junctions as diamonds; broken frames
+    where the place is supposed."""
+    px, surface = brush.px, brush.surface
+    for x, y in drawn.junctions.values():
+        for r, colour in ((px(7), theme.NIGHT), (px(5), theme.AMBER)):
+            pygame.draw.polygon(surface, colour, [(x, y - r), (x + r, y), (x, y + r), (x - r, y)])
+    for name, (x, y) in drawn.controllers.items():
+        _frame(brush, x, y, theme.QUIET, name in drawn.supposed)
+        for step in (-1, 0, 1):
+            pygame.draw.aacircle(surface, theme.QUIET, (x + step * px(4), y), px(1.3))
+    for number, (name, (x, y)) in enumerate(drawn.supplies.items()):
+        past = len(supply_a) > number and supply_a[number] > house.supplies[number].rated_a
+        colour = theme.OVER if past else theme.WARM
+        _frame(brush, x, y, colour, name in drawn.supposed)
+        s = brush.scale
+        bolt = [(1, -6), (-4, 1), (-0.5, 1), (-1.5, 6), (4, -1), (0.5, -1)]
+        pygame.draw.polygon(surface, colour, [(x + dx * s, y + dy * s) for dx, dy in bolt])
 
 
-def _size(brush: Brush, text: str) -> tuple[float, float]:
-    w, h = brush.size(text, theme.SMALL)
-    return float(w + 2 * brush.px(PAD)), float(h)
+def _frame(brush: Brush, x: float, y: float, colour: theme.Colour, broken: bool) -> None:
+    half = brush.px(BOX)
+    box = Rect(round(x) - half, round(y) - half, 2 * half, 2 * half)
+    brush.fill(box.inset(-2, -2, -2, -2), theme.NIGHT, radius=4)
+    if not broken:
+        brush.frame(box, colour, radius=3, width=2)
+        return
+    dash, wide = max(half * 2 // 5, 2), brush.px(1.5)
+    for start in range(box.x, box.right, dash * 2):
+        end = min(start + dash, box.right)
+        for level in (box.y, box.bottom - wide):
+            pygame.draw.rect(brush.surface, colour, (start, level, end - start, wide))
+    for start in range(box.y, box.bottom, dash * 2):
+        end = min(start + dash, box.bottom)
+        for at in (box.x, box.right - wide):
+            pygame.draw.rect(brush.surface, colour, (at, start, wide, end - start))
 
 
-def _anchors(house: House, drawn: WirePlan) -> list[tuple[float, float]]:
-    return [drawn.supplies[s.name] for s in house.supplies] + [path[-1] for path in drawn.paths]
+def _say(brush: Brush, parts: Layout, text: str) -> None:
+    px, w = brush.px, brush.size(text)[0]
+    brush.card(Rect(px(16), px(16), w + px(28), px(38)))
+    brush.text(text, px(30), px(25), theme.QUIET)
 
 
-def _places(
-    brush: Brush, parts: Layout, house: House, drawn: WirePlan
-) -> list[tuple[float, float] | None]:
-    """Where tags stand, with room for two digits of amps however many there are now."""
-    picture, px = parts.picture, brush.px
-    texts = [_supply_words(house, n, 88.8)[0].removesuffix(" · over")
-             for n in range(len(house.supplies))]  # fmt: skip
-    texts += [wire_words(wire, 88.8)[0].removesuffix(" · over") for wire in house.wires]
-    anchors = np.array(_anchors(house, drawn))
-    half = px(BOX) + px(2)
-    boxes = np.array([[x - half, y - half, x + half, y + half]
-                      for x, y in drawn.supplies.values()])  # fmt: skip
-    lines = [_along(np.array(path), 6.0) for path in drawn.paths]
-    free = Free((0.0, 0.0, float(picture.w), float(picture.h)), boxes, anchors,
-                np.concatenate(lines))  # fmt: skip
-    size = np.array([_size(brush, text) for text in texts])
-    return label_places(anchors, size, free, px(GAP), orders=1)
+def _say_supposed(brush: Brush, parts: Layout) -> None:
+    place = supposed_place(brush, parts)
+    px = brush.px
+    brush.fill(place, theme.NIGHT, alpha=216, radius=6)
+    _frame(brush.scaled(brush.scale * 0.7), place.x + px(16), place.y + place.h / 2,
+           theme.WARM, broken=True)  # fmt: skip
+    high = brush.size(SUPPOSED, theme.SMALL)[1]
+    brush.text(SUPPOSED, place.x + px(32), place.y + (place.h - high) / 2, theme.QUIET, theme.SMALL,
+               width=place.w - px(42))  # fmt: skip
 
 
-def _along(path: np.ndarray, step_px: float) -> np.ndarray:
-    far = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
-    at = np.arange(0.0, far[-1] + 1e-9, step_px)
-    return np.stack([np.interp(at, far, path[:, axis]) for axis in (0, 1)], axis=1)
+def supposed_place(brush: Brush, parts: Layout) -> Rect:
+    """Where it is said what broken frames mean: at the foot of the picture."""
+    px, picture = brush.px, parts.picture
+    width = min(brush.size(SUPPOSED, theme.SMALL)[0] + px(44), picture.w - px(16))
+    height = px(26)
+    return Rect(picture.x + px(8), picture.bottom - height - px(8), width, height)

@@ -14,6 +14,11 @@ def printable(text: str) -> str:
     return "".join(one if one.isprintable() else "\ufffd" for one in text)
 
 
+def in_type(text: str) -> str:
+    """The text as the window's own type can show it: it has no arrow."""
+    return printable(text).replace("\u2192", "to")
+
+
 def draw_plain(surface: pygame.Surface, fault: str, changed: bool, kept_at: str) -> None:
     """What failed, what is unsaved and where it is kept; one line each, from the top."""
     surface.set_clip(None)

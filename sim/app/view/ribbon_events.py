@@ -5,6 +5,7 @@ from __future__ import annotations
 import pygame
 
 from sim.app.state import actions as act
+from sim.app.state.pointer_shape import PointerShape
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import PointAt
 from sim.app.state.ribbon_places import mark_under, on_axis
@@ -46,12 +47,12 @@ def ribbon_events(
     return [], False
 
 
-def ribbon_cursor(state: State, parts: Layout, x: int, y: int) -> int | None:
+def ribbon_shape(state: State, parts: Layout, x: int, y: int) -> PointerShape | None:
     """The pointer's shape over the ribbon; None: the usual one."""
     if state.facts is None or state.help or not parts.ribbon.holds(x, y):
         return None
     if mark_under(state, parts, x, y) is not None:
-        return pygame.SYSTEM_CURSOR_HAND
+        return "hand"
     if state.ribbon.window is not None and on_axis(parts, x, y):
-        return pygame.SYSTEM_CURSOR_SIZEWE
+        return "across"
     return None

@@ -13,14 +13,13 @@ from sim.app.state.actions import Scroll
 from sim.app.state.controls import Control, controls
 from sim.app.state.drawer import DrawerRow, content_height, rows, scroll_to
 from sim.app.state.drawing_layout import PanelPart, panel_height
-from sim.app.state.inspect import report
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.scales import time_text
 from sim.app.state.shown import Shown
 from sim.app.state.window_layout import Layout, Rect, layout
-from sim.app.view import cards, overlays, theme, wires
+from sim.app.view import cards, overlays, theme
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
@@ -29,6 +28,7 @@ from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
+from sim.app.view.touch import TouchScreen
 from sim.app.view.widgets import Widgets
 from sim.light import to_px
 from sim.report.text import percent
@@ -41,7 +41,9 @@ class Screen:
         self.ribbon = Ribbon()
         self._kit, self._lying = Kit(), LyingWires()
         self._drawing, self._panel = DrawingScreen(), Panel()
+        self.touch = TouchScreen()
         self.panel: tuple[PanelPart, ...] = ()
+        self.buttons: tuple[Rect, ...] = ()  # of the row at the foot, that do something
         self.widgets: Widgets | None = None
         self.rows: tuple[DrawerRow, ...] = ()
         self.content_px = 0
@@ -58,6 +60,7 @@ class Screen:
         parts = layout(state)
         brush = Brush(surface, state.scale, self._kit)
         row = tools(brush, state, parts)
+        self.buttons = tuple(tool.place for tool in row if not tool.off)
         self._arrange(brush, state, parts, row, load)
         if shown is None:
             cards.draw_loading(brush, parts, f"Reading {state.house_path} …")
@@ -173,16 +176,21 @@ class Screen:
             other = other if fits else _fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
-        if fits and (state.overlays or state.selection is not None):
+        if fits:
+            if state.overlays - {"runs"}:
+                brush.fill(picture, theme.NIGHT, alpha=96)  # what is laid over comes first
+            self.touch.draw_light(brush, state, shown)
             self._over(brush, state, parts, shown, split)
         if shown.right_image is not None:
             _divider(brush, state, parts, shown, split)
+        if fits:
+            self.touch.draw(brush, state, parts, shown, split)
+        else:
+            self.touch.forget()
         brush.surface.set_clip(None)
 
     def _over(self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
-        """Overlays and inspector: only where picture and places belong together."""
-        if state.overlays - {"runs"}:
-            brush.fill(parts.picture, theme.NIGHT, alpha=96)  # what is laid over comes first
+        """Overlays: only where picture and places belong together."""
         house = shown.stage.left.rig.house
         at_px = places(shown)
         left, right = shown.left, shown.right
@@ -193,23 +201,13 @@ class Screen:
                 lit = frozenset(zone for layer in state.facts.layers for zone in layer.zones)
                 overlays.draw_zones(brush, parts, house, at_px, lit)
             if "wires" in state.overlays:
-                ways, now_a = shown.stage.left.ways, (left.wire_a, left.supply_a)
-                if ways is not None:
-                    self._lying.draw(brush, parts, shown, ways, *now_a)
-                else:
-                    wires.draw_wires(brush, parts, house, at_px, *now_a)
+                held = self.touch.places(shown, brush.scale)
+                self._lying.draw(brush, parts, shown, held, left.wire_a, left.supply_a)
+                self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
                 overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:
             overlays.draw_runs(brush, parts, house, at_px)
-        if state.selection is not None and left is not None and state.selection < len(at_px):
-            x, y = at_px[state.selection]
-            far = right is not None and x >= split
-            side = shown.stage.right if far and shown.stage.right else shown.stage.left
-            frame = right if far and right else left
-            raw = side.rig.mixer.colour == "raw"
-            told = report(side.rig.house, frame, state.selection, raw)
-            cards.draw_inspector(brush, parts, told, (float(x), float(y)), at_px)
 
 
 def places(shown: Shown) -> np.ndarray:

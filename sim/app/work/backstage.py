@@ -21,10 +21,11 @@ from sim.app.work.planner import Planner
 from sim.app.work.stage import Maker, StageWanted, refusal, wanted
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
+from sim.report.watched import Watched
 
 
 class Backstage:
-    """Owns the threads; `stage` and `loads` are the newest that they have made."""
+    """Owns the threads; `stage`, `loads` and `watched` are the newest that they have made."""
 
     def __init__(self) -> None:
         self.stage: Stage | None = None
@@ -39,6 +40,11 @@ class Backstage:
     def loads(self) -> dict[str, Load]:
         """The newest curves, by side."""
         return self.desk.loads
+
+    @property
+    def watched(self) -> dict[str, Watched]:
+        """What the whole scheme on show asks of every part, by side, once it is measured."""
+        return self.desk.watched
 
     @property
     def idle(self) -> bool:

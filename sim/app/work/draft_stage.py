@@ -25,7 +25,7 @@ from sim.circuit import build
 from sim.colour import Mixer
 from sim.frame import Rig, frame, relight, rig, scene
 from sim.light import Scene, coarser, lifted, picture
-from sim.plan.cable_ways import cable_ways
+from sim.plan.boxes import hung
 
 if TYPE_CHECKING:
     from sim.app.work.stage import StageWanted
@@ -95,7 +95,7 @@ class DraftMaker:
         else:
             fine = relight(painted.fine, house)
         # the board draws wires from end to end; where they lie takes too long to wait for
-        side = Side(None, made, fine, None if asked.board else cable_ways(house))
+        side = Side(None, made, fine, None if asked.board else hung(house))
         yield self._stage(shown, side, asked, plain, held=False)
 
     def _stage(

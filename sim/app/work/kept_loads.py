@@ -7,6 +7,7 @@ from threading import Lock
 
 from sim.app.state.ribbon import CeilingAmps, Load, rescaled
 from sim.app.work.load_keys import Family, LoadKey
+from sim.report.watched import Watched
 
 #: At most so much is kept [octets], but always the newest few curves: those on show.
 MOST_BYTES, FEWEST = 64 << 20, 4
@@ -22,6 +23,7 @@ class KeptLoads:
     def __init__(self, most_bytes: int = MOST_BYTES) -> None:
         self._most_bytes = most_bytes
         self._loads: OrderedDict[LoadKey, Load] = OrderedDict()
+        self._watched: OrderedDict[LoadKey, Watched] = OrderedDict()
         self._ceilings: OrderedDict[Family, CeilingAmps | None] = OrderedDict()
         self._lock = Lock()
 
@@ -68,6 +70,22 @@ class KeptLoads:
             one.total_a.nbytes + one.supply_a.nbytes + one.utilisation.nbytes
             + one.strained_by.nbytes for one in self._loads.values()
         )  # fmt: skip
+
+    def keep_watched(self, key: LoadKey, watched: Watched) -> None:
+        """Keep what a whole scheme asks of every part; of the newest few alone, for it is large."""
+        with self._lock:
+            self._watched[key] = watched
+            self._watched.move_to_end(key)
+            while len(self._watched) > FEWEST:
+                self._watched.popitem(last=False)
+
+    def watched(self, key: LoadKey) -> Watched | None:
+        """What a whole scheme asks of every part; None where it is not kept."""
+        with self._lock:
+            found = self._watched.get(key)
+            if found is not None:
+                self._watched.move_to_end(key)
+            return found
 
     def keep_ceiling(self, family: Family, found: CeilingAmps | None) -> None:
         """Keep the ceiling of a family; None: there is none."""

@@ -21,19 +21,21 @@ from sim.app.state.shown import Stage
 from sim.app.work.instant import instant
 from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_keys import LoadKey, LoadKeys
-from sim.app.work.measure import MeasuredLoad, blank, measure
+from sim.app.work.measure import MeasuredLoad, WatchedLoad, blank, measure
 from sim.app.work.worker import Worker
 from sim.frame import Rig
+from sim.report.watched import Watched
 
 #: A load is computed anew once what it depends on has been at rest for this long [s].
 REST_S = 0.15
 
 
 class LoadDesk:
-    """`loads` are the newest, by side; `begun` counts measurements."""
+    """`loads` and `watched` are the newest, by side; `begun` counts measurements."""
 
     def __init__(self) -> None:
         self.loads: dict[str, Load] = {}
+        self.watched: dict[str, Watched] = {}
         self.begun = 0
         self.kept = KeptLoads()
         self._keys = LoadKeys()
@@ -59,6 +61,11 @@ class LoadDesk:
         for result in self._measures.drain():
             if isinstance(result, MeasuredLoad):
                 self._put(result.key, result.load)
+            elif isinstance(result, WatchedLoad):
+                self.kept.keep_watched(result.key, result.watched)
+                for side, key in self._on_show.items():
+                    if key == result.key:
+                        self.watched[side] = result.watched
             else:
                 failed.append(result)
                 self._failed = self._running
@@ -102,6 +109,8 @@ class LoadDesk:
         self._failed = frozenset()
         if "right" not in keys:
             self.loads.pop("right", None)
+        known = {side: self.kept.watched(key) for side, key in keys.items()}
+        self.watched = {side: one for side, one in known.items() if one is not None}
         for side, key in keys.items():
             if before.get(side) == key:
                 continue

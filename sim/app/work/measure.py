@@ -19,7 +19,8 @@ from sim.app.work.worker import Alive
 from sim.circuit import Ceiling, Loads, Network, join, loads
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig, on_wire
-from sim.scan import blocks, ceiling, scan_of
+from sim.report.watched import Watched, watched_of
+from sim.scan import Scan, blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
 _TELL_S = 0.12
@@ -35,13 +36,21 @@ class MeasuredLoad:
     load: Load
 
 
+@dataclass(frozen=True, eq=False)
+class WatchedLoad:
+    """The whole scheme that a key stands for, ready to be asked about any part of the house."""
+
+    key: LoadKey
+    watched: Watched
+
+
 class _Dropped(Exception):
     """The work is no longer wanted."""
 
 
 def measure(
     rigs: dict[LoadKey, Rig], show: Show, ceiling_of: LoadKey | None, kept: KeptLoads, alive: Alive
-) -> Iterator[MeasuredLoad]:
+) -> Iterator[MeasuredLoad | WatchedLoad]:
     """The load of every key, with more frames each time; of one of them then the ceiling. What is
     whole is kept."""
     for key, rig in rigs.items():
@@ -50,24 +59,24 @@ def measure(
             if load.whole:
                 kept.keep(key, load)
             yield MeasuredLoad(key, load)
+        seen = scan_of(rig, show, join(parts), show.fps, key.brightness)
+        yield WatchedLoad(key, watched_of(seen))
         if key == ceiling_of:
             try:
-                _ceiling(rig, show, key, join(parts), kept, alive)
+                _ceiling(seen, key, kept, alive)
             except _Dropped:
                 return
 
 
-def _ceiling(
-    rig: Rig, show: Show, key: LoadKey, seen: Loads, kept: KeptLoads, alive: Alive
-) -> None:
+def _ceiling(seen: Scan, key: LoadKey, kept: KeptLoads, alive: Alive) -> None:
     def progress(_done: float, _total: float) -> None:
         if not alive():
             raise _Dropped
 
-    highest = ceiling(scan_of(rig, show, seen, show.fps, key.brightness), progress)
+    highest = ceiling(seen, progress)
     found = None
     if highest is not None:
-        most_a = _most_a(rig, show, seen, highest)
+        most_a = _most_a(seen.rig, seen.show, seen.loads, highest)
         found = CeilingAmps(highest.brightness, most_a, highest.limit)
     kept.keep_ceiling(key.family, found)
 

@@ -26,7 +26,7 @@ from sim.app.work.guard import in_words, write_down
 from sim.app.work.watch import Stamp
 from sim.frame import rig, scene
 from sim.light import Scene
-from sim.plan.cable_ways import CableWays, cable_ways
+from sim.plan.boxes import HungBoxes, hung
 from sim.report.other_kind import rerated
 
 _KEPT_SCENES = 4
@@ -87,7 +87,7 @@ class Maker:
         self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
         self._houses: dict[_Key, House] = {}
-        self._ways: dict[_Key, CableWays | None] = {}
+        self._hung: dict[_Key, HungBoxes] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
         self._drafts = DraftMaker()
@@ -169,7 +169,7 @@ class Maker:
     def _forget(self) -> None:
         """What was made of another house."""
         self._houses.clear()
-        self._ways.clear()
+        self._hung.clear()
         self._scenes.clear()
 
     def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str]:
@@ -189,15 +189,15 @@ class Maker:
     def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
         key = _key(asked, kind)
         built = self._houses[key]
-        if key not in self._ways:
-            self._ways[key] = cable_ways(built)
+        if key not in self._hung:
+            self._hung[key] = hung(built)
         made = rig(
             built,
             colour=asked.colour or (scheme.colour if scheme else "matched"),
             white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
             gamma=scheme.gamma if scheme else 2.2,
         )
-        return Side(kind, made, self._scene(built, asked, kind), self._ways[key])
+        return Side(kind, made, self._scene(built, asked, kind), self._hung[key])
 
     def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour)

@@ -1,0 +1,200 @@
+"""What is touched, drawn over the house; keeps where everything was, for the next press."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+import pygame
+
+from sim.app.state.inspect import report
+from sim.app.state.question import question_places
+from sim.app.state.record import State
+from sim.app.state.shown import Shown
+from sim.app.state.touch import things_of
+from sim.app.state.touch_buttons import buttons_of
+from sim.app.state.touch_card import CardFacts, TouchCard, brief, card_of, fitting, pixel_card
+from sim.app.state.touch_places import TouchPlaces, touch_places
+from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
+from sim.app.state.touch_record import Thing, ThingsThere
+from sim.app.state.window_layout import Layout, Rect
+from sim.app.view.brush import Brush
+from sim.app.view.touch_card import MARGIN, card_place, draw_card, shaped
+from sim.app.view.touch_light import (
+    RUN_AWAY,
+    WIRE_AWAY,
+    draw_around,
+    draw_box_around,
+    draw_name,
+    draw_ring,
+)
+from sim.light import to_px
+from sim.report.watched import Watched
+
+
+class TouchScreen:
+    """Keeps what is costly to find between two draws."""
+
+    def __init__(self) -> None:
+        self.touchable = Touchable()
+        #: What is known of the whole scheme, by side; the window hands over its own.
+        self.watched: Mapping[str, Watched] = {}
+        self.spoken = ""
+        #: Tags of wires as they stand, which a card had better not hide.
+        self.tags: Sequence[Rect] = ()
+        self._of: tuple[object, ...] = ()
+        self._place_of: tuple[object, ...] = ()
+        self._place = Rect(0, 0, 0, 0)
+        self._house: object = None
+
+    def news(self, shown: Shown | None) -> ThingsThere | None:
+        """The things of the house on show, once for every house."""
+        house = shown.stage.left.rig.house if shown is not None else None
+        if house is None or house is self._house:
+            return None
+        self._house = house
+        return things_of(house)
+
+    def places(self, shown: Shown, scale: float) -> TouchPlaces:
+        """Where everything is on the picture of the left side."""
+        side = shown.stage.left
+        key = (side.scene, side.rig.house, side.hung, scale)
+        if self._of != key or self.touchable.places is None:
+            self._of = key
+            at_px = np.asarray(to_px(side.scene, shown.stage.house.pixels.xy_m))
+            self.touchable = Touchable(touch_places(side, scale, at_px))
+        assert self.touchable.places is not None
+        return self.touchable.places
+
+    def forget(self) -> None:
+        """Nothing can be touched: there is no picture, or it does not fit."""
+        self.touchable, self._of, self.spoken = Touchable(), (), ""
+
+    def draw_light(self, brush: Brush, state: State, shown: Shown) -> None:
+        """A line around what is lit and what is open, under all tags."""
+        places = self.places(shown, brush.scale)
+        for thing in {state.touch.lit, state.touch.card}:
+            if thing is not None:
+                self._light(brush, places, thing)
+
+    def draw(self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
+        """Name and card of what is touched; `split` is where the right side begins."""
+        places = self.places(shown, brush.scale)
+        touch, known = state.touch, self._known(state, shown, "left")
+        pointer = pygame.mouse.get_pos()
+        self.spoken = ""
+        card, thing, anchor = self._card(state, shown, places, split)
+        made = None
+        if card is not None:
+            self.spoken = f"{card.form} {card.title}" if state.playing else card.spoken
+            made = self._draw_card(brush, state, parts, places, card, thing, anchor, pointer)
+        self.touchable = replace(self.touchable, card=made)
+        lit = touch.lit
+        if lit is not None and lit != touch.card:
+            self.spoken = self.spoken or lit.spoken
+            at = self._middle(parts, places, lit) if touch.by_keys else pointer
+            draw_name(brush, parts, lit.name, brief(lit, known), at)
+
+    def _known(self, state: State, shown: Shown, name: str) -> CardFacts | None:
+        side = shown.stage.left if name == "left" else shown.stage.right
+        frame = shown.left if name == "left" else shown.right
+        if side is None or frame is None:
+            return None
+        watched = fitting(self.watched.get(name), side, shown.show, state.shown_brightness)
+        return CardFacts(
+            side, shown.show, frame, watched, side.hung.supposed if side.hung else frozenset()
+        )
+
+    def _light(self, brush: Brush, places: TouchPlaces, thing: Thing) -> None:
+        if thing in places.boxes:
+            draw_box_around(brush, places.boxes[thing])
+        elif thing in places.lines and len(places.lines[thing]):
+            away = RUN_AWAY if thing.form == "run" else WIRE_AWAY
+            draw_around(brush, places.lines[thing], away)
+
+    def _card(
+        self, state: State, shown: Shown, places: TouchPlaces, split: int
+    ) -> tuple[TouchCard | None, Thing | None, tuple[float, float] | None]:
+        """The card to be shown, what it is of, and where that is."""
+        pixel, thing = state.selection, state.touch.card
+        if pixel is not None and pixel < len(places.at_px):
+            x, y = places.at_px[pixel].tolist()
+            far = shown.right is not None and x >= split
+            known = self._known(state, shown, "right" if far else "left")
+            if known is None:
+                return None, None, None
+            raw = known.side.rig.mixer.colour == "raw"
+            return pixel_card(report(known.house, known.frame, pixel, raw)), thing, (x, y)
+        known = self._known(state, shown, "left")
+        card = card_of(thing, known) if thing is not None and known is not None else None
+        return card, thing, self._anchor(state, places, thing)
+
+    def _anchor(
+        self, state: State, places: TouchPlaces, thing: Thing | None
+    ) -> tuple[float, float] | None:
+        if thing is None:
+            return None
+        pixel = state.touch.pixel
+        if thing.form == "run" and pixel is not None and pixel < len(places.at_px):
+            x, y = places.at_px[pixel].tolist()
+            return (x, y)
+        return _halfway(places, thing)
+
+    def _middle(self, parts: Layout, places: TouchPlaces, thing: Thing) -> tuple[float, float]:
+        x, y = _halfway(places, thing) or (parts.picture.w / 2, parts.picture.h / 2)
+        return (parts.picture.x + x, parts.picture.y + y)
+
+    def _draw_card(
+        self, brush: Brush, state: State, parts: Layout, places: TouchPlaces, card: TouchCard,
+        thing: Thing | None, anchor: tuple[float, float] | None, pointer: tuple[int, int],
+    ) -> CardPlaces:  # fmt: skip
+        buttons = buttons_of(state, card.form, thing)
+        area = _area(state, parts)
+        shape = shaped(brush, card, [label for label, _ in buttons], (area.w, area.h))
+        pixel = state.selection if card.form == "pixel" else state.touch.pixel
+        key = (thing, pixel, card.form, shape.size, area, self._of, state.overlays)
+        if key != self._place_of:
+            self._place_of = key
+            about = places.points(thing) if thing is not None else np.zeros((0, 2))
+            middle = anchor or (area.x + area.w / 2, area.y + area.h / 2)
+            if card.form == "pixel":
+                about = np.array([middle])
+            tags = self.tags if wires_shown(state) else ()
+            hidden = [(legend, 2e3) for legend in _legends(parts, state)]
+            hidden += [(tag, 20.0) for tag in tags]
+            self._place = card_place(
+                shape.size, area, about, middle, places.at_px, parts.px(22), hidden
+            )
+        if anchor is not None and pixel is not None:
+            draw_ring(brush, anchor)
+        return draw_card(shape, self._place, card, buttons, anchor, pointer)
+
+
+def _halfway(places: TouchPlaces, thing: Thing) -> tuple[float, float] | None:
+    """The middle of a box, or half the way along a line."""
+    if thing in places.boxes:
+        return places.boxes[thing]
+    points = places.points(thing)
+    if not len(points):
+        return None
+    x, y = points[len(points) // 2].tolist()
+    return (x, y)
+
+
+def _area(state: State, parts: Layout) -> Rect:
+    """Where cards may stand: the picture within its rim, below a question."""
+    margin = parts.px(MARGIN)
+    margin = min(margin, parts.picture.h // 20)
+    top = 0
+    if state.question:
+        asked = question_places(state.question, parts).card
+        top = asked.bottom if asked.bottom < parts.picture.h // 2 else 0
+    return parts.picture.inset(margin, max(margin, top), margin, margin)
+
+
+def _legends(parts: Layout, state: State) -> list[Rect]:
+    """Where legends of overlays stand."""
+    if "volts" not in state.overlays:
+        return []
+    return [Rect(parts.picture.x, parts.picture.y, parts.px(312), parts.px(120))]
