@@ -7,7 +7,6 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -18,7 +17,6 @@ from layouts import EvenfallError
 from sim.app.commands import Commands
 from sim.app.display import ended_by, open_surface
 from sim.app.state import actions as act
-from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
@@ -26,9 +24,12 @@ from sim.app.state.pointer import moved, near_divider, pressed, turned
 from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
 from sim.app.state.shown import Shown
+from sim.app.state.titles import title
+from sim.app.state.told_aside import with_fault
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
+from sim.app.view.chips import action_at
 from sim.app.view.plain import draw_plain, printable
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
@@ -37,6 +38,7 @@ from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.recorded_course import RecordedCourse
+from sim.app.work.share import Sharing
 from sim.app.work.stage import refusal
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
@@ -99,7 +101,7 @@ class Window:
         self.running = True
         self.shown: Shown | None = None
         self.fps = 0.0
-        self.backstage = Backstage()
+        self.backstage, self.sharing = Backstage(), Sharing()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -144,7 +146,7 @@ class Window:
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         now = (self.state, self.shown, *self.backstage.loads.values())
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
-        if self._lively_s > 0 or not same:
+        if self._lively_s > 0 or not same or self._screen.moving:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
                 self._drawn = now
             elif not self.guard.run("drawing plainly", self._draw_plain):
@@ -162,6 +164,9 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        for action in self.sharing.follow(self.state, self.shown):
+            self.do(action)
+        self._screen.making = not self.backstage.made_all
         if self.recorded is not None and self.state.facts is not None:
             self.backstage.loads["recorded"] = self.recorded.load(self.state.facts)
 
@@ -169,7 +174,7 @@ class Window:
         """Something failed: what is unsaved is kept at once, and the person is told."""
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, 60.0))
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, 60.0))
-        self.state = replace(self.state, fault=in_words(name, error))  # `update` may be what failed
+        self.state = with_fault(self.state, in_words(name, error))  # `update` may be what failed
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
@@ -180,6 +185,10 @@ class Window:
         self._point()
         self._name()
         pygame.display.flip()
+
+    def redraw(self) -> None:
+        """Draw at once, without waiting for the turn's end."""
+        self._draw(0.0)
 
     def _draw_plain(self) -> None:
         """Words on a ground, where the window itself cannot be drawn."""
@@ -237,7 +246,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = self.backstage.close()
+        ended = all([self.backstage.close(), self.sharing.close()])
         pygame.quit()
         return ended
 
@@ -252,12 +261,11 @@ class Window:
                 pygame.mouse.set_cursor(wanted)
 
     def _name(self) -> None:
-        """The control that has the keys in the window's title, where screen readers look."""
-        words = spoken(self.state)
-        title = f"Evenfall · {words}" if words else "Evenfall"
-        if title != self._title:
-            self._title = title
-            pygame.display.set_caption(printable(title))
+        """What is on show, and the control that has the keys, where screen readers look."""
+        words = title(self.state)
+        if words != self._title:
+            self._title = words
+            pygame.display.set_caption(printable(words))
 
     # --- events ---
 
@@ -279,6 +287,8 @@ class Window:
                           else action_for(state, press))  # fmt: skip
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
+            if isinstance(action, act.Back) and self._screen.shut_list():
+                return
             self._held, self._again_s = None, REPEAT_AFTER_S
             if action is not None:
                 again = repeats(action) or drawing_repeats(action)
@@ -289,6 +299,11 @@ class Window:
             if self._held is not None and self._held[0] == event.key:
                 self._held = None
             return
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            spot = action_at(self._screen.spots, *event.pos)
+            if spot is not None:
+                yield spot
+                return
         widgets = self._screen.widgets
         taken = False
         asked = question_places(state.question, parts).card if state.question else None
