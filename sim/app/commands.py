@@ -33,7 +33,8 @@ from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_steps import take_back, wrote
 from sim.app.work.saving import write, write_beside
-from sim.app.work.share_files import open_folder, save
+from sim.app.work.share import Sharing
+from sim.app.work.share_files import save
 
 
 class Desk(Protocol):
@@ -43,6 +44,7 @@ class Desk(Protocol):
     running: bool
     surface: pygame.Surface
     backstage: Backstage
+    sharing: Sharing
 
     def do(self, action: act.Action) -> None:
         """Let an action happen."""
@@ -279,6 +281,7 @@ class Commands:
 
     def _open_folder(self) -> None:
         saved = self._desk.state.feedback.saved
-        wrong = open_folder(saved) if saved else "Nothing was saved yet"
-        if wrong:
-            self._say(wrong)
+        if saved:
+            self._desk.sharing.open_folder(saved)
+        else:
+            self._say("Nothing was saved yet")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.app.state import actions as act
-from sim.app.state import feed_actions
+from sim.app.state import feed_actions, feedback_actions
 from sim.app.state.keys import BINDINGS, Press, action_for
 from sim.app.state.record import State
 from sim.app.view.cards import help_columns
@@ -42,10 +42,12 @@ def test_the_help_shows_every_line_of_the_table() -> None:
 def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     kinds = {type(binding.action) for binding in BINDINGS}
     by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set}
+    by_escape = {act.PutAside, act.StopSharing, act.HushSaved}
     inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize,
               act.Failed, act.FoundUnsaved, act.Open, act.ValuesWritten, act.FeedsSought,
-              act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten}  # fmt: skip
-    modules = (act.__name__, feed_actions.__name__)
+              act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten,
+              act.SharedSoFar, act.Shared, act.NotShared}  # fmt: skip
+    modules = (act.__name__, feed_actions.__name__, feedback_actions.__name__)
     every = {value for value in vars(act).values()
              if isinstance(value, type) and value.__module__ in modules}  # fmt: skip
-    assert every - kinds == by_mouse_alone | inward
+    assert every - kinds == by_mouse_alone | by_escape | inward

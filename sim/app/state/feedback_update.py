@@ -45,7 +45,8 @@ def _ask(state: State, _: act.AskSharing) -> State:
     return replace(state, question=sharing.question()) if state.facts is not None else state
 
 
-def _hush_saved(state: State, _: act.HushSaved) -> State:
+def hush_saved(state: State) -> State:
+    """The state without the mark that tells where something was saved."""
     return replace(state, feedback=replace(state.feedback, saved_on=False))
 
 
@@ -60,5 +61,5 @@ HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.SharedSoFar: sharing.so_far,
     act.Shared: sharing.shared,
     act.NotShared: sharing.not_shared,
-    act.HushSaved: _hush_saved,
+    act.HushSaved: lambda state, _: hush_saved(state),
 }

@@ -212,7 +212,7 @@ def unwritten_words(state: State) -> str:
 def settings(facts: Facts) -> tuple[Setting, ...]:
     """Every row of the table for a house and its scheme, in order of place."""
     first = tuple(row for row in WHOLE if row.section == "Scheme")
-    return (*first, *layer_rows(facts), *WHOLE[len(first):], *_buttons(facts))
+    return (*first, *layer_rows(facts), *WHOLE[len(first) :], *_buttons(facts))
 
 
 def setting(facts: Facts, key: str) -> Setting | None:

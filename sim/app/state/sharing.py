@@ -64,9 +64,7 @@ def stop(state: State) -> State:
     """Make it no longer."""
     if state.feedback.making is None:
         return state
-    return replace(
-        state, feedback=replace(state.feedback, making=None), message=said(STOPPED)
-    )
+    return replace(state, feedback=replace(state.feedback, making=None), message=said(STOPPED))
 
 
 def so_far(state: State, action: act.SharedSoFar) -> State:

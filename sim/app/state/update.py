@@ -206,6 +206,8 @@ def _back(state: State, _: act.Back) -> State:
     aside = told_aside.next_aside(state)
     if aside:  # what it is about stays as it is, and a mark of it
         return told_aside.put_aside(state, act.PutAside(aside))
+    if state.feedback.saved_on:
+        return feedback_update.hush_saved(state)
     return replace(state, drawer=False)
 
 

@@ -69,8 +69,8 @@ def _free_place(
     return min(places, key=cost)
 
 
-def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> int:
-    """A few words above the ribbon, or `high` at the top. Returns what they take there [px]."""
+def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> Rect:
+    """A few words above the ribbon, or `high` at the top. Returns where they stand."""
     lines = brush.wrapped(text, max(round(parts.notes.w * 0.7), brush.px(40))) or [""]
     width = max(brush.size(line)[0] for line in lines)
     line_h, pad = brush.px(20), brush.px(14)
@@ -81,7 +81,7 @@ def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> 
     brush.card(place)
     for index, line in enumerate(lines):
         brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)
-    return height + brush.px(14)
+    return place
 
 
 def draw_loading(brush: Brush, parts: Layout, text: str) -> None:

@@ -26,13 +26,17 @@ class Spot:
 
 
 def draw_chips(
-    brush: Brush, parts: Layout, state: State, at: tuple[int, int], above_px: int = 0
+    brush: Brush, parts: Layout, state: State, at: tuple[int, int], message: Rect | None = None
 ) -> tuple[Spot, ...]:
-    """One above the other from the foot of the picture; `above_px` is kept free at its foot."""
+    """One above the other from the foot of the picture, clear of a `message` that stands there."""
     px, spots = brush.px, list[Spot]()
     left = parts.notes.x + px(16) + (px(28) if state.board is not None else 0)
-    bottom = parts.notes.bottom - px(14) - above_px - (px(30) if state.board is not None else 0)
-    for one in reversed(chip_words(state)):
+    bottom = parts.notes.bottom - px(14) - (px(30) if state.board is not None else 0)
+    words = chip_words(state)
+    widest = max((brush.size(one.text)[0] for one in words), default=0) + px(76)
+    if message is not None and message.bottom > bottom - px(40) and message.x < left + widest:
+        bottom = message.y - px(8)
+    for one in reversed(words):
         if bottom - px(HEIGHT) < parts.notes.y:
             break
         spots += _chip(brush, one, Rect(left, bottom - px(HEIGHT), 0, px(HEIGHT)), parts, at)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import pygame
 
@@ -16,6 +14,7 @@ from sim.app.state.ribbon import Load
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.signs import turned_back
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -138,18 +137,12 @@ def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: S
 
 def _mark(brush: Brush, place: Rect, at: tuple[int, int], end: int) -> None:
     """Beside what is not written: an arrow that turns back, as a press on it does."""
-    px, surface = brush.px, brush.surface
-    x, y, r = place.x + place.w // 2, place.y + place.h // 2, px(5)
     over = place.holds(*at) and at[1] < end
     if over:
         brush.fill(place, theme.LINE, radius=12)
-    colour = theme.WARM if over else theme.AMBER
-    box = pygame.Rect(x - r, y - r, 2 * r, 2 * r)
-    pygame.draw.arc(surface, colour, box, -0.75 * math.pi, 0.75 * math.pi, px(1.75))
-    tip = px(3.5)
-    left, top = x - round(r * 0.72), y - round(r * 0.72)
-    points = [(left - tip, top + px(1)), (left + px(2), top - tip), (left + px(2.5), top + tip)]
-    pygame.draw.polygon(surface, colour, points)
+    sign = turned_back(brush.px(14), theme.WARM if over else theme.AMBER)
+    x = place.x + brush.px(2)
+    brush.surface.blit(sign, (x, place.y + (place.h - sign.get_height()) // 2))
 
 
 def _head(

@@ -94,15 +94,15 @@ class Screen:
         if helped is not None and not self.widgets.held and state.drag is None:
             beside = _row_on_screen(helped, parts, state)
             draw_help_card(brush, parts, helped.control.help if helped.control else "", beside)
-        message_h = 0
+        message: Rect | None = None
         if state.message:
             high = state.board is not None
-            message_h = cards.draw_message(brush, parts, state.message.text, high=high)
+            message = cards.draw_message(brush, parts, state.message.text, high=high)
         elif state.asking is not None:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
         at = pygame.mouse.get_pos()
-        chips = draw_chips(brush, parts, state, at, message_h if state.board is None else 0)
+        chips = draw_chips(brush, parts, state, at, message)
         crosses = draw_banners(brush, parts, told(state), state.changed, at)
         self.spots = () if state.help else (*banner_spots(crosses), *chips)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())

@@ -100,8 +100,9 @@ def _layer_facts(layer: Layer) -> LayerFacts:
     palette = OWN_COLOURS if own else str(layer.palette)
     found = [
         ParameterFacts("palette", palette, choices=(OWN_COLOURS, *names) if own else names),
-        ParameterFacts("opacity", layer.opacity, "%", help="how much of what lies below it covers",
-                       usual=1.0),
+        ParameterFacts(
+            "opacity", layer.opacity, "%", help="how much of what lies below it covers", usual=1.0
+        ),
     ]
     for parameter in effects()[layer.effect].parameters:
         found.append(

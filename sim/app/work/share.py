@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import queue
+import threading
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
@@ -11,14 +14,14 @@ import numpy as np
 
 from effects import Show
 from layouts import EvenfallError
-from sim.app.state.actions import Action
+from sim.app.state.actions import Action, Say
 from sim.app.state.feedback import Making
 from sim.app.state.feedback_actions import NotShared, Shared, SharedSoFar
 from sim.app.state.record import State
 from sim.app.state.sharing import FILM_S, stem
 from sim.app.state.shown import Shown, Side
 from sim.app.work.guard import in_words, write_down
-from sim.app.work.share_files import save
+from sim.app.work.share_files import open_folder, save
 from sim.app.work.share_picture import CAPTION, captioned
 from sim.app.work.worker import Alive, Worker
 from sim.film_files import encoded, frame_rate
@@ -79,15 +82,24 @@ class Sharing:
         self._worker = Worker("share", low=True)
         self._making: Making | None = None
         self._share = self._told = 0.0
+        self._wrong: queue.SimpleQueue[str] = queue.SimpleQueue()  # with opening folders
 
     @property
     def idle(self) -> bool:
         """Whether nothing is being made."""
         return self._worker.idle and self._making is None
 
+    def open_folder(self, path: str) -> None:
+        """Show the folder of a file; `follow` tells if it cannot be."""
+        job = threading.Thread(target=lambda: self._wrong.put(open_folder(path)), daemon=True)
+        job.start()
+
     def follow(self, state: State, shown: Shown | None) -> list[Action]:
         """Begin or stop as the state asks, and tell what has come of it."""
         making, told = state.feedback.making, list[Action]()
+        with suppress(queue.Empty):
+            if wrong := self._wrong.get_nowait():
+                told.append(Say(wrong))
         if self._making is not None and (making is None or making.number != self._making.number):
             self._making = None
             self._worker.cancel()

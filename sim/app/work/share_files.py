@@ -62,7 +62,10 @@ def _taken(folder: Path, stem: str, ending: str) -> Path | None:
 
 
 def open_folder(path: str) -> str:
-    """Show the folder of a file as the system does; returns what went wrong, "" where nothing."""
+    """Show the folder of a file as the system does; returns what went wrong, "" where nothing.
+
+    It may take as long as what shows the folder is open.
+    """
     folder = str(Path(path).parent)
     cannot = f"The folder cannot be opened from here; it is {folder}"
     if not Path(folder).is_dir():
@@ -77,10 +80,10 @@ def open_folder(path: str) -> str:
     if opener is None:
         return cannot
     try:
-        subprocess.Popen(
+        done = subprocess.run(
             [opener, folder], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL, start_new_session=True,
+            stderr=subprocess.DEVNULL, start_new_session=True, check=False,
         )  # fmt: skip
     except OSError:
         return cannot
-    return ""
+    return cannot if done.returncode else ""
