@@ -19,7 +19,7 @@ from sim.app.display import ended_by, open_surface
 from sim.app.state import actions as act
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
 from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
@@ -31,6 +31,7 @@ from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
 from sim.app.view.chips import action_at
 from sim.app.view.plain import draw_plain, printable
+from sim.app.view.presses import press_of
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
 from sim.app.work.guard import Guard, in_words
@@ -279,7 +280,7 @@ class Window:
             yield act.Resize(self.surface.get_size())
             return
         if event.type == pygame.KEYDOWN:
-            press = _press(event)
+            press = press_of(event)
             action = None
             if press is not None:
                 drawing = state.board is not None
@@ -343,15 +344,3 @@ class Window:
 def _nearest_scale(wanted: float) -> float:
     """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
     return min(SCALES, key=lambda one: abs(one - wanted))
-
-
-def _press(event: pygame.event.Event) -> Press | None:
-    """A key event as the table names keys."""
-    name = pygame.key.name(event.key)
-    if not name:
-        return None
-    shift, ctrl = (
-        bool(event.mod & pygame.KMOD_SHIFT),
-        bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
-    )
-    return Press(name, shift, ctrl, bool(event.mod & pygame.KMOD_ALT))

@@ -17,6 +17,8 @@ PAD = 20
 TITLE, SECTION, LINE, SLIDER, SUPPLY, GAP = 50, 30, 34, 48, 44, 12
 #: Of what is pinned at the foot: its words, and its buttons.
 WORDS, BUTTONS = 26, 44
+#: In a lower drawer the words are left out.
+ROOMY = 300
 #: How wide and high the mark beside a changed value is for the pointer (WCAG 2.5.8: 24).
 MARK = 24
 
@@ -138,13 +140,15 @@ def _supplies(column: _Column, supplies: int, caution_px: int) -> None:
 def _foot(parts: Layout, controls: tuple[Control, ...], words: str) -> tuple[DrawerRow, ...]:
     """What is pinned: how much is unwritten, and its buttons side by side."""
     px, drawer = parts.px, parts.drawer
-    height = px(WORDS) + px(BUTTONS)
+    words_h = px(WORDS) if drawer.h >= px(ROOMY) else px(7)  # where it is low, buttons alone
+    words = words if drawer.h >= px(ROOMY) else ""
+    height = words_h + px(BUTTONS)
     foot = Rect(0, drawer.h - height, drawer.w, height)
     found = [DrawerRow("foot", foot, foot, words, pinned=True)]
     gap, inside = px(8), drawer.w - 2 * px(PAD)
     w = (inside - gap * (len(controls) - 1)) // len(controls)
     for index, control in enumerate(controls):
-        place = Rect(px(PAD) + index * (w + gap), foot.y + px(WORDS), w, px(30))
+        place = Rect(px(PAD) + index * (w + gap), foot.y + words_h, w, px(30))
         found.append(DrawerRow("control", place, place, control=control, pinned=True))
     return tuple(found)
 

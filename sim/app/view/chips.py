@@ -30,14 +30,14 @@ def draw_chips(
 ) -> tuple[Spot, ...]:
     """One above the other from the foot of the picture, clear of a `message` that stands there."""
     px, spots = brush.px, list[Spot]()
-    left = parts.notes.x + px(16) + (px(28) if state.board is not None else 0)
-    bottom = parts.notes.bottom - px(14) - (px(30) if state.board is not None else 0)
+    left = parts.picture.x + px(16) + (px(28) if state.board is not None else 0)
+    bottom = parts.picture.bottom - px(14) - (px(30) if state.board is not None else 0)
     words = chip_words(state)
     widest = max((brush.size(one.text)[0] for one in words), default=0) + px(76)
     if message is not None and message.bottom > bottom - px(40) and message.x < left + widest:
         bottom = message.y - px(8)
     for one in reversed(words):
-        if bottom - px(HEIGHT) < parts.notes.y:
+        if bottom - px(HEIGHT) < parts.picture.y:
             break
         spots += _chip(brush, one, Rect(left, bottom - px(HEIGHT), 0, px(HEIGHT)), parts, at)
         bottom -= px(HEIGHT + 6)
@@ -49,7 +49,7 @@ def _chip(
 ) -> list[Spot]:
     px = brush.px
     sign, cross = px(30), px(CROSS) if one.cross is not None else px(6)
-    room = parts.notes.right - place.x - sign - cross - px(16)
+    room = parts.picture.right - place.x - sign - cross - px(16)
     words = brush.cut(one.text, max(room, 1))
     place = place._replace(w=sign + brush.size(words)[0] + px(4) + cross)
     warns = one.form == "warning"

@@ -175,6 +175,8 @@ def _foot(brush: Brush, place: Rect, words: str) -> None:
     brush.fill(place, theme.RAISED)
     brush.across(place.x, place.right, place.y)
     brush.down(place.x, place.y, place.bottom)
+    if not words:
+        return
     x, y, r = place.x + px(20), place.y + px(14), px(4)
     points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
     pygame.draw.polygon(brush.surface, theme.AMBER, points)
