@@ -130,7 +130,7 @@ WHOLE: tuple[Setting, ...] = (
         help="Compare with: the kind of pixel right of the divider.",
     ),
     Setting(
-        "propose", "Propose feeds", "House", "button", lambda _: "",
+        "propose", "Propose feeds", "Feeds", "button", lambda _: "",
         spoken="Propose feeds for runs without a supply",
         help="Propose feeds: supplies, feeds, cuts, wire and fuses at least cost, for every "
         "channel full at the brightness on show and for the scheme; with the parts file beside "
@@ -138,22 +138,22 @@ WHOLE: tuple[Setting, ...] = (
         shown=lambda state: bool(_facts(state).unfed) and not (state.asking or state.proposal),
     ),
     Setting(
-        "stop-proposing", "Stop proposing", "House", "button", lambda _: "",
+        "stop-proposing", "Stop proposing", "Feeds", "button", lambda _: "",
         spoken="Stop proposing feeds", shown=lambda state: state.asking is not None,
     ),
     Setting(
-        "accept", "Accept the feeds", "House", "button", lambda _: "",
+        "accept", "Accept the feeds", "Feeds", "button", lambda _: "",
         spoken="Accept the proposed feeds",
         shown=lambda state: state.proposal is not None and not state.proposal.accepted,
     ),
     Setting(
-        "write-feeds", "Write to the house file", "House", "button", lambda _: "",
+        "write-feeds", "Write to the house file", "Feeds", "button", lambda _: "",
         spoken="Write the accepted feeds to the house file",
         shown=lambda state: state.proposal is not None and state.proposal.accepted
         and bool(state.proposal.file),
     ),
     Setting(
-        "undo", "Undo the feeds", "House", "button", lambda _: "",
+        "undo", "Undo the feeds", "Feeds", "button", lambda _: "",
         spoken="Undo the proposed feeds", shown=lambda state: state.proposal is not None,
     ),
     Setting(
