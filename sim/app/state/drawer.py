@@ -109,7 +109,11 @@ def rows(
         if control.section != section:
             if section:
                 column.y += px(GAP)
-            if not supplied and control.section != "Scheme" and not control.section[:1].isdigit():
+            if (
+                not supplied
+                and control.section not in ("Scheme", "Feeds")
+                and not control.section[:1].isdigit()
+            ):
                 supplied = True
                 _supplies(column, supplies, caution_px)
             section = control.section

@@ -211,8 +211,9 @@ def unwritten_words(state: State) -> str:
 
 def settings(facts: Facts) -> tuple[Setting, ...]:
     """Every row of the table for a house and its scheme, in order of place."""
-    first = tuple(row for row in WHOLE if row.section == "Scheme")
-    return (*first, *layer_rows(facts), *WHOLE[len(first) :], *_buttons(facts))
+    first = tuple(row for row in WHOLE if row.section in ("Scheme", "Feeds"))
+    rest = tuple(row for row in WHOLE if row not in first)
+    return (*first, *layer_rows(facts), *rest, *_buttons(facts))
 
 
 def setting(facts: Facts, key: str) -> Setting | None:
