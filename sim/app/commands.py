@@ -9,7 +9,6 @@ from typing import Protocol
 import pygame
 
 from layouts import EvenfallError
-from layouts.files.write import write_atomically
 from layouts.files.writeback import Conflict
 from sim.app.draft_commands import DraftCommands
 from sim.app.state import actions as act
@@ -29,10 +28,13 @@ from sim.app.state.proposing import WRITE, with_proposal_shown
 from sim.app.state.questions import BESIDE, OVER, USE_DRAWING, answered, asked_before_writing
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
+from sim.app.state.sharing import WINDOW, stem
 from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_steps import take_back, wrote
 from sim.app.work.saving import write, write_beside
+from sim.app.work.share import Sharing
+from sim.app.work.share_files import save
 
 
 class Desk(Protocol):
@@ -42,9 +44,13 @@ class Desk(Protocol):
     running: bool
     surface: pygame.Surface
     backstage: Backstage
+    sharing: Sharing
 
     def do(self, action: act.Action) -> None:
         """Let an action happen."""
+
+    def redraw(self) -> None:
+        """Draw the window as the state has it now."""
 
 
 class Commands:
@@ -72,6 +78,8 @@ class Commands:
             self._drafts.write()
         elif isinstance(action, act.Screenshot):
             self._screenshot()
+        elif isinstance(action, act.OpenFolder):
+            self._open_folder()
         elif isinstance(action, act.Answer):
             return self._answer(action)
         else:
@@ -103,6 +111,11 @@ class Commands:
             self._desk.running = False
         elif name == USE_DRAWING:
             self._take_up()
+        elif name == WINDOW:
+            desk = self._desk
+            desk.do(act.AskSharing())  # its own card is no part of the picture
+            desk.redraw()
+            self._screenshot()
         else:
             return False
         return True
@@ -251,16 +264,24 @@ class Commands:
         if left is not None:
             self._drafts.take_up(left.text, left.digest)
 
+    # --- sharing ---
+
     def _screenshot(self) -> None:
         desk = self._desk
-        stem = "evenfall-" + Path(desk.state.house_path).resolve().parent.name
-        path = next(path for number in range(1, 10_000)
-                    if not (path := Path(f"{stem}-{number}.png")).exists())  # fmt: skip
+        facts = desk.state.facts
         held = io.BytesIO()
         pygame.image.save(desk.surface, held, "a.png")
+        name = stem(facts, window=True) if facts is not None else "evenfall-window"
         try:
-            write_atomically(path, held.getvalue())
-        except OSError as error:
-            self._say(f"Not saved: {error.strerror or error}")
+            path = save(held.getvalue(), desk.state.house_path, name, ".png")
+        except (EvenfallError, OSError) as error:
+            self._say(f"Not saved: {getattr(error, 'strerror', None) or error}")
             return
-        self._say(f"Saved {path}")
+        desk.do(act.Shared(str(path)))
+
+    def _open_folder(self) -> None:
+        saved = self._desk.state.feedback.saved
+        if saved:
+            self._desk.sharing.open_folder(saved)
+        else:
+            self._say("Nothing was saved yet")

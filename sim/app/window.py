@@ -6,7 +6,6 @@ import operator
 import os
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -17,20 +16,23 @@ from layouts import EvenfallError
 from sim.app.commands import Commands
 from sim.app.display import Cursor, ended_by, open_surface
 from sim.app.state import actions as act
-from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, action_for, repeats
 from sim.app.state.pointer import moved, pressed, turned
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.question import question_places
 from sim.app.state.record import SCALES, State
 from sim.app.state.shown import Shown
+from sim.app.state.titles import title
+from sim.app.state.told_aside import with_fault
 from sim.app.state.touch_pointer import pointed
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
+from sim.app.view.chips import action_at
 from sim.app.view.plain import draw_plain, printable
+from sim.app.view.presses import press_of
 from sim.app.view.ribbon_events import ribbon_events, ribbon_shape
 from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
@@ -39,6 +41,7 @@ from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.recorded_course import RecordedCourse
+from sim.app.work.share import Sharing
 from sim.app.work.stage import refusal
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
@@ -101,7 +104,7 @@ class Window:
         self.running = True
         self.shown: Shown | None = None
         self.fps = 0.0
-        self.backstage = Backstage()
+        self.backstage, self.sharing = Backstage(), Sharing()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -148,7 +151,7 @@ class Window:
         stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
         now = (self.state, self.shown, *stages)
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
-        if self._lively_s > 0 or not same:
+        if self._lively_s > 0 or not same or self._screen.moving:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
                 self._drawn = now
             elif not self.guard.run("drawing plainly", self._draw_plain):
@@ -166,6 +169,9 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        for action in self.sharing.follow(self.state, self.shown):
+            self.do(action)
+        self._screen.making = not self.backstage.made_all
         if self.recorded is not None and self.state.facts is not None:
             self.backstage.loads["recorded"] = self.recorded.load(self.state.facts)
 
@@ -173,7 +179,7 @@ class Window:
         """Something failed: what is unsaved is kept at once, and the person is told."""
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, 60.0))
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, 60.0))
-        self.state = replace(self.state, fault=in_words(name, error))  # `update` may be what failed
+        self.state = with_fault(self.state, in_words(name, error))  # `update` may be what failed
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
@@ -184,6 +190,10 @@ class Window:
         self._point()
         self._name()
         pygame.display.flip()
+
+    def redraw(self) -> None:
+        """Draw at once, without waiting for the turn's end."""
+        self._draw(0.0)
 
     def _draw_plain(self) -> None:
         """Words on a ground, where the window itself cannot be drawn."""
@@ -243,7 +253,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = self.backstage.close()
+        ended = all([self.backstage.close(), self.sharing.close()])
         pygame.quit()
         return ended
 
@@ -255,12 +265,11 @@ class Window:
         self._cursor.show(ribbon_shape(self.state, parts, *at) or shape)
 
     def _name(self) -> None:
-        """The control that has the keys in the window's title, where screen readers look."""
-        words = spoken(self.state) or self._screen.touch.spoken
-        title = f"Evenfall · {words}" if words else "Evenfall"
-        if title != self._title:
-            self._title = title
-            pygame.display.set_caption(printable(title))
+        """What is on show, and the control that has the keys, where screen readers look."""
+        words = title(self.state, self._screen.touch.spoken)
+        if words != self._title:
+            self._title = words
+            pygame.display.set_caption(printable(words))
 
     # --- events ---
 
@@ -274,7 +283,7 @@ class Window:
             yield act.Resize(self.surface.get_size())
             return
         if event.type == pygame.KEYDOWN:
-            press = _press(event)
+            press = press_of(event)
             action = None
             if press is not None:
                 drawing = state.board is not None
@@ -282,6 +291,8 @@ class Window:
                           else action_for(state, press))  # fmt: skip
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
+            if isinstance(action, act.Back) and self._screen.shut_list():
+                return
             self._held, self._again_s = None, REPEAT_AFTER_S
             if action is not None:
                 again = repeats(action) or drawing_repeats(action)
@@ -292,6 +303,11 @@ class Window:
             if self._held is not None and self._held[0] == event.key:
                 self._held = None
             return
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+            spot = action_at(self._screen.spots, *event.pos)
+            if spot is not None:
+                yield spot
+                return
         widgets = self._screen.widgets
         taken = False
         asked = question_places(state.question, parts).card if state.question else None
@@ -339,15 +355,3 @@ class Window:
 def _nearest_scale(wanted: float) -> float:
     """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
     return min(SCALES, key=lambda one: abs(one - wanted))
-
-
-def _press(event: pygame.event.Event) -> Press | None:
-    """A key event as the table names keys."""
-    name = pygame.key.name(event.key)
-    if not name:
-        return None
-    shift, ctrl = (
-        bool(event.mod & pygame.KMOD_SHIFT),
-        bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
-    )
-    return Press(name, shift, ctrl, bool(event.mod & pygame.KMOD_ALT))

@@ -49,7 +49,7 @@ def test_a_slider_dragged_is_one_step(window: Window) -> None:
 
 def test_changed_values_are_marked_and_said(window: Window) -> None:
     assert not control(window.state, "brightness").changed
-    assert not control(window.state, "write").changed
+    assert control(window.state, "write") is None  # it is there while something is unwritten
     window.do(act.Set("brightness", 0.6))
     assert control(window.state, "brightness").changed
     assert control(window.state, "write").changed
@@ -184,14 +184,14 @@ def test_a_step_whose_layer_has_gone_is_told_and_passed(window: Window, until: U
 
 def test_steps_of_a_scheme_wait_while_another_is_on_show(window: Window, until: Until) -> None:
     window.do(act.Set("brightness", 0.31))
-    window.do(act.Set("scheme", "plain"))
-    until(window, lambda: window.state.facts.scheme == "plain")
+    window.do(act.Set("scheme", "Plain"))
+    until(window, lambda: window.state.facts.scheme == "Plain")
     window.do(act.Set("brightness", 0.5))
     window.do(act.Undo())
     assert not window.state.changed
     window.do(act.Undo())
     assert window.state.message.text == "Nothing to undo"
-    window.do(act.Set("scheme", "winter"))
+    window.do(act.Set("scheme", "Winter"))
     until(window, lambda: window.state.question is not None)
     window.do(act.Answer(1))
     assert window.state.shown_brightness == 0.31

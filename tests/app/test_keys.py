@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.app.state import actions as act
-from sim.app.state import feed_actions, ribbon_actions
+from sim.app.state import feed_actions, feedback_actions, ribbon_actions
 from sim.app.state.keys import BINDINGS, Press, action_for
 from sim.app.state.record import State
 from sim.app.view.cards import help_columns
@@ -44,11 +44,14 @@ def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set,
                       ribbon_actions.HoldTime, ribbon_actions.ShiftHeld, ribbon_actions.LoopHeld,
                       ribbon_actions.PointAt, ribbon_actions.OpenMark}  # fmt: skip
+    by_escape = {act.PutAside, act.StopSharing, act.HushSaved}
     inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize,
               act.Failed, act.FoundUnsaved, act.Open, act.ValuesWritten, act.FeedsSought,
               act.FeedsProposed, act.NoFeeds, act.FeedsLost, act.FeedsWritten,
+              act.SharedSoFar, act.Shared, act.NotShared,
               ribbon_actions.MarksFound, ribbon_actions.InstantFound}  # fmt: skip
-    modules = (act.__name__, feed_actions.__name__, ribbon_actions.__name__)
+    modules = (act.__name__, feed_actions.__name__, ribbon_actions.__name__,
+               feedback_actions.__name__)  # fmt: skip
     every = {value for value in (*vars(act).values(), *vars(ribbon_actions).values())
              if isinstance(value, type) and value.__module__ in modules}  # fmt: skip
-    assert every - kinds == by_mouse_alone | inward
+    assert every - kinds == by_mouse_alone | by_escape | inward

@@ -10,6 +10,7 @@ from sim.app.state import actions as act
 from sim.app.state.controls import control, controls
 from sim.app.state.proposing import ACCEPT, NOT_NOW, UNDO, WRITE, is_card
 from sim.app.state.record import Proposed, Question, State
+from sim.app.state.told_aside import told as aside
 from sim.app.state.update import update
 
 
@@ -142,7 +143,7 @@ def test_why_there_are_none_is_said_until_hidden(bare: State) -> None:
     told = update(asked, act.NoFeeds(asked.asking.number, "no supply of 12 V can be bought"))
     assert told.asking is None
     assert told.no_plan == "no supply of 12 V can be bought"
-    assert update(told, act.Back()).no_plan == ""
+    assert aside(update(told, act.Back())).no_plan == ""
     assert update(told, act.ProposeFeeds()).no_plan == ""
 
 

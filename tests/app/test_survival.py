@@ -153,7 +153,7 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
     "the drawer": ("sim.app.view.screen.draw_drawer", on),
     "the widgets": ("sim.app.view.widgets.Widgets.sync", on),
     "all drawing": ("sim.app.view.screen.layout", on),
-    "the words of a control": ("sim.app.window.spoken", on),
+    "the words of a control": ("sim.app.window.title", on),
     "keeping values": ("sim.app.work.kept.unsaved", lambda w: w.do(act.Set("1.opacity", 0.25))),
     "the thread of stages": ("sim.app.work.stage.scene", resized),
     "the thread of loads": (

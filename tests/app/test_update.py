@@ -8,7 +8,9 @@ import pytest
 
 from layouts import Problem
 from sim.app.state import actions as act
+from sim.app.state.folding import listed
 from sim.app.state.record import Facts, State
+from sim.app.state.told_aside import told
 from sim.app.state.update import SLIDE_S, update
 
 
@@ -130,7 +132,8 @@ def test_a_broken_file_keeps_everything_and_says_where(state: State) -> None:
     problem = Problem("house.yaml", 14, 7, "unknown key 'lenght'", "did you mean 'length'?")
     broken = after(state, act.Refused((problem,)))
     assert broken == replace(state, problems=(problem,))
-    assert after(broken, act.Back()).problems == ()
+    hidden = after(broken, act.Back())
+    assert (hidden.problems, hidden.feedback.hushed) == ((problem,), {"problems"})
     assert after(broken, act.Loaded(state.facts)).problems == ()
 
 
@@ -147,9 +150,7 @@ def test_the_divider_stays_on_the_picture(state: State) -> None:
 
 
 def test_keys_walk_through_every_control_and_open_the_drawer(state: State) -> None:
-    from sim.app.state.controls import controls
-
-    names = [control.id for control in controls(state)]
+    names = [control.id for control in listed(state)]
     seen = []
     at = state
     for _ in names:
@@ -174,9 +175,9 @@ def test_escape_leaves_one_thing_at_a_time(state: State) -> None:
     deep = replace(state, help=True, focus="brightness", selection=3, drawer=True,
                    problems=(Problem("a", 1, 1, "x"),))  # fmt: skip
     for left in ("help", "focus", "selection", "problems", "drawer"):
-        assert getattr(deep, left)
+        assert getattr(told(deep), left)
         deep = after(deep, act.Back())
-        assert not getattr(deep, left)
+        assert not getattr(told(deep), left)
 
 
 def test_pixels_and_runs_are_walked_with_keys(state: State) -> None:

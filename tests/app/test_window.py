@@ -89,7 +89,7 @@ def test_a_file_broken_from_the_start_can_be_mended(
         until(one, lambda: one.shown is not None)
         assert not one.state.problems
         assert one.state.facts is not None
-        assert one.state.facts.scheme == "plain"
+        assert one.state.facts.scheme == "Plain"
     finally:
         one.close()
 

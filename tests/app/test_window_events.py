@@ -142,9 +142,9 @@ def test_a_picture_of_the_window_is_saved(window: Window) -> None:
     held = pygame.surfarray.array3d(window.surface)
     window.do(act.Screenshot())
     window.do(act.Screenshot())
-    saved = pygame.image.load("evenfall-shed-1.png")
+    saved = pygame.image.load("shed-winter-window.png")
     assert (pygame.surfarray.array3d(saved) == held).all()
-    assert Path("evenfall-shed-2.png").exists()
+    assert Path("shed-winter-window-2.png").exists()
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is a screen")

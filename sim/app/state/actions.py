@@ -19,6 +19,20 @@ from sim.app.state.feed_actions import (
     UndoFeeds,
     WriteFeeds,
 )
+from sim.app.state.feedback_actions import (
+    AskSharing,
+    HushSaved,
+    NotShared,
+    OpenFolder,
+    PutAside,
+    RevertOne,
+    Share,
+    Shared,
+    SharedSoFar,
+    ShowAllLayers,
+    StopSharing,
+    TellAgain,
+)
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts
 from sim.app.state.ribbon_actions import RibbonAction
@@ -276,7 +290,7 @@ class WriteValues:
 
 @dataclass(frozen=True)
 class Screenshot:
-    """Save what is on show as a PNG."""
+    """Save the whole window as a PNG."""
 
 
 @dataclass(frozen=True)
@@ -289,8 +303,10 @@ class Quit:
     """Close the window."""
 
 
-Command = WriteValues | WriteFeeds | Screenshot | FullScreen | Quit
-COMMANDS = (WriteValues, WriteFeeds, Screenshot, FullScreen, Quit, *DRAWING_COMMANDS)
+Command = WriteValues | WriteFeeds | Screenshot | FullScreen | OpenFolder | Quit
+COMMANDS = (
+    WriteValues, WriteFeeds, Screenshot, FullScreen, OpenFolder, Quit, *DRAWING_COMMANDS
+)  # fmt: skip
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
     | CeilingMeasured | Say | PlayPause | Seek | Step | StepSeconds | Jump | Set | Nudge | Activate
@@ -298,7 +314,8 @@ Action = (
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
-    | DrawingAction | RibbonAction | TouchAction
+    | DrawingAction | RibbonAction | TouchAction | PutAside | TellAgain | RevertOne | ShowAllLayers
+    | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -129,8 +129,13 @@ def _changed(row: Setting, state: State) -> bool:
 def spoken(state: State) -> str:
     """The control that has the keys and its value, in words that need no sight of the drawer."""
     found = control(state, state.focus) if state.focus else None
-    if found is None:
-        return ""
+    return spoken_of(found) if found is not None else ""
+
+
+def spoken_of(found: Control) -> str:
+    """A control and its value, in words that need no sight of the drawer."""
+    if found.form == "head":
+        return found.spoken
     value = ("on" if found.value else "off") if found.form == "switch" else found.text
     words = f"{found.spoken}: {value}" if value else found.spoken
     return f"{words}, not written" if found.changed and found.form != "button" else words

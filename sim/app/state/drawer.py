@@ -1,6 +1,7 @@
 """What stands where in the drawer: rows made from the controls. Pure; pixels of the screen.
 
-y counts from the top of the drawer's content; the view moves it by the scroll.
+y counts from the top of the drawer's content; the view moves it by the scroll. Rows that are
+pinned count from the top of the drawer itself and do not move.
 """
 
 from __future__ import annotations
@@ -14,8 +15,14 @@ from sim.app.state.window_layout import Layout, Rect
 PAD = 20
 #: Heights at 100 %.
 TITLE, SECTION, LINE, SLIDER, SUPPLY, GAP = 50, 30, 34, 48, 44, 12
+#: Of what is pinned at the foot: its words, and its buttons.
+WORDS, BUTTONS = 26, 44
+#: In a lower drawer the words are left out.
+ROOMY = 300
+#: How wide and high the mark beside a changed value is for the pointer (WCAG 2.5.8: 24).
+MARK = 24
 
-Form = Literal["title", "section", "control", "supply", "caution"]
+Form = Literal["title", "section", "control", "supply", "caution", "foot"]
 
 
 @dataclass(frozen=True)
@@ -28,6 +35,7 @@ class DrawerRow:
     text: str = ""
     control: Control | None = None
     supply: int = 0
+    pinned: bool = False
 
 
 class _Column:
@@ -51,12 +59,20 @@ class _Column:
         self.rows.append(DrawerRow("control", place, self._target(place, control), control=control))
         self.y += height
 
+    def head(self, control: Control, room: int) -> Rect:
+        """The head of a section that folds; `room` [px] at its right is left for small buttons."""
+        place = Rect(self.left, self.y, self.width, self.px(SECTION))
+        target = place._replace(w=place.w - room)
+        self.rows.append(DrawerRow("control", place, target, control.section, control))
+        self.y += place.h
+        return place
+
     def beside(self, header: Rect, control: Control) -> None:
         """A small button at the right of a section's header."""
         only = control.label == "Only this"
-        w, h = self.px(72 if only else 46), self.px(22)
+        w, h = self.px(72 if only else 46), self.px(24)
         x = header.right - w - (self.px(52) if only else 0)
-        place = Rect(x, header.bottom - h - self.px(5), w, h)
+        place = Rect(x, header.bottom - h - self.px(4), w, h)
         self.rows.append(DrawerRow("control", place, place, control=control))
 
     def _target(self, place: Rect, control: Control) -> Rect:
@@ -73,35 +89,83 @@ class _Column:
 
 
 def rows(
-    parts: Layout, controls: tuple[Control, ...], title: str, supplies: int, caution_px: int
+    parts: Layout,
+    controls: tuple[Control, ...],
+    title: str,
+    supplies: int,
+    caution_px: int,
+    unwritten: str = "",
 ) -> tuple[DrawerRow, ...]:
-    """The rows from top to bottom. `caution_px` is the height the caution needs when wrapped."""
+    """The rows from top to bottom, then those pinned at the foot.
+
+    `caution_px` is the height the caution needs when wrapped; `unwritten` the words of the foot.
+    """
     column, px = _Column(parts), parts.px
     column.add("title", px(TITLE), title)
-    section, header = "", Rect(0, 0, 0, 0)
+    section, header, supplied = "", Rect(0, 0, 0, 0), not supplies
     for control in controls:
+        if control.section == "Values":
+            continue
         if control.section != section:
             if section:
                 column.y += px(GAP)
-            if section == "Scheme" and supplies:
-                column.add("section", px(SECTION), "Supplies")
-                for index in range(supplies):
-                    column.add("supply", px(SUPPLY), supply=index)
-                column.add("caution", caution_px)
-                column.y += px(GAP)
+            if (
+                not supplied
+                and control.section not in ("Scheme", "Feeds")
+                and not control.section[:1].isdigit()
+            ):
+                supplied = True
+                _supplies(column, supplies, caution_px)
             section = control.section
+            if control.form == "head":
+                header = column.head(control, px(132) if section[:1].isdigit() else 0)
+                continue
             header = column.add("section", px(SECTION), section)
         if control.beside:
             column.beside(header, control)
         else:
             column.control(control)
+    if not supplied:
+        _supplies(column, supplies, caution_px)
     column.y += px(PAD)
-    return tuple(column.rows)
+    pinned = tuple(one for one in controls if one.section == "Values")
+    return (*column.rows, *(_foot(parts, pinned, unwritten) if pinned else ()))
+
+
+def _supplies(column: _Column, supplies: int, caution_px: int) -> None:
+    px = column.px
+    column.add("section", px(SECTION), "Supplies")
+    for index in range(supplies):
+        column.add("supply", px(SUPPLY), supply=index)
+    column.add("caution", caution_px)
+    column.y += px(GAP)
+
+
+def _foot(parts: Layout, controls: tuple[Control, ...], words: str) -> tuple[DrawerRow, ...]:
+    """What is pinned: how much is unwritten, and its buttons side by side."""
+    px, drawer = parts.px, parts.drawer
+    words_h = px(WORDS) if drawer.h >= px(ROOMY) else px(7)  # where it is low, buttons alone
+    words = words if drawer.h >= px(ROOMY) else ""
+    height = words_h + px(BUTTONS)
+    foot = Rect(0, drawer.h - height, drawer.w, height)
+    found = [DrawerRow("foot", foot, foot, words, pinned=True)]
+    gap, inside = px(8), drawer.w - 2 * px(PAD)
+    w = (inside - gap * (len(controls) - 1)) // len(controls)
+    for index, control in enumerate(controls):
+        place = Rect(px(PAD) + index * (w + gap), foot.y + words_h, w, px(30))
+        found.append(DrawerRow("control", place, place, control=control, pinned=True))
+    return tuple(found)
+
+
+def foot_h(found: tuple[DrawerRow, ...]) -> int:
+    """How tall what is pinned at the foot is [px]."""
+    return next((row.place.h for row in found if row.form == "foot"), 0)
 
 
 def content_height(found: tuple[DrawerRow, ...], parts: Layout) -> int:
-    """How tall all rows are together [px]."""
-    return max((row.place.bottom for row in found), default=0) + parts.px(PAD)
+    """How tall all rows are together [px], with room for what is pinned over their end."""
+    tall = max((row.place.bottom for row in found if not row.pinned), default=0)
+    return tall + parts.px(PAD) + foot_h(found)
 
 
 def scroll_to(row: DrawerRow, scroll_px: float, view_px: int) -> float:
@@ -109,3 +173,17 @@ def scroll_to(row: DrawerRow, scroll_px: float, view_px: int) -> float:
     if row.place.y < scroll_px:
         return row.place.y
     return max(scroll_px, row.place.bottom - view_px)
+
+
+def mark_place(row: DrawerRow, parts: Layout) -> Rect | None:
+    """Where the mark of a changed value stands, in the drawer's margin; None where there is none.
+
+    A press on it takes the value back to the file's.
+    """
+    control = row.control
+    if control is None or not control.changed or control.form in ("head", "button"):
+        return None
+    side = parts.px(MARK)
+    slides = control.form == "slider"
+    middle = row.place.y + parts.px(12) if slides else row.target.y + row.target.h // 2
+    return Rect(0, middle - side // 2, side, side)

@@ -64,7 +64,7 @@ DRAWING_BINDINGS: tuple[Binding, ...] = (
     bind("View", "alt+down", act.MoveView(0.0, -0.2), "down"),
     bind("Window", "shift+d", act.OpenBoard(), "leave the drawing tools"),
     bind("Window", "f1", ToggleHelp(), "this list"),
-    bind("Window", "f12", Screenshot(), "save a picture"),
+    bind("Window", "f12", Screenshot(), "save the window as a picture"),
 )  # fmt: skip
 
 

@@ -78,7 +78,7 @@ def _parameter(
         step=max(round(step), 1) if parameter.whole else step,
         knee=knee_of(parameter),
         unit=parameter.unit,
-        help=parameter.help,
+        help=f"{label}: {parameter.help.rstrip('.')}." if parameter.help else "",
         file=InFile(where, lambda _: parameter.value, mine),
     )
 
@@ -87,6 +87,6 @@ def knee_of(parameter: ParameterFacts) -> float:
     """0 for an even slider. Lengths, times and speeds that reach far beyond what is usual get one
     that is fine around the usual: asinh, which is even below the knee and logarithmic above it."""
     usual = abs(parameter.usual)
-    if parameter.whole or parameter.unit in ("", "deg") or usual <= 0:
+    if parameter.whole or parameter.unit in ("", "%", "deg") or usual <= 0:
         return 0.0
     return usual / 2 if parameter.high > 8 * usual else 0.0

@@ -10,6 +10,7 @@ TAKEN = (
     act.Tick, act.Loaded, act.Refused, act.Failed, act.Say, act.PlayPause, act.Back,
     act.ToggleOverlay, act.ToggleDrawer, act.ToggleHelp, act.Select, act.StepPixel, act.StepRun,
     act.Expose, act.Resize, act.Zoom, act.Scroll, act.Screenshot, act.FullScreen, act.Quit,
+    act.PutAside, act.TellAgain, act.Shared, act.HushSaved, act.OpenFolder,
 )  # fmt: skip
 _CONTROLS = ("hour", "calm")
 _LABELS = {

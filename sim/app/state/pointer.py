@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sim.app.state import actions as act
 from sim.app.state.controls import Control
-from sim.app.state.drawer import DrawerRow, content_height
+from sim.app.state.drawer import DrawerRow, content_height, foot_h, mark_place
 from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.touch_pointer import Touchable, touched
@@ -50,7 +50,7 @@ def slider_at(
     state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> tuple[Control, Rect] | None:
     """The slider under a place of the screen and where its track stands."""
-    if not state.drawer or not parts.drawer.holds(x, y):
+    if not state.drawer or not parts.drawer.holds(x, y) or y >= parts.drawer.bottom - foot_h(rows):
         return None
     for row in rows:
         if row.control is not None and row.control.form == "slider":
@@ -85,6 +85,21 @@ def _in_drawer(
             yield act.Set(control.id, _value_at(control, target, x))
             grip_px = 0.0
         yield act.Drag(control.id, grip_px)
+    elif (marked := mark_at(parts, rows, state, x, y)) is not None:
+        yield act.RevertOne(marked.id)
+
+
+def mark_at(
+    parts: Layout, rows: tuple[DrawerRow, ...], state: State, x: int, y: int
+) -> Control | None:
+    """The control whose mark of a changed value is under a place of the screen."""
+    if y >= parts.drawer.bottom - foot_h(rows):
+        return None
+    for row in rows:
+        place = mark_place(row, parts)
+        if place is not None and on_screen(place, parts, state).holds(x, y):
+            return row.control
+    return None
 
 
 def in_scroll(parts: Layout, rows: tuple[DrawerRow, ...], x: int) -> bool:

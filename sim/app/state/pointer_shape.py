@@ -10,8 +10,9 @@ from sim.app.state.drawer import DrawerRow
 from sim.app.state.pointer import in_scroll, knob_x, near_divider, on_screen, slider_at
 from sim.app.state.question import question_places
 from sim.app.state.record import State
+from sim.app.state.ribbon_places import column_of
 from sim.app.state.touch_pointer import Touchable, thing_at
-from sim.app.state.window_layout import Layout, Rect, column_at
+from sim.app.state.window_layout import Layout, Rect
 
 PointerShape = Literal["arrow", "hand", "across", "down"]
 
@@ -39,7 +40,7 @@ def pointer_shape(
     if touch.card is not None and touch.card.card.holds(x, y):
         return "hand" if touch.card.at(x, y) is not None else "arrow"
     if parts.ribbon.holds(x, y) and state.facts:
-        hand = column_at(parts.curve, state.frame_s, state.facts.span_s)
+        hand = column_of(state, parts.curve, state.frame_s)
         return "across" if abs(x - hand) <= parts.px(20) else "hand"
     if state.drawer and parts.drawer.holds(x, y):
         return _in_drawer(state, parts, rows, x, y)

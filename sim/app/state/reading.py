@@ -11,7 +11,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from sim.app.state import actions as act
-from sim.app.state.controls import control
+from sim.app.state.folding import listed_control
 from sim.app.state.history import rebased
 from sim.app.state.history_values import key_of
 from sim.app.state.layers import (
@@ -56,7 +56,7 @@ def loaded(state: State, action: act.Loaded) -> State:
         white=None if same(state.white, facts.white) else state.white,
     )
     history = replace(state.history, returning=MappingProxyType({}))
-    focus = state.focus if control(state, state.focus or "") else None
+    focus = state.focus if listed_control(state, state.focus or "") else None
     return replace(state, focus=focus, history=history)
 
 

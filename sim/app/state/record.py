@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from layouts import Problem
 from sim.app.state.drawing import Board
+from sim.app.state.feedback import Feedback
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
 from sim.app.state.ribbon_view import RibbonView
@@ -190,6 +191,7 @@ class State:
     filed_digest: str = ""
     history: History = field(default_factory=History)
     board: Board | None = None  # the drawing tools, while they are open
+    feedback: Feedback = field(default_factory=Feedback)  # folded, put aside, saved
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there
 

@@ -9,7 +9,7 @@ from typing import Literal
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts, State
 
-Form = Literal["slider", "choice", "switch", "button"]
+Form = Literal["slider", "choice", "switch", "button", "head"]
 
 
 @dataclass(frozen=True)

@@ -82,6 +82,7 @@ WHOLE: tuple[Setting, ...] = (
     Setting(
         "scheme", "Scheme", "Scheme", "choice",
         lambda state: _facts(state).scheme, _put_scheme, "Scheme on show",
+        help="Scheme: which of those beside the house file is on show.",
         options=lambda state: tuple(name for _, name in _facts(state).schemes)
         or (_facts(state).scheme,),
     ),
@@ -89,72 +90,77 @@ WHOLE: tuple[Setting, ...] = (
         "brightness", "Brightness", "Scheme", "slider",
         lambda state: state.shown_brightness, _put_brightness, "Brightness of the scheme",
         unit="%", mark=lambda state: state.ceiling,
-        help=lambda state: f"The ceiling is held by {state.ceiling_limit}"
-        if state.ceiling_limit else "",
+        help=lambda state: "Brightness: share of the scheme's full light."
+        + (f" The ceiling is held by {state.ceiling_limit}." if state.ceiling_limit else ""),
         file=InFile(("brightness",), lambda facts: facts.brightness,
                     lambda state: state.brightness),
     ),
     Setting(
-        "colour", "Colour", "Scheme", "choice",
+        "colour", "Colour", "Colour", "choice",
         lambda state: state.colour or _facts(state).colour, _put_colour, "Colour, matched or raw",
-        options=lambda _: COLOURS, help="matched: the colour asked; raw: the codes as they are.",
+        options=lambda _: COLOURS,
+        help="Colour: matched gives the colour asked, raw the codes as they are.",
         file=InFile(("colour",), lambda facts: facts.colour, lambda state: state.colour),
     ),
     Setting(
-        "white", "White channel", "Scheme", "choice",
+        "white", "White channel", "Colour", "choice",
         _read_white, _put_white, "Use of the white channel",
         options=_white_options,
-        help="How much of the white in a colour the white LED carries.",
+        help="White channel: how much of the white in a colour the white LED carries.",
         file=InFile(("white",), lambda facts: facts.white, lambda state: state.white),
     ),
     Setting(
         "kind", "Pixels", "House", "choice",
         lambda state: state.kind or HOUSE_KINDS,
         lambda state, value: replace(state, kind=_chosen(value)), "Kind of pixel on the house",
-        options=_kinds,
+        options=_kinds, help="Pixels: the kind of every run, for looking; the file stays as it is.",
     ),
     Setting(
-        "compare", "Beside another kind", "House", "switch",
+        "compare", "Compare", "House", "switch",
         lambda state: state.compare, lambda state, value: compare(state, bool(value)),
         "Compare with another kind of pixel",
+        help="Compare: another kind of pixel right of the divider, at the same exposure.",
     ),
     Setting(
-        "other", "Right side", "House", "choice",
+        "other", "Compare with", "House", "choice",
         lambda state: state.other or HOUSE_KINDS,
         lambda state, value: replace(state, other=_chosen(value)),
-        "Kind of pixel on the right side",
+        "Kind of pixel to compare with",
         options=_kinds, shown=lambda state: state.compare,
+        help="Compare with: the kind of pixel right of the divider.",
     ),
     Setting(
-        "propose", "Propose feeds", "House", "button", lambda _: "",
+        "propose", "Propose feeds", "Feeds", "button", lambda _: "",
         spoken="Propose feeds for runs without a supply",
-        help="Supplies, feeds, cuts, wire and fuses at least cost, for every channel full at the "
-        "brightness on show and for the scheme; with the parts file beside the house.",
+        help="Propose feeds: supplies, feeds, cuts, wire and fuses at least cost, for every "
+        "channel full at the brightness on show and for the scheme; with the parts file beside "
+        "the house.",
         shown=lambda state: bool(_facts(state).unfed) and not (state.asking or state.proposal),
     ),
     Setting(
-        "stop-proposing", "Stop proposing", "House", "button", lambda _: "",
+        "stop-proposing", "Stop proposing", "Feeds", "button", lambda _: "",
         spoken="Stop proposing feeds", shown=lambda state: state.asking is not None,
     ),
     Setting(
-        "accept", "Accept the feeds", "House", "button", lambda _: "",
+        "accept", "Accept the feeds", "Feeds", "button", lambda _: "",
         spoken="Accept the proposed feeds",
         shown=lambda state: state.proposal is not None and not state.proposal.accepted,
     ),
     Setting(
-        "write-feeds", "Write to the house file", "House", "button", lambda _: "",
+        "write-feeds", "Write to the house file", "Feeds", "button", lambda _: "",
         spoken="Write the accepted feeds to the house file",
         shown=lambda state: state.proposal is not None and state.proposal.accepted
         and bool(state.proposal.file),
     ),
     Setting(
-        "undo", "Undo the feeds", "House", "button", lambda _: "",
+        "undo", "Undo the feeds", "Feeds", "button", lambda _: "",
         spoken="Undo the proposed feeds", shown=lambda state: state.proposal is not None,
     ),
     Setting(
         "hour", "Hour of night", "View", "choice",
         lambda state: state.hour, lambda state, value: replace(state, hour=str(value)),
         "Hour of the night", options=lambda _: HOURS,
+        help="Hour of night: how dark the sky is.",
     ),
     Setting(
         "exposure", "Exposure", "View", "slider",
@@ -162,38 +168,52 @@ WHOLE: tuple[Setting, ...] = (
         lambda state, value: replace(state, exposure_offset_ev=-float(value)),
         "Exposure of the picture",
         low=-EXPOSURE_REACH_EV, high=EXPOSURE_REACH_EV, step=0.25, unit="EV",
-        help="Lighter or darker pictures; the light is the same.",
+        help="Exposure: lighter or darker pictures; the light is the same.",
     ),
     Setting(
         "calm", "Reduce flashing", "View", "switch",
         lambda state: state.calm, lambda state, value: replace(state, calm=bool(value)),
         "Reduce flashing in the window",
-        help="Limits how fast the picture may change; the house itself would still flash.",
+        help="Reduce flashing: limits how fast the picture may change; the house itself would "
+        "still flash.",
     ),
     Setting(
         "type", "Size of type", "View", "choice",
         lambda state: scale_name(state.scale), _put_scale, "Size of type and widgets",
         options=lambda _: tuple(scale_name(scale) for scale in SCALES),
+        help="Size of type: of words and widgets, not of the house.",
     ),
 )  # fmt: skip
 
 
 def _buttons(facts: Facts) -> tuple[Setting, ...]:
-    """What `update` and the loop answer themselves."""
+    """What `update` and the loop answer themselves; there while something is unwritten."""
     if not facts.layers:
         return ()
     name = PurePath(facts.scheme_file).name
     return (
-        Setting("write", f"Write to {name}", "Values", "button", lambda _: "", spoken="Write the "
-                f"values to {name}"),
+        Setting("write", "Write to the file", "Values", "button", lambda _: "",
+                spoken=f"Write the values to {name}", shown=lambda state: state.changed,
+                help=lambda state: f"Write: {unwritten_words(state)}; it keeps all else, comments "
+                "too."),
         Setting("revert", "Back to the file", "Values", "button", lambda _: "",
-                spoken="Back to what the file says"),
+                spoken="Back to what the file says", shown=lambda state: state.changed,
+                help=f"Back: every value as {name} says. One alone: its mark, or Backspace."),
     )  # fmt: skip
+
+
+def unwritten_words(state: State) -> str:
+    """How many values stand in the window only."""
+    count = len(changes_of(state)) + len(state.aside)
+    values = "1 value is" if count == 1 else f"{count} values are" if count else "values are"
+    return f"{values} not in the scheme file"
 
 
 def settings(facts: Facts) -> tuple[Setting, ...]:
     """Every row of the table for a house and its scheme, in order of place."""
-    return (*WHOLE, *layer_rows(facts), *_buttons(facts))
+    first = tuple(row for row in WHOLE if row.section in ("Scheme", "Feeds"))
+    rest = tuple(row for row in WHOLE if row not in first)
+    return (*first, *layer_rows(facts), *rest, *_buttons(facts))
 
 
 def setting(facts: Facts, key: str) -> Setting | None:

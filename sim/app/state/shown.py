@@ -44,6 +44,7 @@ class Stage:
     plain: bool = False  # the scheme is not the file's: plain light to draw by
     held: bool = False  # made in haste: light at fewer places, what is painted as it was
     ready: Ready | None = None  # plain light does not move: its picture is made with the stage
+    hour: str = ""  # of the night in its picture; "" where that cannot change
 
 
 @dataclass(frozen=True, eq=False)

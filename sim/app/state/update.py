@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
-from sim.app.state import closing, proposing, touch
+from sim.app.state import closing, feedback_update, proposing, sharing, told_aside, touch
 from sim.app.state.comparing import compare
-from sim.app.state.controls import control, controls
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
+from sim.app.state.folding import HEAD, folded, listed, listed_control
 from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded, no_edits
@@ -32,6 +32,7 @@ def update(state: State, action: act.Action) -> State:
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
     after = kept_in_sight(state, _HANDLERS[type(action)](state, action))
+    after = told_aside.fresh(state, after)
     return followed(recorded(state, after, action))
 
 
@@ -112,6 +113,8 @@ def _answer(state: State, action: act.Answer) -> State:
     name = answer_of(state, action)
     if name is None:
         return state
+    if sharing.is_sharing(state.question):
+        return sharing.answered(feedback_update.not_asked(state), name)
     if proposing.is_card(state.question):
         return proposing.answered(state, name)
     if name == closing.STAY:
@@ -152,16 +155,18 @@ def _say(state: State, action: act.Say) -> State:
 
 
 def _set(state: State, action: act.Set) -> State:
+    if action.control.startswith(HEAD):
+        return folded(state, action.control, bool(action.value))
     return set_control(state, action.control, action.value)
 
 
 def _nudge(state: State, action: act.Nudge) -> State:
-    target = control(state, action.control or state.focus or "")
+    target = listed_control(state, action.control or state.focus or "")
     if target is None:
         return state
     if target.form == "button":
         return state
-    return set_control(state, target.id, target.stepped(action.steps))
+    return _set(state, act.Set(target.id, target.stepped(action.steps)))
 
 
 def _activate(state: State, _: act.Activate) -> State:
@@ -173,7 +178,7 @@ def _activate(state: State, _: act.Activate) -> State:
 
 
 def _focus(state: State, action: act.Focus) -> State:
-    names = [one.id for one in controls(state)]
+    names = [one.id for one in listed(state)]
     if not names:
         return state
     if state.focus in names:
@@ -195,6 +200,8 @@ def _revert(state: State, _: act.Revert) -> State:
 def _back(state: State, _: act.Back) -> State:
     if state.help:
         return replace(state, help=False)
+    if state.feedback.making is not None:
+        return sharing.stop(state)
     if state.focus is not None:
         return replace(state, focus=None)
     if state.selection is not None:
@@ -203,14 +210,11 @@ def _back(state: State, _: act.Back) -> State:
         return left
     if state.ribbon.loop is not None:
         return update(state, ClearLoop())
-    if state.fault:
-        return replace(state, fault="")
-    if state.no_plan:
-        return replace(state, no_plan="")
-    if state.question:  # what it is about stays as it is, and is asked about before writing
-        return replace(state, question=None)
-    if state.problems:
-        return replace(state, problems=())
+    aside = told_aside.next_aside(state)
+    if aside:  # what it is about stays as it is, and a mark of it
+        return told_aside.put_aside(state, act.PutAside(aside))
+    if state.feedback.saved_on:
+        return feedback_update.hush_saved(state)
     return replace(state, drawer=False)
 
 
@@ -338,4 +342,5 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.NoFeeds: lambda state, action: proposing.not_proposed(state, action.number, action.why),
     act.FeedsWritten: lambda state, _: proposing.written(state),
     act.FeedsLost: lambda state, _: proposing.lost(state),
+    **feedback_update.HANDLERS,
 }

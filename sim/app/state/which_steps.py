@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from sim.app.state import actions as act
 from sim.app.state.controls import Control, control
+from sim.app.state.feedback_update import in_words
 from sim.app.state.history import stepped
 from sim.app.state.proposing import ACCEPT, UNDO
 from sim.app.state.questions import FORGET, KEEP_FILE, USE
 from sim.app.state.record import State
 
 #: What the person does that can be taken back. Files read anew are none, nor what the loop tells.
-STEPS = (act.Set, act.Nudge, act.Activate, act.Revert, act.Answer, act.AcceptFeeds, act.UndoFeeds)
+STEPS = (act.Set, act.Nudge, act.Activate, act.Revert, act.RevertOne, act.Answer,
+         act.AcceptFeeds, act.UndoFeeds)  # fmt: skip
 _ANSWERS = {
     KEEP_FILE: "keep the file's values",
     USE: "take up what was left",
@@ -32,6 +34,8 @@ def _called(before: State, after: State, action: act.Action) -> tuple[str, str]:
     """The name of a step, and with which others it is one."""
     if isinstance(action, act.Revert):
         return "back to the file", ""
+    if isinstance(action, act.RevertOne):
+        return in_words(before, action), ""
     if isinstance(action, act.AcceptFeeds):
         return _ANSWERS[ACCEPT], ""
     if isinstance(action, act.UndoFeeds):

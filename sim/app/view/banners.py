@@ -7,6 +7,7 @@ from sim.app.state.record import Question, State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.chips import CROSS, draw_cross
 
 _GROUND = (44, 20, 24)
 NO_FEEDS = "No feeds could be proposed"
@@ -19,24 +20,43 @@ _Line = tuple[str, theme.Colour]
 
 def draw_banners(
     brush: Brush, parts: Layout, state: State, kept: bool, at: tuple[int, int]
-) -> None:
+) -> tuple[tuple[str, Rect], ...]:
     """One below the other from the top of the picture. `kept`: whether unsaved values are kept;
-    `at` is where the pointer is."""
+    `at` is where the pointer is. Returns the crosses that put them aside, by their names."""
+    crosses: list[tuple[str, Rect]] = []
     top = parts.notes.y + min(parts.px(16), parts.notes.h // 16)
     if state.question:
         top = _question(brush, parts, state.question, at) + parts.px(8)
+        crosses.append(("question", question_cross(state.question, parts)))
     if state.fault:
         body = [state.fault, *([SAFE] if kept else [])]
-        top = _card(brush, parts, top, FAULT, _wrapped(brush, parts, body)) + parts.px(8)
+        crosses.append(("fault", _cross(parts, top)))
+        top = _card(brush, parts, top, FAULT, _wrapped(brush, parts, body), at) + parts.px(8)
     if state.no_plan:
         why = _wrapped(brush, parts, [state.no_plan])
-        top = _card(brush, parts, top, NO_FEEDS, why) + parts.px(8)
+        crosses.append(("no_plan", _cross(parts, top)))
+        top = _card(brush, parts, top, NO_FEEDS, why, at) + parts.px(8)
     if state.problems:
         lines = _wrapped(brush, parts, [str(problem) for problem in state.problems[:4]])
         more = len(state.problems) - 4
         if more > 0:
             lines.append((f"and {more} more", theme.QUIET))
-        _card(brush, parts, top, UNREAD, lines)
+        crosses.append(("problems", _cross(parts, top)))
+        _card(brush, parts, top, UNREAD, lines, at)
+    return tuple(crosses)
+
+
+def _cross(parts: Layout, top: int) -> Rect:
+    """Where the cross of a red card stands whose top row is `top`."""
+    right = parts.notes.x + (parts.notes.w + _width(parts)) // 2
+    side = parts.px(CROSS)
+    return Rect(right - side - parts.px(8), top + parts.px(8), side, side)
+
+
+def question_cross(question: Question, parts: Layout) -> Rect:
+    """Where the cross of a question stands."""
+    card, side = question_places(question, parts).card, parts.px(CROSS)
+    return Rect(card.right - side - parts.px(8), card.y + parts.px(8), side, side)
 
 
 def _width(parts: Layout) -> int:
@@ -56,7 +76,9 @@ def _wrapped(brush: Brush, parts: Layout, texts: list[str]) -> list[_Line]:
     return found
 
 
-def _card(brush: Brush, parts: Layout, top: int, title: str, body: list[_Line]) -> int:
+def _card(
+    brush: Brush, parts: Layout, top: int, title: str, body: list[_Line], at: tuple[int, int]
+) -> int:
     """A red card; returns the row of its foot [px]. Lines that have no room are left out."""
     px, width = brush.px, _width(parts)
     room = parts.notes.bottom - top - px(52)
@@ -67,13 +89,15 @@ def _card(brush: Brush, parts: Layout, top: int, title: str, body: list[_Line]) 
     brush.frame(card, theme.OVER, radius=8)
     brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), theme.OVER, radius=2)
     hint = "Esc hides this"
-    hint_w = brush.size(hint, theme.SMALL)[0] + px(18)
+    hint_w = brush.size(hint, theme.SMALL)[0] + px(14)
+    close = _cross(parts, top)
     beside = width > px(360)
-    brush.text(title, card.x + px(22), card.y + px(12), theme.WARM, bold=True,
-               width=max(width - px(40) - (hint_w if beside else 0), px(20)))  # fmt: skip
+    room = max(close.x - card.x - px(30) - (hint_w if beside else 0), px(20))
+    brush.text(title, card.x + px(22), card.y + px(12), theme.WARM, bold=True, width=room)
     if beside:
-        brush.text(hint, card.right - px(18), card.y + px(13), theme.QUIET, theme.SMALL,
+        brush.text(hint, close.x - px(6), card.y + px(13), theme.QUIET, theme.SMALL,
                    align="right")  # fmt: skip
+    draw_cross(brush, close, at)
     for index, (line, colour) in enumerate(body):
         brush.text(line, card.x + px(22), card.y + px(40) + index * px(20), colour)
     return card.bottom
@@ -88,11 +112,15 @@ def _question(brush: Brush, parts: Layout, question: Question, at: tuple[int, in
     left = places.buttons[0].x
     inside = max(card.right - left - (left - card.x), 1)
     hint = "Esc: later"
+    close = question_cross(question, parts)
+    draw_cross(brush, close, at)
+    inside_title = max(close.x - left - px(6), 1)
     hint_w = brush.size(hint, theme.SMALL)[0] + px(12)
     title_w = brush.size(question.title, bold=True)[0]
-    if title_w + hint_w <= inside:
-        brush.text(hint, left + inside, card.y + px(13), theme.QUIET, theme.SMALL, align="right")
-    brush.text(question.title, left, card.y + px(12), theme.WARM, bold=True, width=inside)
+    if title_w + hint_w <= inside_title:
+        end = left + inside_title
+        brush.text(hint, end, card.y + px(13), theme.QUIET, theme.SMALL, align="right")
+    brush.text(question.title, left, card.y + px(12), theme.WARM, bold=True, width=inside_title)
     shown = list(question.lines[: places.lines])
     if places.lines == 1:
         shown = ["; ".join(question.lines)]

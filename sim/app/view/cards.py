@@ -10,8 +10,8 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 
-def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> None:
-    """A few words above the ribbon, or `high` at the top."""
+def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> Rect:
+    """A few words above the ribbon, or `high` at the top. Returns where they stand."""
     lines = brush.wrapped(text, max(round(parts.notes.w * 0.7), brush.px(40))) or [""]
     width = max(brush.size(line)[0] for line in lines)
     line_h, pad = brush.px(20), brush.px(14)
@@ -22,6 +22,7 @@ def draw_message(brush: Brush, parts: Layout, text: str, high: bool = False) -> 
     brush.card(place)
     for index, line in enumerate(lines):
         brush.text(line, place.x + pad, place.y + brush.px(7) + index * line_h)
+    return place
 
 
 def draw_loading(brush: Brush, parts: Layout, text: str) -> None:

@@ -7,13 +7,14 @@ import pygame
 
 from layouts.catalogue import limits
 from sim.app.state.controls import Control
-from sim.app.state.drawer import DrawerRow
+from sim.app.state.drawer import DrawerRow, foot_h, mark_place
 from sim.app.state.pointer import knob_x
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.signs import turned_back
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -47,9 +48,12 @@ def draw_drawer(
     brush.fill(drawer, theme.PANEL)
     brush.down(drawer.x, drawer.y, drawer.bottom)
     shift_y = drawer.y - round(state.scroll * parts.scale)
+    at = pygame.mouse.get_pos()
+    end = drawer.bottom - foot_h(rows)
     for row in rows:
-        place = _moved(row.place, drawer.x, shift_y)
-        if place.bottom < drawer.y or place.y > drawer.bottom:
+        dy = drawer.y if row.pinned else shift_y
+        place = _moved(row.place, drawer.x, dy)
+        if place.bottom < drawer.y or place.y > (drawer.bottom if row.pinned else end):
             continue
         if row.form == "title":
             brush.text(row.text, place.x, place.y + brush.px(16), theme.WARM, theme.TITLE,
@@ -61,24 +65,44 @@ def draw_drawer(
         elif row.form == "caution":
             for index, line in enumerate(brush.wrapped(CAUTION, place.w, theme.SMALL)):
                 brush.text(line, place.x, place.y + index * brush.px(17), theme.FAINT, theme.SMALL)
+        elif row.form == "foot":
+            _foot(brush, place, row.text)
+        elif row.control is not None and row.control.form == "head":
+            _head(brush, row.control, place, _moved(row.target, drawer.x, dy), state, at)
         elif row.control is not None:
-            target = _moved(row.target, drawer.x, shift_y)
+            target = _moved(row.target, drawer.x, dy)
             _control(brush, row.control, place, target, state)
+            mark = mark_place(row, parts)
+            if mark is not None:
+                _mark(brush, _moved(mark, drawer.x, dy), at, end)
     _scrollbar(brush, parts, state, content_px)
     surface.set_clip(before)
 
 
-def draw_help_line(brush: Brush, parts: Layout, text: str) -> None:
-    """What a control does, at the foot of the drawer."""
-    drawer = parts.drawer
-    lines = brush.wrapped(text, drawer.w - brush.px(40), theme.SMALL)
-    height = len(lines) * brush.px(17) + brush.px(14)
-    foot = Rect(drawer.x, drawer.bottom - height, drawer.w, height)
-    brush.fill(foot, theme.RAISED)
-    brush.across(foot.x, foot.right, foot.y)
+def draw_help_card(brush: Brush, parts: Layout, text: str, beside: Rect) -> None:
+    """What a control does: a card on the picture, at the height of the control `beside` it.
+
+    It never lies over a control; where there is no room beside the drawer it is left out.
+    """
+    px, picture = brush.px, parts.picture
+    room = min(picture.w - px(28), px(300))
+    if room < px(90):
+        return
+    lines = brush.wrapped(text, room - px(28), theme.SMALL)
+    line_h = px(17)
+    w = max(brush.size(line, theme.SMALL)[0] for line in lines) + px(28)
+    h = len(lines) * line_h + px(16)
+    top = beside.y + beside.h // 2 - h // 2
+    card = Rect(picture.right - w - px(14), min(max(top, px(8)), picture.bottom - h - px(8)), w, h)
+    brush.card(card)
+    tip = min(max(beside.y + beside.h // 2, card.y + px(12)), card.bottom - px(12))
+    x = card.right - 1
+    points = [(x, tip - px(6)), (x + px(7), tip), (x, tip + px(6))]
+    pygame.draw.polygon(brush.surface, theme.NIGHT, points)
+    pygame.draw.aalines(brush.surface, theme.LINE, False, points)
     for index, line in enumerate(lines):
-        y = foot.y + brush.px(6) + index * brush.px(17)
-        brush.text(line, foot.x + brush.px(20), y, theme.QUIET, theme.SMALL)
+        y = card.y + px(8) + index * line_h
+        brush.text(line, card.x + px(14), y, theme.WARM, theme.SMALL)
 
 
 def _moved(rect: Rect, dx: int, dy: int) -> Rect:
@@ -95,8 +119,6 @@ def _section(brush: Brush, row: DrawerRow, place: Rect) -> None:
 
 def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:
     focused = state.focus == control.id
-    if control.changed:
-        _mark(brush, control, place, target)
     if control.form == "slider":
         _slider(brush, control, place, target, state)
     elif not control.beside and control.form != "button":
@@ -113,12 +135,53 @@ def _control(brush: Brush, control: Control, place: Rect, target: Rect, state: S
                     width=1.5)  # fmt: skip
 
 
-def _mark(brush: Brush, control: Control, place: Rect, target: Rect) -> None:
-    """A diamond beside what is not written, so that it is no matter of colour alone."""
-    y = place.y + brush.px(12) if control.form == "slider" else target.y + target.h // 2
-    x, r = place.x - brush.px(10), brush.px(4)
+def _mark(brush: Brush, place: Rect, at: tuple[int, int], end: int) -> None:
+    """Beside what is not written: an arrow that turns back, as a press on it does."""
+    over = place.holds(*at) and at[1] < end
+    if over:
+        brush.fill(place, theme.LINE, radius=12)
+    sign = turned_back(brush.px(14), theme.WARM if over else theme.AMBER)
+    x = place.x + brush.px(2)
+    brush.surface.blit(sign, (x, place.y + (place.h - sign.get_height()) // 2))
+
+
+def _head(
+    brush: Brush, control: Control, place: Rect, target: Rect, state: State, at: tuple[int, int]
+) -> None:
+    """The head of a section: its name, an arrow that points down while it is open, a hairline."""
+    px = brush.px
+    bright = state.focus == control.id or target.holds(*at)
+    x, y, reach = place.x + px(4), place.y + place.h // 2, px(4)
+    if control.value:
+        points = [(x - reach, y - reach // 2), (x + reach, y - reach // 2), (x, y + reach)]
+    else:
+        points = [(x - reach // 2, y - reach), (x - reach // 2, y + reach), (x + reach, y)]
+    pygame.draw.polygon(brush.surface, theme.WARM if bright else theme.FAINT, points)
+    left = place.x + px(16)
+    box = brush.text(control.section, left, place.y + px(7), theme.WARM, theme.SMALL, bold=True,
+                     width=max(target.right - left, 1))  # fmt: skip
+    if control.changed:
+        r, x = px(4), box.right + px(12)
+        points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
+        pygame.draw.polygon(brush.surface, theme.AMBER, points)
+    brush.across(place.x, place.right, place.bottom - px(1))
+    if state.focus == control.id:
+        brush.frame(target.inset(-px(6), px(2), -px(2), px(2)), theme.AMBER, radius=8, width=1.5)
+
+
+def _foot(brush: Brush, place: Rect, words: str) -> None:
+    """The ground of what is pinned, and how much is unwritten."""
+    px = brush.px
+    brush.fill(place, theme.RAISED)
+    brush.across(place.x, place.right, place.y)
+    brush.down(place.x, place.y, place.bottom)
+    if not words:
+        return
+    x, y, r = place.x + px(20), place.y + px(14), px(4)
     points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
     pygame.draw.polygon(brush.surface, theme.AMBER, points)
+    brush.text(words, x + px(12), place.y + px(6), theme.WARM, theme.SMALL,
+               width=place.w - px(52))  # fmt: skip
 
 
 def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: State) -> None:

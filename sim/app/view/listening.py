@@ -14,10 +14,12 @@ from sim.app.state.listening_keys import LISTENING_BINDINGS
 from sim.app.state.listening_panel import PanelLine, panel
 from sim.app.state.record import State
 from sim.app.state.shown import Shown
+from sim.app.state.told_aside import told
 from sim.app.state.window_layout import Layout, Rect, layout
 from sim.app.view import cards, theme
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush
+from sim.app.view.chips import banner_spots, draw_chips
 from sim.app.view.drawer import CAUTION
 from sim.app.view.screen import Screen
 from sim.app.view.tools import Tool, draw_tools, tools
@@ -26,7 +28,7 @@ from sim.report.text import clock
 
 _COLOURS = {"": theme.WARM, "quiet": theme.QUIET, "warn": theme.AMBER, "bad": theme.OVER}
 #: Buttons that a listening window has.
-_TOOLS = ("Volts", "Runs", "Wires", "Zones", "Save picture", "Keys", "Settings")
+_TOOLS = ("Volts", "Runs", "Wires", "Zones", "Share", "Full screen", "Keys", "Settings")
 WORST, ARRIVING = "Most amperes", "What arrives"
 
 
@@ -64,7 +66,9 @@ class ListeningScreen(Screen):
             when = clock(round(self.heard.worst_s))
             text = f"The instant with the most amperes, at {when}; Space: what arrives"
             cards.draw_message(brush, parts, text)
-        draw_banners(brush, parts, state, False, pygame.mouse.get_pos())
+        crosses = draw_banners(brush, parts, told(state), False, pygame.mouse.get_pos())
+        chips = draw_chips(brush, parts, state, pygame.mouse.get_pos())
+        self.spots = () if state.help else (*banner_spots(crosses), *chips)
         if state.help:
             cards.draw_help(brush, state, LISTENING_BINDINGS)
 
@@ -116,8 +120,9 @@ def _tools(brush: Brush, state: State, parts: Layout, at_worst: bool) -> tuple[T
     x = first.right + px(14)
     for one in made:
         if one.right:
-            named = "Panel" if one.label == "Settings" else one.label
-            placed.append(replace(one, label=named))
+            named = {"Settings": "Panel", "Share": "Save"}.get(one.label, one.label)
+            action = act.Screenshot() if named == "Save" else one.action
+            placed.append(replace(one, label=named, action=action, on=one.on and named != "Save"))
             continue
         placed.append(replace(one, place=one.place._replace(x=x)))
         x += one.place.w + px(2)

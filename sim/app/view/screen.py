@@ -10,23 +10,29 @@ import pygame
 
 from layouts import House
 from sim.app.state.actions import Scroll
-from sim.app.state.controls import Control, controls
-from sim.app.state.drawer import DrawerRow, content_height, rows, scroll_to
+from sim.app.state.awaited import awaited
+from sim.app.state.controls import Control
+from sim.app.state.drawer import DrawerRow, content_height, foot_h, rows, scroll_to
 from sim.app.state.drawing_layout import PanelPart, panel_height
+from sim.app.state.folding import listed
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
 from sim.app.state.scales import time_text
+from sim.app.state.settings import unwritten_words
 from sim.app.state.shown import Shown
+from sim.app.state.told_aside import told
 from sim.app.state.window_layout import Layout, Rect, layout
 from sim.app.view import cards, overlays, theme
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
-from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
+from sim.app.view.chips import Spot, banner_spots, draw_chips
+from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.ribbon import Ribbon
+from sim.app.view.settle import Rest, Settle, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
 from sim.app.view.touch import TouchScreen
 from sim.app.view.widgets import Widgets
@@ -42,6 +48,9 @@ class Screen:
         self._kit, self._lying = Kit(), LyingWires()
         self._drawing, self._panel = DrawingScreen(), Panel()
         self.touch = TouchScreen()
+        self._settle, self._rest = Settle(), Rest()
+        self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
+        self.making = False  # whether what is asked for is on its way
         self.panel: tuple[PanelPart, ...] = ()
         self.buttons: tuple[Rect, ...] = ()  # of the row at the foot, that do something
         self.widgets: Widgets | None = None
@@ -67,7 +76,9 @@ class Screen:
         elif state.board is not None:
             self._drawing.draw(brush, state, parts, shown)
         else:
-            self._house(brush, state, parts, shown)
+            self._house(brush, state, parts, shown, seconds)
+            words = awaited(state, shown.stage) if self.making else ""
+            self._settle.veil(brush, parts, words, seconds)
         now_a = _now_a(shown)
         self.ribbon.draw(brush, state, parts, loads, now_a)
         figures = _figures(state, shown, fps)
@@ -82,31 +93,48 @@ class Screen:
         assert self.widgets is not None
         self.widgets.manager.update(seconds)
         self.widgets.manager.draw_ui(surface)
-        help_text = self._help(state, parts)
-        if help_text and not self.widgets.held:
-            draw_help_line(brush, parts, help_text)
+        helped = self._rest.row(self._helped(state, parts), seconds)
+        if helped is not None and not self.widgets.held and state.drag is None:
+            beside = _row_on_screen(helped, parts, state)
+            draw_help_card(brush, parts, helped.control.help if helped.control else "", beside)
+        message: Rect | None = None
         if state.message:
-            cards.draw_message(brush, parts, state.message.text, high=state.board is not None)
+            high = state.board is not None
+            message = cards.draw_message(brush, parts, state.message.text, high=high)
         elif state.asking is not None:
             share = percent(state.planned_share)
             cards.draw_message(brush, parts, f"Proposing feeds … {share} (Shift P stops)")
         self.ribbon.draw_over(brush, state, parts, loads)
-        draw_banners(brush, parts, state, state.changed, pygame.mouse.get_pos())
+        at = pygame.mouse.get_pos()
+        chips = draw_chips(brush, parts, state, at, message)
+        crosses = draw_banners(brush, parts, told(state), state.changed, at)
+        self.spots = () if state.help else (*banner_spots(crosses), *chips)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
 
-    def _help(self, state: State, parts: Layout) -> str:
-        """What the control under the pointer does, or the one that has the keys."""
+    @property
+    def moving(self) -> bool:
+        """Whether something still moves that no event tells of."""
+        return self._settle.moving or self._rest.waits
+
+    def shut_list(self) -> bool:
+        """Close an open list of the drawer; whether there was one."""
+        return self.widgets is not None and self.widgets.shut_lists()
+
+    def _helped(self, state: State, parts: Layout) -> DrawerRow | None:
+        """The row under the pointer, or that which has the keys, if it has anything to say."""
+        if not state.drawer or state.board is not None or state.help:
+            return None
         x, y = pygame.mouse.get_pos()
-        over = state.drawer and parts.drawer.holds(x, y)
+        over = parts.drawer.holds(x, y)
         for row in self.rows:
             if row.control is None or not row.control.help:
                 continue
             named = row.control.id == state.focus and not over
-            if named or (over and on_screen(row.place, parts, state).holds(x, y)):
-                return row.control.help
-        return ""
+            if named or (over and _row_on_screen(row, parts, state).holds(x, y)):
+                return row
+        return None
 
     def reveal(self, state: State) -> Scroll | None:
         """The scroll that brings the control that got the keys into sight."""
@@ -116,11 +144,11 @@ class Screen:
             return None
         self._revealed = state.focus
         for row in self.rows:
-            if row.control is not None and row.control.id == state.focus:
+            if row.control is not None and row.control.id == state.focus and not row.pinned:
                 parts = layout(state)
                 margin = parts.px(40)  # the section's name stays in sight too
                 wide = row.place._replace(y=row.place.y - margin, h=row.place.h + 2 * margin)
-                view_px = parts.drawer.h
+                view_px = parts.drawer.h - foot_h(self.rows)
                 to_px = scroll_to(replace(row, place=wide), state.scroll * parts.scale, view_px)
                 limit = max(self.content_px - view_px, 0) / parts.scale
                 return Scroll(to_px / parts.scale - state.scroll, limit)
@@ -148,13 +176,14 @@ class Screen:
     ) -> None:
         """Rows of the drawer and widgets for them."""
         shut = state.drawer_open == 0 or state.board is not None
-        made: tuple[Control, ...] = () if shut else controls(state)
+        made: tuple[Control, ...] = () if shut else listed(state)
         supplies = len(load.names) if load else 0
-        key = (made, parts.drawer.w, state.scale, supplies)
+        key = (made, parts.drawer, state.scale, supplies)
         if key != self._rows_key:
             title = state.facts.house if state.facts else ""
             caution = caution_height(brush, parts)
-            self.rows = rows(parts, made, title, supplies, caution) if made else ()
+            words = unwritten_words(state)
+            self.rows = rows(parts, made, title, supplies, caution, words) if made else ()
             self.content_px = content_height(self.rows, parts)
             self._rows_key = key
         if self.widgets is None or self.widgets.scale != state.scale or self._size != state.size_px:
@@ -162,24 +191,30 @@ class Screen:
             self._size = state.size_px
         self.widgets.sync(parts, self.rows, row, state.scroll * state.scale)
 
-    def _house(self, brush: Brush, state: State, parts: Layout, shown: Shown) -> None:
+    def _house(
+        self, brush: Brush, state: State, parts: Layout, shown: Shown, seconds: float = 0.0
+    ) -> None:
         picture = parts.picture
         brush.surface.set_clip(pygame.Rect(picture))
         image = _surface(shown.left_image)
         fits = image.get_size() == (picture.w, picture.h)
+        made = image
         if not fits:
-            image = _fitted(image, picture)
+            image = fitted(image, picture)
         brush.surface.blit(image, (picture.x, picture.y))
         split = round(picture.w * state.divider)
         if shown.right_image is not None:
             other = _surface(shown.right_image)
-            other = other if fits else _fitted(other, picture)
+            other = other if fits else fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
         if fits:
             if state.overlays - {"runs"}:
                 brush.fill(picture, theme.NIGHT, alpha=96)  # what is laid over comes first
             self.touch.draw_light(brush, state, shown)
+        bare = shown.right_image is None and not state.overlays and state.selection is None
+        self._settle.fade(brush, parts, made, seconds, bare)
+        if fits and (state.overlays or state.selection is not None):
             self._over(brush, state, parts, shown, split)
         if shown.right_image is not None:
             _divider(brush, state, parts, shown, split)
@@ -210,6 +245,12 @@ class Screen:
             overlays.draw_runs(brush, parts, house, at_px)
 
 
+def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
+    if row.pinned:
+        return row.place._replace(x=row.place.x + parts.drawer.x, y=row.place.y + parts.drawer.y)
+    return on_screen(row.place, parts, state)
+
+
 def places(shown: Shown) -> np.ndarray:
     """(N, 2) [px of the picture] of every pixel."""
     return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
@@ -219,16 +260,6 @@ def _surface(image: np.ndarray) -> pygame.Surface:
     """A picture (H, W, 3) as a surface over the same bytes."""
     height, width = image.shape[:2]
     return pygame.image.frombuffer(np.ascontiguousarray(image).data, (width, height), "RGB")
-
-
-def _fitted(image: pygame.Surface, picture: Rect) -> pygame.Surface:
-    """A picture of another size, filling the place until one of the right size is there."""
-    width, height = image.get_size()
-    factor = max(picture.w / width, picture.h / height)
-    scaled = pygame.transform.smoothscale(image, (round(width * factor), round(height * factor)))
-    x = (scaled.get_width() - picture.w) // 2
-    y = scaled.get_height() - picture.h
-    return scaled.subsurface(pygame.Rect(x, y, picture.w, picture.h))
 
 
 def _divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:

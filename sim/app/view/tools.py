@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import pygame
 
 from sim.app.state.actions import (
     Action,
+    AskSharing,
+    FullScreen,
     PlayPause,
     Redo,
-    Screenshot,
     ToggleCompare,
     ToggleDrawer,
     ToggleHelp,
@@ -20,6 +22,7 @@ from sim.app.state.actions import (
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.history import next_step
 from sim.app.state.record import State
+from sim.app.state.sharing import is_sharing
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
@@ -62,7 +65,8 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     }
     right: list[tuple[str, Action, bool]] = [
         ("Draw", OpenBoard(), state.board is not None),
-        ("Save picture", Screenshot(), False),
+        ("Share", AskSharing(), is_sharing(state.question)),
+        ("Full screen", FullScreen(), pygame.display.is_fullscreen()),
         ("Keys", ToggleHelp(), state.help),
         ("Settings", ToggleDrawer(), state.drawer),
     ]
@@ -95,8 +99,9 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
 
 #: What a narrow row leaves out, the first first. All of it is on keys too.
 _LEFT_OUT = (
-    "Save picture",
+    "Full screen",
     "Keys",
+    "Share",
     "Draw",
     "Redo",
     "Undo",

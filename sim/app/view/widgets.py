@@ -12,7 +12,7 @@ from pygame_gui.elements import UIButton, UIDropDownMenu
 
 from sim.app.state.actions import Action, Set
 from sim.app.state.controls import Control
-from sim.app.state.drawer import DrawerRow
+from sim.app.state.drawer import DrawerRow, foot_h
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.plain import printable
@@ -32,6 +32,7 @@ class Widgets:
         self._key: object = None
         self._controls: dict[Any, Control | Tool] = {}
         self._drawer: UIContainer | None = None
+        self._foot: UIContainer | None = None
 
     @property
     def held(self) -> bool:
@@ -44,18 +45,25 @@ class Widgets:
                 return True
         return False
 
+    def shut_lists(self) -> bool:
+        """Close an open list without a choice; whether there was one."""
+        was = self.held
+        self._key = None if was else self._key
+        return was
+
     def sync(
         self, parts: Layout, rows: tuple[DrawerRow, ...], tools: tuple[Tool, ...], scroll_px: float
     ) -> None:
         """Widgets for these rows and tools, standing at the values the state has."""
         key = (
-            parts.drawer.w, parts.drawer.h, parts.tools, round(scroll_px),
+            parts.drawer.w, parts.drawer.h, parts.tools, round(scroll_px), foot_h(rows),
             tuple((row.target, _lasting(row.control)) for row in rows
                   if row.control and row.control.form != "slider"),
             tuple((tool.place, tool.label, tool.on, tool.off) for tool in tools),
         )  # fmt: skip
         if key != self._key:
-            if self.held and self._key is not None:
+            shutting = parts.scene.w >= parts.tools.w  # its lists close with the drawer
+            if self.held and self._key is not None and not shutting:
                 return
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # nor of widgets too small for their borders
@@ -63,6 +71,8 @@ class Widgets:
             self._key = key
         if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
+            if self._foot is not None:
+                self._foot.set_position((parts.drawer.x, self._foot.rect.y))
 
     def _make(
         self, parts: Layout, rows: tuple[DrawerRow, ...], tools: tuple[Tool, ...], scroll_px: float
@@ -70,14 +80,19 @@ class Widgets:
         self.manager.clear_and_reset()
         self._controls = {}
         drawer = parts.drawer
-        self._drawer = UIContainer(pygame.Rect(drawer), self.manager)
+        foot = foot_h(rows)
+        view = Rect(drawer.x, drawer.y, drawer.w, max(drawer.h - foot, 1))
+        self._drawer = UIContainer(pygame.Rect(view), self.manager)
+        below = pygame.Rect(drawer.x, view.bottom, drawer.w, foot)
+        self._foot = UIContainer(below, self.manager) if foot else None
         for row in rows:
             if row.control is None or row.control.form == "slider":
                 continue  # sliders are drawn and dragged by the window itself
-            place = pygame.Rect(row.target).move(0, -round(scroll_px))
-            if place.bottom <= 0 or place.top >= drawer.h:
+            place = pygame.Rect(row.target).move(0, -view.h if row.pinned else -round(scroll_px))
+            if place.bottom <= 0 or place.top >= view.h:
                 continue
-            self._controls[self._widget(row.control, place, drawer)] = row.control
+            held_by = self._foot if row.pinned and self._foot is not None else self._drawer
+            self._controls[self._widget(row.control, place, view, held_by)] = row.control
         for tool in tools:
             button = UIButton(pygame.Rect(tool.place), tool.label, self.manager,
                               object_id=ObjectID(class_id="@plain"))  # fmt: skip
@@ -85,14 +100,16 @@ class Widgets:
                 button.disable()
             self._controls[button] = tool
 
-    def _widget(self, control: Control, place: pygame.Rect, drawer: Rect) -> Any:
+    def _widget(
+        self, control: Control, place: pygame.Rect, drawer: Rect, held_by: UIContainer
+    ) -> Any:
         if control.form == "choice":
             up = place.centery > drawer.h * 0.55
             room = place.top if up else drawer.h - place.bottom
             return UIDropDownMenu(
                 [printable(one) for one in control.options], printable(str(control.value)),
                 place, self.manager,
-                container=self._drawer, expansion_height_limit=max(room - 4, 20),
+                container=held_by, expansion_height_limit=max(room - 4, 20),
                 object_id=ObjectID(class_id="@up") if up else None,
             )  # fmt: skip
         shown: str | None = "@clear"
@@ -101,7 +118,7 @@ class Widgets:
         elif control.beside:
             shown = "@on" if control.value else "@small"
         text = printable(control.label) if control.form == "button" or control.beside else ""
-        return UIButton(place, text, self.manager, container=self._drawer,
+        return UIButton(place, text, self.manager, container=held_by,
                         object_id=ObjectID(class_id=shown) if shown else None)  # fmt: skip
 
     def action(self, event: pygame.event.Event) -> Action | str | None:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from effects import Layer, Scheme, Show, effects, palettes
+from effects import Layer, Parameter, Scheme, Show, effects, palettes
 from effects.course import frame_count, span_s
-from layouts import House, kinds
+from layouts import EvenfallError, House, kinds
 from layouts.file_names import SCHEMES
+from layouts.files.document import read
 from layouts.power_paths import feeders
 from sim.app.state.layers import Value, numbered
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
@@ -26,8 +29,36 @@ def schemes_beside(house_file: str | Path, also: str | None = None) -> tuple[tup
     found = sorted(Path(house_file).parent.glob(SCHEMES))
     if also and not any(_same(Path(also), one) for one in found):
         found.append(Path(also))
-    return tuple((str(path), path.name.removesuffix(".yaml").removesuffix(".scheme"))
-                 for path in found)  # fmt: skip
+    named = [(str(path), scheme_name(path)) for path in found]
+    often = Counter(name for _, name in named)
+    return tuple(
+        (path, name if often[name] == 1 else f"{name} ({_stem(Path(path))})")
+        for path, name in named
+    )
+
+
+def scheme_name(path: Path) -> str:
+    """What a scheme file calls itself; the file's name where it does not say, or cannot be read."""
+    try:
+        held = path.stat()
+    except OSError:
+        return _stem(path)
+    return _named(str(path), held.st_mtime_ns, held.st_size)
+
+
+@lru_cache(maxsize=256)
+def _named(path: str, _changed_ns: int, _bytes: int) -> str:
+    """Read once for each content of a file."""
+    try:
+        data = read(path).data
+    except (EvenfallError, OSError):
+        return _stem(Path(path))
+    name = data.get("name") if isinstance(data, dict) else None
+    return name if isinstance(name, str) and name.strip() else _stem(Path(path))
+
+
+def _stem(path: Path) -> str:
+    return path.name.removesuffix(".yaml").removesuffix(".scheme")
 
 
 def _same(a: Path, b: Path) -> bool:
@@ -69,14 +100,16 @@ def _layer_facts(layer: Layer) -> LayerFacts:
     palette = OWN_COLOURS if own else str(layer.palette)
     found = [
         ParameterFacts("palette", palette, choices=(OWN_COLOURS, *names) if own else names),
-        ParameterFacts("opacity", layer.opacity, help="share of what lies below that it covers"),
+        ParameterFacts(
+            "opacity", layer.opacity, "%", help="how much of what lies below it covers", usual=1.0
+        ),
     ]
     for parameter in effects()[layer.effect].parameters:
         found.append(
             ParameterFacts(
                 parameter.name,
                 layer.settings[parameter.name],
-                parameter.unit,
+                _unit(parameter),
                 parameter.low,
                 parameter.high,
                 help=parameter.help,
@@ -90,6 +123,12 @@ def _layer_facts(layer: Layer) -> LayerFacts:
                      strict=True))  # fmt: skip
     colours = layer.palette if isinstance(layer.palette, tuple) else ()
     return LayerFacts(layer.effect, layer.zones, tuple(found), colours, rest)
+
+
+def _unit(parameter: Parameter) -> str:
+    """The unit on show: shares of a whole are told in percent, as brightness is."""
+    share = parameter.high == 1 and parameter.low >= 0 and not parameter.whole
+    return "%" if share and not parameter.unit else parameter.unit
 
 
 def edited(scheme: Scheme, state: State) -> Scheme:

@@ -160,7 +160,7 @@ class Maker:
         left = self._side(scheme, asked, asked.kind)
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
-        yield Stage(house, scheme, left, right, exposure_ev)
+        yield Stage(house, scheme, left, right, exposure_ev, hour=asked.hour)
 
     def _tell(self, told: Loaded | Refused) -> Loaded | Refused:
         self._told = told

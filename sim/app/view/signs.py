@@ -1,0 +1,39 @@
+"""Small signs of the window, drawn large and made small so that their curves are smooth."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from itertools import pairwise
+
+import pygame
+
+from sim.app.view.theme import Colour
+
+_TIMES = 6
+
+
+@lru_cache(maxsize=32)
+def turned_back(side_px: int, colour: Colour) -> pygame.Surface:
+    """An arrow that runs back in a half circle: this value as it was. (side, side) [px]."""
+    side = side_px * _TIMES
+    large = pygame.Surface((side, side), pygame.SRCALPHA)
+    large.fill((*colour, 0))
+    thick = side * 0.075
+    left, right, high, low = side * 0.3, side * 0.62, side * 0.32, side * 0.8
+    r = (low - high) / 2
+    points = [(left, high), (right, high)]
+    points += [(right + r * math.sin(a), high + r - r * math.cos(a))
+               for a in [math.pi * n / 24 for n in range(25)]]  # fmt: skip
+    points.append((left + side * 0.06, low))
+    for x, y in points:
+        pygame.draw.circle(large, colour, (x, y), thick)
+    for (x0, y0), (x1, y1) in pairwise(points):
+        steps = 12
+        for n in range(steps):
+            x, y = x0 + (x1 - x0) * n / steps, y0 + (y1 - y0) * n / steps
+            pygame.draw.circle(large, colour, (x, y), thick)
+    wing, reach = side * 0.36, side * 0.25
+    tip = [(side * 0.06, high), (wing, high - reach), (wing, high + reach)]
+    pygame.draw.polygon(large, colour, tip)
+    return pygame.transform.smoothscale(large, (side_px, side_px))
