@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from sim.app.state import actions as act
@@ -13,8 +14,10 @@ from sim.app.state.controls import control, controls
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.history import redone, rested, settled, undone
+from sim.app.state.layer_edits import LAYER_EDITS, layers_edited
+from sim.app.state.layer_order import rearranged
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
-from sim.app.state.reading import loaded, no_edits
+from sim.app.state.reading import loaded
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
 from sim.app.state.settings import set_control
 from sim.app.state.which_steps import recorded
@@ -27,9 +30,11 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
+    if isinstance(action, LAYER_EDITS):
+        return layers_edited(settled(state), action)
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
-    return followed(recorded(state, _HANDLERS[type(action)](state, action), action))
+    return followed(recorded(state, rearranged(_HANDLERS[type(action)](state, action)), action))
 
 
 # --- time ---
@@ -182,8 +187,11 @@ def _focus(state: State, action: act.Focus) -> State:
 
 def _revert(state: State, _: act.Revert) -> State:
     asked = state.question if state.recovered is not None else None
-    return replace(state, brightness=None, colour=None, white=None, edits=no_edits(), aside=(),
-                   collided=frozenset(), question=asked)  # fmt: skip
+    held = state.facts.file_marks if state.facts else ()
+    # Values of layers made here wait for these to be back by a step of the history.
+    made = {key: value for key, value in state.edits.items() if key[0] not in held}
+    return replace(state, brightness=None, colour=None, white=None, edits=MappingProxyType(made),
+                   aside=(), order=None, collided=frozenset(), question=asked)  # fmt: skip
 
 
 # --- what is laid over, and where one looks ---
