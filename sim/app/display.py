@@ -14,6 +14,8 @@ os.environ.setdefault("SDL_VIDEO_X11_WMCLASS", "evenfall")
 import pygame
 
 from layouts import EvenfallError
+from sim.app.state.keys import Press
+from sim.app.state.record import SCALES
 from sim.app.view.icon import icon
 
 NO_DISPLAY = (
@@ -73,3 +75,20 @@ def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
             raise EvenfallError(NO_DISPLAY) from None
     pygame.display.set_caption("Evenfall")
     return surface
+
+
+def nearest_scale(wanted: float) -> float:
+    """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
+    return min(SCALES, key=lambda one: abs(one - wanted))
+
+
+def press_of_key(event: pygame.event.Event) -> Press | None:
+    """A key event as the table names keys."""
+    name = pygame.key.name(event.key)
+    if not name:
+        return None
+    shift, ctrl = (
+        bool(event.mod & pygame.KMOD_SHIFT),
+        bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
+    )
+    return Press(name, shift, ctrl, bool(event.mod & pygame.KMOD_ALT))

@@ -16,19 +16,22 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
-from sim.app.display import ended_by, open_surface
+from sim.app.display import ended_by, nearest_scale, open_surface, press_of_key
 from sim.app.state import actions as act
+from sim.app.state.choosing_actions import OpenPage
+from sim.app.state.choosing_keys import choosing_action
 from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.drawing_keys import drawing_action, drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, Press, action_for, repeats
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, action_for, repeats
 from sim.app.state.pointer import moved, near_divider, pressed, turned
 from sim.app.state.question import question_places
-from sim.app.state.record import SCALES, State
+from sim.app.state.record import State
 from sim.app.state.shown import Shown
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
+from sim.app.view.choosing_events import choosing_events
 from sim.app.view.plain import draw_plain, printable
 from sim.app.view.screen import Screen, places
 from sim.app.work.backstage import Backstage
@@ -37,6 +40,7 @@ from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.recorded_course import RecordedCourse
+from sim.app.work.small_pictures import SmallPictures
 from sim.app.work.stage import refusal
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
@@ -70,6 +74,8 @@ def run_window(
         try:
             window = Window(house_path, scheme_path, scale=scale)
             window.recorded = recorded
+            if scheme_path is None and not drawing and recorded is None:
+                window.do(OpenPage("schemes"))
             if drawing:
                 window.do(OpenBoard())
             window.run()
@@ -94,12 +100,12 @@ class Window:
             str(house_path),
             str(scheme_path) if scheme_path else None,
             size_px=self.surface.get_size(),
-            scale=_nearest_scale(scale or pygame.display.get_desktop_sizes()[0][1] / 1440),
+            scale=nearest_scale(scale or pygame.display.get_desktop_sizes()[0][1] / 1440),
         )
         self.running = True
         self.shown: Shown | None = None
         self.fps = 0.0
-        self.backstage = Backstage()
+        self.backstage, self.small = Backstage(), SmallPictures()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -142,7 +148,7 @@ class Window:
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
-        now = (self.state, self.shown, *self.backstage.loads.values())
+        now = (self.state, self.shown, self.small.beat, *self.backstage.loads.values())
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
@@ -162,6 +168,7 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        self.small.follow(self.state, self.backstage.stage)
         if self.recorded is not None and self.state.facts is not None:
             self.backstage.loads["recorded"] = self.recorded.load(self.state.facts)
 
@@ -173,7 +180,10 @@ class Window:
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
-        self._screen.draw(self.surface, self.state, self.shown, loads, self.fps, seconds)
+        small = self.small
+        self._screen.draw(
+            self.surface, self.state, self.shown, loads, self.fps, seconds, small.films, small.now_s
+        )
         revealed = self._screen.reveal(self.state)
         if revealed is not None:
             self.do(revealed)
@@ -189,7 +199,9 @@ class Window:
     def _play(self, seconds: float) -> None:
         """The frame of now, and its load measured; what cannot be computed is said."""
         stage = self.backstage.stage
-        if stage is None or self.backstage.pictures_must_wait:
+        page = self.state.choosing
+        covered = page is not None and page.page == "schemes" and self.shown is not None
+        if stage is None or covered or self.backstage.pictures_must_wait:
             return
         try:
             self.shown = self._player.shown(self.state, stage, seconds)
@@ -237,7 +249,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = self.backstage.close()
+        ended = all([self.backstage.close(), self.small.close()])
         pygame.quit()
         return ended
 
@@ -271,11 +283,12 @@ class Window:
             yield act.Resize(self.surface.get_size())
             return
         if event.type == pygame.KEYDOWN:
-            press = _press(event)
+            press = press_of_key(event)
             action = None
             if press is not None:
-                drawing = state.board is not None
+                drawing, choosing = state.board is not None, state.choosing is not None
                 action = (drawing_action(state, press, event.unicode) if drawing
+                          else choosing_action(state, press, event.unicode) if choosing
                           else action_for(state, press))  # fmt: skip
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
@@ -300,6 +313,10 @@ class Window:
                 yield act.BUTTONS[told]
             elif told is not None:
                 yield told
+        chosen = None if taken or over else choosing_events(state, parts, event)
+        if chosen is not None:
+            yield from chosen
+            return
         if state.board is not None and not state.help and not over:
             if not taken:
                 yield from board_events(state, parts, self._screen.panel, event, self._twice)
@@ -323,20 +340,3 @@ class Window:
         if self._again_s <= 0:
             self._again_s = REPEAT_EVERY_S
             self.do(self._held[1])
-
-
-def _nearest_scale(wanted: float) -> float:
-    """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
-    return min(SCALES, key=lambda one: abs(one - wanted))
-
-
-def _press(event: pygame.event.Event) -> Press | None:
-    """A key event as the table names keys."""
-    name = pygame.key.name(event.key)
-    if not name:
-        return None
-    shift, ctrl = (
-        bool(event.mod & pygame.KMOD_SHIFT),
-        bool(event.mod & (pygame.KMOD_CTRL | pygame.KMOD_META)),
-    )
-    return Press(name, shift, ctrl, bool(event.mod & pygame.KMOD_ALT))

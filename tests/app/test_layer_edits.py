@@ -14,7 +14,7 @@ from layouts.files.write import digest
 from layouts.files.writeback import write_text
 from sim.app.state import actions as act
 from sim.app.state.history_values import values_to_write, with_layers
-from sim.app.state.layer_edits import AddLayer, CopyLayer, MoveLayer, RemoveLayer
+from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
 from sim.app.state.questions import USE, unsaved
 from sim.app.state.record import State
 from sim.app.state.update import update

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
+from sim.app.state.choosing_actions import ChoosingAction
 from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
 from sim.app.state.feed_actions import (
     AcceptFeeds,
@@ -19,6 +20,7 @@ from sim.app.state.feed_actions import (
     UndoFeeds,
     WriteFeeds,
 )
+from sim.app.state.layer_actions import LayerEdit
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
@@ -296,7 +298,7 @@ Action = (
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
-    | DrawingAction
+    | DrawingAction | ChoosingAction | LayerEdit
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

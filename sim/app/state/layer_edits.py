@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from effects import Layer, effects
 from sim.app.state.history import stepped
+from sim.app.state.layer_actions import AddLayer, CopyLayer, LayerEdit, RemoveLayer
 from sim.app.state.layer_facts import layer_facts
 from sim.app.state.layer_order import as_written, made_mark, rearranged
 from sim.app.state.layers import LayerMark
@@ -16,37 +17,6 @@ from sim.app.state.record import State
 MOST = 64
 #: What a layer is when it is added: a plain warm white, to be changed from there.
 FIRST_EFFECT, FIRST_PALETTE = "steady", ("3000 K",)
-
-
-@dataclass(frozen=True)
-class AddLayer:
-    """A plain layer on top of all others."""
-
-
-@dataclass(frozen=True)
-class CopyLayer:
-    """The layer once more, above itself."""
-
-    layer: int
-
-
-@dataclass(frozen=True)
-class RemoveLayer:
-    """Without the layer."""
-
-    layer: int
-
-
-@dataclass(frozen=True)
-class MoveLayer:
-    """The layer `by` places further up (positive) or down; layers above cover those below."""
-
-    layer: int
-    by: int
-
-
-LayerEdit = AddLayer | CopyLayer | RemoveLayer | MoveLayer
-LAYER_EDITS = (AddLayer, CopyLayer, RemoveLayer, MoveLayer)
 
 
 def layers_edited(state: State, action: LayerEdit) -> State:

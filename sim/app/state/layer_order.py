@@ -45,7 +45,7 @@ def arranged(
 
 
 def rearranged(state: State) -> State:
-    """The state with its facts as its order and values ask for; an order like the file's is none."""
+    """The state with its facts as order and values ask for; an order like the file's is none."""
     if state.facts is None:
         return state
     returning = bool(state.history.listed)  # the file is another one in a moment
@@ -64,7 +64,8 @@ def merged(
     """An `order` meant for the layers `base`, laid on the layers there are `now`.
 
     `pairs` says which is which. What the order left out of the base stays out; what has gone since
-    is gone; what has come since stands after the layer that it follows now; what is made here stays.
+    is gone; what has come since stands after the layer that it follows now; what is made here
+    stays.
     """
     known = set(base)
     found = [pairs.get(mark, mark) for mark in order if mark not in known or mark in pairs]

@@ -11,7 +11,6 @@ from sim.app.state.record import Facts, LayerFacts, ParameterFacts, State
 from sim.app.state.scales import round_step
 from sim.app.state.setting import Form, InFile, Setting
 
-
 #: What stands in a layer itself; anything else is in its `set`.
 _OF_LAYER = frozenset({"effect", "zones", "palette", "opacity", "blend", "from", "until", "ease"})
 _TIMES = ("from", "until", "ease")

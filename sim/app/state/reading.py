@@ -40,9 +40,9 @@ def loaded(state: State, action: act.Loaded) -> State:
         state = _carried(state, before, facts)
     else:
         state = replace(
-            state, facts=facts, brightness=None, colour=None, white=None, edits=no_edits(), aside=(),
-            order=None, hidden=frozenset(), only=None, collided=frozenset(), recovered=None,
-            question=None,
+            state, facts=facts, brightness=None, colour=None, white=None, edits=no_edits(),
+            aside=(), order=None, hidden=frozenset(), only=None, collided=frozenset(),
+            recovered=None, question=None,
         )  # fmt: skip
     kept = state.selection is not None and state.selection < facts.pixels
     state = replace(

@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from layouts import Problem
+from sim.app.state.choosing_record import Choosing
 from sim.app.state.drawing import Board
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import REST, LayerMark, LayerValue, Value, numbered, rest_text
@@ -205,6 +206,7 @@ class State:
     filed: str = ""
     filed_digest: str = ""
     history: History = field(default_factory=History)
+    choosing: Choosing | None = None  # what is chosen by looking, while its page is open
     board: Board | None = None  # the drawing tools, while they are open
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there

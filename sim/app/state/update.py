@@ -9,12 +9,16 @@ from typing import Any
 
 from sim.app.state import actions as act
 from sim.app.state import closing, proposing
+from sim.app.state.choosing import closed, opened, page_of
+from sim.app.state.choosing_actions import CHOOSING_ACTIONS
+from sim.app.state.choosing_update import chosen, kept_open
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.history import redone, rested, settled, undone
-from sim.app.state.layer_edits import LAYER_EDITS, layers_edited
+from sim.app.state.layer_actions import LAYER_EDITS
+from sim.app.state.layer_edits import layers_edited
 from sim.app.state.layer_order import rearranged
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded
@@ -32,9 +36,12 @@ def update(state: State, action: act.Action) -> State:
         return state
     if isinstance(action, LAYER_EDITS):
         return layers_edited(settled(state), action)
+    if isinstance(action, CHOOSING_ACTIONS):
+        return chosen(state, action, update)
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
-    return followed(recorded(state, rearranged(_HANDLERS[type(action)](state, action)), action))
+    after = kept_open(rearranged(_HANDLERS[type(action)](state, action)))
+    return followed(recorded(state, after, action))
 
 
 # --- time ---
@@ -168,6 +175,9 @@ def _nudge(state: State, action: act.Nudge) -> State:
 
 def _activate(state: State, _: act.Activate) -> State:
     """Buttons that reach outside (`write`) are the loop's; see `window`."""
+    found = control(state, state.focus or "")
+    if found is not None and found.opens:
+        return opened(state, page_of(found))
     pressed = act.BUTTONS.get(state.focus or "")
     if pressed is not None:
         return update(state, pressed)
@@ -200,6 +210,8 @@ def _revert(state: State, _: act.Revert) -> State:
 def _back(state: State, _: act.Back) -> State:
     if state.help:
         return replace(state, help=False)
+    if state.choosing is not None:
+        return closed(state)
     if state.focus is not None:
         return replace(state, focus=None)
     if state.selection is not None:
@@ -220,6 +232,8 @@ def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
 
 
 def _toggle_drawer(state: State, _: act.ToggleDrawer) -> State:
+    if state.choosing is not None:  # the drawer comes in the place of the page
+        return replace(state, choosing=None, drawer=True, focus=None)
     return replace(state, drawer=not state.drawer, focus=None)
 
 

@@ -17,6 +17,7 @@ from sim.app.state.actions import (
     ToggleOverlay,
     Undo,
 )
+from sim.app.state.choosing_actions import OpenPage
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.history import next_step
 from sim.app.state.record import State
@@ -45,6 +46,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     """The buttons from left to right; those at the right end belong to the window."""
     px = parts.px
     row = parts.tools
+    page = state.choosing.page if state.choosing else ""
     left: list[tuple[str, Action, bool]] = [
         ("Pause" if state.playing else "Play", PlayPause(), False),
         *(
@@ -61,10 +63,12 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         "Redo": f"Redo: {next_.label}  (Ctrl Y)" if next_ else "",
     }
     right: list[tuple[str, Action, bool]] = [
+        ("Schemes", OpenPage("schemes"), page == "schemes"),
+        ("Layers", OpenPage("layers"), page not in ("", "schemes")),
         ("Draw", OpenBoard(), state.board is not None),
         ("Save picture", Screenshot(), False),
         ("Keys", ToggleHelp(), state.help),
-        ("Settings", ToggleDrawer(), state.drawer),
+        ("Settings", ToggleDrawer(), state.drawer and not page),
     ]
     gap, pad, height = px(2), px(10), row.h - px(8)
 
@@ -98,6 +102,8 @@ _LEFT_OUT = (
     "Save picture",
     "Keys",
     "Draw",
+    "Layers",
+    "Schemes",
     "Redo",
     "Undo",
     "Zones",
