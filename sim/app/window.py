@@ -19,12 +19,13 @@ from sim.app.commands import Commands
 from sim.app.display import ended_by, nearest_scale, open_surface, press_of_key
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
-from sim.app.state.choosing_keys import choosing_action
+from sim.app.state.choosing_keys import action_of_key
 from sim.app.state.controls import spoken
 from sim.app.state.drawing_actions import OpenBoard
-from sim.app.state.drawing_keys import drawing_action, drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, action_for, repeats
-from sim.app.state.pointer import moved, near_divider, pressed, turned
+from sim.app.state.drawing_keys import drawing_repeats
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, repeats
+from sim.app.state.number_actions import TakeNumber, UsualValue
+from sim.app.state.pointer import moved, near_divider, pressed, slider_at, turned
 from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.shown import Shown
@@ -286,10 +287,7 @@ class Window:
             press = press_of_key(event)
             action = None
             if press is not None:
-                drawing, choosing = state.board is not None, state.choosing is not None
-                action = (drawing_action(state, press, event.unicode) if drawing
-                          else choosing_action(state, press, event.unicode) if choosing
-                          else action_for(state, press))  # fmt: skip
+                action = action_of_key(state, press, event.unicode)
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
             self._held, self._again_s = None, REPEAT_AFTER_S
@@ -313,6 +311,9 @@ class Window:
                 yield act.BUTTONS[told]
             elif told is not None:
                 yield told
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and state.number:
+            yield TakeNumber(or_leave=True)
+            state = self.state
         chosen = None if taken or over else choosing_events(state, parts, event)
         if chosen is not None:
             yield from chosen
@@ -324,6 +325,11 @@ class Window:
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
             yield act.Drag(None)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
+            second = self._twice.again(event.pos, pygame.time.get_ticks() / 1000)
+            slider = slider_at(state, parts, self._screen.rows, *event.pos)
+            if second and slider is not None:
+                yield UsualValue(slider[0].id)
+                return
             at_px = places(self.shown) if self.shown else None
             yield from pressed(state, parts, self._screen.rows, at_px, *event.pos)
         elif event.type == pygame.MOUSEMOTION and state.drag:

@@ -22,6 +22,7 @@ from sim.app.state.feed_actions import (
 )
 from sim.app.state.layer_actions import LayerEdit
 from sim.app.state.layers import Value
+from sim.app.state.number_actions import NumberAction
 from sim.app.state.record import Facts
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
 from sim.app.state.unsaved import Unsaved
@@ -298,7 +299,7 @@ Action = (
     | NudgeDivider | Drag | Select | StepPixel | StepRun | Expose | Resize | Zoom | Scroll | Revert
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
-    | DrawingAction | ChoosingAction | LayerEdit
+    | DrawingAction | ChoosingAction | LayerEdit | NumberAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -40,10 +40,12 @@ def opened(state: State, action: OpenPage) -> State:
         return state
     within = before is not None and (before.page == "layers" or before.within)
     alone = before.alone if before else not state.drawer
-    page = Choosing(action.page, min(max(layer, 0), max(layers - 1, 0)),
-                    within=within and action.page not in ("schemes", "layers"), alone=alone)  # fmt: skip
+    within = within and action.page not in ("schemes", "layers")
+    layer = min(max(layer, 0), max(layers - 1, 0))
+    page = Choosing(action.page, layer, within=within, alone=alone)
     drawer = state.drawer or action.page != "schemes"
-    return replace(state, choosing=page, drawer=drawer, help=False, focus=None, selection=None)
+    return replace(state, choosing=page, drawer=drawer, help=False, focus=None, selection=None,
+                   number=None)  # fmt: skip
 
 
 def page_of(control: Control) -> OpenPage:
@@ -58,11 +60,12 @@ def closed(state: State) -> State:
         return state
     if page.within:
         at = {"palettes": "palette", "effects": "effect", "zones": "zones"}.get(page.page)
-        return replace(state, choosing=Choosing("layers", page.layer, at=at, alone=page.alone))
+        return replace(state, choosing=Choosing("layers", page.layer, at=at, alone=page.alone),
+                       number=None)  # fmt: skip
     return gone(state)
 
 
 def gone(state: State) -> State:
     """The state without a page, and the drawer as it was before."""
     shut = state.choosing is not None and state.choosing.alone
-    return replace(state, choosing=None, drawer=state.drawer and not shut)
+    return replace(state, choosing=None, drawer=state.drawer and not shut, number=None)

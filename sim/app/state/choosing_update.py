@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sim.app.state.actions import COMMANDS, Action, Open
-from sim.app.state.choosing import TRIES, closed, gone, opened
+from sim.app.state.choosing import TRIES, closed, gone, opened, page_of
 from sim.app.state.choosing_actions import (
+    CHOOSING_ACTIONS,
     ChoosingAction,
     ClosePage,
     OpenPage,
@@ -17,11 +18,48 @@ from sim.app.state.choosing_actions import (
     TypeOnPage,
 )
 from sim.app.state.choosing_pages import TYPED, Part, Sheet, part_of, sheet
-from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
+from sim.app.state.controls import control
+from sim.app.state.history import settled
+from sim.app.state.layer_actions import (
+    LAYER_EDITS,
+    AddLayer,
+    CopyLayer,
+    LayerEdit,
+    MoveLayer,
+    RemoveLayer,
+)
+from sim.app.state.layer_edits import layers_edited
+from sim.app.state.number_actions import NUMBER_ACTIONS, BeginNumber, NumberAction
+from sim.app.state.numbers import numbered_by_hand
 from sim.app.state.record import State
 from sim.app.state.window_layout import layout
 
 Update = Callable[[State, Action], State]
+
+
+#: What is done on pages, to the list of layers, and in number fields.
+BY_LOOKING = (*CHOOSING_ACTIONS, *LAYER_EDITS, *NUMBER_ACTIONS)
+
+
+def by_looking(
+    state: State, action: ChoosingAction | LayerEdit | NumberAction, update: Update
+) -> State:
+    """The state after any of them."""
+    if isinstance(action, LAYER_EDITS):
+        return layers_edited(settled(state), action)
+    if isinstance(action, NUMBER_ACTIONS):
+        return numbered_by_hand(state, action, update)
+    return chosen(state, action, update)
+
+
+def opens(state: State) -> Action | None:
+    """What Enter opens for the control that has the keys: a page, or a field to type in."""
+    found = control(state, state.focus or "")
+    if found is None:
+        return None
+    if found.opens:
+        return page_of(found)
+    return BeginNumber(found.id) if found.form == "slider" else None
 
 
 def chosen(state: State, action: ChoosingAction, update: Update) -> State:
@@ -55,6 +93,8 @@ def press_of(state: State, key: str | None) -> Action:
 
 def kept_open(state: State) -> State:
     """The page fits the layers there are now; none about layers where there are none."""
+    if state.number is not None and not state.drawer:
+        state = replace(state, number=None)
     page = state.choosing
     if page is None or state.facts is None or page.page == "schemes":
         return state

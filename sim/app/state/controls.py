@@ -37,6 +37,7 @@ class Control:
     changed: bool = False  # differs from the file, or would write what does
     opens: str = ""  # the page on which it is chosen by looking
     usual: float | None = None
+    whole: bool = False
 
     @property
     def share(self) -> float:
@@ -131,7 +132,7 @@ def _control(row: Setting, state: State) -> Control:
         row.options(state), row.unit, row.mark(state),
         row.help if isinstance(row.help, str) else row.help(state),
         row.section, row.beside, row.spoken, _changed(row, state), row.opens,
-        row.usual,
+        row.usual, row.whole,
     )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 
 from effects import Layer, effects
 from sim.app.state.history import stepped
@@ -54,6 +55,16 @@ def layers_edited(state: State, action: LayerEdit) -> State:
     only = state.only if state.only in marks else None
     after = rearranged(replace(state, order=tuple(marks), only=only, focus=None))
     return stepped(state, after, label)
+
+
+def reverted(state: State) -> State:
+    """What the file says, in everything that can be written to it."""
+    asked = state.question if state.recovered is not None else None
+    held = state.facts.file_marks if state.facts else ()
+    # Values of layers made here wait for these to be back by a step of the history.
+    made = {key: value for key, value in state.edits.items() if key[0] not in held}
+    return replace(state, brightness=None, colour=None, white=None, edits=MappingProxyType(made),
+                   aside=(), order=None, collided=frozenset(), question=asked)  # fmt: skip
 
 
 def _seen(state: State) -> tuple[LayerMark, ...]:

@@ -44,7 +44,7 @@ def layer_facts(layer: Layer) -> LayerFacts:
     palette = OWN_COLOURS if own else str(layer.palette)
     found = [
         ParameterFacts("palette", palette, choices=(OWN_COLOURS, *names) if own else names),
-        ParameterFacts("opacity", layer.opacity, "%", help="share of what lies below that it covers",
+        ParameterFacts("opacity", layer.opacity, "%", help="how much of what lies below it covers",
                        usual=1.0),
     ]  # fmt: skip
     for parameter in effects()[layer.effect].parameters:

@@ -91,6 +91,7 @@ def _parameter(
         # What is seldom changed stands on the page of layers alone.
         shown=_nowhere if name in REST else _everywhere,
         opens=f"{name}s" if name in ("palette", "effect") else name if name == "zones" else "",
+        whole=parameter.whole,
         usual=None if parameter.choices or isinstance(parameter.value, str) else parameter.usual,
     )
 

@@ -10,9 +10,13 @@ from sim.app.state import actions as act
 from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height
 from sim.app.state.inspect import nearest
+from sim.app.state.number_actions import BeginNumber
 from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect, time_at
+
+#: So much at the right of a slider's name is its value, and can be typed [px at 100 %].
+VALUE = 96
 
 
 def pressed(
@@ -63,6 +67,21 @@ def slider_at(
     return None
 
 
+def value_at(
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
+) -> Control | None:
+    """The slider whose value, as it is written above its track, is at a place of the screen."""
+    if not state.drawer or not parts.drawer.holds(x, y):
+        return None
+    for row in rows:
+        if row.control is not None and row.control.form == "slider":
+            place = on_screen(row.place, parts, state)
+            w = parts.px(VALUE)
+            if Rect(place.right - w, place.y, w, parts.px(25)).holds(x, y):
+                return row.control
+    return None
+
+
 def knob_x(control: Control, target: Rect) -> float:
     """The middle of a slider's knob [px]; the knob is as wide as its row is high."""
     return target.x + target.h / 2 + control.share * max(target.w - target.h, 1)
@@ -78,6 +97,10 @@ def _in_drawer(
     """A press takes the scroll bar or a knob; beside the knob it brings the knob there first."""
     if x >= parts.drawer.right - parts.px(14):
         yield act.Drag("scroll")
+        return
+    named = value_at(state, parts, rows, x, y)
+    if named is not None:
+        yield BeginNumber(named.id)
         return
     found = slider_at(state, parts, rows, x, y)
     if found is not None:

@@ -12,6 +12,7 @@ from sim.app.state.choosing_record import Choosing
 from sim.app.state.drawing import Board
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import REST, LayerMark, LayerValue, Value, numbered, rest_text
+from sim.app.state.number_actions import NumberField
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 
 #: What can be laid over the house, in the order of the tool row.
@@ -207,6 +208,7 @@ class State:
     filed_digest: str = ""
     history: History = field(default_factory=History)
     choosing: Choosing | None = None  # what is chosen by looking, while its page is open
+    number: NumberField | None = None  # a value that is being typed
     board: Board | None = None  # the drawing tools, while they are open
     ceiling: float | None = None  # the highest brightness within every limit, once known
     ceiling_limit: str = ""  # what is at its limit there

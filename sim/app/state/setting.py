@@ -66,5 +66,6 @@ class Setting:
     shown: Callable[[State], bool] = _always
     file: InFile | None = None  # None: a matter of the window alone
     beside: bool = False  # stands in the header of its section
+    whole: bool = False  # takes whole numbers only
     opens: str = ""  # what is chosen by looking: the page it opens
     usual: float | None = None  # what a slider stands at where nobody says anything

@@ -88,7 +88,7 @@ WHOLE: tuple[Setting, ...] = (
     Setting(
         "brightness", "Brightness", "Scheme", "slider",
         lambda state: state.shown_brightness, _put_brightness, "Brightness of the scheme",
-        unit="%", mark=lambda state: state.ceiling,
+        unit="%", usual=1.0, mark=lambda state: state.ceiling,
         help=lambda state: f"The ceiling is held by {state.ceiling_limit}"
         if state.ceiling_limit else "",
         file=InFile(("brightness",), lambda facts: facts.brightness,
@@ -161,7 +161,7 @@ WHOLE: tuple[Setting, ...] = (
         lambda state: 0.0 - state.exposure_offset_ev,
         lambda state, value: replace(state, exposure_offset_ev=-float(value)),
         "Exposure of the picture",
-        low=-EXPOSURE_REACH_EV, high=EXPOSURE_REACH_EV, step=0.25, unit="EV",
+        low=-EXPOSURE_REACH_EV, high=EXPOSURE_REACH_EV, step=0.25, unit="EV", usual=0.0,
         help="Lighter or darker pictures; the light is the same.",
     ),
     Setting(

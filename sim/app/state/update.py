@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from types import MappingProxyType
 from typing import Any
 
 from sim.app.state import actions as act
 from sim.app.state import closing, proposing
-from sim.app.state.choosing import closed, opened, page_of
-from sim.app.state.choosing_actions import CHOOSING_ACTIONS
-from sim.app.state.choosing_update import chosen, kept_open
+from sim.app.state.choosing import closed
+from sim.app.state.choosing_update import BY_LOOKING, by_looking, kept_open, opens
 from sim.app.state.comparing import compare
 from sim.app.state.controls import control, controls
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.history import redone, rested, settled, undone
-from sim.app.state.layer_actions import LAYER_EDITS
-from sim.app.state.layer_edits import layers_edited
+from sim.app.state.layer_edits import reverted
 from sim.app.state.layer_order import rearranged
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded
@@ -34,10 +31,8 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
-    if isinstance(action, LAYER_EDITS):
-        return layers_edited(settled(state), action)
-    if isinstance(action, CHOOSING_ACTIONS):
-        return chosen(state, action, update)
+    if isinstance(action, BY_LOOKING):
+        return by_looking(state, action, update)
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
     after = kept_open(rearranged(_HANDLERS[type(action)](state, action)))
@@ -175,10 +170,7 @@ def _nudge(state: State, action: act.Nudge) -> State:
 
 def _activate(state: State, _: act.Activate) -> State:
     """Buttons that reach outside (`write`) are the loop's; see `window`."""
-    found = control(state, state.focus or "")
-    if found is not None and found.opens:
-        return opened(state, page_of(found))
-    pressed = act.BUTTONS.get(state.focus or "")
+    pressed = act.BUTTONS.get(state.focus or "") or opens(state)
     if pressed is not None:
         return update(state, pressed)
     return _nudge(state, act.Nudge(1))
@@ -196,12 +188,7 @@ def _focus(state: State, action: act.Focus) -> State:
 
 
 def _revert(state: State, _: act.Revert) -> State:
-    asked = state.question if state.recovered is not None else None
-    held = state.facts.file_marks if state.facts else ()
-    # Values of layers made here wait for these to be back by a step of the history.
-    made = {key: value for key, value in state.edits.items() if key[0] not in held}
-    return replace(state, brightness=None, colour=None, white=None, edits=MappingProxyType(made),
-                   aside=(), order=None, collided=frozenset(), question=asked)  # fmt: skip
+    return reverted(state)
 
 
 # --- what is laid over, and where one looks ---
@@ -210,6 +197,8 @@ def _revert(state: State, _: act.Revert) -> State:
 def _back(state: State, _: act.Back) -> State:
     if state.help:
         return replace(state, help=False)
+    if state.number is not None:
+        return replace(state, number=None)
     if state.choosing is not None:
         return closed(state)
     if state.focus is not None:

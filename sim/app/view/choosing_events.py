@@ -10,6 +10,7 @@ from sim.app.state import actions as act
 from sim.app.state.choosing_actions import ClosePage, OpenPage, PointAt, ScrollPage
 from sim.app.state.choosing_pages import on_page, sheet
 from sim.app.state.choosing_update import press_of
+from sim.app.state.number_actions import BeginNumber
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 
@@ -65,7 +66,11 @@ def _on_sheet(
             yield PointAt(part.key)
             right = found.body.x + part.place.right - at[0]
             change = part.less if right > parts.px(LESS_END) else part.more
-            if right <= parts.px(LESS_END + 30) and change is not None:
+            typed = parts.px(28) < right < parts.px(LESS_END)
+            slides = part.key in ("opacity", "from", "until", "ease")
+            if typed and slides:
+                yield BeginNumber(f"{part.number}.{part.key}")
+            elif right <= parts.px(LESS_END + 30) and change is not None:
                 yield change
         elif part is not None:
             yield press_of(state, part.key)

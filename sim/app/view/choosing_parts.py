@@ -15,6 +15,7 @@ from sim.app.state.window_layout import Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.choosing_events import LESS_END
+from sim.app.view.number_field import draw_number
 from sim.app.view.theme import Colour
 
 
@@ -129,6 +130,13 @@ def _row(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) -> 
     left = place.right - px(LESS_END + 27)
     chevron(brush, Rect(left, place.y, px(24), place.h), theme.QUIET, -1)
     chevron(brush, Rect(place.right - px(26), place.y, px(22), place.h), theme.QUIET, 1)
+    field = state.number
+    if field is not None and field.control == f"{part.number}.{part.key}":
+        draw_number(brush, state, place.right - px(8), y, part.value)
+        if field.wrong:
+            wrong = brush.cut(field.wrong, left - label.right, theme.SMALL)
+            brush.text(wrong, left + px(8), y + px(1), theme.OVER, theme.SMALL, align="right")
+        return
     middle = (left + px(24) + place.right - px(26)) / 2
     brush.text(part.value, middle, y, theme.WARM, align="centre")
 
