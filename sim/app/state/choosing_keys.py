@@ -34,7 +34,8 @@ def choosing_action(state: State, press: Press, letters: str) -> Action | None:
     """What a key does; `letters` is what it types."""
     page = state.choosing
     assert page is not None
-    if press.ctrl or press.alt or state.help or state.question is not None:
+    asked = state.question is not None and press.key in ("1", "2", "3", "escape")
+    if press.ctrl or press.alt or state.help or asked:
         return action_for(state, press)
     if press.key == "tab" and press.shift:
         return StepParts(down=-1)

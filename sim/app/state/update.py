@@ -199,7 +199,7 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, help=False)
     if state.number is not None:
         return replace(state, number=None)
-    if state.choosing is not None:
+    if state.choosing is not None and state.question is None:
         return closed(state)
     if state.focus is not None:
         return replace(state, focus=None)

@@ -134,12 +134,12 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
     knob = brush.px(16)
     left, right = target.x + knob // 2, target.right - knob // 2
     middle, thick = target.y + target.h // 2, brush.px(3)
-    track = Rect(left, middle - thick // 2, right - left, thick)
-    brush.fill(track, theme.LINE, radius=2)
-    filled = round(track.w * control.share)
     if state.number is not None and typing and state.number.wrong:
         draw_wrong(brush, state, place.right, middle)
         return
+    track = Rect(left, middle - thick // 2, right - left, thick)
+    brush.fill(track, theme.LINE, radius=2)
+    filled = round(track.w * control.share)
     if control.mark_share is not None and control.mark is not None:
         at = left + round((right - left) * control.mark_share)
         past = filled - (at - left)

@@ -37,4 +37,4 @@ def draw_wrong(brush: Brush, state: State, right: float, middle: float) -> None:
     assert field is not None
     text = f"!  {field.wrong}"
     y = middle - brush.size(text, theme.SMALL)[1] / 2
-    brush.text(text, right + brush.px(8), y, theme.OVER, theme.SMALL, align="right")
+    brush.text(text, right, y, theme.OVER, theme.SMALL, align="right")

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from effects import Scheme, Show, bind, load_scheme
+from effects import Scheme, Show, bind, effects, load_scheme
 from layouts import EvenfallError, House
 from sim.app.state.choosing_pages import sheet
 from sim.app.state.record import State
@@ -96,7 +96,9 @@ class SmallPictures:
             return
         parts = [one for one in sheet(state, layout(replace(state, drawer_open=1.0))).parts
                  if one.form in ("scheme", "effect")]  # fmt: skip
-        width = min(max((one.place.w for one in parts), default=0), WIDEST)
+        if not parts:  # nothing is called so
+            return
+        width = min(max(one.place.w for one in parts), WIDEST)
         size = (width, width * 9 // 16)
         files = stamp(path for path, _ in facts.schemes) if page.page == "schemes" else ()
         of_layer = (page.layer, state.edits, state.order) if page.page == "effects" else ()
@@ -107,12 +109,11 @@ class SmallPictures:
         if same:
             return
         self._wanted = key
-        if not page.typed:
-            self.films = {}
+        self.films = {}
         if self._worker is None:
             self._worker = Worker("small pictures", low=True)
-        names = [(path, name) for path, name in facts.schemes] if page.page == "schemes" else [
-            (one.key, one.key) for one in parts]  # fmt: skip
+        schemes = page.page == "schemes"
+        names = list(facts.schemes) if schemes else [(name, name) for name in effects()]
         self._worker.submit(lambda alive: self._make(state, stage, page.page, names, size, alive))
 
     def _make(
