@@ -47,7 +47,7 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PageSheet:
     """A page: where it stands on the screen, its parts, how far its content reaches [px]."""
 
     place: Rect
@@ -56,7 +56,7 @@ class Sheet:
     height: int
 
 
-def sheet(state: State, parts: Layout) -> Sheet:
+def sheet(state: State, parts: Layout) -> PageSheet:
     """The page that stands open, laid out."""
     page = state.choosing
     assert page is not None
@@ -70,18 +70,18 @@ def sheet(state: State, parts: Layout) -> Sheet:
     body = Rect(place.x, place.y + head, place.w, max(place.h - head, 1))
     made = tuple(_MAKERS[page.page](state, page, body, px)) if state.facts else ()
     height = max((part.place.bottom for part in made), default=0) + px(PAD)
-    return Sheet(place, body, made, height)
+    return PageSheet(place, body, made, height)
 
 
 TYPED = ("palettes", "effects")
 
 
-def part_of(found: Sheet, key: str | None) -> Part | None:
+def part_of(found: PageSheet, key: str | None) -> Part | None:
     """The part of a key."""
     return next((one for one in found.parts if one.key == key), None)
 
 
-def on_page(found: Sheet, state: State, scale: float, x: float, y: float) -> Part | None:
+def on_page(found: PageSheet, state: State, scale: float, x: float, y: float) -> Part | None:
     """The part at a place of the screen [px]: the last of those that hold it, as drawn."""
     if not found.body.holds(x, y) or state.choosing is None:
         return None

@@ -17,7 +17,7 @@ from sim.app.state.choosing_actions import (
     StepParts,
     TypeOnPage,
 )
-from sim.app.state.choosing_pages import TYPED, Part, Sheet, part_of, sheet
+from sim.app.state.choosing_pages import TYPED, PageSheet, Part, part_of, sheet
 from sim.app.state.controls import control
 from sim.app.state.history import settled
 from sim.app.state.layer_actions import (
@@ -152,7 +152,7 @@ def _following(state: State, press: Action) -> State:
     return replace(state, choosing=replace(page, layer=layer))
 
 
-def _stepped(state: State, found: Sheet, action: StepParts, update: Update) -> State:
+def _stepped(state: State, found: PageSheet, action: StepParts, update: Update) -> State:
     """To the nearest part in a direction; a value goes up or down sideways."""
     page = state.choosing
     assert page is not None
@@ -186,7 +186,7 @@ def _neighbour(reached: list[Part], here: Part, action: StepParts) -> Part:
     return best if away(best)[0] < float("inf") else here
 
 
-def _seen(state: State, found: Sheet, part: Part | None) -> State:
+def _seen(state: State, found: PageSheet, part: Part | None) -> State:
     """Scrolled no more than needed for a part to be in sight."""
     page = state.choosing
     if part is None or page is None:
@@ -199,7 +199,7 @@ def _seen(state: State, found: Sheet, part: Part | None) -> State:
     return _scrolled(state, found, to / scale)
 
 
-def _scrolled(state: State, found: Sheet, to: float) -> State:
+def _scrolled(state: State, found: PageSheet, to: float) -> State:
     page = state.choosing
     assert page is not None
     limit = max(found.height - found.body.h, 0) / state.scale

@@ -8,7 +8,7 @@ from typing import Protocol
 import numpy as np
 import pygame
 
-from sim.app.state.choosing_pages import HEAD, PAD, SEARCH, TITLES, TYPED, Part, Sheet, sheet
+from sim.app.state.choosing_pages import HEAD, PAD, SEARCH, TITLES, TYPED, PageSheet, Part, sheet
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
@@ -17,7 +17,7 @@ from sim.app.view.choosing_events import back_place, close_place
 from sim.app.view.choosing_parts import DRAWN, chevron
 
 
-class Film(Protocol):
+class LivingPicture(Protocol):
     """A small picture in time."""
 
     @property
@@ -41,7 +41,12 @@ class ChoosingScreen:
         self._fitted: dict[tuple[int, int, int], tuple[np.ndarray, pygame.Surface]] = {}
 
     def draw(
-        self, brush: Brush, state: State, parts: Layout, films: Mapping[str, Film], now_s: float
+        self,
+        brush: Brush,
+        state: State,
+        parts: Layout,
+        films: Mapping[str, LivingPicture],
+        now_s: float,
     ) -> None:
         """The page, in its place."""
         page = state.choosing
@@ -73,7 +78,13 @@ class ChoosingScreen:
                 _foot(brush, found, told.value)
 
     def _film(
-        self, brush: Brush, part: Part, place: Rect, pointed: bool, film: Film | None, now_s: float
+        self,
+        brush: Brush,
+        part: Part,
+        place: Rect,
+        pointed: bool,
+        film: LivingPicture | None,
+        now_s: float,
     ) -> None:
         px = brush.px
         seen = Rect(place.x, place.y, place.w, place.w * 9 // 16)
@@ -118,7 +129,7 @@ class ChoosingScreen:
         return made
 
 
-def _head(brush: Brush, state: State, found: Sheet, whole: bool) -> None:
+def _head(brush: Brush, state: State, found: PageSheet, whole: bool) -> None:
     page, place, px = state.choosing, found.place, brush.px
     assert page is not None
     assert state.facts is None or page is not None
@@ -178,7 +189,7 @@ def _search(brush: Brush, page: str, typed: str, place: Rect) -> None:
         )
 
 
-def _thumb(brush: Brush, found: Sheet, scroll_px: float) -> None:
+def _thumb(brush: Brush, found: PageSheet, scroll_px: float) -> None:
     """How much of the page is in sight."""
     body = found.body
     if found.height <= body.h:
@@ -190,7 +201,7 @@ def _thumb(brush: Brush, found: Sheet, scroll_px: float) -> None:
                radius=3)  # fmt: skip
 
 
-def _foot(brush: Brush, found: Sheet, text: str) -> None:
+def _foot(brush: Brush, found: PageSheet, text: str) -> None:
     place = found.place
     lines = brush.wrapped(text, place.w - brush.px(2 * PAD), theme.SMALL)
     height = len(lines) * brush.px(17) + brush.px(16)

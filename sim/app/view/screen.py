@@ -23,7 +23,7 @@ from sim.app.state.window_layout import Layout, Rect, layout
 from sim.app.view import cards, overlays, theme, wires
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
-from sim.app.view.choosing import ChoosingScreen, Film
+from sim.app.view.choosing import ChoosingScreen, LivingPicture
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_line
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
@@ -52,7 +52,7 @@ class Screen:
 
     def draw(
         self, surface: pygame.Surface, state: State, shown: Shown | None, loads: Mapping[str, Load],
-        fps: float, seconds: float, films: Mapping[str, Film], films_s: float,
+        fps: float, seconds: float, films: Mapping[str, LivingPicture], films_s: float,
     ) -> None:  # fmt: skip
         """Everything, from back to front. `loads` by side; `films` at their time `films_s`."""
         load = loads.get("left")
