@@ -58,7 +58,7 @@ def run_window(
     drawing: bool = False,
     recorded: RecordedCourse | None = None,
 ) -> None:
-    """Show a house until the window is closed; a scheme beside the house file where none is given.
+    """Show a house until the window is closed; its schemes to choose from where none is given.
 
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
     with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
