@@ -23,16 +23,15 @@ from sim.app.state.closing import (
 )
 from sim.app.state.drawing_words import KEEP_BOTH, unwritten
 from sim.app.state.history import dropped, filed_step, next_step, undone
-from sim.app.state.history_values import values_to_write
+from sim.app.state.history_values import values_to_write, with_layers
 from sim.app.state.proposing import WRITE, with_proposal_shown
 from sim.app.state.questions import BESIDE, OVER, USE_DRAWING, answered, asked_before_writing
 from sim.app.state.record import State
-from sim.app.state.settings import changes_of
 from sim.app.state.sharing import WINDOW, stem
 from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_steps import take_back, wrote
-from sim.app.work.saving import write, write_beside
+from sim.app.work.saving import differs, write, write_beside
 from sim.app.work.share import Sharing
 from sim.app.work.share_files import save
 
@@ -126,7 +125,7 @@ class Commands:
         """Write the values; whether they stand in the file now. `again`: a step done again."""
         desk = self._desk
         facts, stage = desk.state.facts, desk.backstage.stage
-        if not changes_of(desk.state) or not facts or not facts.scheme_file or not stage:
+        if not differs(desk.state) or not facts or not facts.scheme_file or not stage:
             self._say("Nothing differs from the scheme file")
             return False
         if not over and (asked := asked_before_writing(desk.state)).question != desk.state.question:
@@ -139,6 +138,7 @@ class Commands:
             step = wrote(
                 facts.scheme_file, lambda: write(before, stage.house), values_to_write(before)
             )
+            step = with_layers(step, before)
         except Conflict:
             desk.backstage.reread(desk.state)
             self._say("Not written: the file was changed since it was read. It is read anew; your "
@@ -228,7 +228,7 @@ class Commands:
             return False
         if step.proposal is not None:
             self._write_feeds(again=True)
-        elif step.wrote.values:
+        elif step.wrote.values or step.wrote.order:
             self._write(again=True)
         else:
             self._drafts.write(again=True)
@@ -254,7 +254,7 @@ class Commands:
             done = self._write_feeds()
         if unwritten(desk.state):
             done = self._drafts.write() and done
-        if desk.state.changed and changes_of(desk.state):
+        if differs(desk.state):
             done = self._write() and done
         desk.running = not done
 

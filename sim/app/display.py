@@ -15,6 +15,7 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.state.pointer_shape import PointerShape
+from sim.app.state.record import SCALES
 from sim.app.view.icon import icon
 
 NO_DISPLAY = (
@@ -95,3 +96,8 @@ class Cursor:
             self._now = wanted
             with suppress(pygame.error):  # some screens have no such pointer
                 pygame.mouse.set_cursor(wanted)
+
+
+def nearest_scale(wanted: float) -> float:
+    """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
+    return min(SCALES, key=lambda one: abs(one - wanted))

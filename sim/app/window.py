@@ -14,15 +14,18 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
-from sim.app.display import Cursor, ended_by, open_surface
+from sim.app.display import Cursor, ended_by, nearest_scale, open_surface
 from sim.app.state import actions as act
+from sim.app.state.choosing_actions import OpenPage
+from sim.app.state.choosing_keys import action_of_key
 from sim.app.state.drawing_actions import OpenBoard
-from sim.app.state.drawing_keys import drawing_action, drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, action_for, repeats
-from sim.app.state.pointer import moved, pressed, turned
+from sim.app.state.drawing_keys import drawing_repeats
+from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, repeats
+from sim.app.state.number_actions import TakeNumber, UsualValue
+from sim.app.state.pointer import moved, pressed, slider_at, turned
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.question import question_places
-from sim.app.state.record import SCALES, State
+from sim.app.state.record import State
 from sim.app.state.shown import Shown
 from sim.app.state.titles import title
 from sim.app.state.told_aside import with_fault
@@ -31,6 +34,7 @@ from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.board_events import Twice, board_events
 from sim.app.view.chips import action_at
+from sim.app.view.choosing_events import choosing_events
 from sim.app.view.plain import draw_plain, printable
 from sim.app.view.presses import press_of
 from sim.app.view.ribbon_events import ribbon_events, ribbon_shape
@@ -42,6 +46,7 @@ from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
 from sim.app.work.recorded_course import RecordedCourse
 from sim.app.work.share import Sharing
+from sim.app.work.small_pictures import SmallPictures
 from sim.app.work.stage import refusal
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
@@ -58,7 +63,7 @@ def run_window(
     drawing: bool = False,
     recorded: RecordedCourse | None = None,
 ) -> None:
-    """Show a house until the window is closed; a scheme beside the house file where none is given.
+    """Show a house until the window is closed; its schemes to choose from where none is given.
 
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
     with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
@@ -75,6 +80,8 @@ def run_window(
         try:
             window = Window(house_path, scheme_path, scale=scale)
             window.recorded = recorded
+            if scheme_path is None and not drawing and recorded is None:
+                window.do(OpenPage("schemes"))
             if drawing:
                 window.do(OpenBoard())
             window.run()
@@ -99,12 +106,12 @@ class Window:
             str(house_path),
             str(scheme_path) if scheme_path else None,
             size_px=self.surface.get_size(),
-            scale=_nearest_scale(scale or pygame.display.get_desktop_sizes()[0][1] / 1440),
+            scale=nearest_scale(scale or pygame.display.get_desktop_sizes()[0][1] / 1440),
         )
         self.running = True
         self.shown: Shown | None = None
         self.fps = 0.0
-        self.backstage, self.sharing = Backstage(), Sharing()
+        self.backstage, self.sharing, self.small = Backstage(), Sharing(), SmallPictures()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -149,7 +156,7 @@ class Window:
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
-        now = (self.state, self.shown, *stages)
+        now = (self.state, self.shown, self.small.beat, *stages)
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same or self._screen.moving:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
@@ -172,6 +179,7 @@ class Window:
         for action in self.sharing.follow(self.state, self.shown):
             self.do(action)
         self._screen.making = not self.backstage.made_all
+        self.small.follow(self.state, self.backstage.stage)
         if self.recorded is not None and self.state.facts is not None:
             self.backstage.loads["recorded"] = self.recorded.load(self.state.facts)
 
@@ -183,7 +191,10 @@ class Window:
 
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
-        self._screen.draw(self.surface, self.state, self.shown, loads, self.fps, seconds)
+        small = self.small
+        self._screen.draw(
+            self.surface, self.state, self.shown, loads, self.fps, seconds, small.films, small.now_s
+        )
         revealed = self._screen.reveal(self.state)
         if revealed is not None:
             self.do(revealed)
@@ -203,7 +214,9 @@ class Window:
     def _play(self, seconds: float) -> None:
         """The frame of now, and its load measured; what cannot be computed is said."""
         stage = self.backstage.stage
-        if stage is None or self.backstage.pictures_must_wait:
+        page = self.state.choosing
+        covered = page is not None and page.page == "schemes" and self.shown is not None
+        if stage is None or covered or self.backstage.pictures_must_wait:
             return
         try:
             self.shown = self._player.shown(self.state, stage, seconds)
@@ -253,7 +266,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = all([self.backstage.close(), self.sharing.close()])
+        ended = all([self.backstage.close(), self.sharing.close(), self.small.close()])
         pygame.quit()
         return ended
 
@@ -286,9 +299,7 @@ class Window:
             press = press_of(event)
             action = None
             if press is not None:
-                drawing = state.board is not None
-                action = (drawing_action(state, press, event.unicode) if drawing
-                          else action_for(state, press))  # fmt: skip
+                action = action_of_key(state, press, event.unicode)
             if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
                 action = act.BUTTONS[state.focus]
             if isinstance(action, act.Back) and self._screen.shut_list():
@@ -319,11 +330,18 @@ class Window:
                 yield act.BUTTONS[told]
             elif told is not None:
                 yield told
+        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and state.number:
+            yield TakeNumber(or_leave=True)
+            state = self.state
         if not taken and not state.help and not over:
             told_ribbon, alone = ribbon_events(state, parts, event, self._ribbon_twice)
             yield from told_ribbon
             if alone:
                 return
+        chosen = None if taken or over else choosing_events(state, parts, event)
+        if chosen is not None:
+            yield from chosen
+            return
         if state.board is not None and not state.help and not over:
             if not taken:
                 yield from board_events(state, parts, self._screen.panel, event, self._twice)
@@ -331,6 +349,11 @@ class Window:
         if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
             yield act.Drag(None)
         elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
+            second = self._twice.again(event.pos, pygame.time.get_ticks() / 1000)
+            slider = slider_at(state, parts, self._screen.rows, *event.pos)
+            if second and slider is not None:
+                yield UsualValue(slider[0].id)
+                return
             touch = self._screen.touch.touchable
             yield from pressed(state, parts, self._screen.rows, touch, *event.pos)
         elif event.type == pygame.MOUSEMOTION and state.drag:
@@ -350,8 +373,3 @@ class Window:
         if self._again_s <= 0:
             self._again_s = REPEAT_EVERY_S
             self.do(self._held[1])
-
-
-def _nearest_scale(wanted: float) -> float:
-    """The scale on offer nearest to a wanted one; by itself 100 % up to a screen of 1440 rows."""
-    return min(SCALES, key=lambda one: abs(one - wanted))

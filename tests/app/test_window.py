@@ -144,7 +144,7 @@ def test_a_file_that_cannot_be_written_is_said(
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("sim.app.work.saving.write_values", full)
+    monkeypatch.setattr("sim.app.work.saving.write_edits", full)
     window.do(act.Set("brightness", 0.35))
     window.do(act.WriteValues())
     assert window.state.message is not None

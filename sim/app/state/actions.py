@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
+from sim.app.state.choosing_actions import ChoosingAction
 from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
 from sim.app.state.feed_actions import (
     AcceptFeeds,
@@ -33,7 +34,9 @@ from sim.app.state.feedback_actions import (
     StopSharing,
     TellAgain,
 )
+from sim.app.state.layer_actions import LayerEdit
 from sim.app.state.layers import Value
+from sim.app.state.number_actions import NumberAction
 from sim.app.state.record import Facts
 from sim.app.state.ribbon_actions import RibbonAction
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
@@ -316,6 +319,7 @@ Action = (
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
     | DrawingAction | RibbonAction | TouchAction | PutAside | TellAgain | RevertOne | ShowAllLayers
     | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved
+    | ChoosingAction | LayerEdit | NumberAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sim.app.state.layers import Value
+from sim.app.state.layers import ALWAYS, Value
 from sim.app.state.record import State
 from sim.app.state.setting import Form, Setting
-from sim.app.state.settings import settings
+from sim.app.state.settings import setting, settings
 
 
 @dataclass(frozen=True)
@@ -35,6 +35,9 @@ class Control:
     beside: bool = False  # stands in the header of its section
     spoken: str = ""  # its name where it is told alone
     changed: bool = False  # differs from the file, or would write what does
+    opens: str = ""  # the page on which it is chosen by looking
+    usual: float | None = None
+    whole: bool = False
 
     @property
     def share(self) -> float:
@@ -73,8 +76,13 @@ class Control:
     def stepped(self, steps: int) -> Value:
         """The value `steps` further, kept within the control's range."""
         if self.form == "choice":
+            if not self.options:
+                return self.value
             at = self.options.index(str(self.value)) if self.value in self.options else 0
             return self.options[(at + steps) % len(self.options)]
+        if self.form == "field":
+            moved = (float(self.value) if self.value != ALWAYS else 0.0) + steps * self.step
+            return min(max(round(moved, 9), self.low), self.high)
         if self.form != "slider":
             return not self.value
         value = float(self.value)
@@ -86,6 +94,8 @@ class Control:
     @property
     def text(self) -> str:
         """The value as a person reads it."""
+        if self.form == "field":
+            return "always" if self.value == ALWAYS else f"{float(self.value):g} {self.unit}"
         if self.form != "slider":
             return str(self.value)
         value = float(self.value)
@@ -109,13 +119,20 @@ def control(state: State, name: str) -> Control | None:
     return next((one for one in controls(state) if one.id == name), None)
 
 
+def any_control(state: State, name: str) -> Control | None:
+    """The control called `name`, also where it stands on another page than the drawer."""
+    row = setting(state.facts, name) if state.facts is not None else None
+    return _control(row, state) if row is not None else control(state, name)
+
+
 def _control(row: Setting, state: State) -> Control:
     """A row of the table with the values of a state."""
     return Control(
         row.key, row.label, row.form, row.read(state), row.low, row.high, row.step, row.knee,
         row.options(state), row.unit, row.mark(state),
         row.help if isinstance(row.help, str) else row.help(state),
-        row.section, row.beside, row.spoken, _changed(row, state),
+        row.section, row.beside, row.spoken, _changed(row, state), row.opens,
+        row.usual, row.whole,
     )  # fmt: skip
 
 

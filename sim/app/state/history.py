@@ -19,6 +19,7 @@ from typing import Literal, TypeVar
 from sim.app.state.history_draft import draft_step, made_small, redrawn
 from sim.app.state.history_record import FileStep, History, HistoryStep, ValueStep
 from sim.app.state.history_values import asked_about, put_back, value_steps
+from sim.app.state.layer_order import merged, rearranged
 from sim.app.state.layers import LayerMark
 from sim.app.state.questions import said
 from sim.app.state.record import State
@@ -143,11 +144,20 @@ def _step(
     aside = (before.aside, after.aside) if before.aside != after.aside else None
     proposal = (before.proposal, after.proposal) if before.proposal != after.proposal else None
     draft = draft_step(before.draft, after.draft)
-    if not (values or aside or proposal or draft or wrote):
+    order = _order_step(before, after)
+    if not (values or aside or proposal or draft or wrote or order):
         return None
-    of_scheme = bool(values or aside or (wrote and wrote.values))
+    of_scheme = bool(values or aside or order or (wrote and (wrote.values or wrote.order)))
     scheme = after.facts.scheme_file if of_scheme and after.facts else ""
-    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote)
+    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote, order)
+
+
+def _order_step(
+    before: State, after: State
+) -> tuple[tuple[LayerMark, ...], tuple[LayerMark, ...]] | None:
+    if before.order == after.order or before.facts is None or after.facts is None:
+        return None
+    return before.order or before.facts.file_marks, after.order or after.facts.file_marks
 
 
 def _joined(one: HistoryStep, two: HistoryStep) -> HistoryStep | None:
@@ -168,9 +178,11 @@ def _joined(one: HistoryStep, two: HistoryStep) -> HistoryStep | None:
     draft = two.draft or one.draft
     if one.draft is not None and two.draft is not None:
         draft = draft_step(one.draft.ends[0], two.draft.ends[1])
-    if not (kept or aside or proposal or draft):
+    order = _ends(one.order, two.order)
+    if not (kept or aside or proposal or draft or order):
         return None
-    return HistoryStep(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft)
+    return HistoryStep(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft,
+                       order=order)  # fmt: skip
 
 
 def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T] | None:
@@ -184,8 +196,16 @@ def _rebased(step: HistoryStep, scheme: str, moved: Mapping[LayerMark, LayerMark
         return step
     wrote = step.wrote
     held = wrote.values if wrote is not None else ()
-    if not any(value.what[0] in moved for value in (*step.values, *held)):
+    lists = step.order or ()
+    named = {mark for one in lists for mark in one}
+    if wrote is not None:
+        named |= {now for _, now in wrote.listed} | set(wrote.order)
+    named |= {value.what[0] for value in (*step.values, *held) if value.what[0] is not None}
+    if not named & moved.keys():
         return step
+
+    def known(marks: tuple[LayerMark, ...]) -> tuple[LayerMark, ...]:
+        return tuple(moved.get(mark, mark) for mark in marks)
 
     def there(values: tuple[ValueStep, ...]) -> tuple[ValueStep, ...]:
         return tuple(
@@ -195,8 +215,10 @@ def _rebased(step: HistoryStep, scheme: str, moved: Mapping[LayerMark, LayerMark
         )
 
     if wrote is not None:
-        wrote = replace(wrote, values=there(held))
-    return replace(step, values=there(step.values), wrote=wrote)
+        listed = tuple((was, moved.get(now, now)) for was, now in wrote.listed)
+        wrote = replace(wrote, values=there(held), listed=listed, order=known(wrote.order))
+    order = (known(step.order[0]), known(step.order[1])) if step.order else None
+    return replace(step, values=there(step.values), wrote=wrote, order=order)
 
 
 # --- back and on ---
@@ -253,7 +275,10 @@ def _applied(state: State, step: HistoryStep, way: Way) -> tuple[State, str]:
             missing = "the drawing is another one since"
         else:
             state = replace(state, draft=drawn[0])
-    for value in step.values:
+    if step.order is not None:
+        state = _reordered(state, step.order[1 if back else 0], step.order[0 if back else 1])
+    # An effect before its parameters: they are there with it only.
+    for value in sorted(step.values, key=lambda one: one.what[1] != "effect"):
         there = put_back(state, value, back)
         if there is None:
             missing = "its layer is not in the file now"
@@ -268,10 +293,19 @@ def _applied(state: State, step: HistoryStep, way: Way) -> tuple[State, str]:
     return asked_about(state), missing
 
 
+def _reordered(state: State, base: tuple[LayerMark, ...], order: tuple[LayerMark, ...]) -> State:
+    """The layers in an order again that led to `base`, or came of it; what came since stays."""
+    if state.facts is None:
+        return state
+    now = state.order or state.facts.file_marks
+    same = {mark: mark for mark in base if mark in now}
+    return rearranged(replace(state, order=merged(base, now, same, order)))
+
+
 def _unwritten(state: State, wrote: FileStep) -> State:
     """What was written stands in the window only again; the file has its former text back."""
     facts = state.facts
-    if not wrote.values or facts is None:
+    if not (wrote.values or wrote.order) or facts is None:
         return state
     # `put` takes what the file says for no edit, and the file says these until it is read anew.
     edits = dict(state.edits)
@@ -286,9 +320,11 @@ def _unwritten(state: State, wrote: FileStep) -> State:
         else:
             state = replace(state, white=one.after)
     returning = MappingProxyType({one.what: one.before for one in wrote.values})
+    if wrote.order:
+        state = replace(state, order=wrote.order)
     return replace(
         state,
         facts=replace(facts, scheme_digest=wrote.digests[0]),
         edits=MappingProxyType(edits),
-        history=replace(state.history, returning=returning),
+        history=replace(state.history, returning=returning, listed=wrote.listed),
     )

@@ -90,6 +90,9 @@ class FileStep:
     text: TextStep
     digests: tuple[str, str]
     values: tuple[ValueStep, ...] = ()
+    #: Every layer that the scheme file held before: what it was, and what it is known by now.
+    listed: tuple[tuple[LayerMark, LayerMark], ...] = ()
+    order: tuple[LayerMark, ...] = ()  # and the layers that were written
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +107,8 @@ class HistoryStep:
     proposal: tuple[Proposed | None, Proposed | None] | None = None
     draft: DraftStep | None = None
     wrote: FileStep | None = None
+    #: The layers one over the other, before and after.
+    order: tuple[tuple[LayerMark, ...], tuple[LayerMark, ...]] | None = None
 
 
 def _nothing() -> Mapping[What, Value]:
@@ -119,3 +124,5 @@ class History:
     open_s: float = 0.0  # for so long a step of the same kind still joins the last
     #: What the scheme file will hold once it is read again, after a writing was taken back.
     returning: Mapping[What, Value] = field(default_factory=_nothing)
+    #: And its layers: what each will be there, and what it is known by now.
+    listed: tuple[tuple[LayerMark, LayerMark], ...] = ()

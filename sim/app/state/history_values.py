@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 
-from sim.app.state.history_record import ValueStep, What
+from sim.app.state.history_record import FileStep, ValueStep, What
 from sim.app.state.layers import Value
 from sim.app.state.questions import pending
 from sim.app.state.record import Facts, State
@@ -54,6 +55,15 @@ def values_to_write(state: State) -> tuple[ValueStep, ...]:
     return tuple(found)
 
 
+def with_layers(step: FileStep, state: State) -> FileStep:
+    """A writing, with the layers that the file held before and those that it was given."""
+    facts = state.facts
+    if facts is None:
+        return step
+    listed = tuple((mark, mark) for mark in facts.file_marks)
+    return replace(step, listed=listed, order=facts.marks)
+
+
 def in_force(state: State, row: Setting) -> Value:
     """The value of a row: the window's own, or the file's."""
     assert row.file is not None
@@ -67,6 +77,12 @@ def put_back(state: State, step: ValueStep, back: bool) -> State | None:
     facts = state.facts
     key = key_of(facts, step.what) if facts else None
     row = setting(facts, key) if facts and key else None
+    mark, name = step.what
+    if key is not None and row is None and mark is not None:  # its effect has none such now
+        edits = {one: value for one, value in state.edits.items() if one != step.what}
+        if back:
+            edits[mark, name] = step.before
+        return replace(state, edits=MappingProxyType(edits))
     if key is None or row is None or row.file is None:
         return None
     state = row.put(state, step.before if back else step.after)

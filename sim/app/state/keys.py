@@ -44,6 +44,7 @@ from sim.app.state.actions import (
     WriteValues,
     Zoom,
 )
+from sim.app.state.choosing_actions import OpenPage, StepParts
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import (
@@ -133,6 +134,8 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Compare", "shift+k", Nudge(1, "other"), "next kind to compare with"),
     bind("Compare", "[", NudgeDivider(-0.02), "divider to the left"),
     bind("Compare", "]", NudgeDivider(0.02), "divider to the right"),
+    bind("Choose", "s", OpenPage("schemes"), "schemes of this house"),
+    bind("Choose", "l", OpenPage("layers"), "layers: effect, palette, zones, order, times"),
     bind("Look closer", "v", ToggleOverlay("volts"), "volts along the runs"),
     bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
     bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
@@ -191,8 +194,8 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus, Undo, Redo,
-              ZoomTime, PanTime)  # fmt: skip
+_REPEATING = (StepParts, Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus,
+              Undo, Redo, ZoomTime, PanTime)  # fmt: skip
 
 
 def repeats(action: Action) -> bool:

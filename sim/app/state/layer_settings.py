@@ -5,10 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
-from sim.app.state.layers import LayerMark, Value, same
+from sim.app.state.layer_order import rearranged
+from sim.app.state.layers import REST, LayerMark, Value, same
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, State
 from sim.app.state.scales import round_step
-from sim.app.state.setting import InFile, Setting
+from sim.app.state.setting import Form, InFile, Setting
+
+#: What stands in a layer itself; anything else is in its `set`.
+_OF_LAYER = frozenset({"effect", "zones", "palette", "opacity", "blend", "from", "until", "ease"})
+_TIMES = ("from", "until", "ease")
+_FIRST = {"effect": 0, "palette": 1, "zones": 2}
 
 
 def layer_rows(facts: Facts) -> tuple[Setting, ...]:
@@ -17,7 +23,8 @@ def layer_rows(facts: Facts) -> tuple[Setting, ...]:
     for index, (layer, mark) in enumerate(zip(facts.layers, facts.marks, strict=True)):
         section = f"{index + 1}  {layer.effect} · {', '.join(layer.zones)}"
         found += _switches(index, layer, mark, section)
-        found += [_parameter(index, layer, mark, one, section) for one in layer.parameters]
+        shown = sorted(layer.parameters, key=lambda one: _FIRST.get(one.name, len(_FIRST)))
+        found += [_parameter(index, layer, mark, one, section) for one in shown]
     return tuple(found)
 
 
@@ -47,7 +54,7 @@ def _parameter(
 ) -> Setting:
     name = parameter.name
     label = name.replace("_", " ").capitalize()
-    top = name in ("palette", "opacity")
+    top = name in _OF_LAYER
     where = ("layers", index, name) if top else ("layers", index, "set", name)
 
     def mine(state: State) -> Value | None:
@@ -61,26 +68,46 @@ def _parameter(
         edits = {key: kept for key, kept in state.edits.items() if key != (mark, name)}
         if not same(value, parameter.value):
             edits[mark, name] = value
-        return replace(state, edits=MappingProxyType(edits))
+        state = replace(state, edits=MappingProxyType(edits))
+        return rearranged(state) if name in ("effect", "zones") else state
 
     step = round_step((parameter.high - parameter.low) / 100)
     return Setting(
         key=f"{index}.{name}",
         label=label,
         section=section,
-        form="choice" if parameter.choices else "slider",
+        form=_form(parameter),
         read=read,
         put=put,
         spoken=f"{label} of {_of(index, layer)}",
         options=lambda _: parameter.choices,
         low=parameter.low,
         high=parameter.high,
-        step=max(round(step), 1) if parameter.whole else step,
+        step=0.5 if name in _TIMES else max(round(step), 1) if parameter.whole else step,
         knee=knee_of(parameter),
         unit=parameter.unit,
         help=f"{label}: {parameter.help.rstrip('.')}." if parameter.help else "",
         file=InFile(where, lambda _: parameter.value, mine),
+        # What is seldom changed stands on the page of layers alone.
+        shown=_nowhere if name in REST else _everywhere,
+        opens=f"{name}s" if name in ("palette", "effect") else name if name == "zones" else "",
+        whole=parameter.whole,
+        usual=None if parameter.choices or isinstance(parameter.value, str) else parameter.usual,
     )
+
+
+def _form(parameter: ParameterFacts) -> Form:
+    if parameter.choices or parameter.name == "zones":
+        return "choice"
+    return "field" if parameter.name in _TIMES else "slider"
+
+
+def _nowhere(_: State) -> bool:
+    return False
+
+
+def _everywhere(_: State) -> bool:
+    return True
 
 
 def knee_of(parameter: ParameterFacts) -> float:

@@ -12,7 +12,45 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from effects.place import REVERSED
+
 Value = float | str | bool
+
+#: What every layer can be told beside its effect, zones, palette and opacity, as the file calls it.
+REST = ("direction", "blend", "from", "until", "ease")
+#: A value of `from` and `until` that says no time.
+ALWAYS = ""
+#: How colours are called that a scheme lists itself instead of a palette.
+OWN_COLOURS = "own colours"
+#: Between the names of zones in the value that holds them; no name has a comma.
+_BETWEEN = ", "
+
+
+def zones_value(zones: Iterable[str]) -> str:
+    """Zones of a layer as one value."""
+    return _BETWEEN.join(zones)
+
+
+def zones_of(value: Value) -> tuple[str, ...]:
+    """The zones that a value holds."""
+    return tuple(str(value).split(_BETWEEN))
+
+
+def bare_zones(value: Value) -> tuple[str, ...]:
+    """Their names alone, without which way round they are joined."""
+    return tuple(name.removesuffix(REVERSED) for name in zones_of(value))
+
+
+def rest_text(value: Value) -> str:
+    """A value of `REST` as a mark holds it."""
+    return "None" if value == ALWAYS else str(value)
+
+
+def rest_value(name: str, text: str) -> Value:
+    """The value that a mark holds so."""
+    if name in ("direction", "blend"):
+        return text
+    return ALWAYS if text == "None" else float(text)
 
 
 @dataclass(frozen=True)
@@ -132,4 +170,7 @@ def with_values(mark: LayerMark, values: Mapping[str, Value]) -> LayerMark:
     """The layer as the file has it once these values are written."""
     settings = tuple((name, values.get(name, value)) for name, value in mark.settings)
     palette = str(values["palette"]) if "palette" in values else mark.palette
-    return replace(mark, settings=settings, palette=palette)
+    zones = zones_of(values["zones"]) if "zones" in values else mark.zones
+    rest = tuple((name, rest_text(values[name]) if name in values else text)
+                 for name, text in mark.rest)  # fmt: skip
+    return replace(mark, settings=settings, palette=palette, zones=zones, rest=rest)

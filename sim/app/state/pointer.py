@@ -7,10 +7,14 @@ from collections.abc import Iterator
 from sim.app.state import actions as act
 from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height, foot_h, mark_place
+from sim.app.state.number_actions import BeginNumber
 from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.touch_pointer import Touchable, touched
 from sim.app.state.window_layout import Layout, Rect
+
+#: So much at the right of a slider's name is its value, and can be typed [px at 100 %].
+VALUE = 96
 
 
 def pressed(
@@ -61,6 +65,21 @@ def slider_at(
     return None
 
 
+def value_at(
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
+) -> Control | None:
+    """The slider whose value, as it is written above its track, is at a place of the screen."""
+    if not state.drawer or not parts.drawer.holds(x, y):
+        return None
+    for row in rows:
+        if row.control is not None and row.control.form == "slider":
+            place = on_screen(row.place, parts, state)
+            w = parts.px(VALUE)
+            if Rect(place.right - w, place.y, w, parts.px(25)).holds(x, y):
+                return row.control
+    return None
+
+
 def knob_x(control: Control, target: Rect) -> float:
     """The middle of a slider's knob [px]; the knob is as wide as its row is high."""
     return target.x + target.h / 2 + control.share * max(target.w - target.h, 1)
@@ -76,6 +95,10 @@ def _in_drawer(
     """A press takes the scroll bar or a knob; beside the knob it brings the knob there first."""
     if in_scroll(parts, rows, x):
         yield act.Drag("scroll")
+        return
+    named = value_at(state, parts, rows, x, y)
+    if named is not None:
+        yield BeginNumber(named.id)
         return
     found = slider_at(state, parts, rows, x, y)
     if found is not None:

@@ -7,8 +7,9 @@ from dataclasses import replace
 from pathlib import PurePath
 from types import MappingProxyType
 
-from sim.app.state.controls import control
-from sim.app.state.layers import LayerValue, Value, matched, same
+from sim.app.state.controls import any_control
+from sim.app.state.layer_order import arranged, merged, rearranged
+from sim.app.state.layers import ALWAYS, LayerValue, Value, bare_zones, matched, same
 from sim.app.state.record import EditKey, Facts, Message, Question, State
 from sim.app.state.settings import setting, white_name
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
@@ -44,7 +45,7 @@ def conflict(state: State) -> Question | None:
     """What to do about values that were set here and, since then, in the file."""
     lines = []
     for key in sorted(state.collided):
-        row, mine = setting(state.facts, key) if state.facts else None, control(state, key)
+        row, mine = setting(state.facts, key) if state.facts else None, any_control(state, key)
         if row is None or row.file is None or mine is None or state.facts is None:
             continue
         if row.file.mine(state) is None:
@@ -66,6 +67,8 @@ def conflict(state: State) -> Question | None:
 def recovery(state: State, left: Unsaved) -> Question:
     """What to do about values that an earlier window left unsaved."""
     lines = [f"{name}: {_percent(name, value)}" for name, value in left.whole]
+    if left.order:
+        lines.append(_list_told(left))
     lines += [f"{one.name.replace('_', ' ')} {_text(one.value)} of {one.layer.effect} on "
               f"{', '.join(one.layer.zones)}" for one in left.values]  # fmt: skip
     return Question(
@@ -73,6 +76,15 @@ def recovery(state: State, left: Unsaved) -> Question:
         tuple(lines),
         ((USE, "Take them up again"), (FORGET, "Forget them")),
     )
+
+
+def _list_told(left: Unsaved) -> str:
+    """What became of the list of layers, in words."""
+    added = sum(mark not in left.layers for mark in left.order)
+    gone = sum(mark not in left.order for mark in left.layers)
+    moved = not (added or gone)
+    words = [f"{added} added"] * bool(added) + [f"{gone} removed"] * bool(gone)
+    return f"layers: {'in another order' if moved else ', '.join(words)}"
 
 
 def drawing_left(left: UnsavedDrawing) -> Question:
@@ -99,7 +111,7 @@ def unsaved(state: State) -> Unsaved | None:
         return None
     asked = (("brightness", state.brightness), ("colour", state.colour), ("white", state.white))
     whole = {name: value for name, value in asked if value is not None}
-    values = {(mark, name): value for (mark, name), value in state.edits.items()}
+    values = {key: value for key, value in state.edits.items() if state.in_force(key)}
     values |= {(one.layer, one.name): one.value for one in state.aside}
     left = state.recovered
     if left is not None:  # not answered yet: what is newer goes before
@@ -109,7 +121,8 @@ def unsaved(state: State) -> Unsaved | None:
         facts.scheme_file,
         tuple(whole.items()),
         tuple(LayerValue(mark, name, value) for (mark, name), value in values.items()),
-        facts.marks,
+        facts.file_marks,
+        state.order or (left.order if left is not None else ()),
     )
     return found if found.any else None
 
@@ -129,14 +142,21 @@ def _taken_up(state: State, left: Unsaved) -> State:
     facts = state.facts
     assert facts is not None
     whole = dict(left.whole)
-    pairs = matched(left.layers, facts.marks)
+    pairs = matched(left.layers, facts.file_marks)
+    if left.order and state.order is None:
+        order = merged(left.layers, facts.file_marks, pairs, left.order)
+        pairs = {mark: mark for mark in left.order if mark not in left.layers} | pairs
+        state = replace(state, order=order)
+    shapes = {(there, one.name): one.value for one in left.values
+              if (there := pairs.get(one.layer)) is not None}  # fmt: skip
+    facts = arranged(facts, state.order, shapes | dict(state.edits))
     edits: dict[EditKey, Value] = {}
     aside = list(state.aside)
     for one in left.values:
         there = pairs.get(one.layer)
         if there is not None and _fits(facts, there, one):
             edits[there, one.name] = one.value
-        elif there is None:
+        elif there is None or there not in facts.marks:
             aside.append(one)
     edits.update(state.edits)
     bright, white = whole.get("brightness"), whole.get("white")
@@ -147,16 +167,22 @@ def _taken_up(state: State, left: Unsaved) -> State:
         state = replace(state, colour=None if colour == facts.colour else colour)
     if state.white is None and isinstance(white, str | float):
         state = replace(state, white=None if same(white, facts.white) else white)
-    return replace(state, edits=MappingProxyType(edits), aside=tuple(aside))
+    return rearranged(replace(state, edits=MappingProxyType(edits), aside=tuple(aside)))
 
 
 def _fits(facts: Facts, mark: object, one: LayerValue) -> bool:
     """Whether a layer of the file can have this value, and has another."""
+    if mark not in facts.marks:
+        return False
     parameter = facts.layers[facts.marks.index(mark)].parameter(one.name)  # type: ignore[arg-type]
     if parameter is None or same(parameter.value, one.value):
         return False
     if parameter.choices:
         return one.value in parameter.choices
+    if one.name in ("from", "until") and one.value == ALWAYS:
+        return True
+    if one.name == "zones":
+        return set(bare_zones(one.value)) <= set(facts.zones)
     inside = isinstance(one.value, float) and parameter.low <= one.value <= parameter.high
     return inside and not isinstance(one.value, bool)
 

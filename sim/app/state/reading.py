@@ -14,6 +14,7 @@ from sim.app.state import actions as act
 from sim.app.state.folding import listed_control
 from sim.app.state.history import rebased
 from sim.app.state.history_values import key_of
+from sim.app.state.layer_order import arranged, as_written, merged
 from sim.app.state.layers import (
     LayerMark,
     LayerValue,
@@ -23,12 +24,13 @@ from sim.app.state.layers import (
     same_marks,
     with_values,
 )
-from sim.app.state.questions import conflict, said_aside
+from sim.app.state.questions import conflict, said, said_aside
 from sim.app.state.record import EditKey, Facts, State
 from sim.app.state.setting import InFile
 from sim.app.state.settings import settings
 
 _Pairs = Mapping[LayerMark, LayerMark]
+_LAID_AGAIN = "The file's layers were changed since; your order and your own layers lie on them."
 
 
 def loaded(state: State, action: act.Loaded) -> State:
@@ -39,13 +41,13 @@ def loaded(state: State, action: act.Loaded) -> State:
     else:
         state = replace(
             state, facts=facts, brightness=None, colour=None, white=None, edits=no_edits(),
-            aside=(), hidden=frozenset(), only=None, collided=frozenset(), recovered=None,
-            question=None,
+            aside=(), order=None, hidden=frozenset(), only=None, collided=frozenset(),
+            recovered=None, question=None,
         )  # fmt: skip
     kept = state.selection is not None and state.selection < facts.pixels
     state = replace(
         state,
-        facts=facts,
+        facts=arranged(facts, state.order, state.edits),
         scheme_path=facts.scheme_file or None,
         problems=(),
         selection=state.selection if kept else None,
@@ -55,7 +57,7 @@ def loaded(state: State, action: act.Loaded) -> State:
         colour=None if state.colour == facts.colour else state.colour,
         white=None if same(state.white, facts.white) else state.white,
     )
-    history = replace(state.history, returning=MappingProxyType({}))
+    history = replace(state.history, returning=MappingProxyType({}), listed=())
     focus = state.focus if listed_control(state, state.focus or "") else None
     return replace(state, focus=focus, history=history)
 
@@ -67,7 +69,14 @@ def no_edits() -> Mapping[EditKey, Value]:
 
 def _carried(state: State, before: Facts, facts: Facts) -> State:
     """The state with everything that belongs to a layer moved to where that layer is now."""
-    pairs = _pairs(state, before, facts)
+    base, pairs = _pairs(state, before, facts)
+    order = None
+    if state.order is not None:
+        order = merged(base, facts.file_marks, pairs, state.order)
+        order = None if order == facts.file_marks else order
+        # What is made here, or left out here, is known by what it was.
+        pairs = {mark: mark for mark in before.marks if mark not in base} | dict(pairs)
+    left_out = {mark for mark, _ in state.edits if mark not in before.marks}
     edits: dict[EditKey, Value] = {}
     aside, fresh = [], []
     for kept in state.aside:
@@ -76,9 +85,15 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
             aside.append(kept)
         else:
             edits[there, kept.name] = kept.value
+    moved_edits = {(pairs.get(mark, mark), name): value for (mark, name), value
+                   in state.edits.items()}  # fmt: skip
+    facts = arranged(facts, order, {key: value for key, value in moved_edits.items()
+                                    if not same(_filed(facts, key), value)})  # fmt: skip
     for (mark, name), value in state.edits.items():
         there = pairs.get(mark)
-        if there is None or not _has(facts, there, name):
+        if mark in left_out or (there in facts.marks and not _has(before, mark, name)):
+            edits[there or mark, name] = value  # at rest: nothing on show has such a value
+        elif there not in facts.marks or there is None or not _has(facts, there, name):
             fresh.append(LayerValue(mark, name, value))
         else:
             edits[there, name] = value
@@ -88,6 +103,7 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
         state,
         facts=facts,
         edits=MappingProxyType(edits),
+        order=order,
         aside=(*aside, *fresh),
         hidden=frozenset(pairs[mark] for mark in state.hidden if mark in pairs),
         only=pairs.get(state.only) if state.only else None,
@@ -100,6 +116,8 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
     after = replace(after, collided=frozenset(key for key in collided if key in changed))
     if fresh:
         after = said_aside(after, tuple(fresh))
+    elif state.order is not None and order is not None and base != facts.file_marks:
+        after = replace(after, message=said(_LAID_AGAIN))
     if after.collided or state.collided:
         after = replace(after, question=conflict(after))
     return after
@@ -111,20 +129,34 @@ def _differs(file: InFile, state: State, facts: Facts) -> bool:
     return mine is not None and not same(mine, file.held(facts))
 
 
-def _pairs(state: State, before: Facts, facts: Facts) -> _Pairs:
-    """Which layer is which. What the window itself wrote leaves every layer in its place."""
+def _pairs(state: State, before: Facts, facts: Facts) -> tuple[tuple[LayerMark, ...], _Pairs]:
+    """The layers that the order in the window is meant for, and which of them is which now.
+
+    What the window itself wrote, or took back, leaves every layer in its place.
+    """
+    listed = state.history.listed
+    if listed and len(listed) == len(facts.marks):
+        both = list(zip(listed, facts.marks, strict=True))
+        if all(same_marks(was, there) for (was, _), there in both):
+            return tuple(now for _, now in listed), {now: there for (_, now), there in both}
     values: dict[LayerMark, dict[str, Value]] = {}
     for (mark, name), value in state.edits.items():
         values.setdefault(mark, {})[name] = value
     for (layer, name), value in state.history.returning.items():
         if layer is not None:
             values.setdefault(layer, {})[name] = value
-    both = list(zip(before.marks, facts.marks, strict=False))
+    beside = list(zip(before.marks, facts.marks, strict=False))
+    written = [as_written(layer, values.get(mark, {}))
+               for layer, mark in zip(before.layers, before.marks, strict=True)]  # fmt: skip
     in_place = len(before.marks) == len(facts.marks) and all(
-        same_marks(old, new) or same_marks(with_values(old, values.get(old, {})), new)
-        for old, new in both
+        (state.order is None and same_marks(old, new))
+        or same_marks(wrote, new)
+        or same_marks(with_values(old, values.get(old, {})), new)
+        for wrote, (old, new) in zip(written, beside, strict=False)
     )
-    return dict(both) if in_place else matched(before.marks, facts.marks)
+    if in_place:
+        return before.marks, dict(beside)
+    return before.file_marks, matched(before.file_marks, facts.marks)
 
 
 def _back_again(kept: LayerValue, facts: Facts) -> LayerMark | None:
@@ -135,17 +167,27 @@ def _back_again(kept: LayerValue, facts: Facts) -> LayerMark | None:
 
 
 def _has(facts: Facts, mark: LayerMark, name: str) -> bool:
+    if mark not in facts.marks:
+        return False
     return facts.layers[facts.marks.index(mark)].parameter(name) is not None
+
+
+def _filed(facts: Facts, key: EditKey) -> Value | None:
+    """What the file says of a value; None where it does not have the layer."""
+    return _held(facts, key) if key[0] in facts.marks else None
 
 
 def _held(facts: Facts, key: EditKey) -> Value | None:
     mark, name = key
+    if mark not in facts.marks:
+        return None
     parameter = facts.layers[facts.marks.index(mark)].parameter(name)
     return parameter.value if parameter else None
 
 
 def _numbers(pairs: _Pairs, before: Facts, facts: Facts) -> list[tuple[int, int]]:
-    return [(before.marks.index(here), facts.marks.index(there)) for here, there in pairs.items()]
+    return [(before.marks.index(here), facts.marks.index(there)) for here, there in pairs.items()
+            if here in before.marks and there in facts.marks]  # fmt: skip
 
 
 def _renamed(key: str | None, moved: Mapping[str, str]) -> str | None:

@@ -8,10 +8,12 @@ from functools import cached_property
 from types import MappingProxyType
 
 from layouts import Problem
+from sim.app.state.choosing_record import Choosing
 from sim.app.state.drawing import Board
 from sim.app.state.feedback import Feedback
 from sim.app.state.history_record import DraftLike, History
-from sim.app.state.layers import LayerMark, LayerValue, Value, numbered
+from sim.app.state.layers import REST, LayerMark, LayerValue, Value, numbered, rest_text
+from sim.app.state.number_actions import NumberField
 from sim.app.state.ribbon_view import RibbonView
 from sim.app.state.touch_record import Touch
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
@@ -53,19 +55,25 @@ class LayerFacts:
     zones: tuple[str, ...]
     parameters: tuple[ParameterFacts, ...]
     colours: tuple[str, ...] = ()  # where the file lists them itself instead of a palette
-    rest: tuple[tuple[str, str], ...] = ()  # what else it says: blend, times, direction
+    #: What it is known by where it stands among layers moved, added or changed in the window.
+    own: LayerMark | None = None
 
     @property
     def mark(self) -> LayerMark:
-        """What the layer is, apart from where it stands."""
+        """What the layer is in its file, apart from where it stands."""
         held = {parameter.name: parameter.value for parameter in self.parameters}
-        palette = self.colours or str(held.pop("palette", ""))
-        held.pop("palette", None)
-        return LayerMark(self.effect, self.zones, palette, tuple(held.items()), self.rest)
+        palette = self.colours or str(held.get("palette", ""))
+        rest = tuple((name, rest_text(held[name])) for name in REST if name in held)
+        settings = tuple((name, value) for name, value in held.items() if name not in _APART)
+        return LayerMark(self.effect, self.zones, palette, settings, rest)
 
     def parameter(self, name: str) -> ParameterFacts | None:
         """The parameter of a name, or None where the layer has none such."""
         return next((one for one in self.parameters if one.name == name), None)
+
+
+#: What a mark holds in fields of their own.
+_APART = frozenset({"effect", "zones", "palette", *REST})
 
 
 @dataclass(frozen=True)
@@ -97,11 +105,21 @@ class Facts:
     frames: int  # in that span
     scheme_digest: str = ""  # of the file's bytes as they were read
     unfed: tuple[str, ...] = ()  # runs that no supply of the house file reaches
+    zones: tuple[str, ...] = ()  # of the house: of all pixels, of each run, and its own
+    #: The layers as the file has them, where `layers` are those that the window made of them.
+    filed: tuple[LayerFacts, ...] | None = None
 
     @cached_property
     def marks(self) -> tuple[LayerMark, ...]:
-        """What each layer is, in the order of the file."""
+        """What each layer is known by, in the order in which they are laid."""
+        if self.filed is not None:
+            return tuple(layer.own or layer.mark for layer in self.layers)
         return numbered(layer.mark for layer in self.layers)
+
+    @cached_property
+    def file_marks(self) -> tuple[LayerMark, ...]:
+        """What each layer of the file is, in the file's order."""
+        return self.marks if self.filed is None else numbered(one.mark for one in self.filed)
 
     @property
     def pixels(self) -> int:
@@ -171,6 +189,8 @@ class State:
     colour: str | None = None
     white: str | float | None = None
     edits: Mapping[EditKey, Value] = field(default_factory=_no_edits)
+    #: The layers one over the other, where that differs from the file; None: as the file has it.
+    order: tuple[LayerMark, ...] | None = None
     hidden: frozenset[LayerMark] = frozenset()
     only: LayerMark | None = None
     aside: tuple[LayerValue, ...] = ()  # unsaved values whose layer is not certainly in the file
@@ -190,6 +210,8 @@ class State:
     filed: str = ""
     filed_digest: str = ""
     history: History = field(default_factory=History)
+    choosing: Choosing | None = None  # what is chosen by looking, while its page is open
+    number: NumberField | None = None  # a value that is being typed
     board: Board | None = None  # the drawing tools, while they are open
     feedback: Feedback = field(default_factory=Feedback)  # folded, put aside, saved
     ceiling: float | None = None  # the highest brightness within every limit, once known
@@ -237,7 +259,16 @@ class State:
     def changed(self) -> bool:
         """Whether something differs from the scheme file that could be written to it."""
         asked = (self.brightness, self.colour, self.white)
-        return bool(self.edits or self.aside) or any(value is not None for value in asked)
+        listed = self.aside or self.order is not None or any(map(self.in_force, self.edits))
+        return bool(listed) or any(value is not None for value in asked)
+
+    def in_force(self, key: EditKey) -> bool:
+        """Whether an edit is of a layer on show, whose effect knows it; others are at rest."""
+        mark, name = key
+        facts = self.facts
+        if facts is None or mark not in facts.marks:
+            return False
+        return facts.layers[facts.marks.index(mark)].parameter(name) is not None
 
     def value(self, layer: int, name: str) -> Value:
         """What a parameter of a layer stands at: the edit, or what the file says."""

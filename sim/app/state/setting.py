@@ -9,7 +9,7 @@ from typing import Literal
 from sim.app.state.layers import Value
 from sim.app.state.record import Facts, State
 
-Form = Literal["slider", "choice", "switch", "button", "head"]
+Form = Literal["slider", "choice", "switch", "button", "head", "field"]
 
 
 @dataclass(frozen=True)
@@ -66,3 +66,6 @@ class Setting:
     shown: Callable[[State], bool] = _always
     file: InFile | None = None  # None: a matter of the window alone
     beside: bool = False  # stands in the header of its section
+    whole: bool = False  # takes whole numbers only
+    opens: str = ""  # what is chosen by looking: the page it opens
+    usual: float | None = None  # what a slider stands at where nobody says anything

@@ -89,7 +89,7 @@ WHOLE: tuple[Setting, ...] = (
     Setting(
         "brightness", "Brightness", "Scheme", "slider",
         lambda state: state.shown_brightness, _put_brightness, "Brightness of the scheme",
-        unit="%", mark=lambda state: state.ceiling,
+        unit="%", usual=1.0, mark=lambda state: state.ceiling,
         help=lambda state: "Brightness: share of the scheme's full light."
         + (f" The ceiling is held by {state.ceiling_limit}." if state.ceiling_limit else ""),
         file=InFile(("brightness",), lambda facts: facts.brightness,
@@ -167,7 +167,7 @@ WHOLE: tuple[Setting, ...] = (
         lambda state: 0.0 - state.exposure_offset_ev,
         lambda state, value: replace(state, exposure_offset_ev=-float(value)),
         "Exposure of the picture",
-        low=-EXPOSURE_REACH_EV, high=EXPOSURE_REACH_EV, step=0.25, unit="EV",
+        low=-EXPOSURE_REACH_EV, high=EXPOSURE_REACH_EV, step=0.25, unit="EV", usual=0.0,
         help="Exposure: lighter or darker pictures; the light is the same.",
     ),
     Setting(

@@ -15,11 +15,12 @@ class Unsaved:
     whole: tuple[tuple[str, Value], ...] = ()  # of the whole scheme: brightness, colour, white
     values: tuple[LayerValue, ...] = ()
     layers: tuple[LayerMark, ...] = ()
+    order: tuple[LayerMark, ...] = ()  # the layers in the window; none: as the file has them
 
     @property
     def any(self) -> bool:
         """Whether there is anything to lose."""
-        return bool(self.whole or self.values)
+        return bool(self.whole or self.values or self.order)
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,17 @@ from typing import Any
 
 from sim.app.state import actions as act
 from sim.app.state import closing, feedback_update, proposing, sharing, told_aside, touch
+from sim.app.state.choosing import closed
+from sim.app.state.choosing_update import BY_LOOKING, by_looking, kept_open, opens
 from sim.app.state.comparing import compare
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.folding import HEAD, folded, listed, listed_control
 from sim.app.state.history import redone, rested, settled, undone
+from sim.app.state.layer_edits import reverted
+from sim.app.state.layer_order import rearranged
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
-from sim.app.state.reading import loaded, no_edits
+from sim.app.state.reading import loaded
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
 from sim.app.state.ribbon_actions import ClearLoop
 from sim.app.state.ribbon_update import RIBBON_HANDLERS, fresh, kept_in_sight, played
@@ -29,10 +33,12 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
+    if isinstance(action, BY_LOOKING):
+        return by_looking(state, action, update)
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)
-    after = kept_in_sight(state, _HANDLERS[type(action)](state, action))
-    after = told_aside.fresh(state, after)
+    after = kept_open(rearranged(_HANDLERS[type(action)](state, action)))
+    after = told_aside.fresh(state, kept_in_sight(state, after))
     return followed(recorded(state, after, action))
 
 
@@ -171,7 +177,7 @@ def _nudge(state: State, action: act.Nudge) -> State:
 
 def _activate(state: State, _: act.Activate) -> State:
     """Buttons that reach outside (`write`) are the loop's; see `window`."""
-    pressed = act.BUTTONS.get(state.focus or "")
+    pressed = act.BUTTONS.get(state.focus or "") or opens(state)
     if pressed is not None:
         return update(state, pressed)
     return _nudge(state, act.Nudge(1))
@@ -189,9 +195,7 @@ def _focus(state: State, action: act.Focus) -> State:
 
 
 def _revert(state: State, _: act.Revert) -> State:
-    asked = state.question if state.recovered is not None else None
-    return replace(state, brightness=None, colour=None, white=None, edits=no_edits(), aside=(),
-                   collided=frozenset(), question=asked)  # fmt: skip
+    return reverted(state)
 
 
 # --- what is laid over, and where one looks ---
@@ -202,6 +206,10 @@ def _back(state: State, _: act.Back) -> State:
         return replace(state, help=False)
     if state.feedback.making is not None:
         return sharing.stop(state)
+    if state.number is not None:
+        return replace(state, number=None)
+    if state.choosing is not None and state.question is None:
+        return closed(state)
     if state.focus is not None:
         return replace(state, focus=None)
     if state.selection is not None:
@@ -223,6 +231,8 @@ def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
 
 
 def _toggle_drawer(state: State, _: act.ToggleDrawer) -> State:
+    if state.choosing is not None:  # the drawer comes in the place of the page
+        return replace(state, choosing=None, drawer=True, focus=None)
     return replace(state, drawer=not state.drawer, focus=None)
 
 

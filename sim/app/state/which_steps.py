@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.app.state import actions as act
-from sim.app.state.controls import Control, control
+from sim.app.state.controls import Control, any_control
 from sim.app.state.feedback_update import in_words
 from sim.app.state.history import stepped
 from sim.app.state.proposing import ACCEPT, UNDO
@@ -43,7 +43,7 @@ def _called(before: State, after: State, action: act.Action) -> tuple[str, str]:
     if isinstance(action, act.Answer):
         return _ANSWERS.get(_answer(before, action), "an answer"), ""
     named = getattr(action, "control", None) or before.focus or ""
-    found = control(after, named)
+    found = any_control(after, named)
     if found is None:
         return "a change", ""
     joins = named if found.form == "slider" else ""

@@ -14,6 +14,7 @@ from sim.app.state.ribbon import Load
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.number_field import draw_number, draw_wrong
 from sim.app.view.signs import turned_back
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
@@ -188,10 +189,17 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
     bright = state.focus == control.id
     y = place.y + brush.px(3)
     brush.text(control.label, place.x, y, theme.WARM if bright else theme.QUIET)
-    brush.text(control.text, place.right, y, theme.WARM, align="right")
+    typing = state.number is not None and state.number.control == control.id
+    if typing:
+        draw_number(brush, state, place.right, y, control.text)
+    else:
+        brush.text(control.text, place.right, y, theme.WARM, align="right")
     knob = brush.px(16)
     left, right = target.x + knob // 2, target.right - knob // 2
     middle, thick = target.y + target.h // 2, brush.px(3)
+    if state.number is not None and typing and state.number.wrong:
+        draw_wrong(brush, state, place.right, middle)
+        return
     track = Rect(left, middle - thick // 2, right - left, thick)
     brush.fill(track, theme.LINE, radius=2)
     filled = round(track.w * control.share)

@@ -27,6 +27,7 @@ from sim.app.view import cards, overlays, theme
 from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.chips import Spot, banner_spots, draw_chips
+from sim.app.view.choosing import ChoosingScreen, LivingPicture
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
@@ -46,7 +47,7 @@ class Screen:
     def __init__(self) -> None:
         self.ribbon = Ribbon()
         self._kit, self._lying = Kit(), LyingWires()
-        self._drawing, self._panel = DrawingScreen(), Panel()
+        self._drawing, self._panel, self._choosing = DrawingScreen(), Panel(), ChoosingScreen()
         self.touch = TouchScreen()
         self._settle, self._rest = Settle(), Rest()
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
@@ -62,9 +63,9 @@ class Screen:
 
     def draw(
         self, surface: pygame.Surface, state: State, shown: Shown | None, loads: Mapping[str, Load],
-        fps: float, seconds: float,
+        fps: float, seconds: float, films: Mapping[str, LivingPicture], films_s: float,
     ) -> None:  # fmt: skip
-        """Everything, from back to front. `loads` by side."""
+        """Everything, from back to front. `loads` by side; `films` at their time `films_s`."""
         load = loads.get("left")
         parts = layout(state)
         brush = Brush(surface, state.scale, self._kit)
@@ -88,6 +89,8 @@ class Screen:
         self.panel = arranged(brush, state, parts) if state.board is not None else ()
         if state.board is not None:
             self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
+        elif state.choosing is not None:
+            self._choosing.draw(brush, state, parts, films, films_s)
         else:
             draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
         assert self.widgets is not None
@@ -175,7 +178,8 @@ class Screen:
         self, brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], load: Load | None
     ) -> None:
         """Rows of the drawer and widgets for them."""
-        shut = state.drawer_open == 0 or state.board is not None
+        paged = state.board is not None or state.choosing is not None
+        shut = state.drawer_open == 0 or paged
         made: tuple[Control, ...] = () if shut else listed(state)
         supplies = len(load.names) if load else 0
         key = (made, parts.drawer, state.scale, supplies)

@@ -19,6 +19,7 @@ from sim.app.state.actions import (
     ToggleOverlay,
     Undo,
 )
+from sim.app.state.choosing_actions import OpenPage
 from sim.app.state.drawing_actions import OpenBoard
 from sim.app.state.history import next_step
 from sim.app.state.record import State
@@ -48,6 +49,7 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     """The buttons from left to right; those at the right end belong to the window."""
     px = parts.px
     row = parts.tools
+    page = state.choosing.page if state.choosing else ""
     left: list[tuple[str, Action, bool]] = [
         ("Pause" if state.playing else "Play", PlayPause(), False),
         *(
@@ -64,11 +66,13 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         "Redo": f"Redo: {next_.label}  (Ctrl Y)" if next_ else "",
     }
     right: list[tuple[str, Action, bool]] = [
+        ("Schemes", OpenPage("schemes"), page == "schemes"),
+        ("Layers", OpenPage("layers"), page not in ("", "schemes")),
         ("Draw", OpenBoard(), state.board is not None),
         ("Share", AskSharing(), is_sharing(state.question)),
         ("Full screen", FullScreen(), pygame.display.is_fullscreen()),
         ("Keys", ToggleHelp(), state.help),
-        ("Settings", ToggleDrawer(), state.drawer),
+        ("Settings", ToggleDrawer(), state.drawer and not page),
     ]
     gap, pad, height = px(2), px(10), row.h - px(8)
 
@@ -103,6 +107,8 @@ _LEFT_OUT = (
     "Keys",
     "Share",
     "Draw",
+    "Layers",
+    "Schemes",
     "Redo",
     "Undo",
     "Zones",

@@ -11,6 +11,7 @@ from pygame_gui.core import ObjectID, UIContainer
 from pygame_gui.elements import UIButton, UIDropDownMenu
 
 from sim.app.state.actions import Action, Set
+from sim.app.state.choosing import page_of
 from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, foot_h
 from sim.app.state.window_layout import Layout, Rect
@@ -103,6 +104,9 @@ class Widgets:
     def _widget(
         self, control: Control, place: pygame.Rect, drawer: Rect, held_by: UIContainer
     ) -> Any:
+        if control.opens:
+            value = brief(str(control.value), place.w / self.scale)
+            return UIButton(place, printable(value), self.manager, container=held_by)
         if control.form == "choice":
             up = place.centery > drawer.h * 0.55
             room = place.top if up else drawer.h - place.bottom
@@ -132,8 +136,16 @@ class Widgets:
             chosen = next((one for one in found.options if printable(one) == event.text), None)
             return Set(found.id, chosen) if chosen is not None else None
         if event.type == pygame_gui.UI_BUTTON_PRESSED:
+            if found.opens:
+                return page_of(found)
             return found.id if found.form == "button" else Set(found.id, not found.value)
         return None
+
+
+def brief(text: str, width: float) -> str:
+    """A value and a sign that it opens a page, in a button so wide [px at 100 %]."""
+    most = max(int(width / 8.5) - 2, 4)
+    return f"{text if len(text) <= most else text[: most - 1].rstrip() + '…'}  ›"
 
 
 def _lasting(control: Control) -> tuple[object, ...]:

@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from types import MappingProxyType
-from typing import Any
 
-from effects import Layer, Parameter, Scheme, Show, effects, palettes
+from effects import Scheme, Show
 from effects.course import frame_count, span_s
 from layouts import EvenfallError, House, kinds
 from layouts.file_names import SCHEMES
 from layouts.files.document import read
 from layouts.power_paths import feeders
-from sim.app.state.layers import Value, numbered
-from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
+from sim.app.state.layer_facts import layer_facts, layer_of, with_layer_values
+from sim.app.state.layers import numbered
+from sim.app.state.record import Facts, RunFacts, State
 
-#: How the drawer names colours that a scheme lists itself instead of a palette.
-OWN_COLOURS = "own colours"
 NO_SCHEME = "no scheme"
 
 
@@ -82,7 +78,7 @@ def facts_of(
         kinds=tuple(kinds()),
         own_kinds=tuple(dict.fromkeys(run.kind.name for run in house.runs)),
         runs=tuple(RunFacts(run.name, run.first, run.count) for run in house.runs),
-        layers=tuple(_layer_facts(layer) for layer in scheme.layers) if scheme else (),
+        layers=tuple(layer_facts(layer) for layer in scheme.layers) if scheme else (),
         brightness=scheme.brightness if scheme else 0.0,
         colour=scheme.colour if scheme else "matched",
         white=scheme.white if scheme else "most",
@@ -90,76 +86,32 @@ def facts_of(
         span_s=span_s(show) if show else 1.0,
         frames=frame_count(span_s(show), show.fps) if show else 1,
         scheme_digest=scheme_digest,
+        zones=tuple(house.zones),
         unfed=tuple(name for name, supplies in feeders(house).items() if not supplies),
     )
 
 
-def _layer_facts(layer: Layer) -> LayerFacts:
-    names = tuple(palettes())
-    own = isinstance(layer.palette, tuple)
-    palette = OWN_COLOURS if own else str(layer.palette)
-    found = [
-        ParameterFacts("palette", palette, choices=(OWN_COLOURS, *names) if own else names),
-        ParameterFacts(
-            "opacity", layer.opacity, "%", help="how much of what lies below it covers", usual=1.0
-        ),
-    ]
-    for parameter in effects()[layer.effect].parameters:
-        found.append(
-            ParameterFacts(
-                parameter.name,
-                layer.settings[parameter.name],
-                _unit(parameter),
-                parameter.low,
-                parameter.high,
-                help=parameter.help,
-                whole=parameter.whole,
-                usual=parameter.default,
-            )
-        )
-    # The seed is left out: where the file gives none it is the layer's number.
-    others = (layer.direction, layer.blend, layer.from_s, layer.until_s, layer.ease_s)
-    rest = tuple(zip(("direction", "blend", "from", "until", "ease"), map(str, others),
-                     strict=True))  # fmt: skip
-    colours = layer.palette if isinstance(layer.palette, tuple) else ()
-    return LayerFacts(layer.effect, layer.zones, tuple(found), colours, rest)
-
-
-def _unit(parameter: Parameter) -> str:
-    """The unit on show: shares of a whole are told in percent, as brightness is."""
-    share = parameter.high == 1 and parameter.low >= 0 and not parameter.whole
-    return "%" if share and not parameter.unit else parameter.unit
-
-
 def edited(scheme: Scheme, state: State) -> Scheme:
-    """The scheme with the window's edits, without hidden layers, or with one layer alone.
+    """The scheme with the window's layers and values, without hidden ones, or with one alone.
 
     The brightness is left as it is: it goes its own way to every frame.
     """
+    marks = numbered(layer_facts(layer).mark for layer in scheme.layers)
+    held = dict(zip(marks, scheme.layers, strict=True))
+    number = {mark: index for index, mark in enumerate(marks)}
     layers = []
-    marks = numbered(_layer_facts(layer).mark for layer in scheme.layers)
-    for mark, layer in zip(marks, scheme.layers, strict=True):
+    for index, mark in enumerate(marks if state.order is None else state.order):
         alone = state.only is not None and mark != state.only
         if alone or (mark in state.hidden and mark != state.only):
             continue
+        layer = held.get(mark) or layer_of(mark)
+        # A seed that no file gives is the number of the layer.
+        seed = index if layer.seed == number.get(mark, 0) else layer.seed
         changes = {name: value for (at, name), value in state.edits.items() if at == mark}
-        layers.append(_edited_layer(layer, changes))
+        layers.append(with_layer_values(replace(layer, seed=seed), changes))
     return replace(
         scheme,
         layers=tuple(layers),
         colour=state.colour or scheme.colour,  # type: ignore[arg-type]
         white=scheme.white if state.white is None else state.white,
     )
-
-
-def _edited_layer(layer: Layer, changes: Mapping[str, Value]) -> Layer:
-    of_layer: dict[str, Any] = {}
-    settings = dict(layer.settings)
-    for name, value in changes.items():
-        if name == "palette":
-            of_layer["palette"] = layer.palette if value == OWN_COLOURS else value
-        elif name == "opacity":
-            of_layer["opacity"] = value
-        else:
-            settings[name] = float(value)
-    return replace(layer, settings=MappingProxyType(settings), **of_layer)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects import Show, bind
+from sim.app.state.choosing import tried
 from sim.app.state.record import State
 from sim.app.state.shown import Shown, Side, Stage
 from sim.app.work.file_facts import edited
@@ -28,11 +29,14 @@ class Player:
 
     def show(self, state: State, stage: Stage) -> Show | None:
         """The scheme with the window's edits, bound to the house."""
-        key = (stage.scheme, stage.house, state.edits, state.hidden, state.only, state.colour,
-               state.white)  # fmt: skip
+        page = state.choosing
+        key = (stage.scheme, stage.house, state.edits, state.order, state.hidden, state.only,
+               state.colour, state.white, page and (page.page, page.layer, page.tried))  # fmt: skip
         if key != self._show_key:
             self._show_key = key
-            self._show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None
+            self._show = (
+                bind(stage.house, edited(stage.scheme, tried(state))) if stage.scheme else None
+            )
         return self._show
 
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:

@@ -9,9 +9,15 @@ from pathlib import Path
 from effects.load import scheme_from_text
 from layouts import House
 from layouts.file_names import SCHEME_ENDING
-from layouts.files.writeback import write_values
+from layouts.files.writeback import write_edits
 from sim.app.state.record import State
 from sim.app.state.settings import changes_of
+from sim.app.work.layer_writing import edits_of
+
+
+def differs(state: State) -> bool:
+    """Whether there is anything to write; values set aside wait for their layer."""
+    return bool(changes_of(state)) or state.order is not None
 
 
 def write(state: State, house: House) -> str:
@@ -19,13 +25,13 @@ def write(state: State, house: House) -> str:
 
     Returns the digest of its new content.
 
-    Raises Conflict, InputError, CannotWrite or OSError like `write_values`.
+    Raises Conflict, InputError, CannotWrite or OSError like `write_edits`.
     """
     facts = state.facts
     assert facts is not None
     path = facts.scheme_file
-    return write_values(path, changes_of(state), expected=facts.scheme_digest or None,
-                        validate=_reads(path, house))  # fmt: skip
+    return write_edits(path, edits_of(state, _text(path)), expected=facts.scheme_digest or None,
+                       validate=_reads(path, house))  # fmt: skip
 
 
 def write_beside(state: State, house: House) -> Path:
@@ -36,9 +42,17 @@ def write_beside(state: State, house: House) -> Path:
     stem = path.name.removesuffix(".yaml").removesuffix(".scheme")
     names = (path.with_name(f"{stem}-{number}{SCHEME_ENDING}") for number in count(2))
     other = next(name for name in names if not name.exists())
-    write_values(path, changes_of(state), expected=facts.scheme_digest or None,
-                 validate=_reads(str(path), house), to=other)  # fmt: skip
+    write_edits(path, edits_of(state, _text(path)), expected=facts.scheme_digest or None,
+                validate=_reads(str(path), house), to=other)  # fmt: skip
     return other
+
+
+def _text(path: str | Path) -> str:
+    """What the file holds; what is no text is refused by the writing itself."""
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        return ""
 
 
 def _reads(path: str, house: House) -> Callable[[str], object]:
