@@ -142,7 +142,7 @@ class Window:
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
-        now = (self.state, self.shown, *self.backstage.loads.values())
+        now = (*_seen(self.state), self.shown, *self.backstage.loads.values())
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
@@ -237,7 +237,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = self.backstage.close()
+        ended = all([self.backstage.close(), self._player.close()])
         pygame.quit()
         return ended
 
@@ -323,6 +323,13 @@ class Window:
         if self._again_s <= 0:
             self._again_s = REPEAT_EVERY_S
             self.do(self._held[1])
+
+
+def _seen(state: State) -> tuple[object, ...]:
+    """All that is drawn of a state. While a scheme plays its time is seen only with its picture."""
+    flows = state.playing and state.drag is None
+    return tuple(None if flows and name == "time_s" else value
+                 for name, value in vars(state).items())  # fmt: skip
 
 
 def _nearest_scale(wanted: float) -> float:
