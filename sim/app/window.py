@@ -15,29 +15,19 @@ import pygame
 from layouts import EvenfallError
 from sim.app.commands import Commands
 from sim.app.display import Cursor, ended_by, nearest_scale, open_surface
+from sim.app.hearing import Hearing
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
-from sim.app.state.choosing_keys import action_of_key
 from sim.app.state.drawing_actions import OpenBoard
-from sim.app.state.drawing_keys import drawing_repeats
-from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, repeats
-from sim.app.state.number_actions import TakeNumber, UsualValue
-from sim.app.state.pointer import moved, pressed, slider_at, turned
 from sim.app.state.pointer_shape import pointer_shape
-from sim.app.state.question import question_places
 from sim.app.state.record import State
 from sim.app.state.shown import Shown
 from sim.app.state.titles import title
 from sim.app.state.told_aside import with_fault
-from sim.app.state.touch_pointer import pointed
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
-from sim.app.view.board_events import Twice, board_events
-from sim.app.view.chips import action_at
-from sim.app.view.choosing_events import choosing_events
 from sim.app.view.plain import draw_plain, printable
-from sim.app.view.presses import press_of
-from sim.app.view.ribbon_events import ribbon_events, ribbon_shape
+from sim.app.view.ribbon_events import ribbon_shape
 from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
 from sim.app.work.guard import Guard, in_words
@@ -120,11 +110,9 @@ class Window:
         self._screen, self._player = Screen(), Player()
         self._screen.touch.watched = self.backstage.watched
         self._cursor = Cursor()
-        self._held: tuple[int, act.Action] | None = None  # key and what it repeats
-        self._again_s = 0.0
         self._drawn: tuple[object, ...] = ()  # what the last drawing was made from
         self._lively_s = LIVELY_S
-        self._twice, self._ribbon_twice = Twice(), Twice()
+        self._hearing = Hearing(self._screen)
         self._failed = False  # whether the last frame could not be computed
 
     def run(self) -> None:
@@ -148,7 +136,8 @@ class Window:
         events = self._events()
         for event in events:
             self.guard.run("an event", lambda event=event: self._hear(event), 0.0)  # type: ignore[misc]
-        self.guard.run("a key held down", lambda: self._repeat(seconds))
+        if (again := self._hearing.again(seconds)) is not None:
+            self.do(again)
         self.do(act.Tick(seconds))
         self.guard.run("following the files", self._follow)
         self.guard.run("the picture", lambda: self._play(seconds))
@@ -156,7 +145,7 @@ class Window:
         self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
-        now = (self.state, self.shown, self.small.beat, *stages)
+        now = (*_seen(self.state), self.shown, self.small.beat, *stages)
         same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
         if self._lively_s > 0 or not same or self._screen.moving:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
@@ -266,7 +255,8 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        ended = all([self.backstage.close(), self.sharing.close(), self.small.close()])
+        threads = (self.backstage, self.sharing, self.small, self._player)
+        ended = all([one.close() for one in threads])
         pygame.quit()
         return ended
 
@@ -287,7 +277,6 @@ class Window:
     # --- events ---
 
     def _actions(self, event: pygame.event.Event) -> Iterator[act.Action]:
-        state, parts = self.state, layout(self.state)
         if event.type == pygame.QUIT:
             yield act.Quit()
             return
@@ -295,81 +284,11 @@ class Window:
             self.surface = pygame.display.get_surface() or self.surface
             yield act.Resize(self.surface.get_size())
             return
-        if event.type == pygame.KEYDOWN:
-            press = press_of(event)
-            action = None
-            if press is not None:
-                action = action_of_key(state, press, event.unicode)
-            if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
-                action = act.BUTTONS[state.focus]
-            if isinstance(action, act.Back) and self._screen.shut_list():
-                return
-            self._held, self._again_s = None, REPEAT_AFTER_S
-            if action is not None:
-                again = repeats(action) or drawing_repeats(action)
-                self._held = (event.key, action) if again else None
-                yield action
-            return
-        if event.type == pygame.KEYUP:
-            if self._held is not None and self._held[0] == event.key:
-                self._held = None
-            return
-        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-            spot = action_at(self._screen.spots, *event.pos)
-            if spot is not None:
-                yield spot
-                return
-        widgets = self._screen.widgets
-        taken = False
-        asked = question_places(state.question, parts).card if state.question else None
-        over = asked is not None and asked.holds(*pygame.mouse.get_pos())
-        if widgets is not None and not state.help and not over:
-            taken = bool(widgets.manager.process_events(event))
-            told = widgets.action(event)
-            if isinstance(told, str):
-                yield act.BUTTONS[told]
-            elif told is not None:
-                yield told
-        if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and state.number:
-            yield TakeNumber(or_leave=True)
-            state = self.state
-        if not taken and not state.help and not over:
-            told_ribbon, alone = ribbon_events(state, parts, event, self._ribbon_twice)
-            yield from told_ribbon
-            if alone:
-                return
-        chosen = None if taken or over else choosing_events(state, parts, event)
-        if chosen is not None:
-            yield from chosen
-            return
-        if state.board is not None and not state.help and not over:
-            if not taken:
-                yield from board_events(state, parts, self._screen.panel, event, self._twice)
-            return
-        if event.type == pygame.MOUSEBUTTONUP and event.button == 1 and state.drag:
-            yield act.Drag(None)
-        elif event.type == pygame.MOUSEBUTTONDOWN and event.button == 1 and not taken:
-            second = self._twice.again(event.pos, pygame.time.get_ticks() / 1000)
-            slider = slider_at(state, parts, self._screen.rows, *event.pos)
-            if second and slider is not None:
-                yield UsualValue(slider[0].id)
-                return
-            touch = self._screen.touch.touchable
-            yield from pressed(state, parts, self._screen.rows, touch, *event.pos)
-        elif event.type == pygame.MOUSEMOTION and state.drag:
-            yield from moved(state, parts, self._screen.rows, event.pos, event.rel[1])
-        elif event.type in (pygame.MOUSEMOTION, pygame.WINDOWLEAVE):
-            at = event.pos if event.type == pygame.MOUSEMOTION else None
-            yield from pointed(state, parts, self._screen.touch.touchable, at)
-        elif event.type == pygame.MOUSEWHEEL and not taken:
-            at = pygame.mouse.get_pos()
-            yield from turned(state, parts, self._screen.rows, *at, event.y)
+        yield from self._hearing.actions(lambda: self.state, event)
 
-    def _repeat(self, seconds: float) -> None:
-        """Do again what a key held down does. Not left to SDL: its repeats pile up in a stall."""
-        if self._held is None:
-            return
-        self._again_s -= seconds
-        if self._again_s <= 0:
-            self._again_s = REPEAT_EVERY_S
-            self.do(self._held[1])
+
+def _seen(state: State) -> tuple[object, ...]:
+    """All that is drawn of a state. While a scheme plays its time is seen only with its picture."""
+    flows = state.playing and state.drag is None
+    return tuple(None if flows and name == "time_s" else value
+                 for name, value in vars(state).items())  # fmt: skip

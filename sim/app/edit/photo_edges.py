@@ -9,7 +9,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d, map_coordinates
 
 #: Scanned this finely, smoothed by this, over lines side by side as far as this [pixels].
 STEP_PX, BLUR_PX, BESIDE_PX = 0.25, 1.5, 2
@@ -58,6 +57,8 @@ def edge_along(
     right, bottom = (int(each[inside].max()) + 3 for each in (x, y))
     part = grey[top_row:bottom, left:right].astype(float)  # of 24 megapixels, a few hundred
     places = [y - top_row, x - left]
+    from scipy.ndimage import gaussian_filter1d, map_coordinates
+
     profile = map_coordinates(part, places, order=1, mode="nearest").mean(axis=0)
     slope = gaussian_filter1d(profile, BLUR_PX / STEP_PX, order=1, mode="nearest") / STEP_PX
     strength = np.abs(slope)
@@ -95,6 +96,8 @@ def nearest_edge(
     if x1 - x0 < 3 or y1 - y0 < 3:
         return None
     patch = grey[y0:y1, x0:x1].astype(float)
+    from scipy.ndimage import gaussian_filter1d
+
     smooth = gaussian_filter1d(gaussian_filter1d(patch, BLUR_PX, axis=0), BLUR_PX, axis=1)
     gy, gx = np.gradient(smooth)
     yy, xx = np.mgrid[y0:y1, x0:x1]

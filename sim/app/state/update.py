@@ -8,7 +8,6 @@ from typing import Any
 
 from sim.app.state import actions as act
 from sim.app.state import closing, feedback_update, proposing, sharing, told_aside, touch
-from sim.app.state.choosing import closed
 from sim.app.state.choosing_update import BY_LOOKING, by_looking, kept_open, opens
 from sim.app.state.comparing import compare
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
@@ -17,10 +16,10 @@ from sim.app.state.folding import HEAD, folded, listed, listed_control
 from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.layer_edits import reverted
 from sim.app.state.layer_order import rearranged
+from sim.app.state.leaving import left
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded
 from sim.app.state.record import EXPOSURE_REACH_EV, SCALES, State
-from sim.app.state.ribbon_actions import ClearLoop
 from sim.app.state.ribbon_update import RIBBON_HANDLERS, fresh, kept_in_sight, played
 from sim.app.state.settings import set_control
 from sim.app.state.which_steps import recorded
@@ -201,31 +200,6 @@ def _revert(state: State, _: act.Revert) -> State:
 # --- what is laid over, and where one looks ---
 
 
-def _back(state: State, _: act.Back) -> State:
-    if state.help:
-        return replace(state, help=False)
-    if state.feedback.making is not None:
-        return sharing.stop(state)
-    if state.number is not None:
-        return replace(state, number=None)
-    if state.choosing is not None and state.question is None:
-        return closed(state)
-    if state.focus is not None:
-        return replace(state, focus=None)
-    if state.selection is not None:
-        return replace(state, selection=None)
-    if (left := touch.closer_left(state)) is not None:
-        return left
-    if state.ribbon.loop is not None:
-        return update(state, ClearLoop())
-    aside = told_aside.next_aside(state)
-    if aside:  # what it is about stays as it is, and a mark of it
-        return told_aside.put_aside(state, act.PutAside(aside))
-    if state.feedback.saved_on:
-        return feedback_update.hush_saved(state)
-    return replace(state, drawer=False)
-
-
 def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
     return replace(state, overlays=state.overlays ^ {action.name})
 
@@ -322,7 +296,7 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Nudge: _nudge,
     act.Activate: _activate,
     act.Focus: _focus,
-    act.Back: _back,
+    act.Back: left,
     act.ToggleOverlay: _toggle_overlay,
     act.ToggleDrawer: _toggle_drawer,
     act.ToggleHelp: _toggle_help,

@@ -47,11 +47,15 @@ def _dots(brush: Brush, picture: Rect, at_px: np.ndarray, colours: np.ndarray) -
     reach = np.arange(-radius, radius + 1)
     dx, dy = np.meshgrid(reach, reach, indexing="ij")
     inside = dx**2 + dy**2 <= radius**2 + 1
-    x = (np.rint(at_px[:, 0]).astype(int)[:, None] + dx[inside]).ravel()
-    y = (np.rint(at_px[:, 1]).astype(int)[:, None] + dy[inside]).ravel()
+    x = np.rint(at_px[:, 0]).astype(np.int32)[:, None] + dx[inside].astype(np.int32)
+    y = np.rint(at_px[:, 1]).astype(np.int32)[:, None] + dy[inside].astype(np.int32)
     kept = (x >= 0) & (x < picture.w) & (y >= 0) & (y < picture.h)
-    spread = np.repeat(colours, int(inside.sum()), axis=0)
-    pixels = pygame.surfarray.pixels3d(brush.surface)
+    shifts = brush.surface.get_shifts()[:3]
+    word = np.zeros(len(colours), dtype=np.uint32)  # a colour as the surface has it, in one piece
+    for channel, shift in enumerate(shifts):
+        word |= colours[:, channel].astype(np.uint32) << np.uint32(shift)
+    pixels = pygame.surfarray.pixels2d(brush.surface)
+    spread = np.broadcast_to(word[:, None], x.shape)
     pixels[picture.x + x[kept], picture.y + y[kept]] = spread[kept]
     del pixels  # unlocks the surface
 

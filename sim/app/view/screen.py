@@ -28,6 +28,7 @@ from sim.app.view.banners import draw_banners
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.chips import Spot, banner_spots, draw_chips
 from sim.app.view.choosing import ChoosingScreen, LivingPicture
+from sim.app.view.cut_out import CutOuts
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
@@ -46,7 +47,7 @@ class Screen:
 
     def __init__(self) -> None:
         self.ribbon = Ribbon()
-        self._kit, self._lying = Kit(), LyingWires()
+        self._kit, self._lying, self._still = Kit(), LyingWires(), CutOuts()
         self._drawing, self._panel, self._choosing = DrawingScreen(), Panel(), ChoosingScreen()
         self.touch = TouchScreen()
         self._settle, self._rest = Settle(), Rest()
@@ -233,12 +234,14 @@ class Screen:
         house = shown.stage.left.rig.house
         at_px = places(shown)
         left, right = shown.left, shown.right
+        key, size = (shown.stage.left.scene, brush.scale, parts.picture), parts.picture[2:]
         if left is not None:
             beyond = at_px[:, 0] >= split
             volts = left.volts if right is None else np.where(beyond, right.volts, left.volts)
             if "zones" in state.overlays and state.facts:
                 lit = frozenset(zone for layer in state.facts.layers for zone in layer.zones)
-                overlays.draw_zones(brush, parts, house, at_px, lit)
+                self._still.lay(brush.surface, "zones", (key, house, lit), size, lambda on: (
+                    overlays.draw_zones(brush.on(on), parts, house, at_px, lit)))  # fmt: skip
             if "wires" in state.overlays:
                 held = self.touch.places(shown, brush.scale)
                 self._lying.draw(brush, parts, shown, held, left.wire_a, left.supply_a)
@@ -246,7 +249,8 @@ class Screen:
             if "volts" in state.overlays:
                 overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:
-            overlays.draw_runs(brush, parts, house, at_px)
+            self._still.lay(brush.surface, "runs", (key, house), size, lambda on: (
+                overlays.draw_runs(brush.on(on), parts, house, at_px)))  # fmt: skip
 
 
 def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:

@@ -110,7 +110,8 @@ class LoadDesk:
         if "right" not in keys:
             self.loads.pop("right", None)
         known = {side: self.kept.watched(key) for side, key in keys.items()}
-        self.watched = {side: one for side, one in known.items() if one is not None}
+        self.watched.clear()
+        self.watched.update({side: one for side, one in known.items() if one is not None})
         for side, key in keys.items():
             if before.get(side) == key:
                 continue

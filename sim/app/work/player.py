@@ -8,6 +8,7 @@ from effects import Show, bind
 from sim.app.state.choosing import tried
 from sim.app.state.record import State
 from sim.app.state.shown import Shown, Side, Stage
+from sim.app.work.ahead import SLACK_S, Ahead
 from sim.app.work.file_facts import edited
 from sim.app.work.flash_limiter import limited
 from sim.frame import Frame, frame, frame_of
@@ -26,6 +27,12 @@ class Player:
         self._shown: Shown | None = None
         self._light: dict[str, np.ndarray] = {}  # as shown, while flashing is reduced
         self._settled = True  # whether that is what is wanted
+        self._ahead = Ahead()
+        self._since_s = 0.0  # how long the picture on show has been there
+
+    def close(self) -> bool:
+        """End the thread that works ahead; whether it ended at once."""
+        return self._ahead.close()
 
     def show(self, state: State, stage: Stage) -> Show | None:
         """The scheme with the window's edits, bound to the house."""
@@ -40,7 +47,11 @@ class Player:
         return self._show
 
     def shown(self, state: State, stage: Stage, seconds: float) -> Shown:
-        """The frame and picture of a state; `seconds` have passed since the last."""
+        """The frame and picture of a state; `seconds` have passed since the last.
+
+        While a scheme plays the next frame is made beside, and the one before stays until then.
+        """
+        self._since_s += seconds
         if stage.ready is not None:
             if self._shown is None or self._shown.stage is not stage:
                 self._key = ()
@@ -48,12 +59,16 @@ class Player:
                 self._shown = Shown(stage, made.show, made.frame, None, made.image, None)
             return self._shown
         show = self.show(state, stage)
-        key = (show, stage, state.frame, state.shown_brightness, state.exposure_offset_ev,
-               state.calm, self.codes and self.codes[0])  # fmt: skip
+        base = (show, stage, state.shown_brightness, state.exposure_offset_ev,
+                state.calm, self.codes and self.codes[0])  # fmt: skip
+        key = (*base, state.frame)
         moving = state.calm and not self._settled
         if key == self._key and self._shown is not None and not moving:
             return self._shown
-        self._key = key
+        if self._flows(base, state):
+            return self._flowing(base, state, stage, show)
+        self._ahead.drop()
+        self._key, self._since_s = key, 0.0
         if not state.calm:
             self._light.clear()
         time_s, bright = state.frame_s, state.shown_brightness
@@ -67,6 +82,46 @@ class Player:
             right, right_image = self._one("right", stage.right, show, time_s, bright, exposure_ev,
                                            state, seconds)  # fmt: skip
         self._shown = Shown(stage, show, left, right, left_image, right_image)
+        return self._shown
+
+    def _flows(self, base: tuple[object, ...], state: State) -> bool:
+        """Whether nothing but the time has changed, and that by itself."""
+        if self._shown is None or self._shown.show is None or base != self._key[:-1]:
+            return False
+        if not state.playing or state.drag or state.calm or self.codes or state.facts is None:
+            return False
+        before = self._key[-1]
+        assert isinstance(before, int)
+        passed = (state.frame - before) % max(state.facts.frames, 1)
+        return passed / state.facts.fps <= self._since_s + SLACK_S
+
+    def _flowing(
+        self, base: tuple[object, ...], state: State, stage: Stage, show: Show | None
+    ) -> Shown:
+        """The newest picture that is ready; the one after it is asked for."""
+        assert self._shown is not None
+        assert state.facts is not None
+        found = self._ahead.take(base)
+        number = state.frame
+        if found is not None:
+            self._key, self._since_s = (*base, found[0]), 0.0
+            self._shown = found[1]
+            number = (state.frame + 1) % max(state.facts.frames, 1)
+        if not self._ahead.pending(base):
+            time_s, bright = number / state.facts.fps, state.shown_brightness
+            exposure_ev = stage.exposure_ev + state.exposure_offset_ev
+
+            def made() -> Shown:
+                sides = [
+                    (None, None) if side is None else _pictured(side, show, time_s, bright,
+                                                                exposure_ev)
+                    for side in (stage.left, stage.right)
+                ]  # fmt: skip
+                (left, image), (right, other) = sides
+                assert image is not None  # there is always a left side
+                return Shown(stage, show, left, right, image, other)
+
+            self._ahead.ask(base, number, made)
         return self._shown
 
     def _one(
@@ -86,3 +141,12 @@ class Player:
                 light = calmed
             self._light[name] = light
         return made, picture(side.scene, light, exposure_ev=exposure_ev)
+
+
+def _pictured(
+    side: Side, show: Show | None, time_s: float, brightness: float, exposure_ev: float
+) -> tuple[Frame | None, np.ndarray]:
+    """Frame and picture of one side at a time [s]."""
+    made = frame(side.rig, show, time_s, brightness) if show else None
+    light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
+    return made, picture(side.scene, light, exposure_ev=exposure_ev)

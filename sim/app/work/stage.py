@@ -20,6 +20,7 @@ from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import Facts, State
 from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
+from sim.app.work.beside import beside
 from sim.app.work.draft_stage import DraftMaker
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.guard import in_words, write_down
@@ -191,13 +192,15 @@ class Maker:
         built = self._houses[key]
         if key not in self._hung:
             self._hung[key] = hung(built)
+        # The scene on a thread beside circuit and colours: the first picture waits for both.
+        lit = beside(lambda: self._scene(built, asked, kind))
         made = rig(
             built,
             colour=asked.colour or (scheme.colour if scheme else "matched"),
             white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
             gamma=scheme.gamma if scheme else 2.2,
         )
-        return Side(kind, made, self._scene(built, asked, kind), self._hung[key])
+        return Side(kind, made, lit(), self._hung[key])
 
     def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour)

@@ -1,0 +1,70 @@
+"""The next frame of a scheme that plays, made on a thread of its own while this one is drawn.
+
+What comes out is what the window's thread would have made: the same function of the same values.
+Only when it is made differs, so a picture may come a turn later than its time, never another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from sim.app.state.shown import Shown
+from sim.app.work.worker import Alive, Worker
+
+#: A frame that is further from the one on show than the time between them says was jumped to [s].
+SLACK_S = 0.5
+
+
+class Ahead:
+    """One frame being made or waiting to be shown; starts its thread when first asked."""
+
+    def __init__(self) -> None:
+        self._worker: Worker | None = None
+        self._base: tuple[object, ...] = ()  # what the frames are made from, but for the time
+        self._made: tuple[int, Shown] | None = None
+        self._asked = False
+
+    def ask(self, base: tuple[object, ...], frame: int, make: Callable[[], Shown]) -> None:
+        """Make this frame next."""
+
+        def job(_alive: Alive) -> Iterator[tuple[int, Shown]]:
+            yield frame, make()
+
+        if self._worker is None:
+            self._worker = Worker("picture")
+        self._base, self._made, self._asked = base, None, True
+        self._worker.submit(job)
+
+    def take(self, base: tuple[object, ...]) -> tuple[int, Shown] | None:
+        """The frame that is ready, with its number; None while there is none from the same base.
+
+        What could not be made is as if it had not been asked for.
+        """
+        if self._worker is None or not self._asked or not _same(base, self._base):
+            return None
+        for result in self._worker.drain():
+            self._asked = not isinstance(result, Exception)
+            self._made = None if isinstance(result, Exception) else result
+        if self._made is not None:
+            self._asked = False
+        found, self._made = self._made, None
+        return found
+
+    def pending(self, base: tuple[object, ...]) -> bool:
+        """Whether a frame from this base is being made."""
+        return self._asked and _same(base, self._base)
+
+    def drop(self) -> None:
+        """What is being made is not wanted any more."""
+        self._made, self._asked, self._base = None, False, ()
+        if self._worker is not None:
+            self._worker.cancel()
+
+    def close(self) -> bool:
+        """End the thread; whether it ended at once."""
+        return self._worker is None or self._worker.close()
+
+
+def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
+    """Whether two bases are the same things."""
+    return one == other
