@@ -136,7 +136,7 @@ def _refresh(output: Output, runs: dict[str, Run]) -> Iterator[Finding]:
 
 def _hop(output: Output, run: Run, after: Run, house: House) -> Iterator[Finding]:
     xy_m = house.pixels.xy_m
-    hop_m = float(np.hypot(*(xy_m[after.first] - xy_m[run.first + run.count - 1])))
+    hop_m = float(np.hypot(*(xy_m[after.ends[0]] - xy_m[run.ends[1]])))
     limit_m = run.kind.data_hop_m
     if limit_m is not None and hop_m > limit_m:
         yield Finding(

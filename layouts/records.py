@@ -127,6 +127,12 @@ class Run:
         there[list(self.missing)] = False
         return there
 
+    @property
+    def ends(self) -> tuple[int, int]:
+        """The first and the last pixel that is there, as indices into House.pixels."""
+        there = np.flatnonzero(self.has_pixel)
+        return self.first + int(there[0]), self.first + int(there[-1])
+
 
 @dataclass(frozen=True, eq=False)
 class Pixels:

@@ -143,7 +143,7 @@ def _figures(option: Option) -> list[str]:
         f"{feeds}   {boxes}"
         f"   {option.kind.supply_v:g} V   peak {amps(seen.peak_a)}   mean {number(seen.watts)} W"
         f"   {number(seen.kwh_year)} kWh a year",
-        f"{count(len(plan.house.pixels))} pixels   up to {number(seen.lumens_peak)} lm   "
+        f"{count(sum(run.present for run in plan.house.runs))} pixels   up to {number(seen.lumens_peak)} lm   "
         f"white {kelvin(seen.white.rendition.cct_k)}, Ra {ra_in_words(built)}",
         f"at most {number(seen.refresh_hz)} frames a second   repair: {option.repair.said}"
         f"{'   backup data line' if option.kind.backup_data else ''}",
