@@ -36,7 +36,8 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
     """The demand of `codes` (F, N, 4) uint8; `spare` (N,) bool stay dark."""
     lit = np.where(spare[:, None], 0, codes)
     amps = demand_a(law, lit).sum(axis=-1) + law.idle_a[law.kind]
-    used = (lit > 0).any(axis=0)
+    # positions without a pixel draw nothing, and no voltage lights them
+    used = (lit > 0).any(axis=0) & (law.amps[law.kind] > 0)
     need = np.where(used, law.vf_v[law.kind] + law.headroom_v[law.kind, None], 0.0).max(axis=1)
     return Demand(amps, np.maximum(need, law.min_v[law.kind]))
 

@@ -10,6 +10,7 @@ import pytest
 
 from layouts import change, house_from
 from layouts.records import House
+from sim.circuit.law import law
 from sim.data.frames import output_lines
 from sim.data.patch import patch_of, refreshes
 from sim.parts import bill_of
@@ -17,6 +18,7 @@ from sim.parts.bridging import bridge_wire, bridges_of
 from sim.parts.load import builtin_parts
 from sim.parts.pixels import stretches
 from sim.parts.records import SmallPart, StripPart, WirePart
+from sim.plan.lines import demand_of
 from sim.report.handover.patch import data_leads, run_patches
 from sim.report.patch import patch_rows
 from sim.upkeep.mending import dark_with_one
@@ -161,3 +163,15 @@ def test_the_end_of_a_run_is_soldered_and_a_feed_gets_a_new_plug():
     assert lines["strip joint"].quantity == 2 + 1
     assert lines["feed plug"].quantity == 1
     assert repair_bill(made, builtin_parts()).total is None
+
+
+def test_a_plan_asks_no_volts_for_pixels_that_are_gone():
+    whole, gone = house_from(WHOLE), house()
+    codes = np.full((1, 360, 4), 255, np.uint8)
+    spare = np.zeros(360, dtype=bool)
+    before, after = (demand_of(law(each), codes, spare) for each in (whole, gone))
+    there = np.concatenate([run.has_pixel for run in gone.runs])
+    assert np.isfinite(after.need_v).all()
+    assert after.need_v[there] == pytest.approx(before.need_v[there])
+    assert not after.amps[:, ~there].any()
+    assert after.amps[:, there] == pytest.approx(before.amps[:, there])
