@@ -21,6 +21,7 @@ from layouts.drawn import Photo as Photo
 from layouts.drawn import Surface as Surface
 from layouts.history import Mended
 from layouts.logic import HIGH, LOW, OUT, LogicLevel
+from layouts.warming import Warming
 
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
@@ -66,6 +67,7 @@ class Kind:
     data_low: LogicLevel = LOW  # read as a zero up to here
     data_out: LogicLevel = OUT  # what it gives the next pixel for a one
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
+    warm: Mapping[str, Warming] | None = field(default=None, hash=False)  # by channel
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
     note: str = ""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from layouts.quantities import (
     Aim,
@@ -53,16 +53,12 @@ from layouts.quantities import (
     WireEnd,
     WireText,
 )
+from layouts.strict import StrictModel as StrictModel
+from layouts.warming_schema import WarmEntries
 
 #: Of a photograph: where in it [px], and how its lens bends (see `layouts.photograph.lens`).
 PixelNumber = Annotated[float, Field(ge=-1e6, le=1e6, strict=False)]
 LensTerm = Annotated[float, Field(ge=-1, le=1, strict=False)]
-
-
-class StrictModel(BaseModel):
-    """What every part of a file has in common: no unknown keys, no guessed types."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
 
 
 class ChannelEntry(StrictModel):
@@ -114,6 +110,7 @@ class KindEntry(StrictModel):
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
     data: DataEntry | None = Field(None, description="levels of the data line")
+    warm: WarmEntries | None = Field(None, description="temperature coefficients by channel")
     data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )
@@ -305,7 +302,7 @@ class DrawingEntry(StrictModel):
         None, description="width and height; without it, what the surfaces and runs take up"
     )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
-    surfaces: list[SurfaceEntry] = []
+    surfaces: list[SurfaceEntry] = Field([])
     photo: PhotoEntry | None = None
 
 
@@ -335,9 +332,9 @@ class HouseFile(StrictModel):
     zones: dict[Name, list[str]] = Field(
         {}, description='runs and parts of them, like "eave[10:40]"'
     )
-    supplies: list[SupplyEntry] = []
-    wires: list[WireEntry] = []
-    outputs: list[OutputEntry] = []
+    supplies: list[SupplyEntry] = Field([])
+    wires: list[WireEntry] = Field([])
+    outputs: list[OutputEntry] = Field([])
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
     history: list[MendedEntry] = Field([], description="what was mended, and when")
