@@ -250,7 +250,7 @@ class FactorsEntry(StrictModel):
 class CalibrationEntry(StrictModel):
     """What a meter found of the pixels on one supply; `evenfall meter --write` writes it."""
 
-    supply: str
+    supply: str | None = Field(None, description="left out: it is gone, the currents still hold")
     volts: Volts = Field(description="of the supply when measured")
     runs: dict[str, str] = Field(description="the runs on it, each with its kind when measured")
     idle: Annotated[float, Field(ge=0, le=100)] = Field(1.0, description="times the idle current")

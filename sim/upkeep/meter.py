@@ -157,7 +157,7 @@ def calibrated(house: House, fits: Sequence[MeterFit]) -> House:
     for each in fits:
         others = {name for name, best in surest.items() if best is not each}
         made.append(_less(each.calibration, others))
-    return replace(house, calibration=tuple(made))
+    return replace(house, calibration=tuple(each for each in made if each.runs or each.supply))
 
 
 def _less(each: Calibration, runs: Collection[str]) -> Calibration:
