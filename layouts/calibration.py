@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from layouts.finding import Finding
@@ -29,7 +29,7 @@ class SupplyCurve:
 class Calibration:
     """The pixels on one supply as measured, against the figures of their kinds."""
 
-    supply: str
+    supply: str  # "": the supply they were measured with is gone, their currents still hold
     volts: float  # of the supply when measured
     runs: Mapping[str, str] = field(hash=False)  # run -> its kind when measured
     idle: float = 1.0  # times the kind's idle current
@@ -63,6 +63,11 @@ def curve(house: House, supply: Supply) -> SupplyCurve:
         if each.supply == supply.name and each.volts == supply.volts and each.curve is not None:
             return each.curve
     return SupplyCurve(supply.no_load_w, 1 / supply.efficiency)
+
+
+def without_supply(entry: Mapping[str, Any]) -> dict[str, Any]:
+    """An entry of a file whose supply is gone: what its runs draw still holds."""
+    return {key: value for key, value in entry.items() if key not in ("supply", "curve")}
 
 
 def calibration_findings(house: House) -> Iterator[Finding]:

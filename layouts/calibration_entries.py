@@ -20,13 +20,18 @@ def build_calibration(file: HouseFile, refusals: Refusals) -> tuple[Calibration,
     made = []
     for index, entry in enumerate(file.calibration):
         path = ("calibration", index)
-        if entry.supply not in supplies:
+        if entry.supply is None:
+            if entry.curve is not None:
+                refusals.add(
+                    (*path, "curve"), "a curve of no supply", "name the supply, or take it out"
+                )
+        elif entry.supply not in supplies:
             what = f"there is no supply '{entry.supply}'"
             refusals.add((*path, "supply"), what, "measure again, or take this entry out")
-        if entry.supply in named:
+        if entry.supply is not None and entry.supply in named:
             what = f"supply '{entry.supply}' is calibrated already"
             refusals.add((*path, "supply"), what, "take one of the two out")
-        named.add(entry.supply)
+        named.add(entry.supply or "")
         for run in entry.runs:
             if run not in runs:
                 refusals.unknown_run((*path, "runs", run), run)
@@ -37,7 +42,7 @@ def build_calibration(file: HouseFile, refusals: Refusals) -> tuple[Calibration,
         law = entry.curve
         made.append(
             Calibration(
-                supply=entry.supply,
+                supply=entry.supply or "",
                 volts=entry.volts,
                 runs=dict(entry.runs),
                 idle=entry.idle,
@@ -53,7 +58,7 @@ def build_calibration(file: HouseFile, refusals: Refusals) -> tuple[Calibration,
 def calibration_entry(each: Calibration) -> dict[str, Any]:
     """A calibration as its file has it."""
     made: dict[str, Any] = {
-        "supply": each.supply,
+        **({"supply": each.supply} if each.supply else {}),
         "volts": each.volts,
         "runs": dict(each.runs),
         "idle": each.idle,

@@ -11,6 +11,7 @@ from typing import Any
 
 from layouts import entries
 from layouts.build import Before
+from layouts.calibration import without_supply
 from layouts.files.written import PlainData
 from layouts.known import Known
 from layouts.load import house_of, without_records
@@ -97,16 +98,23 @@ def _data(house: House) -> entries.Entry:
 
 
 def _still_there(data: entries.Entry) -> list[entries.Entry]:
-    """The calibration, without the supplies and runs that the change took away."""
+    """The calibration, without the supplies and runs that the change took away.
+
+    What pixels draw was measured of them: it holds though their supply is gone.
+    """
     supplies, runs = (
         {each["name"] for each in data[name] if isinstance(each, Mapping) and "name" in each}
         for name in ("supplies", "runs")
     )
-    return [
-        {**each, "runs": {name: kind for name, kind in each["runs"].items() if name in runs}}
+    held = [
+        each if each.get("supply") in (None, *supplies) else without_supply(each)
         for each in data["calibration"]
-        if each["supply"] in supplies
     ]
+    left = [
+        {**each, "runs": {name: kind for name, kind in each["runs"].items() if name in runs}}
+        for each in held
+    ]
+    return [each for each in left if each["runs"] or "supply" in each]
 
 
 def _changed_list(name: str, house: House, now: list[entries.Entry], value: Any) -> list[Any]:

@@ -28,12 +28,17 @@ from layouts.fuse_findings import fuse_findings
 from layouts.photo_findings import photo_findings
 from layouts.power_paths import supplies_joined, supply_mismatches, unused_supplies
 from layouts.provenance import stated
-from layouts.records import House, Output, Run
+from layouts.records import House, Output, Run, Supply
 
 #: How much a strip's pitch may differ from its kind's before it cannot be what was bought.
 PITCH_SLACK = 0.02
 #: Nothing is mounted further [m] from its wall, eaves included; common practice, no source.
 FAR_STANDOFF_M = 2.0
+
+
+#: A run of so few pixels at the start of a chain, fed with up to so many volts less than its kind
+#: wants, is taken for spare pixels behind a diode: 0.7 V of silicon, two of them at most.
+_SPARES, _MOST_DIODE_V = 2, 1.4
 
 
 def house_findings(house: House) -> tuple[Finding, ...]:
@@ -72,6 +77,17 @@ def _power(house: House) -> Iterator[Finding]:
             detail={"unequal": len({supply.volts for supply in supplies}) > 1},
         )
     for supply, run in supply_mismatches(house):
+        if _behind_a_diode(house, supply, run):
+            yield Finding(
+                "note",
+                "supply-behind-diode",
+                run.name,
+                value=supply.volts,
+                limit=run.kind.min_v,
+                unit="V",
+                detail={"supply": supply.name, "nominal_v": run.kind.supply_v},
+            )
+            continue
         yield Finding(
             "danger",
             "supply-voltage",
@@ -88,6 +104,18 @@ def _power(house: House) -> Iterator[Finding]:
     for supply in unused_supplies(house):
         remedies = (Remedy("add-wire", supply.name), Remedy("remove-supply", supply.name))
         yield Finding("note", "supply-unused", supply.name, remedies=remedies)
+
+
+def _behind_a_diode(house: House, supply: Supply, run: Run) -> bool:
+    """Whether a run is a spare pixel or two at the start of a chain, fed through a diode."""
+    first = any(output.chain[0] == run.name for output in house.outputs)
+    lost_v = run.kind.supply_v - supply.volts
+    return (
+        first
+        and run.present <= _SPARES
+        and 0 < lost_v <= _MOST_DIODE_V
+        and supply.volts >= run.kind.min_v
+    )
 
 
 def _data(house: House) -> Iterator[Finding]:
@@ -136,7 +164,7 @@ def _refresh(output: Output, runs: dict[str, Run]) -> Iterator[Finding]:
 
 def _hop(output: Output, run: Run, after: Run, house: House) -> Iterator[Finding]:
     xy_m = house.pixels.xy_m
-    hop_m = float(np.hypot(*(xy_m[after.first] - xy_m[run.first + run.count - 1])))
+    hop_m = float(np.hypot(*(xy_m[after.ends[0]] - xy_m[run.ends[1]])))
     limit_m = run.kind.data_hop_m
     if limit_m is not None and hop_m > limit_m:
         yield Finding(

@@ -17,6 +17,7 @@ from layouts.files.names import did_you_mean
 from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
 from layouts.records import CHANNELS, Channel, Kind, Regulator
 from layouts.units import length_m, wire_area_mm2
+from layouts.warming import warming_of
 
 #: Writing one of a pair drops the other where it was inherited.
 _RIVALS = (("pitch", "per_metre"), ("wire", "rail_ohm_per_m"))
@@ -80,6 +81,8 @@ def _over(base: dict[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
             continue
         if key == "channels":
             result[key] = _channels(base.get(key, {}), value)
+        elif key == "warm":
+            result[key] = _by_channel(base.get(key, {}), value)
         elif key == "data":
             given = {k: level for k, level in value.items() if level is not None}
             result[key] = {**base.get(key, {}), **given}
@@ -104,6 +107,15 @@ def _channels(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any
             inherited.pop("nm", None)
             inherited.pop("fwhm_nm", None)
         result[name] = {**inherited, **channel}
+    return result
+
+
+def _by_channel(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
+    """What is said of each channel, over what was said of it before."""
+    result = {name: dict(said) for name, said in base.items()}
+    for name, written in over.items():
+        said = {key: value for key, value in (written or {}).items() if value is not None}
+        result[name] = {**result.get(name, {}), **said}
     return result
 
 
@@ -132,6 +144,10 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
     if entry["bits"] < 8 * len(letters):
         what = f"{entry['bits']} bits are not 8 for each of {len(letters)} channels"
         raise KindError(("bits",), what, f"write {8 * len(letters)}")
+    for each in entry.get("warm", {}):
+        if each not in letters:
+            what = f"'warm' says of a channel {each} that kind '{name}' has not"
+            raise KindError(("warm", each), what, f"write {', '.join(letters)}")
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
     _check_law(name, entry, channels)
@@ -159,6 +175,7 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         resistor_ohm=entry.get("resistor_ohm") if entry["law"] == "resistor" else None,
         regulator=_regulator(entry),
         idle_resistor=bool(entry.get("idle_resistor")),
+        warm=MappingProxyType(warming_of(entry["warm"])) if entry.get("warm") else None,
         dominant_bins_nm=_bins(entry),
         sources=MappingProxyType(sources(entry)),
         note=entry.get("note", ""),
@@ -304,6 +321,8 @@ def leaves(entry: Mapping[str, Any]) -> list[str]:
             paths += [f"channels.{c}.{k}" for c, fields in value.items() for k in fields]
         elif key == "data":
             paths += [f"data.{k}" for k, said in value.items() if said is not None]
+        elif key == "warm":
+            paths += [f"warm.{c}.{k}" for c, fields in value.items() for k in fields]
         elif key == "bins_nm":
             paths += [f"bins_nm.{c}" for c in value]
         else:

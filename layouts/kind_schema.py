@@ -26,7 +26,8 @@ from layouts.quantities import (
     WireText,
 )
 from layouts.records import PixelLaw
-from layouts.strict_model import StrictModel
+from layouts.strict import StrictModel
+from layouts.warming_schema import WarmEntries
 
 
 class ChannelEntry(StrictModel):
@@ -92,6 +93,7 @@ class KindEntry(StrictModel):
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")
     data: DataEntry | None = Field(None, description="levels of the data line")
+    warm: WarmEntries | None = Field(None, description="temperature coefficients by channel")
     data_hop_m: HopMetres | None = Field(
         None, description="greatest distance [m] between pixels that data crosses unaided"
     )

@@ -21,6 +21,7 @@ from layouts.drawn import Photo as Photo
 from layouts.drawn import Surface as Surface
 from layouts.history import Mended
 from layouts.logic import HIGH, LOW, OUT, LogicLevel
+from layouts.warming import Warming
 
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
@@ -84,6 +85,7 @@ class Kind:
     regulator: Regulator | None = None  # of law `regulator`
     idle_resistor: bool = False  # its logic is fed through one: it idles with less at fewer volts
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
+    warm: Mapping[str, Warming] | None = field(default=None, hash=False)  # by channel
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
     note: str = ""
@@ -144,6 +146,12 @@ class Run:
         there = np.ones(self.count, dtype=bool)
         there[list(self.missing)] = False
         return there
+
+    @property
+    def ends(self) -> tuple[int, int]:
+        """The first and the last pixel that is there, as indices into House.pixels."""
+        there = np.flatnonzero(self.has_pixel)
+        return self.first + int(there[0]), self.first + int(there[-1])
 
 
 @dataclass(frozen=True, eq=False)

@@ -44,7 +44,7 @@ from layouts.quantities import (
     Watts,
     WireEnd,
 )
-from layouts.strict_model import StrictModel as StrictModel
+from layouts.strict import StrictModel as StrictModel
 
 #: Of a photograph: where in it [px], and how its lens bends (see `layouts.photograph.lens`).
 PixelNumber = Annotated[float, Field(ge=-1e6, le=1e6, strict=False)]
@@ -170,7 +170,7 @@ class FactorsEntry(StrictModel):
 class CalibrationEntry(StrictModel):
     """What a meter found of the pixels on one supply; `evenfall meter --write` writes it."""
 
-    supply: str
+    supply: str | None = Field(None, description="left out: it is gone, the currents still hold")
     volts: Volts = Field(description="of the supply when measured")
     runs: dict[str, str] = Field(description="the runs on it, each with its kind when measured")
     idle: Annotated[float, Field(ge=0, le=100)] = Field(1.0, description="times the idle current")

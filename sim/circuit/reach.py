@@ -32,9 +32,10 @@ def reach(
     inside = inside[plus[net.first_source :]]
     rest = slice(0, net.first_source)
     conductors = [net.edge[rest][plus[rest]], nodes + net.edge[rest][minus[rest]]]
-    plus_of = groups(conductors[0], nodes)
+    again = bool(net.reaches)
+    plus_of = groups(conductors[0], nodes, again=again)
     through = [np.stack([k, nodes + k], axis=1) for k in (terminal, inside[:, 1])]
-    island = groups(np.concatenate([*conductors, *through]), 2 * nodes)
+    island = groups(np.concatenate([*conductors, *through]), 2 * nodes, again=again)
     over, under = island[:nodes], island[nodes:]
     live = over == under
     hangs = plus_of.copy()

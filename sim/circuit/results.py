@@ -123,16 +123,13 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
     ua, ub = network.form.edge_u[edge].T
     across = state[..., a] - state[..., b]
     drop = (state[..., ua] - state[..., ub]) * how.drop_u[edge] - across * how.drop_v[edge]
+    from .joined_kernel import sum_down
+
     # Nodes first: rows are taken whole.
-    out = np.zeros((network.nodes, *state.shape[:-1]))
-    out[order] = np.moveaxis(-sign * drop, -1, 0)
-    # Each node knows the step from the one before it; twice as far back with every round.
-    above = np.arange(network.nodes)
-    above[order] = parent
-    while (above != above[above]).any():
-        out = out + out[above]
-        above = above[above]
-    return np.moveaxis(out, 0, -1)
+    step = np.ascontiguousarray(np.moveaxis(-sign * drop, -1, 0)).reshape(len(order), -1)
+    out = np.zeros((network.nodes, step.shape[1]))
+    sum_down(parent, order, step, out)
+    return np.moveaxis(out.reshape(network.nodes, *state.shape[:-1]), 0, -1)
 
 
 def _tree_of(network: Network) -> tuple[np.ndarray, ...]:

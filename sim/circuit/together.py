@@ -19,8 +19,15 @@ class Reach:
     whole: bool  # nothing is dead
 
 
-def groups(edge: np.ndarray, nodes: int) -> np.ndarray:
-    """(nodes,) numbers what hangs together by `edge` (E, 2)."""
+def groups(edge: np.ndarray, nodes: int, *, again: bool = False) -> np.ndarray:
+    """(nodes,) numbers what hangs together by `edge` (E, 2), in the order of first nodes.
+
+    `again`: it is asked for many a time, so that loading what is compiled is worth it.
+    """
+    if again:
+        from .joined_kernel import labels
+
+        return labels(np.ascontiguousarray(edge), nodes)
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 

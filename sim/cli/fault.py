@@ -13,6 +13,7 @@ from sim.cli.common import (
     JsonFlag,
     SchemeArgument,
     console,
+    fail,
     load_show,
     parse_size_px,
     parse_time_s,
@@ -37,9 +38,14 @@ def fault(
     size: Annotated[
         Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
     ] = "1280x720",
+    beside: Annotated[
+        bool, typer.Option("--beside", help="The sound house beside it, at one exposure.")
+    ] = False,
     json: JsonFlag = False,
 ) -> None:
     """The house with something broken: what is dark, volts, load; exit status 1 on danger."""
+    if beside and out is None:
+        fail("--beside is of the picture; name it with --out FILE.png")
     will_write(out, endings=(".png",), inputs=(house, scheme, faults))
     rig, show = load_show(house, scheme)
     will_write(out, endings=(".png",), inputs=read_beside(rig.house))
@@ -52,8 +58,17 @@ def fault(
         from sim.light import picture
         from sim.pictures import Picture
 
-        drawn = picture(scene(rig.house, size), report.frame.light[0])
-        write_out(out, Picture(drawn).png())
+        lit = scene(rig.house, size)
+        drawn = picture(lit, report.frame.light[0])
+        if beside:
+            from sim.report.fault import words_below
+            from sim.report.pair_sheet import pair_sheet
+
+            sound = picture(lit, report.sound.light[0])
+            said = f"one exposure, {lit.exposure_ev:+.1f} EV"
+            write_out(out, pair_sheet((sound, drawn), words_below(report), said))
+        else:
+            write_out(out, Picture(drawn).png())
         say(f"wrote {out}")
     if json:
         print_json(as_json(report))

@@ -35,9 +35,7 @@ from sim.cli.common import (
 if TYPE_CHECKING:
     import numpy as np
 
-    from layouts.finding import Finding
     from sim.circuit import Loads
-    from sim.report.weather import AtTemperature
     from sim.upkeep.rates import Rates
 
 
@@ -81,11 +79,11 @@ def power(
         return
     if scheme is None:
         fail("name a scheme file, or a recorded show with --capture FILE")
-    from layouts.finding import by_urgency
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_blocks
     from sim.report.weather import at_temperature, weather_blocks, weather_json
+    from sim.report.weather_ends import with_ends
     from sim.report.years import after_years, years_blocks, years_json
     from sim.upkeep.weather import rig_at
 
@@ -99,7 +97,7 @@ def power(
     ends = (temperature,) if temperature is not None else between or ()
     weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
     if weather:
-        report = replace(report, findings=by_urgency(_with_ends(report.findings, weather)))
+        report = replace(report, findings=with_ends(report.findings, weather))
     after = None if age is None else after_years(rig.house, age, known)
     if csv is not None:
         write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
@@ -190,16 +188,3 @@ def _known(
     if rates is not None and temperature is None and between is None and age is None:
         fail("evenfall power: --rates serves --temperature, --between and --age; give one of them")
     return load_rates(rates)
-
-
-def _with_ends(findings: tuple[Finding, ...], ends: list[AtTemperature]) -> tuple[Finding, ...]:
-    """The findings, and what cold or heat adds: each code and level that is new, at its first."""
-    known = {(found.level, found.code) for found in findings}
-    more: dict[tuple[str, str, str], Finding] = {}
-    for end in ends:
-        for found in end.findings:
-            more.setdefault((found.level, found.code, found.where), found)
-        for found in end.power.findings:
-            if (found.level, found.code) not in known:
-                more.setdefault((found.level, found.code, found.where), found)
-    return (*findings, *more.values())

@@ -7,7 +7,16 @@ from typing import Annotated
 
 import typer
 
-from sim.cli.common import HouseArgument, JsonFlag, console, fail, print_json, say, will_write
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    PartsOption,
+    console,
+    fail,
+    print_json,
+    say,
+    will_write,
+)
 
 
 def repair(
@@ -23,6 +32,7 @@ def repair(
     on: Annotated[
         str | None, typer.Option("--on", metavar="DATE", help="For the history; left out: today.")
     ] = None,
+    parts: PartsOption = None,
     write: Annotated[
         bool, typer.Option("--write", help="Put it into the house file, with its history.")
     ] = False,
@@ -36,20 +46,25 @@ def repair(
         will_write(house, endings=(".yaml", ".yml"))
     from layouts import load_house
     from layouts.files.writeback import digest_of
+    from sim.cli.parts import parts_for
     from sim.report.repair_text import as_json, repair_blocks
     from sim.upkeep.repair import repair_of, write_repair
+    from sim.upkeep.repair_bill import repair_bill
 
     read = digest_of(house)
-    made = repair_of(load_house(house), cut_out=cut_out or (), replace=replace or (), date=when)
+    built = load_house(house)
+    bought = parts_for(built, parts)
+    made = repair_of(built, cut_out=cut_out or (), replace=replace or (), date=when)
+    bill = repair_bill(made, bought)
     if write:
         write_repair(made, house, expected=read)
         say(f"wrote {house}; what it was is beside it as .{house.name}.bak")
     if json:
-        print_json(as_json(made, str(house) if write else None))
+        print_json(as_json(made, bill, str(house) if write else None))
     else:
         from sim.report.terminal import print_blocks
 
-        print_blocks(console(), repair_blocks(made))
+        print_blocks(console(), repair_blocks(made, bill))
 
 
 def _date(text: str | None) -> str:

@@ -43,8 +43,9 @@ def output_lines(house: House) -> tuple[OutputLine, ...]:
         for name in output.chain:
             run = house.run(name)
             order = order_of(run)
-            pixel.append(np.repeat(np.arange(run.first, run.first + run.count), len(order)))
-            channel.append(np.tile(order, run.count))
+            there = run.first + np.flatnonzero(run.has_pixel)
+            pixel.append(np.repeat(there, len(order)))
+            channel.append(np.tile(order, run.present))
         lines.append(OutputLine(output.name, np.concatenate(pixel), np.concatenate(channel)))
     return tuple(lines)
 

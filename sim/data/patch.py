@@ -2,7 +2,7 @@
 
 Chains fill universes as `layouts.addresses` says: a pixel does not straddle two of them. The slots
 of a pixel follow the order of its kind's data line, as the controller passes them on. Spare pixels
-have slots like any other.
+have slots like any other; positions that are cut out have none.
 """
 
 from __future__ import annotations
@@ -36,8 +36,9 @@ class HousePatch:
 
     @property
     def unaddressed(self) -> int:
-        """Pixels without a universe."""
-        return int((self.universe == 0).sum())
+        """Pixels without a universe; positions that are cut out are none."""
+        there = np.concatenate([run.has_pixel for run in self.house.runs])
+        return int((there & (self.universe == 0)).sum())
 
 
 @dataclass(frozen=True)
@@ -121,8 +122,8 @@ def _refresh(name: str, chain: Sequence[Run], asked_hz: float | None) -> Refresh
     seconds = frame_time_s(chain)
     return Refresh(
         name,
-        sum(run.count for run in chain),
-        sum(run.count * run.kind.bits for run in chain),
+        sum(run.present for run in chain),
+        sum(run.present * run.kind.bits for run in chain),
         max(run.kind.reset_us for run in chain),
         seconds * 1000,
         1 / seconds,

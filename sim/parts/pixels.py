@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from layouts.records import House, Kind, Run
+from sim.parts.bridging import bridge_lines, bridges_of
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
 from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, spare, unlisted
@@ -22,7 +25,9 @@ def pixel_section(house: House, parts: Parts) -> BillSection:
         for kind in kinds
     ]
     joints = sum(section.joints for section in sections)
+    bridges = [each for run in house.runs for each in bridges_of(run, parts)]
     lines = [line for section in sections for line in section.lines]
+    lines += bridge_lines(bridges, parts)
     if joints:
         lines.append(
             BillLine(
@@ -38,8 +43,15 @@ def pixel_section(house: House, parts: Parts) -> BillSection:
         tuple(lines),
         tuple(each for section in sections for each in section.cuts),
         tuple(each for section in sections for each in section.findings),
-        joints,
+        joints + 2 * len(bridges),
     )
+
+
+def stretches(run: Run) -> tuple[int, ...]:
+    """How many pixels follow one another without a gap, gap after gap."""
+    there = np.concatenate([[False], run.has_pixel, [False]])
+    edges = np.flatnonzero(there[1:] != there[:-1])
+    return tuple((edges[1::2] - edges[::2]).tolist())
 
 
 def on_one(kind: Kind, part: StripPart) -> int:
@@ -66,13 +78,13 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> BillSection:
     counts: list[int] = []
     joints = 0
     for run in runs:
-        lengths = _split(run.count, most)
-        joints += len(lengths) - 1
+        lengths = [each for count in stretches(run) for each in _split(count, most)]
+        joints += len(lengths) - len(stretches(run))
         counts += lengths
         pieces += [
             _piece(run.name, at, count, len(lengths), kind) for at, count in enumerate(lengths)
         ]
-    total = sum(run.count for run in runs)
+    total = sum(run.present for run in runs)
     extra = spare(total, parts.spares)
     for at, count in enumerate(_split(extra, most) if extra else []):
         counts.append(count)
@@ -87,7 +99,7 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> BillSection:
     item, unit = (
         ("strip", f"reel of {part.reel_m:g} m") if strip else ("string", f"string of {most}")
     )
-    purpose = ", ".join(f"{run.name} {_much(run.count, kind)}" for run in runs)
+    purpose = ", ".join(f"{run.name} {_much(run.present, kind)}" for run in runs)
     if extra:
         purpose += f"; {_much(extra, kind)} spare"
     line = BillLine(item, name, len(bars), unit, part.price, purpose)

@@ -40,7 +40,7 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
     if law.falls:  # at the least voltage that a plan may leave it with, where it draws most
         amps = amps - eased_a(law, amps, (1 - limits().drop_warning) * law.nominal_v)
     used = (lit > 0).any(axis=0)
-    need = np.where(used, law.need_v[law.kind], 0.0).max(axis=1)
+    need = np.where(used, law.need_v[law.kind], 0.0).max(axis=1)  # none where no pixel is
     return Demand(amps, np.maximum(need, law.min_v[law.kind]))
 
 

@@ -175,7 +175,7 @@ def _full_v(plan: Plan, run: Any, channel: str) -> float:
 
     lit = plan.codes[:, run.pixels, CHANNELS.index(channel)].any()
     own = law(plan.before)
-    kind = int(own.kind[run.first])
+    kind = int(own.kind[run.ends[0]])
     return float(own.need_v[kind, CHANNELS.index(channel)]) if lit else 0.0
 
 

@@ -49,7 +49,7 @@ class KindReport:
     @property
     def pixels(self) -> int:
         """Of the whole house."""
-        return len(self.rig.house.pixels)
+        return sum(run.present for run in self.rig.house.runs)
 
     @property
     def metres(self) -> float:

@@ -93,6 +93,14 @@ def fault_report(
     return FaultReport(show, at_s, frame_of(rig, codes), found, broken_findings(found))
 
 
+def words_below(report: FaultReport) -> tuple[str, str]:
+    """What stands below the sound house and below the broken one."""
+    broken_parts = ", ".join(fault_label(fault, report.house) for fault in report.faults)
+    # the pictures' typeface has no arrow
+    said = broken_parts.replace("→", "to") or "nothing broken"
+    return f"{report.show.scheme.name}, all sound", said
+
+
 def fault_blocks(report: FaultReport) -> Iterator[Block]:
     """The report as a person reads it."""
     house = report.house

@@ -22,7 +22,7 @@ def as_json(bill: MaterialBill) -> dict[str, Any]:
         "unpriced": len(bill.unpriced),
         "parts_file": bill.parts.file or None,
         "note": bill.parts.note,
-        "lines": [_line(line) for line in bill.lines],
+        "lines": [line_json(line) for line in bill.lines],
         "cuts": [_cuts(each) for each in bill.cuts],
         "findings": [asdict(finding) for finding in bill.findings],
     }
@@ -30,11 +30,12 @@ def as_json(bill: MaterialBill) -> dict[str, Any]:
 
 def as_csv(bill: MaterialBill) -> str:
     """One line a part, under the names of the JSON's fields."""
-    rows = [_line(line) for line in bill.lines]
+    rows = [line_json(line) for line in bill.lines]
     return "".join([csv_line(COLUMNS), *(csv_line(row[name] for name in COLUMNS) for row in rows)])
 
 
-def _line(line: BillLine) -> dict[str, Any]:
+def line_json(line: BillLine) -> dict[str, Any]:
+    """One line of a bill."""
     return {
         "item": line.item,
         "part": line.part,

@@ -30,11 +30,17 @@ _BAR_WIDTH = 24
 def parts_blocks(bill: MaterialBill) -> Iterator[Block]:
     """The whole report, part by part."""
     yield _title(bill)
-    yield section("To buy, and the work", _lines(bill), *_sum(bill))
+    yield section("To buy, and the work", *bill_blocks(bill))
     if bill.cuts:
         yield section("Cutting list", *_cuts(bill))
     yield section("Findings", Findings(bill.findings))
     yield section("Cautions", Cautions(WIRING))
+
+
+def bill_blocks(bill: MaterialBill) -> Iterator[Block]:
+    """The lines of a bill and what they come to."""
+    yield _lines(bill)
+    yield from _sum(bill)
 
 
 def _title(bill: MaterialBill) -> Title:

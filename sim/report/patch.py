@@ -8,16 +8,27 @@ from typing import Any
 from layouts import house_findings
 from layouts.errors import shown
 from layouts.finding import Finding
-from layouts.records import House
+from layouts.records import House, Run
 from sim.data.patch import HousePatch, Refresh, refreshes
 
-from .blocks import Block, Cautions, Findings, Table, Title, columns, note, row, section, spans
+from .blocks import Block, Cautions, Findings, Row, Table, Title, columns, note, row, section, spans
 from .cautions import WIRING
 from .csv_cells import csv_line
 from .text import count, number
 from .wording import finding_json
 
-COLUMNS = ("run", "position", "output", "universe", "slot", "x_m", "y_m", "spare", "order")
+COLUMNS = (
+    "run",
+    "position",
+    "output",
+    "universe",
+    "slot",
+    "x_m",
+    "y_m",
+    "spare",
+    "order",
+    "missing",
+)
 #: Of a house file, those that concern its data line.
 _CODES = ("refresh-rate", "data-hop", "run-without-output", "addresses-overlap")
 _STRADDLING = (
@@ -43,6 +54,7 @@ def patch_rows(patch: HousePatch) -> Iterator[dict[str, Any]]:
                 "y_m": float(house.pixels.xy_m[at, 1]),
                 "spare": bool(house.pixels.spare[at]),
                 "order": run.kind.order,
+                "missing": position in run.missing,
             }
 
 
@@ -110,7 +122,8 @@ def refresh_table(house: House, asked_hz: float | None = None) -> Table:
 def patch_blocks(patch: HousePatch) -> Iterator[Block]:
     """The patch as a person reads it: a line a piece of a run within one universe."""
     house = patch.house
-    used = f"{count(len(house.pixels))} pixels, {count(len(patch.universes))} universes"
+    pixels = sum(run.present for run in house.runs)
+    used = f"{count(pixels)} pixels, {count(len(patch.universes))} universes"
     yield Title(spans(("Patch of " + shown(house.name), "strong"), ("  " + used, "quiet")))
     yield section("Addresses", _pieces(patch), note(_STRADDLING))
     if house.outputs:
@@ -126,7 +139,13 @@ def _pieces(patch: HousePatch) -> Table:
         begun = run.first
         for at in range(run.first, run.first + run.count):
             ends = at + 1 == run.first + run.count
-            if not ends and patch.universe[at + 1] == patch.universe[at]:
+            there = at - run.first not in run.missing
+            alike = not ends and patch.universe[at + 1] == patch.universe[at]
+            if alike and there == (at + 1 - run.first not in run.missing):
+                continue
+            if not there:
+                rows.append(_gap(run, begun - run.first, at - run.first))
+                begun = at + 1
                 continue
             output, universe = int(patch.output[begun]), int(patch.universe[begun])
             first = int(patch.slot[begun])
@@ -144,3 +163,8 @@ def _pieces(patch: HousePatch) -> Table:
             begun = at + 1
     heads = ("output", "run", ">pixels", "order", ">universe", ">slots")
     return Table(columns(*heads), tuple(rows))
+
+
+def _gap(run: Run, first: int, last: int) -> Row:
+    """A row for positions without a pixel."""
+    return row("", shown(run.name), f"{first}–{last}", ("cut out", "quiet"), "", "")

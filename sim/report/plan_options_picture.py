@@ -136,6 +136,7 @@ def _figures(option: Option) -> list[str]:
     if built is None:
         return []
     seen, plan = built.measured, built.plan
+    pixels = sum(run.present for run in plan.house.runs)
     supplies = len(plan.house.supplies)
     boxes = f"{count(supplies)} {'supply' if supplies == 1 else 'supplies'}"
     feeds = f"{count(built.feeds)} feed{'s' * (built.feeds != 1)}"
@@ -143,7 +144,7 @@ def _figures(option: Option) -> list[str]:
         f"{feeds}   {boxes}"
         f"   {option.kind.supply_v:g} V   peak {amps(seen.peak_a)}   mean {number(seen.watts)} W"
         f"   {number(seen.kwh_year)} kWh a year",
-        f"{count(len(plan.house.pixels))} pixels   up to {number(seen.lumens_peak)} lm   "
+        f"{count(pixels)} pixels   up to {number(seen.lumens_peak)} lm   "
         f"white {kelvin(seen.white.rendition.cct_k)}, Ra {ra_in_words(built)}",
         f"at most {number(seen.refresh_hz)} frames a second   repair: {option.repair.said}"
         f"{'   backup data line' if option.kind.backup_data else ''}",

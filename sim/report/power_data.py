@@ -112,7 +112,7 @@ def run_json(use: RunUse, time_s: Callable[[int], float]) -> dict[str, Any]:
     return {
         "name": use.run.name,
         "kind": use.run.kind.name,
-        "pixels": use.run.count,
+        "pixels": use.run.present,
         "nameplate_a": use.nameplate_a,
         "peak_a": use.peak_a,
         "peak_time_s": time_s(use.peak_frame),

@@ -170,7 +170,7 @@ def run_table(uses: Sequence[RunUse], time_s: Callable[[int], float]) -> Table:
         rows.append(
             row(
                 use.run.name,
-                count(use.run.count),
+                count(use.run.present),
                 use.run.kind.name,
                 amps(use.peak_a),
                 f"{use.min_v:.2f} of {use.feed_v:g} V",

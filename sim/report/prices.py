@@ -39,7 +39,7 @@ class Prices:
         """What the pixels of a house cost, or None where a kind has no price."""
         if any(run.kind.name not in self.per_pixel for run in house.runs):
             return None
-        return sum(self.per_pixel[run.kind.name] * run.count for run in house.runs)
+        return sum(self.per_pixel[run.kind.name] * run.present for run in house.runs)
 
 
 def load_prices(house: House, kinds: Mapping[str, Kind]) -> Prices | None:

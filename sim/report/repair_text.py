@@ -8,14 +8,18 @@ from typing import Any
 from layouts import length_text
 from layouts.records import House
 from sim.circuit import build
+from sim.parts import MaterialBill
+from sim.parts.bridging import conductors
 from sim.upkeep.repair import HouseRepair, Moved, PixelSpot, neighbours, spot_m
 
 from .blocks import Block, Cautions, Listed, Table, Title, columns, note, row, section, spans, words
 from .cautions import MENDING, WIRING
+from .parts_data import line_json
+from .parts_text import bill_blocks
 
 
-def repair_blocks(repair: HouseRepair) -> Iterator[Block]:
-    """The repair as a person reads it."""
+def repair_blocks(repair: HouseRepair, bill: MaterialBill) -> Iterator[Block]:
+    """The repair as a person reads it, with what it costs."""
     house = repair.before
     done = [f"cut out {spot.name}" for spot in repair.cut_out]
     done += [f"replace {spot.name}" for spot in repair.replaced]
@@ -23,6 +27,7 @@ def repair_blocks(repair: HouseRepair) -> Iterator[Block]:
     yield section("Cautions", Cautions((*MENDING, *WIRING)))
     yield section("Steps", Listed(tuple(spans(step) for step in steps(repair))))
     yield section("Parts", Listed(tuple(spans(part) for part in parts_needed(repair))))
+    yield section("Prices", *bill_blocks(bill))
     if repair.cut_out:
         yield section("Addresses", *_addresses(repair))
         yield section("What stays", words("zones, feeds, cuts and schemes: positions keep theirs"))
@@ -31,7 +36,7 @@ def repair_blocks(repair: HouseRepair) -> Iterator[Block]:
         yield section("Spare pixels", *(words(each) for each in advice))
 
 
-def as_json(repair: HouseRepair, wrote: str | None) -> dict[str, Any]:
+def as_json(repair: HouseRepair, bill: MaterialBill, wrote: str | None) -> dict[str, Any]:
     """The repair as plain data. Fields are stable; later versions only add."""
     return {
         "house": repair.before.name,
@@ -39,6 +44,11 @@ def as_json(repair: HouseRepair, wrote: str | None) -> dict[str, Any]:
         "replaced": [spot.name for spot in repair.replaced],
         "steps": steps(repair),
         "parts": parts_needed(repair),
+        "bill": {
+            "currency": bill.parts.currency or None,
+            "total": bill.total,
+            "lines": [line_json(line) for line in bill.lines],
+        },
         "outputs": [
             {"output": name, "pixels_before": before, "pixels": after}
             for name, before, after in _counts(repair)
@@ -85,14 +95,15 @@ def steps(repair: HouseRepair) -> list[str]:
 def parts_needed(repair: HouseRepair) -> list[str]:
     """What has to be at hand."""
     needed = []
-    bridged = [spot for spot in repair.cut_out if None not in neighbours(repair.after, spot)]
+    gaps = _gaps(repair)
     if repair.cut_out:
         needed.append("side cutters, solder or clamps for the pads, heat-shrink or sealant")
-    if bridged:
-        long = max(house_pitch_m(repair.after, spot) for spot in bridged)
-        length = length_text(2 * long, repair.before.units)
+    if gaps:
+        pieces = sum(conductors(repair.after.run(name).kind) for name, _, _ in gaps)
+        long = max((b - a) * repair.after.run(name).pitch_m for name, a, b in gaps)
+        length = length_text(long, repair.before.units)
         needed.append(
-            f"{3 * len(bridged)} pieces of wire, about {length} each, for + and − as thick as the"
+            f"{pieces} pieces of wire, about {length} each, for + and − as thick as the"
             " strip's copper or leads allow"
         )
     for spot in repair.replaced:
@@ -101,9 +112,14 @@ def parts_needed(repair: HouseRepair) -> list[str]:
     return needed
 
 
-def house_pitch_m(house: House, spot: PixelSpot) -> float:
-    """From one pixel of its run to the next [m]."""
-    return house.run(spot.run).pitch_m
+def _gaps(repair: HouseRepair) -> list[tuple[str, int, int]]:
+    """(run, pixel before, pixel behind) of every gap that is bridged, each once."""
+    found = []
+    for spot in repair.cut_out:
+        before, behind = neighbours(repair.after, spot)
+        if before is not None and behind is not None:
+            found.append((spot.run, before, behind))
+    return list(dict.fromkeys(found))
 
 
 def spares(repair: HouseRepair) -> list[str]:

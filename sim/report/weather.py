@@ -14,9 +14,10 @@ from sim.frame import Rig
 from sim.report.blocks import Block, Table, columns, note, row, section
 from sim.report.power import PowerReport, power_report
 from sim.report.text import amps, percent
+from sim.upkeep.own_warming import OwnWarming, own_warming
 from sim.upkeep.rates import Rates
 from sim.upkeep.weather import ChannelThen, channels_at, rig_at
-from sim.upkeep.weather_findings import weather_findings
+from sim.upkeep.weather_findings import warming_findings, weather_findings
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +28,13 @@ class AtTemperature:
     power: PowerReport
     channels: tuple[ChannelThen, ...]
     findings: tuple[Finding, ...]  # of the weather
+    warming: tuple[OwnWarming, ...]  # of every run, over the air, by its own watts
+    warmed: tuple[ChannelThen, ...]  # where `celsius` is that of the air and LEDs warm themselves
+
+    @property
+    def warmest(self) -> OwnWarming | None:
+        """The run that warms itself most."""
+        return max(self.warming, key=lambda each: each.led_k[1], default=None)
 
     @property
     def copper(self) -> float:
@@ -64,7 +72,37 @@ def at_temperature(
     """The scheme watched with every part at a temperature [°C]."""
     power = power_report(rig_at(rig, celsius, rates), show, seconds=seconds)
     channels = channels_at(rig.house, celsius, rates)
-    return AtTemperature(celsius, power, channels, weather_findings(power.scan, celsius, rates))
+    warming = own_warming(power.scan.runs, rates)
+    return AtTemperature(
+        celsius,
+        power,
+        channels,
+        (
+            *weather_findings(power.scan, celsius, rates),
+            *warming_findings(power.scan, warming, celsius, rates),
+        ),
+        warming,
+        _warmed(rig, warming, celsius, rates),
+    )
+
+
+def _warmed(
+    rig: Rig, warming: Sequence[OwnWarming], celsius: float, rates: Rates
+) -> tuple[ChannelThen, ...]:
+    """Light by channel over all that the runs' LEDs may have in air of `celsius` [°C]."""
+    least, most = (
+        pick(each.led_k[end] for each in warming) if warming else 0.0
+        for end, pick in ((0, min), (1, max))
+    )
+    cool, hot = (channels_at(rig.house, celsius + rise, rates) for rise in (least, most))
+    return tuple(
+        ChannelThen(
+            one.channel,
+            other.vf_v,
+            (min(one.light[0], other.light[0]), max(one.light[1], other.light[1])),
+        )
+        for one, other in zip(cool, hot, strict=True)
+    )
 
 
 def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
@@ -86,15 +124,24 @@ def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
     for number, channel in enumerate(ends[0].channels):
         said = [end.channels[number] for end in ends]
         rows.append(row(f"light of {channel.channel}, against 25 °C", *map(_light, said)))
+    if all(end.warmest for end in ends):
+        rows.append(row("LEDs over the air", *map(_warmest, ends)))
+        for number, channel in enumerate(ends[0].warmed):
+            said = [end.warmed[number] for end in ends]
+            rows.append(row(f"light of {channel.channel}, so warmed", *map(_light, said)))
     if all(end.red_to_blue for end in ends):
         rows.append(row("red to blue", *(_span(end.red_to_blue or (1, 1)) for end in ends)))
     yield section(
         title,
         Table(heads, tuple(rows)),
         note(
-            "of the parts themselves, without their own warming; light as a range over what T₁ can"
-            " be. The codes stay, so a white balanced at 25 °C turns pink in the cold and cyan in"
-            " the heat"
+            "of the parts themselves; light as a range over what T₁ can be. The codes stay, so a"
+            " white balanced at 25 °C turns pink in the cold and cyan in the heat"
+        ),
+        note(
+            "so warmed: if that is the air, and this scheme is on for ten minutes. Watts a metre"
+            " over loss and outline of the channel, and the package on top; the range is that of"
+            " the loss (5 to 12 W/m²K), from three sides to all round, red to blue [from memory]"
         ),
     )
 
@@ -102,6 +149,13 @@ def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
 def _ceiling(end: AtTemperature) -> str:
     found = end.power.ceiling
     return "–" if found is None else percent(found.brightness)
+
+
+def _warmest(end: AtTemperature) -> str:
+    found = end.warmest
+    assert found is not None
+    low, high = found.led_k
+    return f"{low:+.0f} to {high:+.0f} K, {found.run}"
 
 
 def _light(each: ChannelThen) -> str:
@@ -129,6 +183,15 @@ def weather_json(ends: Sequence[AtTemperature]) -> list[dict[str, Any]]:
                 each.channel: {"vf_v": each.vf_v, "light_band": each.light} for each in end.channels
             },
             "red_to_blue_band": end.red_to_blue,
+            "own_warming": {
+                each.run: {
+                    "watts_per_m": each.watts_per_m,
+                    "channel_k_band": each.channel_k,
+                    "led_k_band": each.led_k,
+                }
+                for each in end.warming
+            },
+            "warmed_light_band": {each.channel: each.light for each in end.warmed},
         }
         for end in ends
     ]

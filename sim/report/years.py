@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from io import BytesIO
 from typing import Any
 
 import numpy as np
@@ -13,8 +12,8 @@ from layouts.records import House, Run
 from sim.frame import Rig, scene
 from sim.light import picture
 from sim.report.blocks import Block, Table, columns, note, row, section
+from sim.report.pair_sheet import pair_sheet
 from sim.report.text import percent
-from sim.report.theme import GROUND, QUIET, WARM, typeface
 from sim.upkeep.ageing import (
     ChannelAged,
     aged,
@@ -144,26 +143,10 @@ def today_and_then(
 
     `light` (N, 4) is what each pixel shows; years take nothing from its current.
     """
-    from PIL import Image, ImageDraw
-
     today = scene(rig.house, size_px, hour)
     then = aged(rig.house, years, rates)
     later = scene(then.house, size_px, hour, through=then.through)
     ev = today.exposure_ev if exposure_ev is None else exposure_ev
     halves = [picture(each, light, exposure_ev=ev) for each in (today, later)]
-    height, width = halves[0].shape[:2]
-    gap, foot = max(4, width // 60), max(28, width // 20)
-    sheet = Image.new("RGB", (2 * width + gap, height + foot), GROUND)
-    draw = ImageDraw.Draw(sheet)
     words = ("today", f"after {years:g} years, rates in the middle of their ranges")
-    for number, (half, said) in enumerate(zip(halves, words, strict=True)):
-        left = number * (width + gap)
-        sheet.paste(Image.fromarray(half), (left, 0))
-        draw.text((left + gap, height + foot // 4), said, WARM, typeface(foot * 0.45))
-    same = f"one exposure, {ev:+.1f} EV"
-    wide = draw.textlength(same, typeface(foot * 0.4))
-    at = (2 * width + gap - wide - gap, height + foot // 4)
-    draw.text(at, same, QUIET, typeface(foot * 0.4))
-    stream = BytesIO()
-    sheet.save(stream, format="PNG")
-    return stream.getvalue()
+    return pair_sheet(halves, words, f"one exposure, {ev:+.1f} EV")

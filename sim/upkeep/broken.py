@@ -6,7 +6,8 @@
 - Fuses open one after another, the one most loaded for its rating first, while one carries what
   opens it within seconds. A supply gives no more than it surely can: what it would have to give
   beyond is taken off the fuses' share.
-- A supply asked for more than any gives goes off and on again, with its output pulled down.
+- A supply asked for more than any gives goes off and on again; while it is on it gives that and
+  no more, at the voltage which that leaves (`current_limit`).
 - Data is followed from pixel to pixel, and what is lost of it at low voltages (`settled`).
 """
 
@@ -23,7 +24,8 @@ from layouts.records import CHANNELS, House
 from sim.circuit import Network, Solution
 from sim.frame import Rig
 
-from .fault_limits import limited, next_fuse, overloaded
+from .current_limit import held_down
+from .fault_limits import next_fuse
 from .faults_circuit import circuit_with, opened_fuse, without_supplies
 from .settled import Lines, Settled, settled
 from .signal import GARBAGE, Chains, chains
@@ -171,11 +173,11 @@ def frame_of_broken(broken_rig: BrokenRig, codes: np.ndarray, *, number: int = 0
         opened.append(wire)
         net = opened_fuse(net, wire)
         first = _settled(broken_rig, net, codes, number)
-    tripped = overloaded(first.solution)
+    net, first, tripped = held_down(
+        net, first, lambda there: _settled(broken_rig, there, codes, number)
+    )
     shares = dict(broken_rig.hiccups)
     if tripped:
-        net = limited(net, first.solution, tripped)
-        first = _settled(broken_rig, net, codes, number)
         usual = HICCUP_S[0] / sum(HICCUP_S)
         shares |= {name: usual for name in tripped if name not in shares}
     states = []

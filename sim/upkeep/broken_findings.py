@@ -12,6 +12,8 @@ from sim.circuit.loads import loads_of
 
 from .broken import BrokenFrame
 from .faults_circuit import edge_of, short_node
+from .margins import margin_findings, margins
+from .signal import GARBAGE
 
 #: [W] in one spot from which it is worth a warning; no source: a soldered joint has little to
 #: carry heat away.
@@ -24,6 +26,7 @@ def broken_findings(frame: BrokenFrame) -> tuple[Finding, ...]:
     loads = loads_of(solution, frame.received)
     net = solution.network
     found = [*_opened(frame), *_tripped(frame), *_shorts(frame), *_joints(frame)]
+    found += _misread(frame)
     if len(net.fixed_v):
         uses = (supply_uses(net, loads), wire_uses(net, loads), run_uses(net, loads))
         told = {(each.code, each.where) for each in found}
@@ -38,6 +41,14 @@ def _opened(frame: BrokenFrame) -> Iterator[Finding]:
     for index in frame.opened:
         wire = wires[index]
         yield Finding("danger", "fuse-opens", wire.label, limit=wire.fuse_a, unit="A")
+
+
+def _misread(frame: BrokenFrame) -> Iterator[Finding]:
+    """Levels on data lines that are not read: why what nobody broke shows garbage."""
+    if not (frame.states[0].arrives == GARBAGE).any():
+        return
+    # The dark house is looked at too: what is lost once stays lost, though garbage draws more.
+    yield from margin_findings(margins(frame.solution.network, frame.received))
 
 
 def _tripped(frame: BrokenFrame) -> Iterator[Finding]:

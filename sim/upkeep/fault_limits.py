@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import numpy as np
 
 from layouts.catalogue import limits
-from sim.circuit import Network, Solution, network
+from sim.circuit import Solution
 from sim.circuit.fuse_opening import OPENS
 
 #: No supply gives more than this multiple of its rating: protection at 105–150 % [datasheet].
@@ -49,19 +48,6 @@ def overloaded(solution: Solution) -> tuple[str, ...]:
     short = np.flatnonzero((_given(solution, MOST) < 1).any(axis=0))
     supplies = solution.network.house.supplies
     return tuple(supplies[s].name for s in short)
-
-
-def limited(net: Network, solution: Solution, names: Iterable[str]) -> Network:
-    """The circuit with these supplies pulled down to about what they can give.
-
-    Their voltage falls as far as what is asked is beyond it: true where a short draws most of it.
-    """
-    given = _given(solution, MOST).min(axis=0)
-    source_v = net.values.source_v.copy()
-    for s, supply in enumerate(net.house.supplies):
-        if supply.name in names:
-            source_v[s] *= given[s]
-    return network(net.topology, replace(net.values, source_v=source_v), net.house, net.law)
 
 
 def _given(solution: Solution, most: float) -> np.ndarray:

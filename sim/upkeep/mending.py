@@ -70,16 +70,17 @@ def dark_with_one(house: House) -> float:
     chains = [tuple(house.run(name) for name in output.chain) for output in house.outputs]
     chains += [(run,) for run in house.runs if run.name not in chained]
     dark = sum(_dark(chain) for chain in chains)
-    return dark / len(house.pixels) if len(house.pixels) else 0.0
+    there = sum(run.present for run in house.runs)
+    return dark / there if there else 0.0
 
 
 def _dark(chain: tuple[Run, ...]) -> float:
     """The sum over the pixels of a chain of what each takes along when it dies."""
-    total, behind = 0.0, sum(run.count for run in chain)
+    total, behind = 0.0, sum(run.present for run in chain)
     for run in chain:
-        behind -= run.count
+        behind -= run.present
         if run.kind.backup_data:
-            total += run.count
+            total += run.present
         else:
-            total += run.count * (run.count + 1) / 2 + run.count * behind
+            total += run.present * (run.present + 1) / 2 + run.present * behind
     return total

@@ -17,7 +17,7 @@ the watts it is wrong by do (JCGM 100: systematic parts are carried on their own
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -25,9 +25,11 @@ import numpy as np
 
 from layouts.calibration import Calibration
 from layouts.errors import InputError, Problem
+from layouts.faults import Fault
 from layouts.finding import Finding, Remedy, by_urgency
 from layouts.records import CHANNELS, House, Run, Supply
 from sim.circuit import Network, build
+from sim.upkeep.faults_circuit import circuit_with
 from sim.upkeep.identify import Followed, followed
 from sim.upkeep.impossible import refuse_impossible
 from sim.upkeep.meter_model import (
@@ -39,6 +41,7 @@ from sim.upkeep.meter_model import (
     scatter_w_of,
     uncertainty_of,
 )
+from sim.upkeep.meter_odds import at_odds
 from sim.upkeep.readings import Accuracy, Reading, Readings
 
 #: A reading off by more than so many times the meter's own watts, and this share of what it shows,
@@ -84,6 +87,12 @@ class MeterFit:
     def can_write(self) -> bool:
         """Whether there is something to keep, and it can be trusted."""
         return bool(self.found) and self.law_holds
+
+    @property
+    def doubt(self) -> float:
+        """Standard uncertainty of the least certain current; for ever where none is found."""
+        own = [self.uncertainty[name] for name in self.found if not name.startswith("curve")]
+        return max(own, default=float("inf"))
 
     @property
     def deviation_w(self) -> float | None:
@@ -133,13 +142,32 @@ def fit(readings: Readings, house: House) -> tuple[MeterFit, ...]:
 
 
 def calibrated(house: House, fits: Sequence[MeterFit]) -> House:
-    """The house with what was fitted; supplies that were not read again keep what they had."""
+    """The house with what was fitted; supplies that were not read again keep what they had.
+
+    A run that several supplies were read with, each alone, is kept with the one that says more
+    surely what it draws.
+    """
     new = {each.supply.name for each in fits}
-    kept = tuple(each for each in house.calibration if each.supply not in new)
-    return replace(house, calibration=(*kept, *(each.calibration for each in fits)))
+    kept = [each for each in house.calibration if each.supply not in new]
+    surest: dict[str, MeterFit] = {}
+    for each in sorted(fits, key=lambda one: one.doubt):
+        for run in each.runs:
+            surest.setdefault(run.name, each)
+    made = [_less(each, surest.keys()) for each in kept]
+    for each in fits:
+        others = {name for name, best in surest.items() if best is not each}
+        made.append(_less(each.calibration, others))
+    return replace(house, calibration=tuple(each for each in made if each.runs or each.supply))
+
+
+def _less(each: Calibration, runs: Collection[str]) -> Calibration:
+    """The calibration without these runs."""
+    return replace(each, runs={name: kind for name, kind in each.runs.items() if name not in runs})
 
 
 def _fit(number: int, own: list[Reading], readings: Readings, network: Network) -> MeterFit:
+    if all(each.alone for each in own):
+        network = _only(number, network)
     house = network.house
     supply = house.supplies[number]
     runs = tuple(r for r, fed in zip(house.runs, network.feeds[number], strict=True) if fed)
@@ -176,7 +204,8 @@ def _fit(number: int, own: list[Reading], readings: Readings, network: Network) 
 
 def meter_findings(fits: Sequence[MeterFit]) -> tuple[Finding, ...]:
     """What the readings do not say, and where they contradict the pixels' law."""
-    return by_urgency([found for each in fits for found in _findings(each)])
+    found = [found for each in fits for found in _findings(each)]
+    return by_urgency([*found, *at_odds(fits)])
 
 
 def _findings(fit: MeterFit) -> Iterator[Finding]:
@@ -262,12 +291,21 @@ def _refuse_shared(number: int, own: list[Reading], readings: Readings, network:
         if by[number] and by.sum() > 1:
             others = [s.name for s, on in zip(network.house.supplies, by, strict=True) if on]
             what = f"run {run.name} is fed by {', '.join(others)}"
-            do = "a meter at one of them does not tell what it draws; leave these readings out"
+            do = (
+                "a meter at one of them does not tell what it draws: read with all others unplugged"
+                " and add 'alone: true' to every reading of this supply, or leave them out"
+            )
             raise InputError([readings.document.problem(own[0].at, what, do)])
     if not feeds[number].any():
         what = f"no run is fed by {network.house.supplies[number].name}"
         do = "its meter tells nothing of pixels; leave these readings out"
         raise InputError([readings.document.problem(own[0].at, what, do)])
+
+
+def _only(number: int, network: Network) -> Network:
+    """The circuit with every supply but one unplugged."""
+    others = [s.name for n, s in enumerate(network.house.supplies) if n != number]
+    return circuit_with(network, [Fault("off", supply=name) for name in others])
 
 
 def _refuse_negative(values: Mapping[str, float], own: list[Reading], readings: Readings) -> None:

@@ -77,6 +77,15 @@ class CapacitorRates(StrictModel):
     most_years: _Positive
 
 
+class HeatRates(StrictModel):
+    """How well channels and packages get rid of their watts."""
+
+    w_m2k: _Spread = Field(description="from a channel to the air [W/(m²·K)]")
+    outline_mm: dict[str, _Spread] = Field(description="that gives heat off, by profile [mm]")
+    any_outline_mm: _Spread = Field(description="of a profile that is not named [mm]")
+    die_k_per_w: _Spread = Field(description="from die to solder [K/W]")
+
+
 class Rates(StrictModel):
     """Everything that temperature and years do, as ranges [low, high]."""
 
@@ -88,6 +97,7 @@ class Rates(StrictModel):
     cover: CoverRates
     dirt: DirtRates
     capacitor: CapacitorRates
+    heat: HeatRates
     sources: dict[str, str]
 
     def rated_c(self, name: str) -> tuple[float, float] | None:
@@ -109,6 +119,7 @@ class RatesFile(StrictModel):
     cover: CoverRates | None = None
     dirt: DirtRates | None = None
     capacitor: CapacitorRates | None = None
+    heat: HeatRates | None = None
     sources: dict[str, str] = Field({})
 
 

@@ -50,6 +50,9 @@ class ReadingEntry(StrictModel):
     )
     brightness: _Level | None = Field(None, description="of a scheme, in place of its own")
     watts: Watts = Field(description="at the wall [W]")
+    alone: bool = Field(
+        False, description="every other supply unplugged; for a run that two of them feed"
+    )
     amps: Amps | None = Field(None, description="out of the supply, if a clamp showed it [A]")
 
 
@@ -88,6 +91,7 @@ class Reading:
     amps: float | None
     codes: np.ndarray  # (T, N, 4) uint8
     at: tuple[str | int, ...]  # its place in the document
+    alone: bool = False  # no other supply is plugged in
 
     @property
     def said(self) -> str:
@@ -169,7 +173,8 @@ def _reading(
         problems.append(document.problem((*path, "lit"), what, "take this reading out"))
         return None
     at = (*path, "watts")
-    return Reading(supply, entry.lit, entry.brightness, entry.watts, entry.amps, codes, at)
+    return Reading(supply, entry.lit, entry.brightness, entry.watts, entry.amps, codes, at,
+                   entry.alone)  # fmt: skip
 
 
 def _scheme(

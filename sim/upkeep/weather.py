@@ -4,8 +4,9 @@
     VF(T) = VF₂₅ − k·(T − 25)                    k from the table, about 2 mV/K
     Φ(T)  = Φ₂₅ · exp(−(T − 25)/T₁)              T₁ 95 K for red, far more for green and blue
 
-A kind's figures hold at 25 °C. T is that of the parts, which have no warming of their own here. The
-controller knows nothing of T: the codes are those of 25 °C, so that a white turns pink in the cold.
+A kind's figures hold at 25 °C, and its own coefficients (`warm:`) come before the usual ones. T is
+that of the parts; what LEDs warm themselves is `own_warming`. The controller knows nothing of T:
+the codes are those of 25 °C, so that a white turns pink in the cold.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from layouts.change import change
 from layouts.records import Channel, House, Kind
 from sim.circuit import build
 from sim.frame import Rig
-from sim.upkeep.rates import Rates
+from sim.upkeep.rates import ChannelRates, Rates
 
 #: At which sheets give their figures [°C].
 SHEET_C = 25.0
@@ -47,7 +48,8 @@ def forward_v(channel: str, volts: float, celsius: float, rates: Rates) -> float
 
 
 def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Kind:
-    """The kind as it is at a temperature [°C] of its own."""
+    """The kind as it is at a temperature [°C] of its own; what its sheet says comes first."""
+    rates = of_kind(rates, kind)
     return replace(
         kind, channels=tuple(_channel_at(each, kind, celsius, rates, end) for each in kind.channels)
     )
@@ -82,27 +84,44 @@ def rig_at(rig: Rig, celsius: float, rates: Rates, end: End = "middle") -> Rig:
 
 @dataclass(frozen=True)
 class ChannelThen:
-    """A channel against its sheet."""
+    """A channel against its sheet; of all kinds that have it and say the same of it."""
 
-    channel: str
+    channel: str  # `r`, or `r of NAME` where kinds differ
     vf_v: float  # what is added to its forward voltage
     light: tuple[float, float]  # Φ/Φ(25 °C), least and most
 
 
 def channels_at(house: House, celsius: float, rates: Rates) -> tuple[ChannelThen, ...]:
     """Every channel that the house has, against its sheet."""
-    names = dict.fromkeys(c.name for run in house.runs for c in run.kind.channels)
-    return tuple(
-        ChannelThen(
-            name,
-            forward_v(name, 0.0, celsius, rates),
-            (
-                flux_ratio(name, celsius, rates, "least"),
-                flux_ratio(name, celsius, rates, "most"),
-            ),
+    said: dict[str, dict[str, ChannelRates]] = {}
+    for kind in dict.fromkeys(run.kind for run in house.runs):
+        own = of_kind(rates, kind)
+        for each in kind.channels:
+            said.setdefault(each.name, {})[kind.name] = own.channels[_known(each.name)]
+    made = []
+    for name, by_kind in said.items():
+        alike = all(own == next(iter(by_kind.values())) for own in by_kind.values())
+        for kind_name, own_rates in list(by_kind.items())[: 1 if alike else None]:
+            with_it = rates.model_copy(update={"channels": {**rates.channels, name: own_rates}})
+            least, most = (flux_ratio(name, celsius, with_it, end) for end in ("least", "most"))
+            label = name if alike else f"{name} of {kind_name}"
+            made.append(ChannelThen(label, forward_v(name, 0.0, celsius, with_it), (least, most)))
+    return tuple(made)
+
+
+def of_kind(rates: Rates, kind: Kind) -> Rates:
+    """The rates with what the sheet of a kind says of its own channels."""
+    if not kind.warm:
+        return rates
+    channels = dict(rates.channels)
+    for name, own in kind.warm.items():
+        usual = channels[_known(name)]
+        channels[_known(name)] = ChannelRates(
+            vf_mv_per_k=usual.vf_mv_per_k if own.vf_mv_per_k is None else own.vf_mv_per_k,
+            t1_k=usual.t1_k if own.t1_k is None else list(own.t1_k),
+            nm_per_k=usual.nm_per_k if own.nm_per_k is None else list(own.nm_per_k),
         )
-        for name in names
-    )
+    return rates.model_copy(update={"channels": channels})
 
 
 def _known(channel: str) -> Literal["r", "g", "b", "w"]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from layouts.catalogue import limits
 from layouts.finding import Finding, Remedy, by_urgency
 from sim.scan import Scan
+from sim.upkeep.own_warming import OwnWarming
 from sim.upkeep.rates import Rates
 
 
@@ -28,6 +29,26 @@ def weather_findings(watched: Scan, celsius: float, rates: Rates) -> tuple[Findi
             )
         )
     return by_urgency(found)
+
+
+def warming_findings(
+    watched: Scan, warming: Sequence[OwnWarming], celsius: float, rates: Rates
+) -> Iterator[Finding]:
+    """Runs whose own watts take them beyond what their kind is rated for, in air of `celsius`."""
+    for each in warming:
+        kind = watched.rig.house.run(each.run).kind
+        pair = rates.rated_c(kind.name)
+        if pair is not None and celsius <= pair[1] < celsius + each.channel_k[1]:
+            yield Finding(
+                "warning" if celsius + each.channel_k[0] > pair[1] else "note",
+                "kind-warms-itself",
+                each.run,
+                value=celsius + each.channel_k[1],
+                limit=pair[1],
+                unit="°C",
+                remedies=(Remedy("lower-brightness", each.run), Remedy("larger-profile", each.run)),
+                detail={"kind": kind.name, "celsius": celsius, "rise": each.channel_k},
+            )
 
 
 def _rated(watched: Scan, celsius: float, rates: Rates) -> Iterator[Finding]:

@@ -1,6 +1,7 @@
 """`evenfall fault`: the broken house told, drawn and as JSON."""
 
 import json
+import struct
 
 import pytest
 
@@ -56,6 +57,12 @@ def test_a_picture(run, house, steady, faults, tmp_path):
     done = run("fault", house, steady, broken, "--out", out, "--size", "160x90")
     assert done.exit_code == 0, done.stderr
     assert out.read_bytes().startswith(b"\x89PNG")
+    done = run("fault", house, steady, broken, "--out", out, "--size", "160x90", "--beside")
+    assert done.exit_code == 0, done.stderr
+    wide, high = struct.unpack(">II", out.read_bytes()[16:24])  # of the PNG's head
+    assert wide == 2 * 160 + 4
+    assert high > 90
+    assert run("fault", house, steady, broken, "--beside").exit_code == 2
     again = run("fault", house, steady, broken, "--out", broken)
     assert again.exit_code == 2
 

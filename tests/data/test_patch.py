@@ -109,6 +109,7 @@ def test_the_verb_tells_every_pixel(file, tmp_path):
     assert spare == {
         "run": "a", "position": 0, "output": "A", "universe": 1, "slot": 1,
         "x_m": pytest.approx(9 / 171 / 2), "y_m": 3.0, "spare": True, "order": "grb",
+        "missing": False,
     }  # fmt: skip
     lost = told["pixels"][-1]
     assert (lost["output"], lost["universe"], lost["slot"]) == (None, None, None)

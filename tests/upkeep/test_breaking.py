@@ -59,8 +59,8 @@ def test_a_supply_too_small_for_its_fuse_goes_off_and_on(make: SimpleNamespace) 
     assert frame.tripped == ("psu",)
     assert [round(state.share, 3) for state in frame.states] == [0.1, 0.9]
     assert frame.states[1].light.max() == 0
-    # what it gives in its bursts is about what it can: 1.5 × 5 A
-    assert frame.solution.supply_a[0, 0] == pytest.approx(7.5, rel=0.1)
+    # what it gives in its bursts is all it can: 1.5 × 5 A
+    assert frame.solution.supply_a[0, 0] == pytest.approx(7.5, rel=1e-5)
 
 
 def test_hiccup_is_a_mean_of_two_states(make: SimpleNamespace) -> None:

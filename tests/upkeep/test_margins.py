@@ -215,3 +215,50 @@ def test_the_minus_that_the_controller_shares(make: SimpleNamespace) -> None:
             assert high[name] == pytest.approx(by_hand)
     assert high[None] == high["psu"]
     assert high["two"] != pytest.approx(high["psu"], abs=1e-3)
+
+
+def test_a_spare_pixel_behind_a_diode_can_be_typed() -> None:
+    """4.3 V: into it 3.3 − 0.7·4.3 = +0.29 V, out of it into 5.0 V 4.3 − 3.5 = +0.80 V [calc]."""
+    from layouts import house_findings
+    from sim.report.wording import sentence
+
+    house = house_from(
+        {
+            "name": "spare",
+            "drawing": {"size": [10, 5]},
+            "runs": [
+                {"name": "spare", "pixels": "ws2812b", "path": [[0, 2], [0.1, 2]], "count": 1},
+                {"name": "eave", "pixels": "ws2812b", "path": [[0, 1], [1, 1]]},
+            ],
+            "supplies": [
+                {"name": "box", "volts": 5, "amps": 10},
+                {"name": "diode", "volts": 4.3, "amps": 1},
+            ],
+            "wires": [
+                {"from": "box", "to": "eave.start", "wire": "10 AWG", "length": 0.01},
+                {"from": "diode", "to": "spare.start", "wire": "10 AWG", "length": 0.01},
+            ],
+            "outputs": [
+                {"name": "A", "chain": ["spare", "eave"], "logic_v": 3.3, "common_minus": "box"}
+            ],
+        }
+    )
+    found = {each.code: each for each in house_findings(house)}
+    assert "supply-voltage" not in found
+    assert found["supply-behind-diode"].level == "note"
+    assert "through a diode" in sentence(found["supply-behind-diode"])
+    solution = solve(build(house), np.zeros((1, 61, 4), np.uint8))
+    hops = hop_levels(house, chains(house), solution)
+    assert hops.high_v[0, :2] == pytest.approx([0.29, 0.80], abs=3e-3)
+
+
+def test_what_nobody_broke_and_is_misread_is_told() -> None:
+    from sim.frame import Rig
+    from sim.upkeep import broken, frame_of_broken
+    from sim.upkeep.broken_findings import broken_findings
+
+    for logic_v, codes in ((3.3, ["data-high"]), (5, [])):
+        house = fed("ws2812b", logic_v=logic_v)
+        dark = np.zeros((1, len(house.pixels), 4), np.uint8)
+        frame = frame_of_broken(broken(Rig(house, build(house), None), []), dark)
+        assert [e.code for e in broken_findings(frame) if e.code.startswith("data")] == codes

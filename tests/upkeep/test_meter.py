@@ -225,7 +225,11 @@ def test_it_goes_through_data_and_changes(shed: Path) -> None:
     bare = replace(other, calibration=())
     assert loads(build(other), codes).supply_a == pytest.approx(loads(build(bare), codes).supply_a)
     gone = change(house, supplies={"box": None}, wires=[])
-    assert gone.calibration == ()
+    # the supply and its curve are gone; what the pixels draw was measured of them and stays
+    (kept,) = gone.calibration
+    (before,) = house.calibration
+    assert (kept.supply, kept.curve) == ("", None)
+    assert (kept.idle, kept.currents, kept.runs) == (before.idle, before.currents, before.runs)
 
 
 @pytest.mark.parametrize(

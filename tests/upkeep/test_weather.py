@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,9 +12,11 @@ import pytest
 from effects import bind, load_scheme
 from layouts import house_from, kinds, load_house
 from layouts.errors import InputError
+from layouts.finding import Finding
 from sim.circuit import build, solve
 from sim.frame import rig, rig_for
-from sim.report.wording import sentence
+from sim.report.weather_ends import with_ends
+from sim.report.wording import finding_json, sentence
 from sim.scan import scan
 from sim.upkeep.rates import load_rates, usual_rates
 from sim.upkeep.weather import channels_at, flux_ratio, forward_v, house_at, kind_at, rig_at
@@ -211,3 +214,28 @@ def test_power_refuses_what_makes_no_sense(run, demo, flags, said):
 def test_channels_of_the_house_are_told():
     house = load_house(ROOT / "demo/bungalow/house.yaml")
     assert [each.channel for each in channels_at(house, 0, RATES)] == ["r", "g", "b"]
+
+
+def _end(celsius, weather=(), power=()):
+    return SimpleNamespace(celsius=celsius, findings=weather, power=SimpleNamespace(findings=power))
+
+
+def test_findings_say_at_which_end_they_hold():
+    base = [Finding("note", "voltage-drop", "a, b", elements=("a", "b"))]
+    cold = Finding("warning", "supply-cold-start", "House", value=-30.0, limit=-25.0)
+    graver = Finding("warning", "voltage-drop", "a", elements=("a",))
+    farther = Finding("note", "voltage-drop", "a, c", elements=("a", "c"))
+    both = Finding("note", "wire-load", "w")
+    ends = [_end(-30.0, (cold,), (*base, both)), _end(60.0, (), (graver, farther, both))]
+    found = {(f.level, f.code, f.where): f for f in with_ends(base, ends)}
+    at = {key: f.detail.get("at_c") for key, f in found.items()}
+    assert at == {
+        ("note", "voltage-drop", "a, b"): None,
+        ("warning", "supply-cold-start", "House"): (-30.0,),
+        ("warning", "voltage-drop", "a"): (60.0,),
+        ("note", "voltage-drop", "a, c"): (60.0,),
+        ("note", "wire-load", "w"): (-30.0, 60.0),
+    }
+    assert sentence(found[("warning", "supply-cold-start", "House")]).startswith("at -30 °C: ")
+    assert finding_json(found[("warning", "supply-cold-start", "House")])["at_c"] == (-30.0,)
+    assert "at_c" not in finding_json(cold)

@@ -67,12 +67,14 @@ def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
     house = facts.house
     run = house.runs[at]
     x, y = run.path_m[0].tolist()
-    spare = f" ({run.spares} spare)" if run.spares else ""
+    less = [f"{run.spares} spare"] if run.spares else []
+    less += [f"{len(run.missing)} cut out"] if run.missing else []
+    told = f" ({', '.join(less)})" if less else ""
     aim = run.aim if isinstance(run.aim, str) else f"{run.aim:g}°"
     return (
         run.name,
         run.kind.name,
-        f"{run.count}{spare}",
+        f"{run.present}{told}",
         far_text(run.length_m, house.units),
         run.profile.name,
         aim,

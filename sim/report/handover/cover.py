@@ -65,7 +65,10 @@ def glance(facts: Handover) -> tuple[tuple[str, str], ...]:
     house = facts.house
     length_m = sum(run.length_m for run in house.runs)
     told = [
-        (count(len(house.pixels)), f"pixels on {_many(len(house.runs), 'run')}"),
+        (
+            count(sum(run.present for run in house.runs)),
+            f"pixels on {_many(len(house.runs), 'run')}",
+        ),
         (far_text(length_m, house.units), "of runs"),
     ]
     if house.supplies:

@@ -256,7 +256,7 @@ def _tags(
         tags.append(_tag(spot, (words,), svg.supply_ink(wires[0][1])))
     for run, patch in zip(facts.house.runs, facts.patches, strict=True):
         x, y = sheet.px(_along(run.path_m, run.length_m / 2)).tolist()
-        below = f"{run.count} px"
+        below = f"{run.present} px"
         if patch.output:
             below += f", output {patch.output}"
         tags.append(_tag((x, y), (run.name, below), "hair"))

@@ -43,7 +43,7 @@ def run_patches(house: House) -> tuple[RunPatch, ...]:
     at = patch_of(house)
     rows = []
     for run in house.runs:
-        a, b = run.first, run.first + run.count - 1
+        a, b = run.ends
         output = int(at.output[a])
         order = order_of(run)
         last = (int(at.universe[b]), int(at.slot[b]) + len(order) - 1 if at.universe[b] else 0)
@@ -53,7 +53,7 @@ def run_patches(house: House) -> tuple[RunPatch, ...]:
                 run.kind.name,
                 house.outputs[output].name if output >= 0 else "",
                 int(at.place[a]),
-                run.count,
+                run.present,
                 run.spares,
                 len(order),
                 "".join(CHANNELS[each] for each in order).upper(),
@@ -85,7 +85,7 @@ def _chain(house: House, output: Output) -> list[DataLead]:
     for before, after in zip(output.chain[:-1], output.chain[1:], strict=True):
         one, other = house.run(before), house.run(after)
         xy = house.pixels.xy_m
-        gap = float(np.hypot(*(xy[other.first] - xy[one.first + one.count - 1])))
+        gap = float(np.hypot(*(xy[other.ends[0]] - xy[one.ends[1]])))
         made.append(
             DataLead(output.name, f"{before}.end", f"{after}.start", gap, "", one.kind.data_hop_m)
         )

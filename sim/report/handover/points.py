@@ -173,7 +173,10 @@ def _spots(net: Network, solution: Solution) -> list[_Spot]:
             add(("run", run.name, pad), name, node, fed[node], what)
         edges = [0, *run.cuts, run.count]
         for a, b in pairwise(edges):
-            far = run.first + a + int(least[run.first + a : run.first + b].argmin())
+            there = run.first + a + np.flatnonzero(run.has_pixel[a:b])
+            if not len(there):
+                continue
+            far = int(there[least[there].argmin()])
             along = far_text(float(house.pixels.along_m[far]), house.units)
             # An end that nothing feeds has the volts of the pixel beside it: one place to touch.
             pad = {first: 0, last: run.count + 1}.get(far, far - run.first + 1)

@@ -251,6 +251,6 @@ def _box(
         pad = svg.fitted(rows[n].end.text or run.name, TYPE, 148, bold=True)
         parts.append(svg.text(_RUNS + 10, y_of[n] + 4, pad, TYPE, bold=True))
         if not k:
-            said = svg.fitted(f"{run.count} px", SMALL, 88)
+            said = svg.fitted(f"{run.present} px", SMALL, 88)
             parts.append(svg.text(WIDTH - 10, y_of[n] + 4, said, SMALL, ink="soft", anchor="end"))
     return parts

@@ -40,6 +40,14 @@ def _supply_voltage(found: Finding) -> str:
     )
 
 
+def _supply_behind_diode(found: Finding) -> str:
+    return (
+        f"{found.where} gets {found.value:g} V of {found.detail['nominal_v']:g} V: read as spare"
+        f" pixels whose + goes through a diode; {found.detail['supply']} is then the supply behind"
+        " it, and no second one to buy"
+    )
+
+
 def _supply_unused(found: Finding) -> str:
     return f"no wire leads from supply {found.where}; add one, or remove the supply"
 
@@ -168,6 +176,7 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "no-supplies": _no_supplies,
     "supplies-joined": _supplies_joined,
     "supply-voltage": _supply_voltage,
+    "supply-behind-diode": _supply_behind_diode,
     "supply-unused": _supply_unused,
     "fuse-too-big": _fuse_too_big,
     "fuse-not-made": _fuse_not_made,

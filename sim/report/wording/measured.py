@@ -54,10 +54,20 @@ def _law_not_tried(found: Finding) -> str:
     return f"as many readings as things found: nothing is left over to try the law with{also}"
 
 
+def _supplies_differ(found: Finding) -> str:
+    one, other = found.detail["found"]
+    return (
+        f"read at {found.where}, {' and '.join(found.detail['runs'])} come to {one:.2f} and"
+        f" {other:.2f} times the sheet's {found.detail['what']}, further apart than the meter's"
+        f" doubt of {found.limit:.2f}; read both again, each with the other unplugged"
+    )
+
+
 WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "calibration-other-kind": _other_kind,
     "meter-law": _law,
     "meter-residual": _residual,
     "meter-too-few": _too_few,
     "meter-law-not-tried": _law_not_tried,
+    "meter-supplies-differ": _supplies_differ,
 }

@@ -44,6 +44,9 @@ WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
 def sentence(finding: Finding) -> str:
     """What is the matter and what to change; raises KeyError for a code that has no wording."""
     said = finding.text or WORDINGS[finding.code](finding)
+    at_c = finding.detail.get("at_c")
+    if at_c:
+        said = f"at {' and '.join(f'{each:g}' for each in at_c)} °C: {said}"
     evenings = finding.detail.get("evenings")
     if evenings is None:
         return said
@@ -51,7 +54,11 @@ def sentence(finding: Finding) -> str:
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:
-    """A finding as every `--json` has it. Fields are stable; later versions only add."""
+    """A finding as every `--json` has it. Fields are stable; later versions only add.
+
+    `at_c`: the temperatures it holds at, where it is of some only.
+    """
+    at_c = finding.detail.get("at_c")
     return {
         "level": finding.level,
         "code": finding.code,
@@ -62,4 +69,5 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "unit": finding.unit,
         "remedies": finding.remedies,
         "elements": finding.elements or (finding.where,),
+        **({"at_c": at_c} if at_c else {}),
     }

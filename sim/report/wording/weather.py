@@ -16,6 +16,15 @@ def _kind(found: Finding) -> str:
     )
 
 
+def _warms_itself(found: Finding) -> str:
+    low, high = found.detail["rise"]
+    return (
+        f"in air of {found.detail['celsius']:g} °C the strip of {found.where} warms itself by"
+        f" {low:.0f} to {high:.0f} K, to {found.value:.0f} °C at most; {found.detail['kind']} is"
+        f" rated to {found.limit:g} °C: dim it, or take a channel with more metal"
+    )
+
+
 def _jacket(found: Finding) -> str:
     cold = (found.value or 0.0) < (found.limit or 0.0)
     if found.where == "wire":
@@ -58,6 +67,7 @@ def _fuse(found: Finding) -> str:
 
 WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "kind-out-of-range": _kind,
+    "kind-warms-itself": _warms_itself,
     "jacket-out-of-range": _jacket,
     "supply-cold-start": _cold_start,
     "supply-too-warm": _supply,

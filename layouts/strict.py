@@ -6,6 +6,6 @@ from pydantic import BaseModel, ConfigDict
 
 
 class StrictModel(BaseModel):
-    """No unknown keys, no guessed types."""
+    """What every part of a file has in common: no unknown keys, no guessed types."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
