@@ -114,17 +114,17 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
         )
     suspects.sort(key=lambda each: -each.probability)
     whole = np.array([each.probability for each in suspects] + [none])
-    found, why = None, None
+    found, why, most = None, None, 0.0
     if suspects[0].probability > SURE:
         why = "sure"
     elif test:
-        found = next_test(of.rig.network, some, mass, shown, seen, priors)
+        found, most = next_test(of.rig.network, some, mass, shown, seen, priors)
         if found is None:
             why = "nothing"
         elif _repair_first(suspects[0], found.cost, priors):
             found, why = None, "repair"
     return Diagnosis(
-        seen, tuple(suspects), none, found, why, float(entropy_bits(whole / whole.sum()))
+        *(seen, tuple(suspects), none, found, why, float(entropy_bits(whole / whole.sum()))), most
     )
 
 

@@ -49,9 +49,13 @@ def next_test(
     shown: Mapping[During, Predicted],
     seen: Sequence[Sighting],
     priors: Priors,
-) -> NextTest | None:
-    """The best test by bits a minute; None where none tells anything. `p` (G,) sums to 1."""
+) -> tuple[NextTest | None, float]:
+    """The best test by bits a minute, None where none tells anything; `p` (G,) sums to 1.
+
+    And the bits of the most telling one, whatever it costs.
+    """
     best: NextTest | None = None
+    most = 0.0
     for what, at, during, cost, (outcome, told) in _tests(net, causes, p, shown, seen, priors):
         groups = int(outcome.max()) + 1
         if groups < 2:
@@ -60,6 +64,7 @@ def next_test(
         error = priors.errors["trial"] if what in ("bridge", "swap", "fuse") else _ERROR
         given = with_errors(outcome, groups, error)
         gain = gain_bits(p, given)
+        most = max(most, gain)
         if best is not None and gain / cost <= best.gain_bits / best.cost:
             continue
         if gain < 1e-3:
@@ -68,7 +73,7 @@ def next_test(
         order = np.argsort(-share, kind="stable")[:12]
         outcomes = tuple(Outcome(told(int(o)), float(share[o])) for o in order)
         best = NextTest(what, at, during, cost, gain, outcomes)
-    return best
+    return best, most
 
 
 def _tests(

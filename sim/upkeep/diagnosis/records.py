@@ -55,3 +55,4 @@ class Diagnosis:
     next: NextTest | None
     why_no_test: str | None  # sure, repair, nothing: why there is none
     entropy_bits: float  # over the suspects and none of them
+    most_bits: float = 0.0  # of the most telling test there is, whatever it costs
