@@ -32,7 +32,8 @@ from layouts.sightings import Sighting
 from sim.frame import rig
 from sim.upkeep.diagnosis import load_priors
 from sim.upkeep.diagnosis.causes import Breakage
-from sim.upkeep.diagnosis.diagnose import Case, case, diagnose
+from sim.upkeep.diagnosis.case import Case, case
+from sim.upkeep.diagnosis.diagnose import diagnose
 from sim.upkeep.diagnosis.records import Diagnosis, Suspect
 
 DEMO = Path(__file__).parents[2] / "demo"

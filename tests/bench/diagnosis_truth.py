@@ -17,7 +17,7 @@ from sim.circuit.loading import wall_w
 from sim.circuit.loads import loads_of
 from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
 from sim.upkeep.diagnosis.causes import Breakage
-from sim.upkeep.diagnosis.diagnose import Case
+from sim.upkeep.diagnosis.case import Case
 from sim.upkeep.diagnosis.likelihood import node_of
 from sim.upkeep.diagnosis.next_test import wire_label
 from sim.upkeep.diagnosis.notation import stretches
@@ -187,6 +187,12 @@ def answered(
         own = any(f.kind == "blown" and f.wire == wire for f in real.faults)
         then = "blown" if own or wire in frame.opened else "whole"
         return [Sighting("fuse", test.at, none, wire=wire, then=then, during=during)]
+    if test.test == "new_fuse":
+        wire = next(w for w in range(len(house.wires)) if wire_label(house, w) == test.at)
+        then = "blows" if wire in frame.opened else "holds"
+        return [Sighting("new_fuse", test.at, none, wire=wire, then=then, during=during)]
+    if test.test == "continuity":
+        return [_continuity(of, real, test)]
     if test.test == "swap":
         output = [each.name for each in house.outputs].index(test.at)
         first = house.run(house.outputs[output].chain[0]).first
@@ -205,6 +211,30 @@ def answered(
     lit = real.looks[during][pixel] != 1 or (deaf and fed and not itself)
     then = "lit" if lit else "dark"
     return [Sighting("bridge", test.at, pixels, then=then, during=during)]
+
+
+def _continuity(of: Case, real: Truth, test: NextTest) -> Sighting:
+    house = of.rig.house
+    labels = [wire_label(house, w) for w in range(len(house.wires))]
+    wire = labels.index(test.at) if test.at in labels else None
+    pixels = np.zeros(0, dtype=int) if wire is not None else pixels_of(test.at, house)
+    opened = real.frames[test.during].opened
+    found = test.conductor == "plus" and wire is not None and wire in opened
+    for fault in real.faults:
+        at = (
+            fault.wire
+            if fault.run is None
+            else house.run(fault.run).first + (fault.position or 0)
+        )
+        if at != (wire if wire is not None else int(pixels[0])):
+            continue
+        if (fault.wire is None) != (wire is None):
+            continue
+        found |= fault.kind == "blown" and test.conductor == "plus"
+        found |= fault.kind == "open" and fault.conductor == test.conductor
+    then = "open" if found else "whole"
+    made = Sighting("continuity", test.at, pixels, wire=wire, then=then, during=test.during)
+    return replace(made, conductor=test.conductor)
 
 
 def _reached(state, node: int) -> bool:  # type: ignore[no-untyped-def]

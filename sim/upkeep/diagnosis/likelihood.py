@@ -17,11 +17,11 @@ from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.circuit.build import Network
 from sim.circuit.topology import Topology
-from sim.upkeep.signal import NOTHING
 
 from .causes import Breakage
-from .predicted import DARK, DIMMER, LIT, Predicted
+from .predicted import DIMMER, LIT, Predicted
 from .priors import Priors
+from .trials import YES, trial
 
 #: [share of the drop below the supply] by which the model's own volts may be out.
 _MODEL = 0.03
@@ -29,6 +29,8 @@ _MODEL = 0.03
 _LOOSE_W = 0.12
 #: Probability that a stretch of which a good part is something else is told of as one thing.
 _HARDLY = 3e-5
+#: Of a cause that is one of many degrees, how vague it is, of 1 for one of few.
+_FINELY = 0.2
 #: Faults that are more or less bad.
 VAGUE = ("joint", "short", "sag", "hiccup")
 _ELECTRICAL = ("open", "blown", "off")
@@ -86,32 +88,38 @@ def _of(
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        loose = np.where(
-            vague(causes, "volts"), 0.25 * np.maximum(top - volts, 0) + 0.01 * top, 0.0
-        )
+        loose = vague(causes, "volts") * (0.25 * np.maximum(top - volts, 0) + 0.01 * top)
         sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
         assert seen.value is not None
         watts = there.watts()
-        loose = np.where(vague(causes, "watts"), _LOOSE_W * watts, 0.0)
+        loose = vague(causes, "watts") * _LOOSE_W * watts
         sigma = np.hypot(watts_sigma(watts, priors), loose)
         return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
     error = float(priors.errors["trial"])
-    agrees = trial(net, causes, there, seen) == (seen.then in ("lit", "blown"))
+    agrees = trial(net, causes, there, seen) == (seen.then in YES)
     return np.log(np.where(agrees, 1 - error, error))
 
 
 def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
-    """(F,) bool: how bad it is is not known, and with it where what is seen ends.
+    """(F,) 0..1 how little is known of how bad it is, and with it where what is seen ends.
 
+    1 of a few degrees that stand for all, `_FINELY` of one of many, 0 of what has no degrees.
     Where pixels are too dim or garble hangs on their volts, which the model knows about.
     """
     by_volts = what in ("wrong", "flickers")
     kinds = (*VAGUE, *(_ELECTRICAL if by_volts else ()))
     return np.array(
         [
-            any(f.kind in kinds and (f.kind in VAGUE or f.conductor != "data") for f in c.faults)
+            max(
+                (
+                    (_FINELY if c.fine else 1.0) if f.kind in VAGUE else _FINELY
+                    for f in c.faults
+                    if f.kind in kinds and (f.kind in VAGUE or f.conductor != "data")
+                ),
+                default=0.0,
+            )
             for c in causes
         ]
     )
@@ -127,7 +135,7 @@ def look(
 ) -> np.ndarray:
     """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`.
 
-    `loose` (F,) bool: the cause is `vague`. `rare`: share of false alarms that are just this one.
+    `loose` (F,) is how `vague` the cause is. `rare`: share of false alarms that are just this one.
     """
     seen = pixels[there.visible[pixels]]
     if not len(seen):
@@ -139,7 +147,7 @@ def look(
         found = table[there.looks[:, seen[0]]]
         # Where a fault is more or less bad, what is said of it may be true beside it.
         near = there.looks[:, max(seen[0] - _NEAR, 0) : seen[0] + _NEAR + 1]
-        moved = loose & np.isin(near, np.flatnonzero(fits_of(table))).any(axis=1)
+        moved = (loose == 1) & np.isin(near, np.flatnonzero(fits_of(table))).any(axis=1)
         return np.log(np.where(moved, np.maximum(found, _MOVED), found))
     looks = there.looks[:, seen]
     counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
@@ -164,8 +172,9 @@ def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarra
     """(F,) the probability that so many pixels (F,) are more or fewer than said."""
     error, further = priors.errors, np.maximum(pixels - 1, 0)
     sharp = error["miscount"] * error["miscount-more"] ** further
-    wide = error["vague"] * error["vague-more"] ** further
-    return np.where(pixels == 0, 1.0, np.where(loose, np.maximum(sharp, wide), sharp))
+    again = np.where(loose == 1, error["vague-more"], error["fine-more"])
+    wide = error["vague"] * again**further
+    return np.where(pixels == 0, 1.0, np.where(loose > 0, np.maximum(sharp, wide), sharp))
 
 
 def unsaid(
@@ -225,64 +234,6 @@ def volts_sigma(volts: np.ndarray, top: float, priors: Priors) -> np.ndarray:
 def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:
     """[W] of a reading about what is computed."""
     return priors.errors["watts-share"] * watts + priors.errors["watts"]
-
-
-def trial(net: Network, causes: Sequence[Breakage], there: Predicted, seen: Sighting) -> np.ndarray:
-    """(F,) bool: after the bridge or swap pixels light up; the fuse is found blown."""
-    if seen.what == "fuse":
-        assert seen.wire is not None
-        return blown(causes, there, seen.wire)
-    if seen.what == "swap":
-        assert seen.output is not None
-        return swapped(net.house, causes, there, seen.output)
-    return bridged(net.house, causes, there, int(seen.pixels[0]))
-
-
-def blown(causes: Sequence[Breakage], there: Predicted, wire: int) -> np.ndarray:
-    """(F,) bool: the fuse of the wire is open."""
-    own = [any(f.kind == "blown" and f.wire == wire for f in c.faults) for c in causes]
-    return np.array(own, dtype=bool) | there.opened[:, wire]
-
-
-def bridged(house: House, causes: Sequence[Breakage], there: Predicted, pixel: int) -> np.ndarray:
-    """(F,) bool: data led to `pixel` from the last pixel that works, it is lit."""
-    lit = there.looks[:, pixel] != DARK
-    # What hears nothing and is whole and fed lights up. What is dark though it hears does not.
-    at = there.place[pixel]
-    hears = there.arrives[:, at] != NOTHING if at >= 0 else np.ones(len(lit), dtype=bool)
-    works = ~_broken_itself(house, causes, pixel) & (
-        there.volts(pixel) > 0.5 * _least(house, pixel)
-    )
-    return lit | (~hears & works)
-
-
-def swapped(house: House, causes: Sequence[Breakage], there: Predicted, output: int) -> np.ndarray:
-    """(F,) bool: fed from another port, the chain is lit from its first pixel on."""
-    run = house.run(house.outputs[output].chain[0])
-    first = run.first + int(np.flatnonzero(run.has_pixel)[0])
-    port = np.array(
-        [any(one.kind == "output" and one.output == output for one in c.singles) for c in causes]
-    )
-    return port | ~np.isin(there.looks[:, first], (DARK,))
-
-
-def _least(house: House, pixel: int) -> float:
-    return float(house.runs[house.pixels.run[pixel]].kind.min_v)
-
-
-def _broken_itself(house: House, causes: Sequence[Breakage], pixel: int) -> np.ndarray:
-    run = house.runs[house.pixels.run[pixel]]
-    position = pixel - run.first
-    return np.array(
-        [
-            any(
-                f.kind in ("dead", "dark") and f.run == run.name and f.position == position
-                for f in cause.faults
-            )
-            for cause in causes
-        ],
-        dtype=bool,
-    )
 
 
 def node_of(wiring: Topology, house: House, at: tuple[str, str, int] | None) -> int:

@@ -37,12 +37,14 @@ class Outcome:
 class NextTest:
     """A test and what it is worth."""
 
-    test: str  # look, volts, watts, bridge, swap, fuse
+    test: str  # look, volts, watts, bridge, swap, fuse, new_fuse, continuity
     at: str  # as a sightings file has it
     during: During
     cost: float  # [min]
     gain_bits: float
     outcomes: tuple[Outcome, ...]
+    conductor: str | None = None  # of continuity
+    repair_first: bool = False  # trying the repair of the first suspect costs less
 
 
 @dataclass(frozen=True, eq=False)
