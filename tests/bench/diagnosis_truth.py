@@ -130,7 +130,7 @@ def told(
     looked[where] = True
     looks = np.where(looked, real.looks[during], 0)
     found = sorted(stretches(house, looks), key=lambda each: -len(pixels_of(each[0], house)))
-    for text, look in found[:6]:
+    for text, look in found[:10]:
         pixels = pixels_of(text, house)
         run = house.runs[house.pixels.run[pixels[0]]]
         first, last = int(pixels[0]) - run.first, int(pixels[-1]) - run.first + 1

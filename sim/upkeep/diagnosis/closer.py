@@ -17,11 +17,11 @@ from .causes import Breakage
 from .likelihood import VAGUE
 
 #: [Ω] of joints and shorts, [share] of a sagging supply's volts.
-_JOINT = np.geomspace(0.06, 6.0, 16)
-_SHORT = np.geomspace(0.01, 0.4, 8)
-_SAG = np.linspace(0.5, 0.98, 25)
-#: Less probable causes are left as they are; so many are looked at more closely, and by places.
-_LEAST, _MOST = 2e-3, 24
+_JOINT = np.geomspace(0.07, 5.0, 12)
+_SHORT = np.geomspace(0.015, 0.3, 5)
+_SAG = np.linspace(0.52, 0.97, 16)
+#: Less probable causes are left as they are; so many are looked at more closely.
+_LEAST, _MOST = 3e-3, 10
 
 
 def closer(

@@ -16,7 +16,7 @@ from sim.circuit.loading import wall_w
 from sim.circuit.loads import loads_of
 from sim.frame import Rig
 from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
-from sim.upkeep.signal import chains
+from sim.upkeep.signal import GARBAGE, chains
 
 from .predicted import DARK, DIMMER, FLICKERS, LIT, NOTICED, PLAIN, UNLIT, WRONG, Predicted
 
@@ -80,6 +80,10 @@ def _looks(frame: BrokenFrame, usual: np.ndarray) -> np.ndarray:
     out[(least < PLAIN) | (most > 2 - PLAIN) | (extra > _EXTRA)] = WRONG
     out[frame.flickers[0]] = FLICKERS
     out[(light.max(axis=1) < UNLIT * usual.max(axis=1)) | (light.max(axis=1) <= 0)] = DARK
+    # Garbage is another from frame to frame, and dark in some.
+    first = frame.states[0]
+    garbage = (first.arrives[0] == GARBAGE) & (first.solution.dim[0].max(axis=-1) > UNLIT)
+    out[garbage & frame.alive] = FLICKERS
     return out
 
 

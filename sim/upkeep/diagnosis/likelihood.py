@@ -48,8 +48,9 @@ def log_likelihoods(
     priors: Priors,
 ) -> np.ndarray:
     """(F, K) of K sightings; `shown` is what is predicted while each of scheme, white, off."""
+    loose = {what: vague(causes, what) for what in {_by(each.what) for each in seen}}
     columns = [
-        _of(net, causes, shown[each.during], each, priors, rare)
+        _of(net, causes, shown[each.during], each, priors, rare, loose[_by(each.what)])
         for each, rare in zip(seen, rarities(net.house, seen), strict=True)
     ]
     if not columns:
@@ -79,27 +80,33 @@ def _of(
     seen: Sighting,
     priors: Priors,
     rare: float,
+    vaguely: np.ndarray,
 ) -> np.ndarray:
     if seen.what in LOOKS:
         said = LOOKS.index(seen.what)
-        return look(there, seen.pixels, said, priors, vague(causes, seen.what), rare)
+        return look(there, seen.pixels, said, priors, vaguely, rare)
     if seen.what == "volts":
         assert seen.value is not None
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        loose = vague(causes, "volts") * (0.25 * np.maximum(top - volts, 0) + 0.01 * top)
+        loose = vaguely * (0.25 * np.maximum(top - volts, 0) + 0.01 * top)
         sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
         assert seen.value is not None
         watts = there.watts()
-        loose = vague(causes, "watts") * _LOOSE_W * watts
+        loose = vaguely * _LOOSE_W * watts
         sigma = np.hypot(watts_sigma(watts, priors), loose)
         return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
     error = float(priors.errors["trial"])
     agrees = trial(net, causes, there, seen) == (seen.then in YES)
     return np.log(np.where(agrees, 1 - error, error))
+
+
+def _by(what: str) -> str:
+    """What of the sightings of one kind of vagueness stands for them."""
+    return "wrong" if what in ("wrong", "flickers") else "volts"
 
 
 def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
@@ -108,21 +115,15 @@ def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
     1 of a few degrees that stand for all, `_FINELY` of one of many, 0 of what has no degrees.
     Where pixels are too dim or garble hangs on their volts, which the model knows about.
     """
-    by_volts = what in ("wrong", "flickers")
-    kinds = (*VAGUE, *(_ELECTRICAL if by_volts else ()))
-    return np.array(
-        [
-            max(
-                (
-                    (_FINELY if c.fine else 1.0) if f.kind in VAGUE else _FINELY
-                    for f in c.faults
-                    if f.kind in kinds and (f.kind in VAGUE or f.conductor != "data")
-                ),
-                default=0.0,
-            )
-            for c in causes
-        ]
-    )
+    by_volts = _by(what) == "wrong"
+    out = np.zeros(len(causes))
+    for number, cause in enumerate(causes):
+        for fault in cause.faults:
+            if fault.kind in VAGUE:
+                out[number] = max(out[number], _FINELY if cause.fine else 1.0)
+            elif by_volts and fault.kind in _ELECTRICAL and fault.conductor != "data":
+                out[number] = max(out[number], _FINELY)
+    return out
 
 
 def look(

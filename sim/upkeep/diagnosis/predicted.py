@@ -23,7 +23,7 @@ from sim.upkeep.faults_circuit import edge_of, short_node
 from sim.upkeep.signal import NOTHING, Chains, chains
 
 from .causes import Breakage
-from .gives_way import gives_way
+from .gives_way import Way, gives_way
 from .seeing_kernel import arrivals, looks_by_volts, looks_of
 
 #: What a pixel is seen to do, as rows of `Priors.said`; GONE: none there, or nothing asked of it.
@@ -146,7 +146,7 @@ def predicted(
     # Causes of one circuit may still differ in what their pixels pass on.
     arrives = heard(way.node_v, np.arange(len(causes)), row)
     volts = way.node_v[:, : bench.net.pixels]
-    looks = looks_of(_by_volts(bench, volts, codes), way.unsteady, row, arrives, line.place)
+    looks = looks_of(_by_volts(bench, volts, codes, way), way.unsteady, row, arrives, line.place)
     _of_pixels(house, causes, looks)
     looks[:, ~visible] = LIT
     return Predicted(
@@ -276,13 +276,14 @@ def supply_edges(net: Network, name: str) -> list[int]:
     return np.flatnonzero((net.edge == net.free + index).any(axis=1)).tolist()
 
 
-def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray) -> np.ndarray:
+def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
     """(R, N) what pixels that are sent `codes` (N, 4) look like at `volts` (R, N)."""
     law = bench.net.law
     healthy = solve_changes(bench.able, np.zeros((len(law.kind), 4)), [Change()]).node_v
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
     usual = np.where(codes > 0, usual, 0.0)
-    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual)
+    on = way.share.min(axis=1, initial=1.0)
+    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual, on, way.unsteady)
     return looks_by_volts(np.ascontiguousarray(volts), *numbers, NOTICED, PLAIN, UNLIT)
 
 
