@@ -38,9 +38,7 @@ class SeenEntry(StrictModel):
     )
     volts: SeenVolts | None = Field(None, description="[V] DC between + and −, at `at`")
     watts: SeenWatts | None = Field(None, description="[W] on a plug-in meter; `at: wall`")
-    at: PointText | None = Field(
-        None, description="where; with `volts`, `watts` and `continuity`"
-    )
+    at: PointText | None = Field(None, description="where; with `volts`, `watts` and `continuity`")
     bridge: PointText | None = Field(
         None, description="data led to that pixel from the last one that works"
     )

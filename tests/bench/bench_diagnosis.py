@@ -12,7 +12,8 @@ breaks and shows. A fault that shows in no pixel is drawn again.
 | group | what was broken is among the causes of the first suspect, which no test tells apart |
 | in 3 | … of the first three suspects |
 | tests | that were made; four at most |
-| bound | least tests by entropy: bits lost from the first sightings to the end, over the bits of the most telling test on offer at the start at any cost (never less than 1 where a test was made) |
+| bound | least tests by entropy: bits lost from the first sightings to the end, over the mean bits |
+| | of the most telling test on offer at each step at any cost; at least 1 where one was made |
 """
 
 from __future__ import annotations
@@ -143,7 +144,9 @@ def main() -> None:
                 real = drawn(of, random, kind, 6)
                 if real is None:
                     continue
-                row, slow = _one(of, real, random, people, "-v" in words, name or f"random {number}")
+                row, slow = _one(
+                    of, real, random, people, "-v" in words, name or f"random {number}"
+                )
                 slowest = max(slowest, slow)
                 times.append(slow)
                 for key in (real.kind, f"= {name or 'random'}", "= all kinds alike"):
@@ -176,10 +179,12 @@ def _one(
 ) -> tuple[tuple[float, ...], float]:
     slowest, found, first = 0.0, None, None
     turns = -1
+    most: list[float] = []
     began = time.process_time()
     for found, _ in followed(of, real, random, people=people):
         slowest = max(slowest, time.process_time() - began)
         first = first or found
+        most += [found.most_bits] if found.next is not None else []
         turns += 1
         began = time.process_time()
     assert found is not None
@@ -187,7 +192,7 @@ def _one(
     bound = 0.0
     if turns:
         lost = max(first.entropy_bits - found.entropy_bits, 0.0)
-        bound = max(1.0, lost / max(first.most_bits, 1e-6))
+        bound = max(1.0, lost / max(float(np.mean(most)), 1e-6))
     head = found.suspects[0]
     row = (
         exactly(head.causes[0], real),

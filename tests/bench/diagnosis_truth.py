@@ -128,6 +128,7 @@ def told(
     out = []
     looked = np.zeros(len(house.pixels), dtype=bool)
     looked[where] = True
+    close = len(where) < 20
     looks = np.where(looked, real.looks[during], 0)
     found = sorted(stretches(house, looks), key=lambda each: -len(pixels_of(each[0], house)))
     for text, look in found[:10]:
@@ -135,9 +136,9 @@ def told(
         run = house.runs[house.pixels.run[pixels[0]]]
         first, last = int(pixels[0]) - run.first, int(pixels[-1]) - run.first + 1
         if len(pixels) > 1:
-            if first > 0 and random.random() < people.miscount:
+            if first > 0 and close is False and random.random() < people.miscount:
                 first += int(random.choice([-1, 1]))
-            if last < run.count and random.random() < people.miscount:
+            if last < run.count and close is False and random.random() < people.miscount:
                 last += int(random.choice([-1, 1]))
         said = look if random.random() >= people.misjudged else int(random.integers(1, 4))
         words = f"{run.name}[{first}:{max(last, first + 1)}]"
@@ -162,6 +163,15 @@ def answered(
     if test.test == "look":
         where = pixels_of(test.at, house) if test.at != "all" else np.arange(len(house.pixels))
         found = told(of, real, during, where, random, people)
+        run = house.runs[house.pixels.run[where[0]]]
+        if len(where) < run.count:
+            # Who looks closely at a few pixels tells of each.
+            dark = np.concatenate([[], *(each.pixels for each in found)])
+            rest = np.setdiff1d(where, dark)
+            for part in np.split(rest, np.flatnonzero(np.diff(rest) > 1) + 1):
+                if len(part):
+                    words = f"{run.name}[{part[0] - run.first}:{part[-1] + 1 - run.first}]"
+                    found.append(Sighting("lit", words, part, during=during))
         return found or [Sighting("lit", test.at, where, during=during)]
     if test.test == "volts":
         point = point_of(test.at, house)
@@ -221,11 +231,7 @@ def _continuity(of: Case, real: Truth, test: NextTest) -> Sighting:
     opened = real.frames[test.during].opened
     found = test.conductor == "plus" and wire is not None and wire in opened
     for fault in real.faults:
-        at = (
-            fault.wire
-            if fault.run is None
-            else house.run(fault.run).first + (fault.position or 0)
-        )
+        at = fault.wire if fault.run is None else house.run(fault.run).first + (fault.position or 0)
         if at != (wire if wire is not None else int(pixels[0])):
             continue
         if (fault.wire is None) != (wire is None):

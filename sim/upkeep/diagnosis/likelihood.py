@@ -31,6 +31,8 @@ _LOOSE_W = 0.12
 _HARDLY = 3e-5
 #: Of a cause that is one of many degrees, how vague it is, of 1 for one of few.
 _FINELY = 0.2
+#: So many pixels at most are looked at one by one, and their ends [share] seldomer miscounted.
+CLOSE, _SELDOMER = 9, 0.1
 #: Faults that are more or less bad.
 VAGUE = ("joint", "short", "sag", "hiccup")
 _ELECTRICAL = ("open", "blown", "off")
@@ -99,9 +101,10 @@ def _of(
         loose = vaguely * _LOOSE_W * watts
         sigma = np.hypot(watts_sigma(watts, priors), loose)
         return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
-    error = float(priors.errors["trial"])
-    agrees = trial(net, causes, there, seen) == (seen.then in YES)
-    return np.log(np.where(agrees, 1 - error, error))
+    # A bad contact hides what is there; what is not there seldom lights up.
+    missed, wrong = float(priors.errors["trial"]), float(priors.errors["trial-false"])
+    yes = np.where(trial(net, causes, there, seen), 1 - missed, wrong)
+    return np.log(yes if seen.then in YES else 1 - yes)
 
 
 def _by(what: str) -> str:
@@ -157,10 +160,12 @@ def look(
     fits = fits_of(table)
     passes = counts[:, fits].sum(axis=1)
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
-    found = best * miscount(len(seen) - passes, priors, loose)
+    close = len(seen) <= CLOSE
+    found = best * miscount(len(seen) - passes, priors, loose, close=close)
     for k in range(5):
         there_is = np.where(counts[:, k] > 0, table[k], 0.0)
-        found = np.maximum(found, there_is * miscount(len(seen) - counts[:, k], priors, loose))
+        ends = miscount(len(seen) - counts[:, k], priors, loose, close=close)
+        found = np.maximum(found, there_is * ends)
     return np.log(np.maximum(found, _HARDLY * rare))
 
 
@@ -169,12 +174,15 @@ def fits_of(table: np.ndarray) -> np.ndarray:
     return table >= 0.3
 
 
-def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarray:
+def miscount(
+    pixels: np.ndarray, priors: Priors, loose: np.ndarray, *, close: bool = False
+) -> np.ndarray:
     """(F,) the probability that so many pixels (F,) are more or fewer than said."""
     error, further = priors.errors, np.maximum(pixels - 1, 0)
     sharp = error["miscount"] * error["miscount-more"] ** further
     again = np.where(loose == 1, error["vague-more"], error["fine-more"])
     wide = error["vague"] * again**further
+    sharp = sharp * (_SELDOMER if close else 1.0)
     return np.where(pixels == 0, 1.0, np.where(loose > 0, np.maximum(sharp, wide), sharp))
 
 

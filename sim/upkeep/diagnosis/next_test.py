@@ -16,7 +16,7 @@ from sim.circuit.build import Network
 
 from .bayes import gain_bits, outcome_p, with_errors
 from .causes import Breakage
-from .likelihood import node_of, volts_sigma, watts_sigma
+from .likelihood import CLOSE, node_of, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
@@ -32,7 +32,9 @@ _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
 _ERROR = 0.02
 
-_TRIALS = ("bridge", "swap", "fuse", "new_fuse")
+_TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
+#: So many pixels on either side are looked at with one.
+_NEAR = CLOSE // 2
 #: So many conductors are checked for continuity.
 _CHECKED = 8
 
@@ -59,8 +61,11 @@ def next_test(
         if groups < 2:
             continue
         cost += priors.costs["trip"]
-        error = priors.errors["trial"] if what.partition(" ")[0] in (*_TRIALS, "continuity") else _ERROR
-        given = with_errors(outcome, groups, error)
+        if what.partition(" ")[0] in _TRIALS:
+            missed, wrong = priors.errors["trial"], priors.errors["trial-false"]
+            given = np.array([[1 - wrong, wrong], [missed, 1 - missed]])[outcome]
+        else:
+            given = with_errors(outcome, groups, _ERROR)
         gain = gain_bits(p, given)
         most = max(most, gain)
         if best is not None and gain / cost <= best.gain_bits / best.cost:
@@ -89,9 +94,10 @@ def _tests(
     for during, there in shown.items():
         yield from _looks(house, during, there, seen, cost)
         for pixel in _doubtful(there, p):
-            at = pixel_text(house, pixel)
+            near = _around(house, pixel)
+            at = _stretch_text(house, near)
             if not _looked_at(pixel, during, seen):
-                parted = _parted(house, there, slice(pixel, pixel + 1))
+                parted = _parted(house, there, near)
                 yield "look", at, during, cost["look-close"], parted
         if ("watts", "wall", during) not in done:
             watts = there.watts()
@@ -157,18 +163,30 @@ def _continuity(
         at = wire_label(house, wire) if wire is not None else pixel_text(house, int(pixel or 0))
         if (conductor, at) in done:
             continue
-        parted = _either(
-            interrupted(house, causes, there, conductor, pixel, wire), "open", "whole"
-        )
+        parted = _either(interrupted(house, causes, there, conductor, pixel, wire), "open", "whole")
         price = cost["continuity-wire" if wire is not None else "continuity-pixel"]
         yield conductor, at, price, parted
 
 
 def _looked_at(pixel: int, during: During, seen: Sequence[Sighting]) -> bool:
-    """Whether that one pixel was judged by itself."""
+    """Whether that pixel was judged from nearby: by itself, or with few others."""
     return any(
-        s.what in LOOKS and s.during == during and s.pixels.tolist() == [pixel] for s in seen
+        s.what in LOOKS and s.during == during and len(s.pixels) <= CLOSE and pixel in s.pixels
+        for s in seen
     )
+
+
+def _around(house: House, pixel: int) -> slice:
+    """A pixel and those beside it."""
+    run = house.runs[house.pixels.run[pixel]]
+    return slice(max(pixel - _NEAR, run.first), min(pixel + _NEAR + 1, run.first + run.count))
+
+
+def _stretch_text(house: House, pixels: slice) -> str:
+    """Some pixels of one run as files have them."""
+    run = house.runs[house.pixels.run[pixels.start]]
+    first, last = pixels.start - run.first, pixels.stop - run.first
+    return f"{run.name}[{first}:{last}]" if last - first > 1 else f"{run.name}[{first}]"
 
 
 def _looks(
