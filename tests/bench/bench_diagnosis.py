@@ -12,8 +12,8 @@ breaks and shows. A fault that shows in no pixel is drawn again.
 | group | what was broken is among the causes of the first suspect, which no test tells apart |
 | in 3 | … of the first three suspects |
 | tests | that were made; four at most |
-| bound | least tests by entropy: bits lost from the first sightings to the end, over the mean bits |
-| | of the most telling test on offer at each step at any cost; at least 1 where one was made |
+| bound | bits lost from the first sightings to the end, over the mean bits of the most telling |
+| | test on offer at each step, at any cost; at least 1 where a test was made |
 """
 
 from __future__ import annotations
@@ -26,14 +26,14 @@ from pathlib import Path
 
 import numpy as np
 from diagnosis_houses import random_house
-from diagnosis_truth import CAREFUL, People, Truth, answered, drawn, told
+from diagnosis_truth import CAREFUL, USUAL, People, Truth, answered, drawn, told
 
 from layouts import load_house
 from layouts.sightings import Sighting
 from sim.frame import rig
 from sim.upkeep.diagnosis import load_priors
-from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.case import Case, case
+from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.diagnose import diagnose
 from sim.upkeep.diagnosis.records import Diagnosis, Suspect
 
@@ -85,7 +85,7 @@ def followed(
     real: Truth,
     random: np.random.Generator,
     tests: int = TESTS,
-    people: People = People(),
+    people: People = USUAL,
 ) -> Iterator[tuple[Diagnosis, list[Sighting]]]:
     """The diagnosis after first sightings, and after each test that is asked for."""
     whole = np.arange(len(of.rig.house.pixels))
@@ -120,7 +120,7 @@ def main() -> None:
     count, seed = (*numbers, *(4, 1)[len(numbers) :])
     words = [a for a in sys.argv[1:] if not a.isdigit()]
     random = np.random.default_rng(seed)
-    people = CAREFUL if "careful" in words else People()
+    people = CAREFUL if "careful" in words else USUAL
     priors = load_priors()
     every: dict[str, list[tuple[float, ...]]] = defaultdict(list)
     share: dict[str, float] = defaultdict(float)

@@ -16,8 +16,8 @@ from layouts.sightings import LOOKS, During, Sighting
 from sim.circuit.loading import wall_w
 from sim.circuit.loads import loads_of
 from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
-from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.case import Case
+from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.likelihood import node_of
 from sim.upkeep.diagnosis.next_test import wire_label
 from sim.upkeep.diagnosis.notation import stretches
@@ -36,6 +36,7 @@ class People:
     watts: tuple[float, float] = (0.02, 0.3)  # share, [W]
 
 
+USUAL = People()
 CAREFUL = People(miscount=0.0, misjudged=0.0, unsaid=0.0)
 
 
@@ -121,7 +122,7 @@ def told(
     during: During,
     where: np.ndarray,
     random: np.random.Generator,
-    people: People = People(),
+    people: People = USUAL,
 ) -> list[Sighting]:
     """What somebody who looks at the pixels `where` (K,) tells, with errors."""
     house = of.rig.house
@@ -155,7 +156,7 @@ def answered(
     real: Truth,
     test: NextTest,
     random: np.random.Generator,
-    people: People = People(),
+    people: People = USUAL,
 ) -> list[Sighting]:
     """What comes of a test, with errors."""
     house, during = of.rig.house, test.during
