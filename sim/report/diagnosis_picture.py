@@ -32,6 +32,7 @@ from sim.upkeep.diagnosis import Diagnosis
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
+    from PIL.ImageFont import FreeTypeFont
 
 #: At a picture 1280 pixels wide: margin, head, foot, the column at the right.
 _MARGIN, _HEAD, _FOOT, _COLUMN = 22, 58, 74, 372
@@ -39,7 +40,9 @@ _MARGIN, _HEAD, _FOOT, _COLUMN = 22, 58, 74, 372
 _MARKED, _LEAST = 4, 0.01
 #: What pixels were seen to do, in the order of `LOOKS`; and those nobody spoke of.
 #: Source: M. Okabe, K. Ito, Color Universal Design (2008).
-_LOOKED = ((240, 228, 66), (213, 94, 0), (204, 121, 167), (86, 180, 233))
+_LOOKED = ((240, 228, 66), (14, 16, 22), (204, 121, 167), (86, 180, 233))
+#: The rim of what is dark.
+_RIM = (206, 210, 218)
 _UNSAID = (92, 98, 110)
 _NAMES = ("lit", "dark", "wrong colour", "flickers")
 #: From improbable to certain.
@@ -73,7 +76,8 @@ def diagnosis_picture(found: Diagnosis, house: House, size_px: tuple[int, int]) 
     draw = ImageDraw.Draw(sheet)
     title = f"{house.name}: what may be broken"
     draw.text((_MARGIN * unit, head / 2), title, WARM, typeface(22 * unit, bold=True), anchor="lm")
-    _legend(draw, found, (_MARGIN * unit, size_px[1] - foot), unit)
+    unsaid = bool((_last_looks(found, house) < 0).any())
+    _legend(draw, found, (_MARGIN * unit, size_px[1] - foot), unit, unsaid)
     left = house_px[0] + _MARGIN * unit
     _column(draw, found, house, (left, head * 0.32), size_px, unit)
     return sheet
@@ -87,17 +91,17 @@ def _marks(draw: ImageDraw, found: Diagnosis, house: House, place: Scene, k: flo
         line = [tuple(each) for each in at[run.pixels]]
         if len(line) > 1:
             draw.line(line, GROUND, max(1, round(6.5 * k)), joint="curve")
-    # What is dark or wrong over what is lit; everything as a string of dots.
-    for look in (-1, 0, 3, 2, 1):
-        colour = _UNSAID if look < 0 else _LOOKED[look]
-        radius = (1.7 if look <= 0 else 2.4) * k
+    # Dark is dark with a light rim; everything as a string of dots.
+    rows = ((-1, _UNSAID, 1.7), (0, _LOOKED[0], 1.7), (1, _RIM, 3.4), (1, _LOOKED[1], 2.2))
+    for look, colour, size in (*rows, (2, _LOOKED[2], 2.4), (3, _LOOKED[3], 2.4)):
+        radius = size * k
         for x, y in at[looks == look]:
             draw.ellipse((x - radius, y - radius, x + radius, y + radius), colour)
     spots = _suspect_spots(found, house, place)
     taken = [spot for _, spot in spots]
     font = typeface(11 * k)
     for text, spot in _readings(found, house, place):
-        _tag(draw, text, _free(spot, taken, 26 * k), spot, font, k)
+        _tag(draw, text, spot, taken, font, k)
     for number, spot in reversed(spots):
         _disc(draw, number, found.suspects[number - 1].probability, spot, k)
 
@@ -138,24 +142,34 @@ def _free(spot: _Px, taken: list[_Px], far: float) -> _Px:
 
 
 def _readings(found: Diagnosis, house: House, place: Scene) -> list[tuple[str, _Px]]:
-    """What was measured and tried, where the house says where."""
-    out = []
+    """What was measured and tried, by place, where the house says where."""
+    told: dict[tuple[int, int], list[str]] = {}
     for seen in found.seen:
         xy = place_of_test(seen, house)
         if xy is not None:
-            x, y = (to_px(place, np.array(xy)) * 2).tolist()
-            out.append((result_label(seen), (x, y)))
-    return out
+            x, y = (to_px(place, np.array(xy)) * 2).round().astype(int).tolist()
+            told.setdefault((x, y), []).append(result_label(seen))
+    return [("; ".join(texts), (float(x), float(y))) for (x, y), texts in told.items()]
 
 
-def _tag(draw: ImageDraw, text: str, at: _Px, of: _Px, font, k: float) -> None:  # type: ignore[no-untyped-def]
-    """A reading in a small box beside its place, inside the picture."""
-    width = float(font.getlength(text)) + 12 * k
+def _tag(
+    draw: ImageDraw, text: str, of: _Px, taken: list[_Px], font: FreeTypeFont, k: float
+) -> None:
+    """Readings in a small box beside their place, inside the picture, off what is taken."""
+    width = float(font.getlength(text)) + 14 * k
     edge = draw.im.size[0] - 4 * k
-    x = min(max(at[0], width / 2 + 4 * k), edge - width / 2)
-    y = max(at[1] - 22 * k, 14 * k)
+    x = min(max(of[0], width / 2 + 4 * k), edge - width / 2)
+
+    def free(y: float) -> bool:
+        return y > 14 * k and all(
+            abs(y - b) > 22 * k or abs(x - a) > width / 2 + 14 * k for a, b in taken
+        )
+
+    steps = [sign * (34 + 12 * n) * k for n in range(12) for sign in (-1, 1)]
+    y = next((of[1] + step for step in steps if free(of[1] + step)), of[1] - 34 * k)
+    taken += [(x + share * width, y) for share in (-0.5, -0.25, 0.0, 0.25, 0.5)]
     draw.line((of[0], of[1], x, y), (150, 152, 158), max(1, round(k)))
-    box = (x - width / 2, y - 9 * k, x + width / 2, y + 9 * k)
+    box = (x - width / 2, y - 10 * k, x + width / 2, y + 10 * k)
     draw.rounded_rectangle(box, 4 * k, GROUND, (150, 152, 158), max(1, round(0.8 * k)))
     draw.text((x, y), text, WARM, font, anchor="mm")
 
@@ -175,16 +189,19 @@ def _heat(share: float) -> tuple[int, int, int]:
     return r, g, b
 
 
-def _legend(draw: ImageDraw, found: Diagnosis, at: _Px, unit: float) -> None:
+def _legend(draw: ImageDraw, found: Diagnosis, at: _Px, unit: float, unsaid: bool) -> None:
     """What the colours of pixels say, and the cautions that must stand by."""
     x, y = at
     font = typeface(12 * unit)
     y += 16 * unit
     told = {seen.what for seen in found.seen if seen.what in LOOKS}
     pairs = [(n, c) for w, n, c in zip(LOOKS, _NAMES, _LOOKED, strict=True) if w in told]
-    for name, colour in [*pairs, ("nobody said", _UNSAID)]:
+    if unsaid:
+        pairs.append(("nobody said", _UNSAID))
+    for name, colour in pairs:
         r = 5 * unit
-        draw.ellipse((x, y - r, x + 2 * r, y + r), colour)
+        rim = _RIM if colour == _LOOKED[1] else colour
+        draw.ellipse((x, y - r, x + 2 * r, y + r), colour, rim, max(1, round(1.4 * unit)))
         draw.text((x + 3 * r, y), name, WARM, font, anchor="lm")
         x += 3 * r + font.getlength(name) + 20 * unit
     x0, small = at[0], typeface(10.5 * unit)
