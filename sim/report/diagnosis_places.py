@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from layouts import spot_xy_m
 from layouts.records import House, WireEnd
 from layouts.sightings import LOOKS, Sighting
 from sim.upkeep.diagnosis import Suspect
@@ -46,8 +47,9 @@ def _pad(house: House, name: str, pad: int) -> _Metres:
 
 def _supply(house: House, name: str) -> _Metres | None:
     supply = next(each for each in house.supplies if each.name == name)
-    if supply.at is not None:
-        return supply.at.xy_m
+    hangs = spot_xy_m(house, supply.at)
+    if hangs is not None:
+        return hangs
     # It does not say where it hangs: where its first wire ends.
     for number, wire in enumerate(house.wires):
         if wire.start.kind == "supply" and wire.start.name == name:

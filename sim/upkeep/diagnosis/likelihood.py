@@ -92,7 +92,8 @@ def _of(
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        loose = vaguely * (0.25 * np.maximum(top - volts, 0) + 0.01 * top)
+        by = np.minimum(0.25 * np.maximum(top - volts, 0), 0.6 * np.maximum(volts, 0))
+        loose = vaguely * (by + 0.01 * top)
         sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
@@ -235,9 +236,12 @@ def reading(
 
 
 def volts_sigma(volts: np.ndarray, top: float, priors: Priors) -> np.ndarray:
-    """[V] of a reading about what is computed: the meter's, and the model's share of the drop."""
+    """[V] of a reading about what is computed: the meter's, and the model's share of the drop.
+
+    What is cut off is at nothing, whatever the model's currents.
+    """
     meter = priors.errors["volts-share"] * volts + priors.errors["volts"]
-    return np.hypot(meter, _MODEL * np.maximum(top - volts, 0.0))
+    return np.hypot(meter, _MODEL * np.clip(np.minimum(top - volts, volts), 0.0, None))
 
 
 def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:

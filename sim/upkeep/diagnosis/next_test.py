@@ -146,6 +146,7 @@ def _continuity(
     weight: dict[tuple[str, int | None, int | None], float] = {}
     for cause, share in zip(causes, p, strict=True):
         for fault in cause.faults:
+            key: tuple[str, int | None, int | None]
             if fault.kind == "blown":
                 key = ("plus", None, fault.wire)
             elif fault.kind != "open":
