@@ -30,8 +30,8 @@ from .weighing import fill, of_none, of_pairs, of_singles
 SURE = 0.95
 #: A cause explains a sighting that is at least as probable under it as this share of the best.
 _EXPLAINS = 0.02
-#: So many causes are told apart and tested for.
-_MOST = 300
+#: So many causes are told of; so many are told apart by all that could be seen, and tested for.
+_MOST, _TESTED = 900, 240
 #: So many are worked out in the true model: pixels and frames, and the least and most of causes.
 _EXACT, _EXACT_LEAST, _EXACT_MOST = 50_000, 12, 48
 
@@ -52,13 +52,13 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
     none = float(p[-1])
     order = np.argsort(-p[:-1], kind="stable")[:_MOST]
     left = order[np.cumsum(p[order]) - p[order] < (1 - none) * 0.9995]
-    some = [every[f] for f in left]
-    mass = p[left] / p[left].sum()
+    tested, rest = left[:_TESTED], left[_TESTED:]
+    some = [every[f] for f in tested]
+    mass = p[tested] / p[tested].sum()
     shown = _shown(of, some, seen, exact)
-    groups = same(of.rig.network, some, shown, mass, priors)
+    groups = [tested[group] for group in same(of.rig.network, some, shown, mass, priors)]
     suspects = []
-    for group in groups:
-        mine = left[group]
+    for mine in _with_rest(groups, rest, every):
         explained = total[mine[0], : len(seen)] >= best + np.log(_EXPLAINS)
         explained &= total[mine[0], : len(seen)] >= nothing[: len(seen)] + np.log(0.3)
         suspects.append(
@@ -124,6 +124,23 @@ def _fill_each(
     for during in dict.fromkeys(each.during for each in seen):
         there = of.exact_of(some, during, exact)
         fill(of, some, there, during, seen, out, at)
+
+
+def _with_rest(
+    groups: Sequence[np.ndarray], rest: np.ndarray, every: Sequence[Breakage]
+) -> list[np.ndarray]:
+    """The groups, and improbable causes: with the degrees of the same thing, else by themselves."""
+
+    def thing(f: int) -> tuple[object, ...]:
+        faults = every[f].faults
+        return every[f].kind, *(replace(fault, ohm=None, volts=None) for fault in faults)
+
+    made = {thing(int(group[0])): group.tolist() for group in reversed(groups)}
+    for f in rest.tolist():
+        made.setdefault(thing(f), []).append(f)
+    # Two groups may begin with degrees of one thing that look different.
+    doubled = [group for group in groups if made[thing(int(group[0]))][0] != group[0]]
+    return [np.array(mine) for mine in made.values()] + doubled
 
 
 def _exact_count(of: Case) -> int:

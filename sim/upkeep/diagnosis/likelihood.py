@@ -19,7 +19,7 @@ from sim.circuit.build import Network
 from sim.circuit.topology import Topology
 
 from .causes import Breakage
-from .predicted import DIMMER, LIT, Predicted
+from .predicted import LIT, Predicted
 from .priors import Priors
 from .trials import YES, trial
 
@@ -208,12 +208,15 @@ def unsaid(
     for each in looks:
         said[each.pixels] = True
     loose = vague(causes, "wrong")
-    odd = (there.looks != LIT) & (there.looks != DIMMER) & ~said & there.visible
+    odd = there.odd
     runs = np.zeros(len(out))
     for run in house.runs:
-        part = odd[:, run.pixels]
+        spoken = said[run.pixels]
+        if spoken.all():
+            continue
+        part = odd[:, run.pixels] if not spoken.any() else odd[:, run.pixels][:, ~spoken]
         some = part.any(axis=1)
-        if not said[run.pixels].any():
+        if not spoken.any():
             runs += some
             continue
         # The rest of a run of which a part is spoken of: its end was miscounted, or left out.

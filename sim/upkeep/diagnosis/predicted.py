@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -61,6 +62,11 @@ class Predicted:
     def watts(self) -> np.ndarray:
         """(F,) [W] at the wall."""
         return self.wall_w[self.row]
+
+    @cached_property
+    def odd(self) -> np.ndarray:
+        """(F, N) bool: what everybody sees is not as it should be."""
+        return (self.looks != LIT) & (self.looks != DIMMER) & self.visible
 
     def taken(self, some: np.ndarray) -> Predicted:
         """Of some of the causes."""
