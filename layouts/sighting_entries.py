@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,7 +23,16 @@ if TYPE_CHECKING:
 #: [share] a reading may stand above the highest supply before it cannot be: supplies are turned up.
 _ABOVE = 1.15
 #: Which of the other keys each key needs and may have.
-_NEEDS = {"volts": ("at",), "bridge": ("then",), "swap": ("then",), "fuse": ("then",)}
+_NEEDS = {
+    **{"volts": ("at",), "bridge": ("then",), "swap": ("then",), "fuse": ("then",)},
+    **{"new_fuse": ("then",), "continuity": ("at", "then")},
+}
+#: What may come of what is tried; lit or dark of all else.
+_COMES = {
+    "fuse": ("whole", "blown"),
+    "new_fuse": ("holds", "blows"),
+    "continuity": ("whole", "open"),
+}
 _MAY: dict[str, tuple[str, ...]] = {"watts": ("at",), **{look: ("onwards",) for look in LOOKS}}
 
 
@@ -74,7 +84,7 @@ def _shape(entry: SeenEntry) -> Iterator[tuple[Path, str, str]]:
             yield (), f"'{kind}' needs '{key}'", "add it"
         elif there and key not in needs and key not in may:
             yield (key,), f"'{kind}' has no '{key}'", "remove it"
-    fitting = ("whole", "blown") if kind == "fuse" else ("lit", "dark")
+    fitting = _COMES.get(kind, ("lit", "dark"))
     if entry.then is not None and "then" in needs and entry.then not in fitting:
         yield ("then",), f"'{kind}' cannot be '{entry.then}'", f"write {' or '.join(fitting)}"
     if entry.during == "off" and kind not in ("volts", "watts"):
@@ -97,6 +107,8 @@ def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
         if entry.watts < 0:
             raise _WrongSighting(f"{entry.watts:g} W cannot be; a house takes power, it gives none")
         return Sighting(what, "wall", none, entry.watts, during=entry.during)
+    if what == "continuity":
+        return _continuity(entry, house)
     text = getattr(entry, what)
     if what == "swap":
         names = [output.name for output in house.outputs]
@@ -105,7 +117,7 @@ def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
         return Sighting(
             what, text, none, output=names.index(text), then=entry.then, during=entry.during
         )
-    if what == "fuse":
+    if what in ("fuse", "new_fuse"):
         wire = wire_of(text, house)
         if wire is None:
             raise _WrongSighting(f"'{text}' is no wire; write it like 'loft → gable[70]'")
@@ -122,6 +134,23 @@ def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
             )
         pixels = behind(int(pixels[0]), house)
     return Sighting(what, text, pixels, then=entry.then, during=entry.during)
+
+
+def _continuity(entry: SeenEntry, house: House) -> Sighting:
+    """That of a conductor of a wire, or into a pixel from the one before it."""
+    assert entry.at is not None
+    none = np.zeros(0, dtype=int)
+    try:
+        wire = wire_of(entry.at, house)
+        pixels = none if wire is not None else pixels_of(entry.at, house)
+    except ValueError as error:
+        raise _WrongPoint(str(error)) from None
+    if wire is not None and entry.continuity == "data":
+        raise _WrongPoint(f"wire {house.wires[wire].label} carries no data; write plus or minus")
+    if wire is None and len(pixels) != 1:
+        raise _WrongPoint(f"'{entry.at}' is no single pixel or wire; write it like 'gable[75]'")
+    made = Sighting("continuity", entry.at, pixels, wire=wire, then=entry.then)
+    return replace(made, conductor=entry.continuity, during=entry.during)
 
 
 def _volts(value: float, house: House) -> float:

@@ -27,12 +27,15 @@ During = Literal["scheme", "white", "off"]
 #: What pixels can be seen to do; the place in this order is the number used in arrays.
 LOOKS: tuple[Look, ...] = ("lit", "dark", "wrong", "flickers")
 #: Keys of which every entry has exactly one.
-SEEN_KEYS = ("dark", "lit", "wrong", "flickers", "volts", "watts", "bridge", "swap", "fuse")
+SEEN_KEYS = (
+    *("dark", "lit", "wrong", "flickers", "volts", "watts", "bridge", "swap", "fuse"),
+    *("new_fuse", "continuity"),
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Sighting:
-    """One thing seen. `what` is a look, `volts`, `watts`, `bridge`, `swap` or `fuse`.
+    """One thing seen. `what` is one of `SEEN_KEYS`.
 
     | what | means |
     |---|---|
@@ -41,6 +44,8 @@ class Sighting:
     | bridge | data was led to pixel `pixels[0]` from the last that works; `then` lit or dark |
     | swap | output `output` was fed from another port; `then` |
     | fuse | that of wire `wire` was looked at; `then` whole or blown |
+    | new_fuse | one was put into wire `wire`; it holds or it blows |
+    | continuity | of `conductor`, before pixel `pixels[0]` or of wire `wire`; whole or open |
     """
 
     what: str
@@ -51,6 +56,7 @@ class Sighting:
     output: int | None = None  # index into House.outputs
     wire: int | None = None  # index into House.wires
     then: str | None = None
+    conductor: str | None = None  # plus, minus or data
     during: During = "scheme"
 
 

@@ -38,7 +38,7 @@ class SeenEntry(StrictModel):
     )
     volts: SeenVolts | None = Field(None, description="[V] DC between + and −, at `at`")
     watts: SeenWatts | None = Field(None, description="[W] on a plug-in meter; `at: wall`")
-    at: PointText | None = Field(None, description="where; with `volts` and `watts`")
+    at: PointText | None = Field(None, description="where; with `volts`, `watts` and `continuity`")
     bridge: PointText | None = Field(
         None, description="data led to that pixel from the last one that works"
     )
@@ -48,8 +48,18 @@ class SeenEntry(StrictModel):
     fuse: str | None = Field(
         None, description="a wire whose fuse was looked at, `loft → gable[70]`"
     )
-    then: Literal["lit", "dark", "whole", "blown"] | None = Field(
-        None, description="what came of it: lit or dark; of a fuse: whole or blown"
+    new_fuse: str | None = Field(
+        None, description="a wire whose blown fuse was replaced by one of its rating, once"
+    )
+    continuity: Literal["plus", "minus", "data"] | None = Field(
+        None,
+        description="a conductor checked with an ohmmeter, unplugged and with no other way round:"
+        " into the pixel `at` from the one before it, or of the wire `at` from end to end",
+    )
+    then: Literal["lit", "dark", "whole", "blown", "holds", "blows", "open"] | None = Field(
+        None,
+        description="what came of it: lit or dark; of a fuse: whole or blown; of a new one: holds"
+        " or blows; of continuity: whole or open",
     )
     during: Literal["scheme", "white", "off"] = Field(
         "scheme",

@@ -48,6 +48,16 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         COTTAGE / "after-the-storm.faults.yaml",
         *("--at", "4s", "--size", "1280x720"),
     ),
+    "suspects": (
+        "diagnose",
+        COTTAGE / "house.yaml",
+        COTTAGE / "after-the-storm.sightings.yaml",
+    ),
+    "found": (
+        "diagnose",
+        COTTAGE / "house.yaml",
+        COTTAGE / "after-the-storm-2.sightings.yaml",
+    ),
     "years": (
         "render",
         COTTAGE / "house.yaml",

@@ -231,8 +231,9 @@ def _add(
             volts = source_v.get(supply, float(able.net.fixed_v[supply]))
             flow = float(put.push_sign[j]) * more * volts
             lists[able.part_of[column]].push[f].append((int(able.position[column]), flow))
+    weight = _weight(able.net) if change.source_v else None
     for supply, volts in change.source_v:
-        weight = _weight(able.net)
+        assert weight is not None
         for j in np.flatnonzero(put.pushing == supply).tolist():
             column = int(put.pushed[j])
             by = volts - float(able.net.fixed_v[supply])

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from sim.cli.common import HouseArgument, JsonFlag, announce_compiling, console, print_json
+from sim.cli.common import (
+    HouseArgument,
+    JsonFlag,
+    announce_compiling,
+    console,
+    parse_size_px,
+    print_json,
+    read_beside,
+    say,
+    will_write,
+    write_out,
+)
 
 if TYPE_CHECKING:
     from layouts.records import House
@@ -23,9 +34,17 @@ def diagnose(
         Path | None,
         typer.Option("--priors", metavar="FILE", help="How often what breaks, where it differs."),
     ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE", help="A picture of what was seen, .png"),
+    ] = None,
+    size: Annotated[
+        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
+    ] = "1280x720",
     json: JsonFlag = False,
 ) -> None:
     """Causes by probability from what was seen, the next test worth making, and the repair."""
+    will_write(out, endings=(".png",), inputs=(house, sightings, *filter(None, [priors])))
     announce_compiling()
     from layouts import load_house
     from layouts.sightings import load_sightings
@@ -34,9 +53,17 @@ def diagnose(
     from sim.upkeep.diagnosis import load_priors
 
     read = load_house(house)
+    will_write(out, endings=(".png",), inputs=read_beside(read))
     seen = load_sightings(sightings, read)
+    beside = [seen.scheme] if seen.scheme is not None else []
+    will_write(out, endings=(".png",), inputs=beside)
     assumed = load_priors(priors)
     found = found_in(_case(read, seen.scheme, assumed), seen.seen)
+    if out is not None:
+        from sim.report.diagnosis_picture import diagnosis_png
+
+        write_out(out, diagnosis_png(found, read, size))
+        say(f"wrote {out}")
     if json:
         print_json(as_json(found, read, assumed.source))
     else:

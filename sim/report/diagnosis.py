@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from typing import Any
 
+from layouts.fault_entries import written
 from layouts.faults import Fault
 from layouts.records import House
 from sim.upkeep.diagnosis import Diagnosis, Suspect
@@ -80,6 +81,9 @@ def _next(found: Diagnosis, house: House) -> Iterator[Block]:
         suspect = suspect_label(found.suspects[0], house)
         yield words(no_test_label(found.why_no_test or "nothing", suspect))
         return
+    if test.repair_first:
+        first = suspect_label(found.suspects[0], house)
+        yield words(f"trying the repair costs less than the next test: {first}; if it stays, …")
     yield words((test_label(test), "strong"))
     yield note(f"{test.gain_bits:.2f} bits of {found.entropy_bits:.2f} for {test.cost:g} min")
     rows = [row(_share(o.probability), o.result) for o in test.outcomes[:_OUTCOMES]]
@@ -101,6 +105,8 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
             "test": test.test,
             "at": test.at,
             "during": test.during,
+            "conductor": test.conductor,
+            "repair_first": test.repair_first,
             "what": test_label(test),
             "gain_bits": test.gain_bits,
             "cost": test.cost,
@@ -116,6 +122,7 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
 def _suspect_json(found: Diagnosis, suspect: Suspect, house: House) -> Mapping[str, Any]:
     return {
         "fault": _fault_json(suspect.fault, house),
+        "written": written(suspect.fault, house),
         "faults": [_fault_json(fault, house) for fault in suspect.causes[0].faults],
         "kind": suspect.causes[0].kind,
         "what": suspect_label(suspect, house),

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from effects.colour_spaces import LUMINANCE
 from layouts.errors import EvenfallError
 from sim.frame import scene
-from sim.light import Scene, picture, to_px
+from sim.light import Scene, to_px
 from sim.plan.plan import Plan
 from sim.report import plan_marks as marks
 from sim.report.cautions import WIRING
+from sim.report.dim_house import dimmed
 from sim.report.label_places import Free, label_places, leader
 from sim.report.lanes import beside_each_other
 from sim.report.plan_facts import PlanFacts, plan_facts
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
 
 #: At a picture 1280 pixels wide: margins, the head with title and price, the foot, a line of type.
 MARGIN, HEAD, FOOT, LINE = 24, 72, 138, 15
-#: How bright the drawn house is under the plan, and how much of its colour is left.
-DIM, COLOUR_LEFT = 0.62, 0.45
 
 
 def plan_png(plan: Plan, size_px: tuple[int, int] = (1280, 720)) -> bytes:
@@ -77,7 +75,7 @@ def _sheet(
 
     head = round(HEAD * unit)
     sheet = pil.new("RGB", size_px, GROUND)
-    base = _dimmed(facts, place)
+    base = dimmed(facts.house, place)
     ways = _ways(facts, place, unit)
     sheet.paste(marks.drawn_over(base, facts, place, ways, unit), (0, head))
     draw = ImageDraw.Draw(sheet)
@@ -91,18 +89,6 @@ def _sheet(
     said = [*plan.remarks, *note, *WIRING]
     _cautions(draw, said, (left, below), size_px, unit)
     return sheet, missing
-
-
-def _dimmed(facts: PlanFacts, place: Scene) -> np.ndarray:
-    """(H, W, 3) uint8 the house with no pixel lit, dim and with little colour."""
-    dark = np.zeros((len(facts.house.pixels), 4), np.float32)
-    seen = picture(place, dark, exposure_ev=place.exposure_ev).astype(float)
-    grey = seen @ LUMINANCE
-    # What is brightest under a dusk sky may be anything: it is brought to the same level.
-    top = max(float(np.percentile(grey, 99)), 1.0)
-    mixed = COLOUR_LEFT * seen + (1 - COLOUR_LEFT) * grey[..., None]
-    ground = np.array(GROUND, float)
-    return np.rint(np.clip(ground + mixed * (DIM * 128 / top), 0, 255)).astype(np.uint8)
 
 
 def _ways(facts: PlanFacts, place: Scene, unit: float) -> list[np.ndarray]:

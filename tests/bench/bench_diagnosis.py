@@ -1,9 +1,19 @@
 """How often a diagnosis is right: faults drawn at random, sightings made from them, tests followed.
 
-Run `python tests/bench/bench_diagnosis.py [cases] [seed]`; it prints and asserts nothing. What is
-seen comes from the true model (`sim.upkeep.broken`) with errors of people and meters drawn as
-stated below; the diagnosis predicts by its own quick way. Kinds of fault are drawn evenly, places
-evenly within a kind; a fault that shows in no pixel is drawn again.
+Run `python tests/bench/bench_diagnosis.py [cases] [seed] [demo|random|both] [-v] [careful]`; it
+prints and asserts nothing. Of every kind so many cases are drawn, places and houses by the stated
+weights of the priors; the row `by priors` counts each kind as often as the weights say that it
+breaks and shows. A fault that shows in no pixel is drawn again.
+
+| column | means |
+|---|---|
+| exact | the first cause has the kind, the place and the conductor of what was broken |
+| ±2 px | the same, two pixels beside it at most |
+| group | what was broken is among the causes of the first suspect, which no test tells apart |
+| in 3 | … of the first three suspects |
+| tests | that were made; four at most |
+| bound | bits lost from the first sightings to the end, over the mean bits of the most telling |
+| | test on offer at each step, at any cost; at least 1 where a test was made |
 """
 
 from __future__ import annotations
@@ -12,289 +22,200 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from diagnosis_houses import random_house
+from diagnosis_truth import CAREFUL, USUAL, People, Truth, answered, drawn, told
 
 from layouts import load_house
-from layouts.faults import Fault
-from layouts.sighting_entries import pixels_of, point_of
-from layouts.sightings import LOOKS, During, Sighting
-from sim.circuit.loading import wall_w
-from sim.circuit.loads import loads_of
+from layouts.sightings import Sighting
 from sim.frame import rig
-from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
 from sim.upkeep.diagnosis import load_priors
+from sim.upkeep.diagnosis.case import Case, case
 from sim.upkeep.diagnosis.causes import Breakage
-from sim.upkeep.diagnosis.diagnose import Case, case, diagnose
-from sim.upkeep.diagnosis.likelihood import node_of
-from sim.upkeep.diagnosis.next_test import wire_label
-from sim.upkeep.diagnosis.notation import stretches
-from sim.upkeep.diagnosis.records import Diagnosis, NextTest, Suspect
-from sim.upkeep.signal import NOTHING
+from sim.upkeep.diagnosis.diagnose import diagnose
+from sim.upkeep.diagnosis.records import Diagnosis, Suspect
 
 DEMO = Path(__file__).parents[2] / "demo"
-KINDS = (
-    *("dead", "dark", "stuck", "garbage", "open-data", "open", "joint", "open-wire"),
-    *("joint-wire", "blown", "short", "off", "sag", "hiccup", "output", "common-minus"),
-)
 TESTS = 4
-#: P of: an end of a stretch miscounted by one, a look misjudged, a run in order not spoken of.
-MISCOUNT, MISJUDGED, UNSAID = 0.03, 0.02, 0.3
-#: Standard deviations of a meter: share and volts; share and watts of a plug-in one.
-VOLTS, WATTS = (0.005, 0.01), (0.02, 0.3)
-
-
-@dataclass(frozen=True, eq=False)
-class Truth:
-    """What is really broken, and what that does while each thing is shown."""
-
-    kind: str
-    faults: tuple[Fault, ...]
-    output: int
-    frames: dict[During, BrokenFrame]
-    looks: dict[During, np.ndarray]
-
-
-def drawn(of: Case, random: np.random.Generator) -> Truth | None:
-    """One fault at random; None where it shows in no pixel."""
-    house = of.rig.house
-    kind = str(random.choice(KINDS))
-    run = house.runs[random.integers(len(house.runs))]
-    at = int(random.integers(run.count))
-    inner = int(random.integers(1, run.count))
-    wire = int(random.integers(len(house.wires)))
-    supply = house.supplies[random.integers(len(house.supplies))]
-    output = int(random.integers(len(house.outputs)))
-    head = house.outputs[output].chain[0]
-    conductor = str(random.choice(["plus", "minus"]))
-    ohm = float(np.exp(random.uniform(np.log(0.1), np.log(3))))
-    made = {
-        "dead": Fault("dead", run.name, at),
-        "dark": Fault("dark", run.name, at),
-        "stuck": Fault("stuck", run.name, at, colour=(0, 255, 0)),
-        "garbage": Fault("garbage", run.name, at),
-        "open-data": Fault("open", run.name, inner, "data"),
-        "open": Fault("open", run.name, inner, conductor),  # type: ignore[arg-type]
-        "joint": Fault("joint", run.name, inner, ohm=ohm),
-        "open-wire": Fault("open", wire=wire, conductor=conductor),  # type: ignore[arg-type]
-        "joint-wire": Fault("joint", wire=wire, ohm=ohm),
-        "blown": Fault("blown", wire=wire),
-        "short": Fault("short", run.name, at, ohm=float(random.uniform(0.02, 0.2))),
-        "off": Fault("off", supply=supply.name),
-        "sag": Fault("sag", supply=supply.name, volts=supply.volts * random.uniform(0.6, 0.9)),
-        "hiccup": Fault("hiccup", supply=supply.name),
-        "output": Fault("open", head, 0, "data"),
-        "common-minus": Fault("garbage", head, 0),
-    }[kind]
-    if kind == "blown" and house.wires[wire].fuse_a is None:
-        return None
-    whole = kind in ("output", "common-minus")
-    return truth(of, kind, (made,), output if whole else -1, int(random.integers(1 << 30)))
-
-
-def truth(of: Case, kind: str, faults: tuple[Fault, ...], output: int, seed: int) -> Truth | None:
-    """What those faults do; None where no pixel shows it."""
-    healthy = broken(of.rig, ())
-    ill = broken(of.rig, faults, seed=seed)
-    frames, looks = {}, {}
-    for during in ("scheme", "white"):
-        codes = of.codes[during]
-        if during == "white" and np.array_equal(codes, of.codes["scheme"]):
-            frames[during], looks[during] = frames["scheme"], looks["scheme"]
-            continue
-        frames[during] = frame_of_broken(ill, codes[None])
-        usual = frame_of_broken(healthy, codes[None]).light[0]
-        looks[during] = _looks(frames[during], usual, of.visible[during])
-    if not (looks["scheme"] > 0).any():
-        return None
-    return Truth(kind, faults, output, frames, looks)  # type: ignore[arg-type]
-
-
-def _looks(frame: BrokenFrame, usual: np.ndarray, visible: np.ndarray) -> np.ndarray:
-    light = frame.light[0]
-    lit = usual > 1e-3
-    share = np.where(lit, light / np.maximum(usual, 1e-9), 1.0)
-    extra = np.where(lit, 0.0, light).max(axis=1)
-    out = np.where((share.min(axis=1) < 0.75) | (share.max(axis=1) > 1.4) | (extra > 0.1), 2, 0)
-    out[frame.flickers[0]] = 3
-    out[light.max(axis=1) < 0.03 * usual.max(axis=1)] = 1
-    out[~visible] = 0
-    return out.astype(np.int8)
-
-
-def told(
-    of: Case, real: Truth, during: During, where: np.ndarray, random: np.random.Generator
-) -> list[Sighting]:
-    """What somebody who looks at the pixels `where` (K,) tells, with errors."""
-    house = of.rig.house
-    out = []
-    looked = np.zeros(len(house.pixels), dtype=bool)
-    looked[where] = True
-    looks = np.where(looked, real.looks[during], 0)
-    found = sorted(stretches(house, looks), key=lambda each: -len(pixels_of(each[0], house)))
-    for text, look in found[:6]:
-        pixels = pixels_of(text, house)
-        run = house.runs[house.pixels.run[pixels[0]]]
-        first, last = int(pixels[0]) - run.first, int(pixels[-1]) - run.first + 1
-        if len(pixels) > 1:
-            if first > 0 and random.random() < MISCOUNT:
-                first += int(random.choice([-1, 1]))
-            if last < run.count and random.random() < MISCOUNT:
-                last += int(random.choice([-1, 1]))
-        said = look if random.random() > MISJUDGED else int(random.integers(1, 4))
-        words = f"{run.name}[{first}:{max(last, first + 1)}]"
-        out.append(Sighting(LOOKS[said], words, pixels_of(words, house), during=during))
-    for run in house.runs:
-        mine = np.arange(run.first, run.first + run.count)
-        if looked[mine].all() and not looks[mine].any() and random.random() > UNSAID:
-            out.append(Sighting("lit", run.name, mine, during=during))
-    return out
-
-
-def answered(of: Case, real: Truth, test: NextTest, random: np.random.Generator) -> list[Sighting]:
-    """What comes of a test, with errors."""
-    house, during = of.rig.house, test.during
-    frame, none = real.frames[during], np.zeros(0, dtype=int)
-    if test.test == "look":
-        where = pixels_of(test.at, house) if test.at != "all" else np.arange(len(house.pixels))
-        found = told(of, real, during, where, random)
-        if not found:
-            text = test.at
-            found = [Sighting("lit", text, where, during=during)]
-        return found
-    if test.test == "volts":
-        point = point_of(test.at, house)
-        node = node_of(of.rig.network.topology, house, point)
-        volts = sum(
-            state.share * (state.solution.node_v[0, node] if _reached(state, node) else 0.0)
-            for state in frame.states
-        )
-        read = max(0.0, volts * (1 + VOLTS[0] * random.normal()) + VOLTS[1] * random.normal())
-        return [Sighting("volts", test.at, none, read, point, during=during)]
-    if test.test == "watts":
-        watts = sum(
-            state.share
-            * float(wall_w(state.solution.network, loads_of(state.solution, state.received)).mean())
-            for state in frame.states
-        )
-        read = watts * (1 + WATTS[0] * random.normal()) + WATTS[1] * random.normal()
-        return [Sighting("watts", "wall", none, max(0.0, read), during=during)]
-    if test.test == "fuse":
-        wire = next(w for w in range(len(house.wires)) if wire_label(house, w) == test.at)
-        own = any(f.kind == "blown" and f.wire == wire for f in real.faults)
-        then = "blown" if own or wire in frame.opened else "whole"
-        return [Sighting("fuse", test.at, none, wire=wire, then=then, during=during)]
-    if test.test == "swap":
-        output = [each.name for each in house.outputs].index(test.at)
-        first = house.run(house.outputs[output].chain[0]).first
-        works = real.output == output and real.kind == "output"
-        then = "lit" if works or real.looks[during][first] != 1 else "dark"
-        return [Sighting("swap", test.at, none, output=output, then=then, during=during)]
-    pixels = pixels_of(test.at, house)
-    pixel = int(pixels[0])
-    run = house.runs[house.pixels.run[pixel]]
-    itself = any(
-        f.kind in ("dead", "dark") and f.run == run.name and run.first + (f.position or 0) == pixel
-        for f in real.faults
-    )
-    fed = frame.volts[0, pixel] > 0.5 * run.kind.min_v
-    deaf = frame.states[0].arrives[0, pixel] == NOTHING
-    lit = real.looks[during][pixel] != 1 or (deaf and fed and not itself)
-    then = "lit" if lit else "dark"
-    return [Sighting("bridge", test.at, pixels, then=then, during=during)]
-
-
-def _reached(state, node: int) -> bool:  # type: ignore[no-untyped-def]
-    net = state.solution.network
-    return bool(net.reach.node[node]) if node < len(net.reach.node) else True
+KINDS = (
+    *("dead", "dead-first", "dark", "stuck", "garbage", "open-data", "open-data-joint", "open"),
+    *("joint", "open-wire", "joint-wire", "short", "short-wire", "blown", "off", "sag", "hiccup"),
+    *("output", "common-minus"),
+)
 
 
 def is_right(suspect: Suspect, real: Truth, slack: int = 0) -> bool:
     """Whether one of the causes of a suspect is what is broken, at its very place."""
-    return any(_matches(cause, real, slack) for cause in suspect.causes)
+    return any(matches(cause, real, slack) for cause in suspect.causes)
 
 
-def _matches(cause: Breakage, real: Truth, slack: int) -> bool:
-    fault, (true,) = cause.faults[0], real.faults
-    if cause.parts:
+def matches(cause: Breakage, real: Truth, slack: int = 0) -> bool:
+    """Whether a cause is what is broken; `slack` pixels beside it at most."""
+    if len(cause.faults) != len(real.faults):
         return False
+    if len(real.faults) > 1:
+        return {_plain(f) for f in cause.faults} == {_plain(f) for f in real.faults}
+    fault, (true,) = cause.faults[0], real.faults
     if (real.kind == "output") != (cause.kind == "output"):
         # A port that sends nothing and a lead that is open are not the same repair.
         return False
-    plain = ("kind", "conductor", "wire", "supply", "run")
-    if any(getattr(fault, name) != getattr(true, name) for name in plain):
+    if _plain(fault)[:-1] != _plain(true)[:-1]:
         return False
     if true.position is None:
         return True
     return cause.first - slack <= true.position <= cause.last + slack
 
 
+def _plain(fault) -> tuple:  # type: ignore[no-untyped-def, type-arg]
+    return fault.kind, fault.conductor, fault.wire, fault.supply, fault.run, fault.position
+
+
+def exactly(cause: Breakage, real: Truth, slack: int = 0) -> bool:
+    """The same for what is printed as the one fault of a cause."""
+    if not matches(cause, real, max(slack, 10**6)):
+        return False
+    position = real.faults[0].position
+    return position is None or abs((cause.faults[0].position or 0) - position) <= slack
+
+
 def followed(
-    of: Case, real: Truth, random: np.random.Generator, tests: int = TESTS
+    of: Case,
+    real: Truth,
+    random: np.random.Generator,
+    tests: int = TESTS,
+    people: People = USUAL,
 ) -> Iterator[tuple[Diagnosis, list[Sighting]]]:
     """The diagnosis after first sightings, and after each test that is asked for."""
     whole = np.arange(len(of.rig.house.pixels))
-    seen = told(of, real, "scheme", whole, random)
+    seen = told(of, real, "scheme", whole, random, people)
     for turn in range(tests + 1):
         found = diagnose(of, seen, test=turn < tests)
         yield found, seen
         if found.next is None:
             return
-        seen = seen + answered(of, real, found.next, random)
+        seen = seen + answered(of, real, found.next, random, people)
+
+
+def scheme_of(made, random: np.random.Generator):  # type: ignore[no-untyped-def]
+    """Half the time none; else one colour, or bands of two."""
+    if random.random() < 0.5:
+        return None
+    pixels = made.house.pixels
+    colours = np.zeros((2, 4), dtype=np.uint8)
+    chosen = [(255, 160, 60), (200, 0, 0), (0, 160, 0), (255, 255, 255), (40, 40, 160)]
+    for k in range(2):
+        colours[k, :3] = chosen[random.integers(len(chosen))]
+    band = (np.arange(len(pixels)) // 10) % 2 if random.random() < 0.5 else np.zeros(len(pixels))
+    codes = colours[band.astype(int)]
+    codes[pixels.spare] = 0
+    there = np.concatenate([run.has_pixel for run in made.house.runs])
+    return codes, there & (codes > 0).any(axis=1)
 
 
 def main() -> None:
     """Print how often the first and the first three suspects are right, kind by kind."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 40
-    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 1
+    numbers = [int(a) for a in sys.argv[1:] if a.isdigit()]
+    count, seed = (*numbers, *(4, 1)[len(numbers) :])
+    words = [a for a in sys.argv[1:] if not a.isdigit()]
     random = np.random.default_rng(seed)
+    people = CAREFUL if "careful" in words else USUAL
     priors = load_priors()
-    every: dict[str, list[tuple[bool, bool, bool, int]]] = defaultdict(list)
-    for name in ("cottage", "townhouse", "bungalow"):
-        rigged = rig(load_house(DEMO / name / "house.yaml"))
-        of = case(rigged, priors)
-        of.all_of("scheme")  # compiles
-        fresh = case(rigged, priors)
-        began = time.perf_counter()
-        fresh.all_of("scheme")
-        print(f"{name}: {len(of.causes)} causes in {time.perf_counter() - began:.1f} s")
-        done, slowest, bits = 0, 0.0, []
-        while done < count:
-            real = drawn(of, random)
-            if real is None:
-                continue
-            done += 1
-            turns, found = 0, None
-            began = time.perf_counter()
-            for found, _ in followed(of, real, random):
-                slowest = max(slowest, time.perf_counter() - began)
-                if turns == 0:
-                    bits.append(found.entropy_bits)
-                turns += 1
-                began = time.perf_counter()
-            first = is_right(found.suspects[0], real)
-            three = any(is_right(each, real) for each in found.suspects[:3])
-            near = is_right(found.suspects[0], real, 2)
-            for key in (real.kind, f"= {name}", "= all"):
-                every[key].append((first, near, three, turns - 1))
-            if not first and "-v" in sys.argv:
-                _tell(real, found)
-        print(f"  slowest diagnosis with its next test {slowest:.2f} s")
-        print(f"  {np.mean(bits):.2f} bits left after the first sightings")
-    print(f"{'':16}cases first  ±2 px  in 3  tests")
+    every: dict[str, list[tuple[float, ...]]] = defaultdict(list)
+    share: dict[str, float] = defaultdict(float)
+    slowest, times = 0.0, []
+    demos = [] if "random" in words else ["cottage", "townhouse", "bungalow"]
+    some = [None] * (0 if "demo" in words else 2 * count)
+    kinds = [w for w in words if w in KINDS] or KINDS
+    for number, name in enumerate([*demos, *some]):
+        made = random_house(random) if name is None else rig(load_house(DEMO / name / "house.yaml"))
+        of = case(made, priors, scheme_of(made, random))
+        began = time.process_time()
+        of.all_of("scheme")
+        if name:
+            print(f"{name}: {len(of.causes)} causes in {time.process_time() - began:.1f} s")
+        for cause in of.causes:
+            share[cause.kind] += cause.weight
+        # On random houses half of the kinds each.
+        for kind in kinds:
+            cases = count if name else int(random.random() < 0.5)
+            for _ in range(cases):
+                real = drawn(of, random, kind, 6)
+                if real is None:
+                    continue
+                row, slow = _one(
+                    of, real, random, people, "-v" in words, name or f"random {number}"
+                )
+                slowest = max(slowest, slow)
+                times.append(slow)
+                for key in (real.kind, f"= {name or 'random'}", "= all kinds alike"):
+                    every[key].append(row)
+    print(f"slowest diagnosis with its next test {slowest:.2f} s, median {np.median(times):.2f} s")
+    print(f"{'':18}cases exact  ±2 px group  in 3  tests bound")
     for key, rows in sorted(every.items()):
-        first, near, three, tests = np.mean(rows, axis=0)
-        print(f"{key:16}{len(rows):5} {first:5.0%} {near:6.0%} {three:5.0%} {tests:6.2f}")
+        _print(key, len(rows), np.mean(rows, axis=0))
+    total = sum(share[kind] for kind in every if kind in share)
+    mean = sum(share[k] * np.mean(every[k], axis=0) for k in every if k in share) / total
+    _print("= by priors", len(every["= all kinds alike"]), mean)
 
 
-def _tell(real: Truth, found: Diagnosis) -> None:
-    print("  WRONG", real.kind, real.faults[0])
+def _print(key: str, cases: int, mean: np.ndarray) -> None:
+    exact, near, group, three, tests, bound = mean
+    ratio = f"{tests / bound:5.2f} ×" if bound else ""
+    print(
+        f"{key:18}{cases:5} {exact:5.0%} {near:6.0%} {group:5.0%} {three:5.0%}"
+        f" {tests:6.2f} {bound:5.2f} {ratio}"
+    )
+
+
+def _one(
+    of: Case,
+    real: Truth,
+    random: np.random.Generator,
+    people: People,
+    tell: bool,
+    name: str,
+) -> tuple[tuple[float, ...], float]:
+    slowest, found, first = 0.0, None, None
+    turns = -1
+    most: list[float] = []
+    began = time.process_time()
+    for found, _ in followed(of, real, random, people=people):
+        slowest = max(slowest, time.process_time() - began)
+        first = first or found
+        most += [found.most_bits] if found.next is not None else []
+        turns += 1
+        began = time.process_time()
+    assert found is not None
+    assert first is not None
+    bound = 0.0
+    if turns:
+        lost = max(first.entropy_bits - found.entropy_bits, 0.0)
+        bound = max(1.0, lost / max(float(np.mean(most)), 1e-6))
+    head = found.suspects[0]
+    row = (
+        exactly(head.causes[0], real),
+        exactly(head.causes[0], real, 2),
+        is_right(head, real),
+        any(is_right(each, real) for each in found.suspects[:3]),
+        turns,
+        bound,
+    )
+    if tell and not row[2]:
+        _tell(real, found, name)
+    return tuple(float(each) for each in row), slowest
+
+
+def _tell(real: Truth, found: Diagnosis, name: str) -> None:
+    print("  WRONG", name, real.kind, real.faults[0])
     for each in found.seen:
         print("     seen", each.what, each.text, each.value, each.then, each.during)
     for each in found.suspects[:3]:
-        causes = [(c.kind, c.faults[0].run, c.faults[0].wire, c.first) for c in each.causes[:3]]
+        causes = [
+            (c.kind, c.faults[0].run, c.faults[0].wire, c.first, c.faults[0].conductor)
+            for c in each.causes[:3]
+        ]
         print(f"     {each.probability:.3f} {len(each.causes)} {causes}")
     print("     none", round(found.none, 3), found.why_no_test)
 

@@ -79,9 +79,24 @@ def seen_label(seen: Sighting) -> str:
         return f"{seen.value:g} W at the wall{during}"
     if seen.what == "fuse":
         return f"fuse of {seen.text} {seen.then}"
+    if seen.what == "new_fuse":
+        return f"new fuse of {seen.text} {seen.then}"
+    if seen.what == "continuity":
+        return f"{_CONDUCTORS[str(seen.conductor)]} at {seen.text} {seen.then}"
     return f"{seen.what} {seen.text}: {seen.then}{during}"
 
 
+def result_label(seen: Sighting) -> str:
+    """What came of a test, short enough for a picture."""
+    if seen.what == "volts":
+        return f"{seen.value:.2f} V"
+    if seen.what == "continuity":
+        return f"{_CONDUCTORS[str(seen.conductor)]} {seen.then}"
+    names = {"swap": "other port", "fuse": "fuse", "new_fuse": "new fuse", "bridge": "bridged"}
+    return f"{names.get(seen.what, seen.what)}: {seen.then}"
+
+
+_CONDUCTORS = {"plus": "+", "minus": "−", "data": "data"}
 _SHOWING = {"scheme": "while the scheme is shown", "white": "with every pixel white at half"}
 
 
@@ -97,6 +112,22 @@ def test_label(test: NextTest) -> str:
         return f"read the watts at the wall {during}"
     if test.test == "fuse":
         return f"unplug, and look at the fuse of wire {test.at}"
+    if test.test == "new_fuse":
+        return (
+            f"measure ohms behind the fuse of wire {test.at}, unplugged; put in a new one of the"
+            " same rating, once, and see whether it holds"
+        )
+    if test.test == "continuity":
+        what = _CONDUCTORS[str(test.conductor)]
+        if "→" in test.at:
+            return (
+                f"unplug, take one end of wire {test.at} off, and check the continuity of its"
+                f" {what} from end to end, fuse included"
+            )
+        return (
+            f"unplug, take off the feed beyond, and check the continuity of {what} into {test.at}"
+            " from the pixel or wire before it"
+        )
     if test.test == "swap":
         return (
             f"unplug, put the data lead of output {test.at} on a port that works, plug in and look"
@@ -111,8 +142,6 @@ def no_test_label(why: str, suspect: str) -> str:
     """Why there is no next test."""
     if why == "sure":
         return f"no test needed: {suspect}"
-    if why == "repair":
-        return "trying the repair costs less than the next test"
     return "no test known here tells the rest apart"
 
 

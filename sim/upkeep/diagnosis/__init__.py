@@ -1,6 +1,7 @@
 """What is broken, from what was seen: causes by probability, and the next test worth making."""
 
-from .diagnose import Case, case, diagnose, repair_kind
+from .case import Case, case
+from .diagnose import diagnose, repair_kind
 from .priors import Priors, load_priors
 from .records import Diagnosis, NextTest, Suspect
 

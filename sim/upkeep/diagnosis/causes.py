@@ -36,6 +36,7 @@ class Breakage:
     last: int = 0  # the last one itself
     output: int = -1  # index into House.outputs
     parts: tuple[Breakage, ...] = ()  # of two at once
+    fine: bool = False  # one of many degrees of badness, at its very place
 
     @property
     def singles(self) -> tuple[Breakage, ...]:

@@ -36,10 +36,25 @@ class Way:
     unsteady: np.ndarray  # (R, N) bool: another light when a supply pauses
 
     def again(
-        self, able: Changeable, codes: np.ndarray, changes: Sequence[Change], some: np.ndarray
+        self,
+        able: Changeable,
+        codes: np.ndarray,
+        changes: Sequence[Change],
+        some: np.ndarray,
+        *,
+        anew: bool = False,
     ) -> Way:
-        """The circuits `some` anew with other changes; fuses that opened stay open."""
-        fresh = gives_way(able, codes, [changes[r] for r in some], [self.faults[r] for r in some])
+        """The circuits `some` with other changes.
+
+        Fuses that opened stay open and supplies that gave up stay so, unless `anew`.
+        """
+        fresh = gives_way(
+            able,
+            codes,
+            [changes[r] for r in some],
+            [self.faults[r] for r in some],
+            None if anew else self.share[some],
+        )
         every = list(self.changes)
         for r, change in zip(some.tolist(), fresh.changes, strict=True):
             every[r] = change
@@ -47,7 +62,7 @@ class Way:
         for name in ("node_v", "mean_v", "supply_a", "source_v", "share", "opened", "unsteady"):
             whole = getattr(self, name).copy()
             whole[some] = getattr(fresh, name)
-            if name == "opened":
+            if name == "opened" and not anew:
                 whole[some] |= self.opened[some]
             made[name] = whole
         return replace(self, changes=tuple(every), **made)
@@ -58,8 +73,13 @@ def gives_way(
     codes: np.ndarray,
     changes: Sequence[Change],
     faults: Sequence[Sequence[Fault]],
+    gave_up: np.ndarray | None = None,
 ) -> Way:
-    """The circuits of `changes` with fuses opened and supplies given up."""
+    """The circuits of `changes` with fuses opened and supplies given up.
+
+    `gave_up` (R, S) is the share of the time of supplies that gave up already, in `changes` with
+    the voltage that is left of them.
+    """
     net = able.net
     wires = net.house.wires
     now = list(changes)
@@ -99,6 +119,9 @@ def gives_way(
                 share[r, names.index(str(fault.supply))] = on_s / (on_s + pause_s)
     trips = supply_a > MOST * most_a
     share = np.where(trips & (share == 1), HICCUP_S[0] / sum(HICCUP_S), share)
+    if gave_up is not None:
+        trips &= gave_up == 1
+        share = np.minimum(share, gave_up)
     tripped = np.flatnonzero(trips.any(axis=1))
     if len(tripped):
         given = np.minimum(1.0, MOST * most_a / np.maximum(supply_a[tripped], 1e-9))

@@ -17,11 +17,11 @@ from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.circuit.build import Network
 from sim.circuit.topology import Topology
-from sim.upkeep.signal import NOTHING
 
 from .causes import Breakage
-from .predicted import DARK, DIMMER, LIT, Predicted
+from .predicted import LIT, Predicted
 from .priors import Priors
+from .trials import YES, trial
 
 #: [share of the drop below the supply] by which the model's own volts may be out.
 _MODEL = 0.03
@@ -29,6 +29,10 @@ _MODEL = 0.03
 _LOOSE_W = 0.12
 #: Probability that a stretch of which a good part is something else is told of as one thing.
 _HARDLY = 3e-5
+#: Of a cause that is one of many degrees, how vague it is, of 1 for one of few.
+_FINELY = 0.2
+#: So many pixels at most are looked at one by one, and their ends [share] seldomer miscounted.
+CLOSE, _SELDOMER = 9, 0.1
 #: Faults that are more or less bad.
 VAGUE = ("joint", "short", "sag", "hiccup")
 _ELECTRICAL = ("open", "blown", "off")
@@ -46,8 +50,9 @@ def log_likelihoods(
     priors: Priors,
 ) -> np.ndarray:
     """(F, K) of K sightings; `shown` is what is predicted while each of scheme, white, off."""
+    loose = {what: vague(causes, what) for what in {_by(each.what) for each in seen}}
     columns = [
-        _of(net, causes, shown[each.during], each, priors, rare)
+        _of(net, causes, shown[each.during], each, priors, rare, loose[_by(each.what)])
         for each, rare in zip(seen, rarities(net.house, seen), strict=True)
     ]
     if not columns:
@@ -77,44 +82,52 @@ def _of(
     seen: Sighting,
     priors: Priors,
     rare: float,
+    vaguely: np.ndarray,
 ) -> np.ndarray:
     if seen.what in LOOKS:
         said = LOOKS.index(seen.what)
-        return look(there, seen.pixels, said, priors, vague(causes, seen.what), rare)
+        return look(there, seen.pixels, said, priors, vaguely, rare)
     if seen.what == "volts":
         assert seen.value is not None
         node = node_of(net.topology, net.house, seen.at)
         top = max((supply.volts for supply in net.house.supplies), default=1.0)
         volts = there.volts(node)
-        loose = np.where(
-            vague(causes, "volts"), 0.25 * np.maximum(top - volts, 0) + 0.01 * top, 0.0
-        )
+        by = np.minimum(0.25 * np.maximum(top - volts, 0), 0.6 * np.maximum(volts, 0))
+        loose = vaguely * (by + 0.01 * top)
         sigma = np.hypot(volts_sigma(volts, top, priors), loose)
         return reading(seen.value, volts, sigma, 1.2 * top, priors)
     if seen.what == "watts":
         assert seen.value is not None
         watts = there.watts()
-        loose = np.where(vague(causes, "watts"), _LOOSE_W * watts, 0.0)
+        loose = vaguely * _LOOSE_W * watts
         sigma = np.hypot(watts_sigma(watts, priors), loose)
         return reading(seen.value, watts, sigma, 2 * max(float(watts.max()), seen.value), priors)
-    error = float(priors.errors["trial"])
-    agrees = trial(net, causes, there, seen) == (seen.then in ("lit", "blown"))
-    return np.log(np.where(agrees, 1 - error, error))
+    # A bad contact hides what is there; what is not there seldom lights up.
+    missed, wrong = float(priors.errors["trial"]), float(priors.errors["trial-false"])
+    yes = np.where(trial(net, causes, there, seen), 1 - missed, wrong)
+    return np.log(yes if seen.then in YES else 1 - yes)
+
+
+def _by(what: str) -> str:
+    """What of the sightings of one kind of vagueness stands for them."""
+    return "wrong" if what in ("wrong", "flickers") else "volts"
 
 
 def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
-    """(F,) bool: how bad it is is not known, and with it where what is seen ends.
+    """(F,) 0..1 how little is known of how bad it is, and with it where what is seen ends.
 
+    1 of a few degrees that stand for all, `_FINELY` of one of many, 0 of what has no degrees.
     Where pixels are too dim or garble hangs on their volts, which the model knows about.
     """
-    by_volts = what in ("wrong", "flickers")
-    kinds = (*VAGUE, *(_ELECTRICAL if by_volts else ()))
-    return np.array(
-        [
-            any(f.kind in kinds and (f.kind in VAGUE or f.conductor != "data") for f in c.faults)
-            for c in causes
-        ]
-    )
+    by_volts = _by(what) == "wrong"
+    out = np.zeros(len(causes))
+    for number, cause in enumerate(causes):
+        for fault in cause.faults:
+            if fault.kind in VAGUE:
+                out[number] = max(out[number], _FINELY if cause.fine else 1.0)
+            elif by_volts and fault.kind in _ELECTRICAL and fault.conductor != "data":
+                out[number] = max(out[number], _FINELY)
+    return out
 
 
 def look(
@@ -127,7 +140,7 @@ def look(
 ) -> np.ndarray:
     """(F,) of one look: `pixels` (K,) are said to be `said`, a number of `LOOKS`.
 
-    `loose` (F,) bool: the cause is `vague`. `rare`: share of false alarms that are just this one.
+    `loose` (F,) is how `vague` the cause is. `rare`: share of false alarms that are just this one.
     """
     seen = pixels[there.visible[pixels]]
     if not len(seen):
@@ -139,7 +152,7 @@ def look(
         found = table[there.looks[:, seen[0]]]
         # Where a fault is more or less bad, what is said of it may be true beside it.
         near = there.looks[:, max(seen[0] - _NEAR, 0) : seen[0] + _NEAR + 1]
-        moved = loose & np.isin(near, np.flatnonzero(fits_of(table))).any(axis=1)
+        moved = (loose == 1) & np.isin(near, np.flatnonzero(fits_of(table))).any(axis=1)
         return np.log(np.where(moved, np.maximum(found, _MOVED), found))
     looks = there.looks[:, seen]
     counts = np.stack([(looks == k).sum(axis=1) for k in range(5)], axis=1)
@@ -148,10 +161,12 @@ def look(
     fits = fits_of(table)
     passes = counts[:, fits].sum(axis=1)
     best = np.where(counts > 0, table, 0.0)[:, fits].max(axis=1, initial=0.0)
-    found = best * miscount(len(seen) - passes, priors, loose)
+    close = len(seen) <= CLOSE
+    found = best * miscount(len(seen) - passes, priors, loose, close=close)
     for k in range(5):
         there_is = np.where(counts[:, k] > 0, table[k], 0.0)
-        found = np.maximum(found, there_is * miscount(len(seen) - counts[:, k], priors, loose))
+        ends = miscount(len(seen) - counts[:, k], priors, loose, close=close)
+        found = np.maximum(found, there_is * ends)
     return np.log(np.maximum(found, _HARDLY * rare))
 
 
@@ -160,12 +175,16 @@ def fits_of(table: np.ndarray) -> np.ndarray:
     return table >= 0.3
 
 
-def miscount(pixels: np.ndarray, priors: Priors, loose: np.ndarray) -> np.ndarray:
+def miscount(
+    pixels: np.ndarray, priors: Priors, loose: np.ndarray, *, close: bool = False
+) -> np.ndarray:
     """(F,) the probability that so many pixels (F,) are more or fewer than said."""
     error, further = priors.errors, np.maximum(pixels - 1, 0)
     sharp = error["miscount"] * error["miscount-more"] ** further
-    wide = error["vague"] * error["vague-more"] ** further
-    return np.where(pixels == 0, 1.0, np.where(loose, np.maximum(sharp, wide), sharp))
+    again = np.where(loose == 1, error["vague-more"], error["fine-more"])
+    wide = error["vague"] * again**further
+    sharp = sharp * (_SELDOMER if close else 1.0)
+    return np.where(pixels == 0, 1.0, np.where(loose > 0, np.maximum(sharp, wide), sharp))
 
 
 def unsaid(
@@ -189,12 +208,15 @@ def unsaid(
     for each in looks:
         said[each.pixels] = True
     loose = vague(causes, "wrong")
-    odd = (there.looks != LIT) & (there.looks != DIMMER) & ~said & there.visible
+    odd = there.odd
     runs = np.zeros(len(out))
     for run in house.runs:
-        part = odd[:, run.pixels]
+        spoken = said[run.pixels]
+        if spoken.all():
+            continue
+        part = odd[:, run.pixels] if not spoken.any() else odd[:, run.pixels][:, ~spoken]
         some = part.any(axis=1)
-        if not said[run.pixels].any():
+        if not spoken.any():
             runs += some
             continue
         # The rest of a run of which a part is spoken of: its end was miscounted, or left out.
@@ -217,72 +239,17 @@ def reading(
 
 
 def volts_sigma(volts: np.ndarray, top: float, priors: Priors) -> np.ndarray:
-    """[V] of a reading about what is computed: the meter's, and the model's share of the drop."""
+    """[V] of a reading about what is computed: the meter's, and the model's share of the drop.
+
+    What is cut off is at nothing, whatever the model's currents.
+    """
     meter = priors.errors["volts-share"] * volts + priors.errors["volts"]
-    return np.hypot(meter, _MODEL * np.maximum(top - volts, 0.0))
+    return np.hypot(meter, _MODEL * np.clip(np.minimum(top - volts, volts), 0.0, None))
 
 
 def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:
     """[W] of a reading about what is computed."""
     return priors.errors["watts-share"] * watts + priors.errors["watts"]
-
-
-def trial(net: Network, causes: Sequence[Breakage], there: Predicted, seen: Sighting) -> np.ndarray:
-    """(F,) bool: after the bridge or swap pixels light up; the fuse is found blown."""
-    if seen.what == "fuse":
-        assert seen.wire is not None
-        return blown(causes, there, seen.wire)
-    if seen.what == "swap":
-        assert seen.output is not None
-        return swapped(net.house, causes, there, seen.output)
-    return bridged(net.house, causes, there, int(seen.pixels[0]))
-
-
-def blown(causes: Sequence[Breakage], there: Predicted, wire: int) -> np.ndarray:
-    """(F,) bool: the fuse of the wire is open."""
-    own = [any(f.kind == "blown" and f.wire == wire for f in c.faults) for c in causes]
-    return np.array(own, dtype=bool) | there.opened[:, wire]
-
-
-def bridged(house: House, causes: Sequence[Breakage], there: Predicted, pixel: int) -> np.ndarray:
-    """(F,) bool: data led to `pixel` from the last pixel that works, it is lit."""
-    lit = there.looks[:, pixel] != DARK
-    # What hears nothing and is whole and fed lights up. What is dark though it hears does not.
-    at = there.place[pixel]
-    hears = there.arrives[:, at] != NOTHING if at >= 0 else np.ones(len(lit), dtype=bool)
-    works = ~_broken_itself(house, causes, pixel) & (
-        there.volts(pixel) > 0.5 * _least(house, pixel)
-    )
-    return lit | (~hears & works)
-
-
-def swapped(house: House, causes: Sequence[Breakage], there: Predicted, output: int) -> np.ndarray:
-    """(F,) bool: fed from another port, the chain is lit from its first pixel on."""
-    run = house.run(house.outputs[output].chain[0])
-    first = run.first + int(np.flatnonzero(run.has_pixel)[0])
-    port = np.array(
-        [any(one.kind == "output" and one.output == output for one in c.singles) for c in causes]
-    )
-    return port | ~np.isin(there.looks[:, first], (DARK,))
-
-
-def _least(house: House, pixel: int) -> float:
-    return float(house.runs[house.pixels.run[pixel]].kind.min_v)
-
-
-def _broken_itself(house: House, causes: Sequence[Breakage], pixel: int) -> np.ndarray:
-    run = house.runs[house.pixels.run[pixel]]
-    position = pixel - run.first
-    return np.array(
-        [
-            any(
-                f.kind in ("dead", "dark") and f.run == run.name and f.position == position
-                for f in cause.faults
-            )
-            for cause in causes
-        ],
-        dtype=bool,
-    )
 
 
 def node_of(wiring: Topology, house: House, at: tuple[str, str, int] | None) -> int:

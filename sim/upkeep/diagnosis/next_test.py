@@ -16,18 +16,12 @@ from sim.circuit.build import Network
 
 from .bayes import gain_bits, outcome_p, with_errors
 from .causes import Breakage
-from .likelihood import (
-    blown,
-    bridged,
-    node_of,
-    swapped,
-    volts_sigma,
-    watts_sigma,
-)
+from .likelihood import CLOSE, node_of, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
 from .records import NextTest, Outcome
+from .trials import blown, bridged, interrupted, swapped
 
 #: Readings closer than so many standard deviations are one outcome.
 _APART = 3.0
@@ -37,6 +31,12 @@ _INNER = 24
 _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
 _ERROR = 0.02
+
+_TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
+#: So many pixels on either side are looked at with one.
+_NEAR = CLOSE // 2
+#: So many conductors are checked for continuity.
+_CHECKED = 8
 
 #: A test's outcomes: the number of each cause's, and what each number would be written as.
 Parted = tuple[np.ndarray, Callable[[int], str]]
@@ -49,17 +49,25 @@ def next_test(
     shown: Mapping[During, Predicted],
     seen: Sequence[Sighting],
     priors: Priors,
-) -> NextTest | None:
-    """The best test by bits a minute; None where none tells anything. `p` (G,) sums to 1."""
+) -> tuple[NextTest | None, float]:
+    """The best test by bits a minute, None where none tells anything; `p` (G,) sums to 1.
+
+    And the bits of the most telling one, whatever it costs.
+    """
     best: NextTest | None = None
+    most = 0.0
     for what, at, during, cost, (outcome, told) in _tests(net, causes, p, shown, seen, priors):
         groups = int(outcome.max()) + 1
         if groups < 2:
             continue
         cost += priors.costs["trip"]
-        error = priors.errors["trial"] if what in ("bridge", "swap", "fuse") else _ERROR
-        given = with_errors(outcome, groups, error)
+        if what.partition(" ")[0] in _TRIALS:
+            missed, wrong = priors.errors["trial"], priors.errors["trial-false"]
+            given = np.array([[1 - wrong, wrong], [missed, 1 - missed]])[outcome]
+        else:
+            given = with_errors(outcome, groups, _ERROR)
         gain = gain_bits(p, given)
+        most = max(most, gain)
         if best is not None and gain / cost <= best.gain_bits / best.cost:
             continue
         if gain < 1e-3:
@@ -67,8 +75,10 @@ def next_test(
         share = outcome_p(p, given)
         order = np.argsort(-share, kind="stable")[:12]
         outcomes = tuple(Outcome(told(int(o)), float(share[o])) for o in order)
-        best = NextTest(what, at, during, cost, gain, outcomes)
-    return best
+        # Continuity names its conductor: `continuity plus`.
+        test, _, conductor = what.partition(" ")
+        best = NextTest(test, at, during, cost, gain, outcomes, conductor or None)
+    return best, most
 
 
 def _tests(
@@ -84,9 +94,10 @@ def _tests(
     for during, there in shown.items():
         yield from _looks(house, during, there, seen, cost)
         for pixel in _doubtful(there, p):
-            at = pixel_text(house, pixel)
-            if not any(s.during == during and s.text == at for s in seen if s.what in LOOKS):
-                parted = _parted(house, there, slice(pixel, pixel + 1))
+            near = _around(house, pixel)
+            at = _stretch_text(house, near)
+            if not _looked_at(pixel, during, seen):
+                parted = _parted(house, there, near)
                 yield "look", at, during, cost["look-close"], parted
         if ("watts", "wall", during) not in done:
             watts = there.watts()
@@ -101,11 +112,17 @@ def _tests(
             yield "volts", at, during, cost[f"volts-{kind}"], parted
     during, there = next(iter(shown.items()))
     tried = {(s.what, s.text) for s in seen}
+    came = {(s.what, s.text, s.then) for s in seen}
     for wire, each in enumerate(house.wires):
         label = wire_label(house, wire)
         if each.fuse_a is not None and ("fuse", label) not in tried:
             parted = _either(blown(causes, there, wire), "blown", "whole")
             yield "fuse", label, during, cost["fuse"], parted
+        if ("fuse", label, "blown") in came and ("new_fuse", label) not in tried:
+            parted = _either(there.opened[:, wire], "blows", "holds")
+            yield "new_fuse", label, during, cost["new-fuse"], parted
+    for conductor, at, price, parted in _continuity(house, causes, there, p, seen, cost):
+        yield f"continuity {conductor}", at, during, price, parted
     for number, output in enumerate(house.outputs):
         if output.chain and ("swap", output.name) not in tried:
             parted = _either(swapped(house, causes, there, number), "lit", "dark")
@@ -115,6 +132,62 @@ def _tests(
         if ("bridge", at) not in tried:
             parted = _either(bridged(house, causes, there, pixel), "lit", "dark")
             yield "bridge", at, during, cost["bridge"], parted
+
+
+def _continuity(
+    house: House,
+    causes: Sequence[Breakage],
+    there: Predicted,
+    p: np.ndarray,
+    seen: Sequence[Sighting],
+    cost: Mapping[str, float],
+) -> Iterator[tuple[str, str, float, Parted]]:
+    """Of the conductors that are most probably open, one by one."""
+    weight: dict[tuple[str, int | None, int | None], float] = {}
+    for cause, share in zip(causes, p, strict=True):
+        for fault in cause.faults:
+            key: tuple[str, int | None, int | None]
+            if fault.kind == "blown":
+                key = ("plus", None, fault.wire)
+            elif fault.kind != "open":
+                continue
+            elif fault.wire is not None:
+                key = (str(fault.conductor), None, fault.wire)
+            else:
+                run = house.run(str(fault.run))
+                if fault.position == run.count or not run.has_pixel[fault.position or 0]:
+                    continue
+                key = (str(fault.conductor), run.first + (fault.position or 0), None)
+            weight[key] = weight.get(key, 0.0) + float(share)
+    done = {(s.conductor, s.text) for s in seen if s.what == "continuity"}
+    for conductor, pixel, wire in sorted(weight, key=lambda key: -weight[key])[:_CHECKED]:
+        at = wire_label(house, wire) if wire is not None else pixel_text(house, int(pixel or 0))
+        if (conductor, at) in done:
+            continue
+        parted = _either(interrupted(house, causes, there, conductor, pixel, wire), "open", "whole")
+        price = cost["continuity-wire" if wire is not None else "continuity-pixel"]
+        yield conductor, at, price, parted
+
+
+def _looked_at(pixel: int, during: During, seen: Sequence[Sighting]) -> bool:
+    """Whether that pixel was judged from nearby: by itself, or with few others."""
+    return any(
+        s.what in LOOKS and s.during == during and len(s.pixels) <= CLOSE and pixel in s.pixels
+        for s in seen
+    )
+
+
+def _around(house: House, pixel: int) -> slice:
+    """A pixel and those beside it."""
+    run = house.runs[house.pixels.run[pixel]]
+    return slice(max(pixel - _NEAR, run.first), min(pixel + _NEAR + 1, run.first + run.count))
+
+
+def _stretch_text(house: House, pixels: slice) -> str:
+    """Some pixels of one run as files have them."""
+    run = house.runs[house.pixels.run[pixels.start]]
+    first, last = pixels.start - run.first, pixels.stop - run.first
+    return f"{run.name}[{first}:{last}]" if last - first > 1 else f"{run.name}[{first}]"
 
 
 def _looks(

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -23,15 +24,15 @@ from sim.upkeep.faults_circuit import edge_of, short_node
 from sim.upkeep.signal import NOTHING, Chains, chains
 
 from .causes import Breakage
-from .gives_way import gives_way
+from .gives_way import Way, gives_way
 from .seeing_kernel import arrivals, looks_by_volts, looks_of
 
 #: What a pixel is seen to do, as rows of `Priors.said`; GONE: none there, or nothing asked of it.
 LIT, DARK, WRONG, FLICKERS, DIMMER = range(5)
 #: [share] of a channel's light that nobody misses, and that everybody does; common practice.
-_NOTICED, _PLAIN = 0.92, 0.6
+NOTICED, PLAIN = 0.92, 0.6
 #: Below this share of its light a pixel is dark.
-_DARK = 0.03
+UNLIT = 0.03
 #: Below this share of its least logic voltage a chip does not run, as in `sim.upkeep.broken`.
 RUNS = 0.5
 #: So often what is lost and the volts are worked out in turn.
@@ -61,6 +62,11 @@ class Predicted:
     def watts(self) -> np.ndarray:
         """(F,) [W] at the wall."""
         return self.wall_w[self.row]
+
+    @cached_property
+    def odd(self) -> np.ndarray:
+        """(F, N) bool: what everybody sees is not as it should be."""
+        return (self.looks != LIT) & (self.looks != DIMMER) & self.visible
 
     def taken(self, some: np.ndarray) -> Predicted:
         """Of some of the causes."""
@@ -115,6 +121,22 @@ def predicted(
     base = [changes[f] for f in rows]
     made = [replace(change, dark=_dark(bench, lost[r])) for r, change in enumerate(base)]
     way = gives_way(bench.able, codes, made, [causes[f].faults for f in rows])
+    hit = np.flatnonzero(way.opened.any(axis=1) | (way.share < 1).any(axis=1))
+    if len(hit):
+        # What is lost at low voltages draws less, so less gives way: first that, then this.
+        volts = solve_changes(bench.able, codes, [made[r] for r in hit]).node_v
+        for _ in range(_ROUNDS):
+            was = lost[hit] == NOTHING
+            now = (heard(volts, rows[hit], np.arange(len(hit))) == NOTHING) | was
+            lost[hit] = np.where(now, NOTHING, lost[hit])
+            moved = np.flatnonzero((now != was).any(axis=1))
+            if not len(moved):
+                break
+            for k in moved:
+                made[hit[k]] = replace(base[hit[k]], dark=_dark(bench, lost[hit[k]]))
+            fresh = solve_changes(bench.able, codes, [made[hit[k]] for k in moved])
+            volts[moved] = fresh.node_v
+        way = way.again(bench.able, codes, made, hit, anew=True)
     differ = each
     for _ in range(_ROUNDS):
         # What hears nothing does not come back: it is dark, draws less, and its volts rise.
@@ -130,7 +152,7 @@ def predicted(
     # Causes of one circuit may still differ in what their pixels pass on.
     arrives = heard(way.node_v, np.arange(len(causes)), row)
     volts = way.node_v[:, : bench.net.pixels]
-    looks = looks_of(_by_volts(bench, volts), way.unsteady, row, arrives, line.place)
+    looks = looks_of(_by_volts(bench, volts, codes, way), way.unsteady, row, arrives, line.place)
     _of_pixels(house, causes, looks)
     looks[:, ~visible] = LIT
     return Predicted(
@@ -260,13 +282,15 @@ def supply_edges(net: Network, name: str) -> list[int]:
     return np.flatnonzero((net.edge == net.free + index).any(axis=1)).tolist()
 
 
-def _by_volts(bench: Bench, volts: np.ndarray) -> np.ndarray:
-    """(R, N) what pixels that are sent something look like at `volts` (R, N)."""
+def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
+    """(R, N) what pixels that are sent `codes` (N, 4) look like at `volts` (R, N)."""
     law = bench.net.law
     healthy = solve_changes(bench.able, np.zeros((len(law.kind), 4)), [Change()]).node_v
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
-    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual)
-    return looks_by_volts(np.ascontiguousarray(volts), *numbers, _NOTICED, _PLAIN, _DARK)
+    usual = np.where(codes > 0, usual, 0.0)
+    on = way.share.min(axis=1, initial=1.0)
+    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual, on, way.unsteady)
+    return looks_by_volts(np.ascontiguousarray(volts), *numbers, NOTICED, PLAIN, UNLIT)
 
 
 def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> None:

@@ -37,12 +37,14 @@ class Outcome:
 class NextTest:
     """A test and what it is worth."""
 
-    test: str  # look, volts, watts, bridge, swap, fuse
+    test: str  # look, volts, watts, bridge, swap, fuse, new_fuse, continuity
     at: str  # as a sightings file has it
     during: During
     cost: float  # [min]
     gain_bits: float
     outcomes: tuple[Outcome, ...]
+    conductor: str | None = None  # of continuity
+    repair_first: bool = False  # trying the repair of the first suspect costs less
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,3 +57,4 @@ class Diagnosis:
     next: NextTest | None
     why_no_test: str | None  # sure, repair, nothing: why there is none
     entropy_bits: float  # over the suspects and none of them
+    most_bits: float = 0.0  # of the most telling test there is, whatever it costs

@@ -15,10 +15,11 @@ from layouts.sightings import During
 from sim.circuit.build import Network
 
 from .causes import Breakage
-from .likelihood import VAGUE, blown, bridged, swapped, volts_sigma, watts_sigma
+from .likelihood import VAGUE, volts_sigma, watts_sigma
 from .next_test import first_dark
 from .predicted import DIMMER, LIT, Predicted
 from .priors import Priors
+from .trials import blown, bridged, swapped
 
 #: Readings closer than so many standard deviations are the same; half of what tests go by.
 _SAME = 1.5

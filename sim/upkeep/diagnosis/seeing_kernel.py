@@ -17,11 +17,16 @@ def looks_by_volts(
     vf_v: np.ndarray,
     headroom_v: np.ndarray,
     usual: np.ndarray,
+    on: np.ndarray,
+    unsteady: np.ndarray,
     noticed: float,
     plain: float,
     dark: float,
 ) -> np.ndarray:
-    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) 0..1."""
+    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) 0..1.
+
+    What is `unsteady` (R, N) gives light for the share `on` (R,) of the time.
+    """
     rows, pixels = volts.shape
     out = np.zeros((rows, pixels), dtype=np.int8)
     for r in range(rows):
@@ -33,7 +38,7 @@ def looks_by_volts(
                     share = (volts[r, n] - vf_v[q, c]) / headroom_v[q, c]
                     share = min(max(share, 0.0), 1.0) / usual[n, c]
                     least, most = min(least, share), max(most, share)
-            if most < dark:
+            if (most * on[r] if unsteady[r, n] else most) < dark:
                 out[r, n] = 1
             elif least < plain:
                 out[r, n] = 2
