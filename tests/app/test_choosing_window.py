@@ -43,7 +43,7 @@ def test_small_pictures_live_and_a_click_opens_the_scheme(window: Window, until:
     assert len(still.images) == 1  # it stands still
     assert max(np.abs(one.astype(int) - moving.images[0]).max() for one in moving.images) > 8
     click(middle_of(window, plain))
-    until(window, lambda: window.state.facts.scheme == "plain")
+    until(window, lambda: window.state.facts.scheme == "Plain")
     assert window.state.choosing is None
     assert not window.small.films
 

@@ -54,7 +54,7 @@ class Hands:
     """Mouse and keys of the X screen, and the pictures that F12 saves."""
 
     def __init__(self, environment: dict[str, str], folder: Path):
-        self._environment, self._folder, self._shots = environment, folder, 0
+        self._environment, self._folder = environment, folder
         self.window = ""
 
     def tool(self, *words: str) -> str:
@@ -94,11 +94,15 @@ class Hands:
 
     def look(self) -> np.ndarray:
         """(H, W, 3) what the window shows, as its own saved picture."""
-        self._shots += 1
-        path = self._folder / f"evenfall-cottage-{self._shots}.png"
+        before = set(self._folder.glob("*.png"))
+
+        def made() -> list[Path]:  # a name is taken first, then filled
+            new = set(self._folder.glob("*.png")) - before
+            return [path for path in new if path.stat().st_size > 0]
+
         self.key("F12")
-        until(path.exists)
-        return np.asarray(Image.open(path).convert("RGB")).astype(int)
+        until(lambda: bool(made()))
+        return np.asarray(Image.open(made()[0]).convert("RGB")).astype(int)
 
     def at_rest(self) -> np.ndarray:
         """The first whose house is as in the one before: nothing slides or is reckoned any more.
@@ -142,7 +146,7 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         [sys.executable, "-W", "error", "-c", CHILD, str(house), str(scheme)], cwd=tmp_path,
         env=screen, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
-    hands = Hands(screen, tmp_path)
+    hands = Hands(screen, folder)
     try:
         until(hands.find)
         first = _when_lit(hands)

@@ -29,7 +29,7 @@ def answer(state: State) -> State:
 
 
 def buttons(state: State) -> set[str]:
-    return {one.id for one in controls(state) if one.section == "House" and one.form == "button"}
+    return {one.id for one in controls(state) if one.section == "Feeds" and one.form == "button"}
 
 
 def test_asking_is_for_the_brightness_and_kind_on_show(bare: State) -> None:

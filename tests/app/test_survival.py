@@ -144,7 +144,7 @@ def larger(window: Window) -> None:
 
 #: Every stage of a turn: where the exception is put in, and what leads there.
 STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
-    "an event": ("sim.app.window.action_of_key", key),
+    "an event": ("sim.app.hearing.action_of_key", key),
     "an action": ("sim.app.window.update", on),
     "following the files": ("sim.app.work.backstage.wanted", on),
     "a frame": ("sim.app.work.player.frame", on),
