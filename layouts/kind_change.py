@@ -9,6 +9,7 @@ from typing import Literal
 from layouts import entries
 from layouts.catalogue import kinds
 from layouts.change import change
+from layouts.kind_extras import as_sold
 from layouts.place import count_and_pitch
 from layouts.points import run_slice, split_end
 from layouts.records import House, Kind, Run, WireEnd
@@ -66,7 +67,8 @@ class _Exchange:
     def entry(self) -> entries.Entry:
         """What changes in the run's entry."""
         return {
-            "pixels": self.kind,
+            "pixels": as_sold(self.kind)[0],
+            "set_ma": self.kind.set_ma,
             "count": self._written,
             "spare_first": min(self.run.spares, self.count - 1),
             "missing": None,  # what is put up new is whole
