@@ -10,11 +10,18 @@ _OF_CHANNEL = {
     "nm": "dominant wavelength",
     "fwhm_nm": "spectral width at half height",
     "cct": "colour temperature",
+    "resistor_ohm": "resistor before it",
 }
 _WORDS = {
     "volts": "supply voltage",
     "law": "how its LEDs take current",
     "headroom_v": "voltage the driver needs",
+    "resistor_ohm": "resistor before each colour",
+    "dropout_v": "voltage its regulator needs",
+    "regulator_ma": "current its regulator takes",
+    "efficiency": "share its regulator passes on",
+    "regulated_v": "voltage its regulator gives",
+    "idle_resistor": "logic fed by a resistor",
     "idle_ma": "current when dark",
     "min_v": "least voltage it works at",
     "max_v": "most voltage it bears",
