@@ -130,6 +130,7 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
     _check_law(name, entry, channels)
+    levels = _levels(entry)
     return Kind(
         name=name,
         channels=channels,
@@ -150,7 +151,9 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         data_hop_m=_metres(entry.get("data_hop_m")),
         leds_per_pixel=entry.get("leds_per_pixel", 1),
         beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
-        **{f"data_{key}": level for key, level in _levels(entry).items()},
+        data_high=levels["high"],
+        data_low=levels["low"],
+        data_out=levels["out"],
         resistor_ohm=entry.get("resistor_ohm") if entry["law"] == "resistor" else None,
         regulator=_regulator(entry),
         idle_resistor=bool(entry.get("idle_resistor")),

@@ -62,7 +62,13 @@ def _one(ma: float) -> float:
             "name": "t",
             "drawing": {"size": [10, 5]},
             "runs": [
-                {"name": "a", "pixels": "sk9822", "path": [[0, 3], [1, 3]], "count": 1, "set_ma": ma}
+                {
+                    "name": "a",
+                    "pixels": "sk9822",
+                    "path": [[0, 3], [1, 3]],
+                    "count": 1,
+                    "set_ma": ma,
+                }
             ],
             "supplies": [{"name": "box", "volts": 5, "amps": 5}],
             "wires": [{"from": "box", "to": "a.start", "wire": "14 AWG", "length": 0.1, "fuse": 5}],

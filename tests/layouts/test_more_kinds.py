@@ -2,7 +2,7 @@
 
 import pytest
 
-from layouts import kinds, house_from
+from layouts import house_from, kinds
 from layouts.addresses import frame_time_s
 from layouts.records import Kind, Run
 

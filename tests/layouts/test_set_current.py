@@ -55,7 +55,8 @@ def test_what_cannot_be_set_is_refused(refused: Refused) -> None:
     ]
     assert refused(HEAD + run % ("tm1814-12v-rgbw", "50"))[0].endswith("set to is 38 mA")
     assert refused(HEAD + run % ("ws2815", "10")) == [
-        "¶ the current of kind 'ws2815' is fixed; leave set_ma out, or choose a kind that can be set"
+        "¶ the current of kind 'ws2815' is fixed;"
+        " leave set_ma out, or choose a kind that can be set"
     ]
 
 

@@ -40,8 +40,8 @@ def _trim_above_max(found: Finding) -> str:
 def _lit_without_data(found: Finding) -> str:
     what = _SHOWN[found.detail["boots"]]
     return (
-        f"{found.detail['kind']} pixels of {found.where} {what} when they have power and no data, as"
-        " while the controller starts; switch their supply off with it, or after it"
+        f"{found.detail['kind']} pixels of {found.where} {what} when they have power and no data,"
+        " as while the controller starts; switch their supply off with it, or after it"
     )
 
 
