@@ -125,7 +125,8 @@ def taken(state: State) -> State:
     value = typed_value(one, board)
     if value is None:
         wanted = {"m": "a length, such as 2.5 m or 8 ft 6 in", "A": "amperes", "V": "volts",
-                  "mA": "milliamperes", "whole": "a whole number"}.get(one.unit, "one of the list")  # fmt: skip
+                  "mA": "milliamperes",
+                  "whole": "a whole number"}.get(one.unit, "one of the list")  # fmt: skip
         return _with(state, fault=f"{one.label}: '{board.typed}' is not {wanted}")
     return set_field(state, one.key, value)
 
