@@ -81,6 +81,14 @@ def at_current(kind: Kind, ma: float) -> Kind:
     )
 
 
+def set_as(before: Kind, kind: Kind) -> Kind:
+    """`kind` at the current that `before` is set to, where both are the same part."""
+    if before.unset is None or before.set_ma is None or kind.set_ma is not None:
+        return kind
+    same = (kind.settable, kind.channels) == (before.settable, before.unset.channels)
+    return at_current(kind, before.set_ma) if same else kind
+
+
 def as_sold(kind: Kind) -> tuple[Kind, float | None]:
     """The kind that a file names, and the current [mA] that its run sets it to.
 

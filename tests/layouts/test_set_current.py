@@ -77,6 +77,9 @@ def test_another_kind_has_its_own_current() -> None:
     assert other.runs[0].kind == kinds()["ws2814-12v-rgbw"]
     same = with_kind(other, made(set_ma=30).runs[0].kind)
     assert same.runs[0].kind.set_ma == 30
+    for keep in ("metres", "pixels"):
+        kept = with_kind(made(set_ma=30), kinds()["tm1814-12v-rgbw"], keep=keep)
+        assert kept.runs[0].kind.set_ma == 30
     changed = change(made(set_ma=30), runs={"a": {"set_ma": None}})
     assert changed.runs[0].kind == kinds()["tm1814-12v-rgbw"]
 
