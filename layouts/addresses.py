@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.records import House, Output, Run
+from layouts.records import House, Kind, Output, Run
 
 SLOTS = 512
 MAX_UNIVERSE = 63999
@@ -107,7 +107,17 @@ def overlaps(outputs: Iterable[Output], runs: Mapping[str, Run]) -> list[Overlap
 def frame_time_s(chain: Sequence[Run]) -> float:
     """Seconds for one frame of the runs on one output: Σ bits · bit time + the longest reset.
 
-    As the data sheets time it: 300 pixels of 24 bits at 1.25 µs and 50 µs reset take 9.05 ms.
+    As the data sheets time it: 300 pixels of 24 bits at 1.25 µs and 50 µs reset take 9.05 ms. Some
+    parts want bits of their own once a frame, which counts for the chain.
     """
-    bits_us = sum(run.present * run.kind.bits * run.kind.bit_us for run in chain)
-    return (bits_us + max(run.kind.reset_us for run in chain)) * 1e-6
+    pixels_us = sum(run.present * run.kind.bit_us * pixel_bits(run.kind) for run in chain)
+    once_us = max(run.kind.frame_bits * run.kind.bit_us for run in chain)
+    return (pixels_us + once_us + max(run.kind.reset_us for run in chain)) * 1e-6
+
+
+def pixel_bits(kind: Kind) -> float:
+    """What one pixel more costs on the data line [bits].
+
+    Each pixel with a clock line hands data on half a clock late, so half a clock more is sent.
+    """
+    return kind.bits + (0.5 if kind.clock_line else 0.0)

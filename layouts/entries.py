@@ -17,6 +17,7 @@ from layouts.calibration import Calibration
 from layouts.calibration_entries import calibration_entry
 from layouts.catalogue import kinds
 from layouts.files.names import ALL
+from layouts.kind_extras import as_sold
 from layouts.records import (
     AS_PHOTOGRAPHED,
     Drawing,
@@ -100,10 +101,12 @@ def run_entry(run: Run) -> Entry:
     strip_m = run.kind.pitch_m
     filled = not run.spread and run.pitch_m == strip_m
     filled = filled and run.count == int(run.length_m / strip_m + 1e-6)
+    kind, set_ma = as_sold(run.kind)
     return _given(
         {
             "name": run.name,
-            "pixels": run.kind,
+            "pixels": kind,
+            "set_ma": set_ma,
             "path": [_point(point) for point in run.path_m.tolist()],
             "count": None if filled else run.count,
             "aim": run.aim,
@@ -142,6 +145,7 @@ def supply_entry(supply: Supply) -> Entry:
             "no_load_w": supply.no_load_w,
             "source_ohm": supply.source_ohm,
             "at": _spot(supply.at),
+            "adjust_v": None if supply.adjust_v is None else list(supply.adjust_v),
         }
     )
 

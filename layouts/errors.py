@@ -6,7 +6,8 @@
 
     ValueError of a value, which the reader of files makes a Problem of
     ├── PlacedError          it knows at which character of the value
-    └── ToldElsewhere        its cause is a problem already; nothing more is told of it
+    ├── ToldElsewhere        its cause is a problem already; nothing more is told of it
+    └── KindError            it belongs to one kind, at a path inside its entry
 
 This module imports nothing of the project, so every package can raise these.
 """
@@ -42,6 +43,14 @@ class PlacedError(ValueError):
 
 class ToldElsewhere(ValueError):
     """A value that cannot be had because of something that is told already."""
+
+
+class KindError(ValueError):
+    """What is wrong with one kind; `path` leads to it inside the entry, () where it inherits it."""
+
+    def __init__(self, path: tuple[str, ...], what: str, do: str = ""):
+        self.path, self.what, self.do = path, what, do
+        super().__init__(f"{what}; {do}" if do else what)
 
 
 @dataclass(frozen=True, order=True)

@@ -9,6 +9,8 @@ Codes are stable; `sim.report.wording` says of each what is the matter and what 
     strip-pitch, standoff-far, outside-drawing, figures-borrowed    placing, and figures
     run-on-edge                                                     placing: see eave_findings
     photo-fit, photo-distance                                       see photo_findings
+    supply-above-max, trim-above-max, lit-without-data, levels-unused   see part_findings
+    track-pitch, bar-pitch                                          see track_findings
     calibration-other-kind                                          measured: see calibration
 """
 
@@ -25,10 +27,12 @@ from layouts.calibration import calibration_findings
 from layouts.eave_findings import eave_findings
 from layouts.finding import Finding, Remedy, by_urgency
 from layouts.fuse_findings import fuse_findings
+from layouts.part_findings import part_findings
 from layouts.photo_findings import photo_findings
 from layouts.power_paths import supplies_joined, supply_mismatches, unused_supplies
 from layouts.provenance import stated
 from layouts.records import House, Output, Run, Supply
+from layouts.track_findings import track_findings
 
 #: How much a strip's pitch may differ from its kind's before it cannot be what was bought.
 PITCH_SLACK = 0.02
@@ -50,6 +54,8 @@ def house_findings(house: House) -> tuple[Finding, ...]:
         *_placing(house),
         *eave_findings(house),
         *photo_findings(house),
+        *part_findings(house),
+        *track_findings(house),
         *_figures(house),
         *calibration_findings(house),
     ]

@@ -13,7 +13,9 @@ from types import MappingProxyType
 from typing import Any
 
 from layouts.copper import ohm_per_m
+from layouts.errors import KindError as KindError
 from layouts.files.names import did_you_mean
+from layouts.kind_extras import extras
 from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
 from layouts.records import CHANNELS, Channel, Kind, Regulator
 from layouts.units import length_m, wire_area_mm2
@@ -35,14 +37,6 @@ _PLAIN = [
     "backup_data",
     "mount",
 ]
-
-
-class KindError(ValueError):
-    """What is wrong with one kind; `path` leads to it inside the entry, () where it inherits it."""
-
-    def __init__(self, path: tuple[str, ...], what: str, do: str = ""):
-        self.path, self.what, self.do = path, what, do
-        super().__init__(f"{what}; {do}" if do else what)
 
 
 def merged(name: str, entries: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
@@ -141,16 +135,18 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
     if sorted(entry["order"]) != sorted(letters):
         what = f"order '{entry['order']}' does not name the channels {letters} once each"
         raise KindError(("order",), what, "write each channel once")
-    if entry["bits"] < 8 * len(letters):
-        what = f"{entry['bits']} bits are not 8 for each of {len(letters)} channels"
-        raise KindError(("bits",), what, f"write {8 * len(letters)}")
-    for each in entry.get("warm", {}):
-        if each not in letters:
-            what = f"'warm' says of a channel {each} that kind '{name}' has not"
-            raise KindError(("warm", each), what, f"write {', '.join(letters)}")
+    each = 16 if entry.get("levels", 256) > 256 else 8
+    if entry["bits"] < each * len(letters):
+        what = f"{entry['bits']} bits are not {each} for each of {len(letters)} channels"
+        raise KindError(("bits",), what, f"write {each * len(letters)}")
+    for warm in entry.get("warm", {}):
+        if warm not in letters:
+            what = f"'warm' says of a channel {warm} that kind '{name}' has not"
+            raise KindError(("warm", warm), what, f"write {', '.join(letters)}")
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
     _check_law(name, entry, channels)
+    levels = _levels(entry)
     return Kind(
         name=name,
         channels=channels,
@@ -171,11 +167,14 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
         data_hop_m=_metres(entry.get("data_hop_m")),
         leds_per_pixel=entry.get("leds_per_pixel", 1),
         beam_half_deg=float(entry.get("beam_half_deg", 60.0)),
-        **{f"data_{key}": level for key, level in _levels(entry).items()},
+        data_high=levels["high"],
+        data_low=levels["low"],
+        data_out=levels["out"],
         resistor_ohm=entry.get("resistor_ohm") if entry["law"] == "resistor" else None,
         regulator=_regulator(entry),
         idle_resistor=bool(entry.get("idle_resistor")),
         warm=MappingProxyType(warming_of(entry["warm"])) if entry.get("warm") else None,
+        **extras(name, entry),
         dominant_bins_nm=_bins(entry),
         sources=MappingProxyType(sources(entry)),
         note=entry.get("note", ""),
@@ -319,8 +318,8 @@ def leaves(entry: Mapping[str, Any]) -> list[str]:
             continue
         if key == "channels":
             paths += [f"channels.{c}.{k}" for c, fields in value.items() for k in fields]
-        elif key == "data":
-            paths += [f"data.{k}" for k, said in value.items() if said is not None]
+        elif key in ("data", "set_ma"):
+            paths += [f"{key}.{k}" for k, said in value.items() if said is not None]
         elif key == "warm":
             paths += [f"warm.{c}.{k}" for c, fields in value.items() for k in fields]
         elif key == "bins_nm":

@@ -9,6 +9,7 @@ from typing import Literal
 from layouts import entries
 from layouts.catalogue import kinds
 from layouts.change import change
+from layouts.kind_extras import as_sold, set_as
 from layouts.place import count_and_pitch
 from layouts.points import run_slice, split_end
 from layouts.records import House, Kind, Run, WireEnd
@@ -26,12 +27,16 @@ def with_kind(
     filled is filled again; one whose pixels were spread stays spread, by the ratio of the pitches.
     Parts of runs in zones, cuts and the pads of wires stay where they are along the run, to the
     nearest pixel. `keep="pixels"`: the same pixels in the same places, whatever the kind's pitch.
+    The same part at another density stays set to the current it is set to.
 
     Raises InputError where the new house would be refused, as for too many pixels.
     """
     chosen = {run.name for run in house.runs} if runs is None else set(runs)
     if keep == "pixels":
-        made = (replace(run, kind=kind) if run.name in chosen else run for run in house.runs)
+        made = (
+            replace(run, kind=set_as(run.kind, kind)) if run.name in chosen else run
+            for run in house.runs
+        )
         return replace(house, runs=tuple(made))
     new = {run.name: _Exchange(run, kind) for run in house.runs if run.name in chosen}
     listed = {**kinds(), **house.kinds}
@@ -51,7 +56,7 @@ class _Exchange:
     """One run before and after: where its positions go."""
 
     def __init__(self, run: Run, kind: Kind):
-        self.run, self.kind = run, kind
+        self.run, self.kind = run, set_as(run.kind, kind)
         spread = run.spread or abs(run.pitch_m - run.kind.pitch_m) > 1e-9
         if spread:
             self.count = max(1, round(run.count * run.kind.pitch_m / kind.pitch_m))
@@ -66,7 +71,8 @@ class _Exchange:
     def entry(self) -> entries.Entry:
         """What changes in the run's entry."""
         return {
-            "pixels": self.kind,
+            "pixels": as_sold(self.kind)[0],
+            "set_ma": self.kind.set_ma,
             "count": self._written,
             "spare_first": min(self.run.spares, self.count - 1),
             "missing": None,  # what is put up new is whole

@@ -18,6 +18,7 @@ from layouts.quantities import (
     Milliamps,
     Nanometres,
     Ohms,
+    PauseMicroseconds,
     Pitch,
     ResistorOhms,
     Share,
@@ -25,7 +26,7 @@ from layouts.quantities import (
     Width,
     WireText,
 )
-from layouts.records import PixelLaw
+from layouts.records import Boots, PixelLaw
 from layouts.strict import StrictModel
 from layouts.warming_schema import WarmEntries
 
@@ -59,6 +60,14 @@ class DataEntry(StrictModel):
     out: LevelText | None = Field(None, description="given to the next pixel for a one")
 
 
+class SetCurrentEntry(StrictModel):
+    """Currents [mA] that a part can be set to, as its strongest channel has them."""
+
+    least: Milliamps
+    most: Milliamps
+    step: Milliamps
+
+
 class KindEntry(StrictModel):
     """A kind of pixel; with `like`, only what differs."""
 
@@ -84,11 +93,23 @@ class KindEntry(StrictModel):
         None, description="its logic is fed through a resistor: idle_ma at volts, less below"
     )
     min_v: Volts | None = Field(None, description="below this the data logic is not trusted")
+    max_v: Volts | None = Field(None, description="more than this at its terminals harms it")
+    boots: Boots | None = Field(None, description="what it shows with power and without data")
+    set_ma: SetCurrentEntry | None = Field(
+        None, description="currents it can be set to; a run's own set_ma is one of them"
+    )
     bits: Annotated[int, Field(ge=8, le=128)] | None = Field(
         None, description="of one pixel on the data line"
     )
     bit_us: Microseconds | None = Field(None, description="length [µs] of one bit")
-    reset_us: Microseconds | None = Field(None, description="pause [µs] that ends a frame")
+    frame_bits: Annotated[int, Field(ge=0, le=4096)] | None = Field(
+        None, description="on the data line once a frame, beside those of the pixels"
+    )
+    clock_line: bool | None = Field(None, description="data and clock on two wires")
+    levels: Literal[256, 65536] | None = Field(
+        None, description="of a channel on the data line; 65536 are 16 bits"
+    )
+    reset_us: PauseMicroseconds | None = Field(None, description="pause [µs] that ends a frame")
     order: str | None = Field(None, description="of the channels on the data line, e.g. grb")
     pwm_hz: Hertz | None = Field(None, description="how often a second the light is switched")
     backup_data: bool | None = Field(None, description="data goes on past one dead pixel")

@@ -67,8 +67,13 @@ def stated(kind: Kind) -> tuple[Stated, ...]:
         ("idle_ma", kind.idle_ma, "mA"),
         ("idle_resistor", kind.idle_resistor or None, ""),
         ("min_v", kind.min_v, "V"),
+        ("max_v", kind.max_v, "V"),
+        ("boots", kind.boots, ""),
         ("bits", kind.bits, "bit"),
         ("bit_us", kind.bit_us, "µs"),
+        ("frame_bits", kind.frame_bits or None, "bit"),
+        ("clock_line", kind.clock_line or None, ""),
+        ("levels", kind.levels if kind.levels > 256 else None, ""),
         ("reset_us", kind.reset_us, "µs"),
         ("order", kind.order, ""),
         ("pwm_hz", kind.pwm_hz, "Hz"),
@@ -86,6 +91,12 @@ def stated(kind: Kind) -> tuple[Stated, ...]:
             ("regulator_ma", kind.regulator.own_ma, "mA"),
             ("efficiency", kind.regulator.efficiency, ""),
             ("regulated_v", kind.regulator.gives_v, "V"),
+        ]
+    if kind.settable is not None:
+        rows += [
+            ("set_ma.least", kind.settable.least_ma, "mA"),
+            ("set_ma.most", kind.settable.most_ma, "mA"),
+            ("set_ma.step", kind.settable.step_ma, "mA"),
         ]
     written = {"pitch_m": pitch, "rail_ohm_per_m": rail}
     result = []

@@ -273,6 +273,8 @@ Nanometres = Annotated[float, Field(ge=380, le=730), In("nm", "620 nm")]
 Kelvins = Annotated[float, Field(ge=1000, le=20_000), In("K", "3000 K")]
 Width = Annotated[float, Field(ge=1, le=200), In("nm", "20 nm")]
 Microseconds = Annotated[float, Field(gt=0, le=1_000_000), In("us", "1.25 us")]
+#: A part with a clock line needs no pause.
+PauseMicroseconds = Annotated[float, Field(ge=0, le=1_000_000), In("us", "280 us")]
 Hertz = Annotated[float, Field(gt=0, le=1_000_000), In("Hz", "2 kHz")]
 FramesPerSecond = Annotated[float, Field(gt=0, le=1000), In("fps", "40 fps")]
 Celsius = Annotated[float, Field(ge=-60, le=120), In("°C", "-10 °C")]

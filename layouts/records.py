@@ -21,14 +21,14 @@ from layouts.drawn import Photo as Photo
 from layouts.drawn import Surface as Surface
 from layouts.history import Mended
 from layouts.logic import HIGH, LOW, OUT, LogicLevel
+from layouts.pixel_law import PixelLaw as PixelLaw
+from layouts.pixel_law import Regulator as Regulator
+from layouts.set_current import Boots as Boots
+from layouts.set_current import SetCurrent as SetCurrent
 from layouts.warming import Warming
 
 #: The order of the last axis of every drive, dimming and emission array.
 CHANNELS = ("r", "g", "b", "w")
-
-
-#: How the current of a pixel follows its duties and its voltage; `sim.circuit.law` has the laws.
-PixelLaw = Literal["parallel", "series", "staggered", "resistor", "regulator"]
 
 
 @dataclass(frozen=True)
@@ -43,16 +43,6 @@ class Channel:
     fwhm_nm: float | None = None
     cct_k: float | None = None
     resistor_ohm: float | None = None  # in series with its dies, where the kind says otherwise
-
-
-@dataclass(frozen=True)
-class Regulator:
-    """What a node makes its own voltage with: linear, or step-down where `efficiency` is given."""
-
-    dropout_v: float  # least difference of what it is fed with and what it gives
-    own_ma: float  # what it takes itself
-    efficiency: float | None = None  # 0..1 of a step-down regulator; None: a linear one
-    gives_v: float = 5.0
 
 
 @dataclass(frozen=True)
@@ -84,6 +74,14 @@ class Kind:
     resistor_ohm: float | None = None  # of every channel that has none of its own
     regulator: Regulator | None = None  # of law `regulator`
     idle_resistor: bool = False  # its logic is fed through one: it idles with less at fewer volts
+    max_v: float | None = None  # its makers allow no more at its terminals
+    boots: Boots | None = None  # None: nobody says
+    frame_bits: int = 0  # on the data line once a frame, beside those of the pixels
+    clock_line: bool = False  # data and clock on two wires
+    levels: int = 256  # of a channel on the data line
+    settable: SetCurrent | None = None  # None: its current is fixed
+    set_ma: float | None = None  # as a run sets it: the channels have that current already
+    unset: Kind | None = None  # the kind as it is sold, where a run has set its current
     # mappings cannot be hashed; kinds that differ in nothing else are rare, and still unequal
     warm: Mapping[str, Warming] | None = field(default=None, hash=False)  # by channel
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
@@ -107,6 +105,7 @@ class Profile:
     wire_bay_mm: tuple[float, float] | None = None  # room beside the pixels, width and height
     bar_m: float | None = None  # length it is sold in
     hole_mm: float | None = None  # of the holes that pixels are pushed into
+    hole_pitch_mm: float | None = None  # of a track that comes drilled
     sources: Mapping[str, str] | None = None
     note: str = ""
 
@@ -213,6 +212,7 @@ class Supply:
     no_load_w: float
     source_ohm: float
     at: Spot | None = None
+    adjust_v: tuple[float, float] | None = None  # between which its trimmer sets it
 
 
 @dataclass(frozen=True)

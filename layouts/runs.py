@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from layouts.cuts import cuts_of
+from layouts.errors import KindError
 from layouts.files.refusals import Refusals
 from layouts.files.written import Path
+from layouts.kind_extras import at_current
 from layouts.known import Known
 from layouts.missing import missing_of
 from layouts.place import (
@@ -127,6 +129,12 @@ class _Making:
         if entry.pixels not in self._kinds or entry.profile not in self._profiles:
             return None
         kind = self._kinds[entry.pixels]
+        if entry.set_ma is not None:
+            try:
+                kind = at_current(kind, entry.set_ma)
+            except KindError as error:
+                refusals.add((*path, "set_ma"), error.what, error.do)
+                return None
         count, pitch_m = count_and_pitch(length_m, kind, entry.count)
         if count == 0:
             pitch = f"{pitch_m * 1000:.4g} mm"

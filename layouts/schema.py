@@ -14,6 +14,7 @@ from layouts.kind_schema import ChannelEntry as ChannelEntry
 from layouts.kind_schema import ChannelsEntry as ChannelsEntry
 from layouts.kind_schema import DataEntry as DataEntry
 from layouts.kind_schema import KindEntry as KindEntry
+from layouts.kind_schema import SetCurrentEntry as SetCurrentEntry
 from layouts.quantities import (
     Aim,
     Amps,
@@ -30,6 +31,7 @@ from layouts.quantities import (
     LogicVolts,
     Longitude,
     MeasureValue,
+    Milliamps,
     Name,
     Ohms,
     Point,
@@ -64,6 +66,9 @@ class RunEntry(StrictModel):
     standoff: PositiveLength = Field(0.05, description="distance from the wall")
     profile: str = Field("bare", description="the mounting channel")
     spare_first: Spares = Field(0, description="leading pixels kept dark")
+    set_ma: Milliamps | None = Field(
+        None, description="current [mA] that its pixels are set to, where their kind can be"
+    )
     cuts: list[Cut] = Field(
         [],
         description="+ is interrupted before these positions: a number counts pixels, a length is"
@@ -84,6 +89,9 @@ class SupplyEntry(StrictModel):
     no_load_w: Watts = Field(0.5, description="what it takes from the mains with nothing on")
     source_ohm: Ohms = Field(0.0, description="resistance inside it and of its terminals")
     at: Spot | None = Field(None, description="where it is mounted: a place, or [x, y]")
+    adjust_v: Annotated[list[Volts], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="least and most volts that its trimmer sets"
+    )
 
 
 class PlaceEntry(StrictModel):

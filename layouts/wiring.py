@@ -30,6 +30,7 @@ def build_supplies(entries: list[SupplyEntry]) -> tuple[Supply, ...]:
             no_load_w=entry.no_load_w,
             source_ohm=entry.source_ohm,
             at=entry.at,
+            adjust_v=None if entry.adjust_v is None else (min(entry.adjust_v), max(entry.adjust_v)),
         )
         for entry in entries
     )

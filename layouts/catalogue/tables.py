@@ -26,10 +26,14 @@ def rows(name: str) -> dict[str, Any]:
     return data
 
 
+#: The files of kinds, in the order they are listed.
+KIND_FILES = ("kinds", "strips_5v", "strips_12v", "strips_24v", "nodes")
+
+
 @cache
 def kind_entries() -> Mapping[str, Mapping[str, Any]]:
     """The kinds as written, before inheritance."""
-    return MappingProxyType(rows("kinds"))
+    return MappingProxyType({k: v for name in KIND_FILES for k, v in rows(name).items()})
 
 
 @cache
@@ -161,9 +165,10 @@ def profiles() -> Mapping[str, Profile]:
                 wire_bay_mm=tuple(row["wire_bay_mm"]) if row["wire_bay_mm"] else None,
                 bar_m=row["bar_m"],
                 hole_mm=row["hole_mm"],
+                hole_pitch_mm=row.get("hole_pitch_mm"),
                 sources=MappingProxyType(row["sources"]),
                 note=row["note"],
             )
-            for name, row in rows("profiles").items()
+            for name, row in {**rows("profiles"), **rows("tracks")}.items()
         }
     )

@@ -18,8 +18,9 @@ _LONG_S = {"min": 60.0, "h": 3600.0}
 #: The unit of a bare number under each key that has one.
 UNIT_OF = {
     **dict.fromkeys(("volts", "vf", "headroom_v", "min_v", "dropout_v", "regulated_v"), "V"),
+    **dict.fromkeys(("max_v", "adjust_v"), "V"),
     **dict.fromkeys(("amps", "fuse"), "A"),
-    **dict.fromkeys(("ma", "idle_ma", "regulator_ma"), "mA"),
+    **dict.fromkeys(("ma", "idle_ma", "regulator_ma", "set_ma"), "mA"),
     **dict.fromkeys(("nm", "fwhm_nm"), "nm"),
     **dict.fromkeys(("bit_us", "reset_us"), "us"),
     **dict.fromkeys(("source_ohm", "rail_ohm_per_m", "resistor_ohm"), "Ω"),

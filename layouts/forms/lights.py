@@ -6,7 +6,7 @@ import itertools
 import math
 from typing import Any
 
-from layouts.addresses import SLOTS
+from layouts.addresses import SLOTS, pixel_bits
 from layouts.catalogue import kinds
 from layouts.forms.measures import FormMeasures
 from layouts.forms.paint import Light
@@ -41,7 +41,8 @@ def lights_of(measures: FormMeasures, lights: list[Light]) -> Entry:
 
 def most_pixels(kind: Kind) -> int:
     """How many pixels one output refreshes FPS times a second, with a little to spare."""
-    return int((1e6 / FPS - kind.reset_us) / (kind.bits * kind.bit_us) * 0.97)
+    room_us = 1e6 / FPS - kind.reset_us - kind.frame_bits * kind.bit_us
+    return int(room_us / (pixel_bits(kind) * kind.bit_us) * 0.97)
 
 
 def _pieces(light: Light, kind: Kind) -> list[Light]:

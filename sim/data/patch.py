@@ -7,12 +7,13 @@ have slots like any other; positions that are cut out have none.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.addresses import addresses, frame_time_s
+from layouts.addresses import addresses, frame_time_s, pixel_bits
 from layouts.records import CHANNELS, House, Run
 
 from .packets import SLOTS
@@ -123,7 +124,8 @@ def _refresh(name: str, chain: Sequence[Run], asked_hz: float | None) -> Refresh
     return Refresh(
         name,
         sum(run.present for run in chain),
-        sum(run.present * run.kind.bits for run in chain),
+        math.ceil(sum(run.present * pixel_bits(run.kind) for run in chain))
+        + max(run.kind.frame_bits for run in chain),
         max(run.kind.reset_us for run in chain),
         seconds * 1000,
         1 / seconds,

@@ -27,6 +27,7 @@ _UNITS = {
     "wire_bay_mm": "mm",
     "bar_m": "m",
     "hole_mm": "mm",
+    "hole_pitch_mm": "mm",
 }
 
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from effects import Scheme
+from layouts.catalogue import kinds
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
@@ -192,9 +193,12 @@ def at_density(kind: Kind, per_metre: float) -> Kind:
     """The kind with `per_metre` pixels on each metre, on the copper it has.
 
     Its name gains the density where it changes, as `sk6812-144`: a parts file prices it by that
-    name.
+    name. Where the catalogue has that row, it is meant.
     """
     if abs(kind.pitch_m * per_metre - 1) < 1e-9:
         return kind
+    listed = kinds().get(f"{kind.name}-{per_metre:g}")
+    if listed is not None and kinds().get(kind.name) == kind:
+        return listed
     note = f"{kind.name} at {per_metre:g} pixels a metre; copper as at {1 / kind.pitch_m:g}"
     return replace(kind, name=f"{kind.name}-{per_metre:g}", pitch_m=1.0 / per_metre, note=note)

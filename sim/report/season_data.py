@@ -97,6 +97,7 @@ def as_json(house_name: str, plan: YearPlan, bill: Bill) -> dict[str, Any]:
         "total": _share(bill.year),
         "idle": {
             "wall_w": bill.watts.idle if fed else None,
+            "without_data_most_w": bill.watts.undriven,
             "kwh": bill.year.kwh_idle,
             "saved_by_switching_off_kwh": bill.saved_kwh,
             "saved_by_switching_off_cost": bill.saved_cost,

@@ -173,9 +173,19 @@ def idle_said(plan: YearPlan, bill: Bill) -> str:
         return (
             f"Dark but powered, the pixels take {bill.watts.idle:.1f} W; what supplies take on top"
             f" is not known. Switching them off whenever nothing is lit saves {saved} and more."
-            f" {SWITCHING}"
+            f" {SWITCHING}{undriven_said(bill)}"
         )
     return (
         f"Dark but powered, the house takes {bill.watts.idle:.1f} W from the mains. Switching the"
-        f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}"
+        f" supplies off whenever nothing is lit saves {saved}. {SWITCHING}{undriven_said(bill)}"
+    )
+
+
+def undriven_said(bill: Bill) -> str:
+    """What is taken where the controller is off and the supplies are on; "" where that is dark."""
+    if bill.watts.undriven is None:
+        return ""
+    return (
+        f" Dark is only what gets data: with the controller off and the supplies on some pixels"
+        f" light by themselves, and up to {bill.watts.undriven:.1f} W are taken."
     )

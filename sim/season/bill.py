@@ -19,6 +19,7 @@ class Watts:
     lit: Mapping[str, float]  # mean of each scheme, by its name in the season
     idle: float  # supplies on, every pixel dark
     fed: bool = True  # False: no supply is named, and what the mains give is not known
+    undriven: float | None = None  # at most, with power and no data; None: nothing lights by itself
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ import numpy as np
 
 from layouts import house_findings
 from layouts.finding import Finding, by_urgency
-from layouts.records import House
+from layouts.records import CHANNELS, House
 from sim.season.bill import Watts
 from sim.season.plan import YearPlan
 from sim.season.records import Season
@@ -63,7 +63,7 @@ def measure(
         if progress:
             progress(len(lit), len(season.schemes))
     return SchemeWatts(
-        Watts(lit, _idle_w(house), fed=bool(house.supplies)),
+        Watts(lit, _idle_w(house), bool(house.supplies), undriven_w(house)),
         _dangers(house_findings(house)),
         dangers,
     )
@@ -96,9 +96,35 @@ def _dangers(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def _idle_w(house: House) -> float:
     """Wall watts with every pixel dark and the supplies on; the pixels' own without supplies."""
+    return _steady_w(house, np.zeros((len(house.pixels), 4), np.uint8))
+
+
+def undriven_w(house: House) -> float | None:
+    """The most that is taken while pixels have power and no data; None where all stay dark.
+
+    A pattern of a part's own is not known: as much as all its channels in full is allowed for.
+    """
+    codes = np.zeros((len(house.pixels), 4), np.uint8)
+    for run in house.runs:
+        shown = _SHOWN[run.kind.boots or "dark"]
+        codes[run.pixels] = [shown[name] if run.kind.channel(name) else 0 for name in CHANNELS]
+    return _steady_w(house, codes) if codes.any() else None
+
+
+_FULL = dict.fromkeys(CHANNELS, 255)
+#: Codes of what a part shows by itself.
+_SHOWN: Mapping[str, Mapping[str, int]] = {
+    "dark": dict.fromkeys(CHANNELS, 0),
+    "blue": dict.fromkeys(CHANNELS, 0) | {"b": 255},
+    "pattern": _FULL,
+    "lit": _FULL,
+}
+
+
+def _steady_w(house: House, codes: np.ndarray) -> float:
     from sim.circuit import build, energy, loads
 
     network = build(house)
-    dark = loads(network, np.zeros((1, len(house.pixels), 4), np.uint8))
-    idle = energy(network, dark, dark)
+    steady = loads(network, codes[None])
+    idle = energy(network, steady, steady)
     return idle.idle_dc_w if idle.idle_wall_w is None else idle.idle_wall_w

@@ -27,8 +27,8 @@ def test_it_is_json_and_names_the_format() -> None:
 @pytest.mark.parametrize(
     ("name", "keys"),
     [
-        ("RunEntry", "name pixels path count aim standoff profile spare_first cuts missing"),
-        ("SupplyEntry", "name volts amps efficiency no_load_w source_ohm at"),
+        ("RunEntry", "name pixels path count aim standoff profile spare_first set_ma cuts missing"),
+        ("SupplyEntry", "name volts amps efficiency no_load_w source_ohm at adjust_v"),
         ("WireEntry", "from to wire length fuse"),
         ("OutputEntry", "name chain universe address fps at lead logic_v series_ohm common_minus"),
         ("DrawingEntry", "size viewer surfaces photo"),

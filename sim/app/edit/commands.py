@@ -301,9 +301,9 @@ class Delete:
 class SetKey:
     """One key of a thing, as the file calls it; lengths in metres, None takes the key away.
 
-    Runs: pixels, aim, standoff, profile, count, spare_first. Surfaces: material, depth. Wires:
-    from, to, wire, length, fuse. Supplies: volts, amps, efficiency, no_load_w, source_ohm, at.
-    Outputs: chain, universe, address, fps, at, logic_v, series_ohm, common_minus. Places: at,
+    Runs: pixels, aim, standoff, profile, count, spare_first, set_ma. Surfaces: material, depth.
+    Wires: from, to, wire, length, fuse. Supplies: volts, amps, efficiency, no_load_w, source_ohm,
+    at. Outputs: chain, universe, address, fps, at, logic_v, series_ohm, common_minus. Places: at,
     mains, sheltered. Zones: parts. The drawing: viewer. `to` another spot or run end moves a feed.
     """
 

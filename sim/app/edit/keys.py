@@ -13,7 +13,9 @@ from sim.app.edit.shaping import set_points
 
 #: The keys of each sort that can be set.
 KEYS: dict[str, tuple[str, ...]] = {
-    "run": ("pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "cuts"),
+    "run": (
+        "pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "set_ma", "cuts",
+    ),
     "surface": ("material", "depth", "outline"),
     "place": ("at", "mains", "sheltered"),
     "route": ("path",),
@@ -50,6 +52,8 @@ def set_key(paper: Paper, command: SetKey) -> None:
         return
     else:
         paper.put((*path, key), _value(paper, key, value, before.get(key)))
+    if item.sort == "run" and key == "pixels" and "set_ma" in before:
+        paper.remove((*path, "set_ma"))  # another kind has steps of its own, or none
     if item.sort == "run" and key in ("pixels", "count", "spare_first"):
         mend(paper, int(path[-1]), before)
 

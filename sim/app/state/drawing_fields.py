@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from layouts import House, fuses, length_text, materials, profiles, wire_sizes
-from layouts.records import AS_PHOTOGRAPHED
+from layouts.records import AS_PHOTOGRAPHED, Run
 from sim.app.edit.commands import Command, Item, Rename, SetKey, ShiftBy
 from sim.app.state.drawing import Board
 from sim.app.state.drawing_things import points_of
@@ -112,6 +112,7 @@ def _run(house: House, item: Item) -> list[Field]:
     return [
         _name(item),
         _choice("pixels", "Kind", run.kind.name, tuple(house.kinds), "kind"),
+        *_current(run),
         _choice("aim", "Aim", aim, aims, "aim", "°"),
         _length("standoff", "From the wall", run.standoff_m, house),
         _choice("profile", "Profile", run.profile.name, mounts, "profile"),
@@ -120,6 +121,16 @@ def _run(house: House, item: Item) -> list[Field]:
         Field("spare_first", "Spare first", run.spares, str(run.spares), unit="whole", step=1),
         *_spot(house, item),
     ]  # fmt: skip
+
+
+def _current(run: Run) -> list[Field]:
+    """Of a kind whose current can be set: what it is set to."""
+    if run.kind.settable is None:
+        return []
+    ma = run.kind.set_ma or max(channel.current_ma for channel in run.kind.channels)
+    return [
+        Field("set_ma", "Set to", ma, f"{ma:.4g} mA", unit="mA", step=run.kind.settable.step_ma)
+    ]
 
 
 def _surface(house: House, item: Item) -> list[Field]:

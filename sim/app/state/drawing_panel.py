@@ -125,6 +125,7 @@ def taken(state: State) -> State:
     value = typed_value(one, board)
     if value is None:
         wanted = {"m": "a length, such as 2.5 m or 8 ft 6 in", "A": "amperes", "V": "volts",
+                  "mA": "milliamperes",
                   "whole": "a whole number"}.get(one.unit, "one of the list")  # fmt: skip
         return _with(state, fault=f"{one.label}: '{board.typed}' is not {wanted}")
     return set_field(state, one.key, value)
@@ -139,7 +140,7 @@ def typed_value(one: Field, board: Board) -> Any:
         return typed_length_m(text, board.house.units)
     if one.unit == "whole":
         return int(text) if text.isdigit() else None
-    if one.unit in ("A", "V"):
+    if one.unit in ("A", "V", "mA"):
         return _number(text.removesuffix(one.unit))
     if one.key in ("chain", "parts"):
         parts = tuple(part.strip() for part in text.replace("→", ",").split(",") if part.strip())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.app.state.ribbon_view import Instant, Mark
+from sim.app.state.ribbon_view import LayerShares, Mark
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ class MarksFound:
 class InstantFound:
     """What the layers ask in the frame under the pointer is worked out."""
 
-    instant: Instant
+    instant: LayerShares
 
 
 RibbonAction = (

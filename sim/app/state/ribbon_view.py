@@ -25,7 +25,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Instant:
+class LayerShares:
     """What each layer asks of the current in one frame.
 
     A layer's figure is how much less would be drawn with that layer hidden; layers that cover
@@ -47,7 +47,7 @@ class RibbonView:
     held_s: float | None = None  # where a drag began
     hover_s: float | None = None  # under the pointer
     marks: tuple[Mark, ...] = ()  # in the order of time
-    instant: Instant | None = None  # the newest that was worked out
+    instant: LayerShares | None = None  # the newest that was worked out
 
 
 def seen(view: RibbonView, span_s: float) -> Part:

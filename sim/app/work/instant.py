@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from effects import Show
-from sim.app.state.ribbon_view import Instant
+from sim.app.state.ribbon_view import LayerShares
 from sim.circuit import Loads, loads
 from sim.frame import Rig, on_wire
 
@@ -17,7 +17,7 @@ def total_of(part: Loads, fed: bool) -> np.ndarray:
     return np.asarray((part.supply_a if fed else part.run_a).sum(axis=1))
 
 
-def instant(rig: Rig, show: Show, frame: int, brightness: float) -> Instant:
+def instant(rig: Rig, show: Show, frame: int, brightness: float) -> LayerShares:
     """The total of a frame, and by how much it falls with each layer hidden in turn.
 
     Everything is solved together: what is drawn with all layers, with each left out, in the dark.
@@ -36,4 +36,4 @@ def instant(rig: Rig, show: Show, frame: int, brightness: float) -> Instant:
         (name, float(total_a[0] - without_a))
         for name, without_a in zip(names, total_a[1:-1], strict=True)
     )
-    return Instant(frame, float(total_a[0]), float(total_a[-1]), each)
+    return LayerShares(frame, float(total_a[0]), float(total_a[-1]), each)

@@ -16,7 +16,7 @@ from sim.app.state.record import State
 from sim.app.state.ribbon import Load, merged
 from sim.app.state.ribbon_actions import InstantFound, MarksFound
 from sim.app.state.ribbon_marks import marks_of
-from sim.app.state.ribbon_view import Instant
+from sim.app.state.ribbon_view import LayerShares
 from sim.app.state.shown import Stage
 from sim.app.work.instant import instant
 from sim.app.work.kept_loads import KeptLoads
@@ -70,7 +70,7 @@ class LoadDesk:
                 failed.append(result)
                 self._failed = self._running
         for result in self._instants.drain():
-            if isinstance(result, Instant):
+            if isinstance(result, LayerShares):
                 told.append(InstantFound(result))
             else:
                 failed.append(result)

@@ -14,6 +14,7 @@ from sim.report.wording import (
     house,
     load,
     measured,
+    mounted,
     parts,
     plan,
     recorded,
@@ -26,6 +27,7 @@ from sim.report.wording import (
 WORDINGS: Mapping[str, Callable[[Finding], str]] = MappingProxyType(
     {
         **house.WORDINGS,
+        **mounted.WORDINGS,
         **load.WORDINGS,
         **flashing.WORDINGS,
         **season.WORDINGS,

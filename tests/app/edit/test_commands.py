@@ -309,3 +309,12 @@ def test_a_step_of_a_drag_is_quick(cottage: Draft) -> None:
         return time.process_time() - begin
 
     assert min(once(number) for number in range(20)) < 8e-3  # a quarter of a turn at 30 a second
+
+
+def test_a_set_current_goes_with_its_kind(metric: Draft) -> None:
+    other = made(metric, c.SetKey(SILL, "pixels", "tm1814-12v-rgbw"))
+    after = made(other, c.SetKey(SILL, "set_ma", 30.0))
+    assert house_of(after).run("sill").kind.set_ma == 30
+    assert "fixed" in refused(metric, c.SetKey(SILL, "set_ma", 10.0))
+    again = made(after, c.SetKey(SILL, "pixels", "ws2815"))
+    assert "set_ma" not in again.text
