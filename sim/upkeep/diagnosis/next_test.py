@@ -16,8 +16,10 @@ from sim.circuit.build import Network
 
 from .bayes import gain_bits, outcome_p, with_errors
 from .causes import Breakage
-from .likelihood import CLOSE, node_of, volts_sigma, watts_sigma
+from .likelihood import CLOSE, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
+from .ohms import OVER_OHM, read_now, sigma_ohm
+from .points import node_of
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
 from .records import NextTest, Outcome
@@ -35,6 +37,8 @@ _ERROR = 0.02
 _TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
 #: So many pixels on either side are looked at with one.
 _NEAR = CLOSE // 2
+#: Ohms are measured where shorts have this probability.
+_SHORTS = 0.02
 #: So many conductors are checked for continuity.
 _CHECKED = 8
 
@@ -121,6 +125,7 @@ def _tests(
         if ("fuse", label, "blown") in came and ("new_fuse", label) not in tried:
             parted = _either(there.opened[:, wire], "blows", "holds")
             yield "new_fuse", label, during, cost["new-fuse"], parted
+    yield from _ohms(net, causes, p, there, seen, priors)
     for conductor, at, price, parted in _continuity(house, causes, there, p, seen, cost):
         yield f"continuity {conductor}", at, during, price, parted
     for number, output in enumerate(house.outputs):
@@ -132,6 +137,27 @@ def _tests(
         if ("bridge", at) not in tried:
             parted = _either(bridged(house, causes, there, pixel), "lit", "dark")
             yield "bridge", at, during, cost["bridge"], parted
+
+
+def _ohms(
+    net: Network,
+    causes: Sequence[Breakage],
+    p: np.ndarray,
+    there: Predicted,
+    seen: Sequence[Sighting],
+    priors: Priors,
+) -> Iterator[tuple[str, str, During, float, Parted]]:
+    """Ohms between + and −, unplugged, where a short is likely enough to look for it."""
+    short = np.array([any(f.kind == "short" for f in cause.faults) for cause in causes])
+    if not float(p[short].sum()) > _SHORTS:
+        return
+    done = {each.text for each in seen if each.what == "ohms"}
+    points = [each for each in _points(net.house, causes, p) if each[0] not in done]
+    nodes = [node_of(net.topology, net.house, point) for _, _, point in points]
+    ohms = read_now(net, causes, there, nodes, seen, priors.errors)
+    for k, (at, kind, _) in enumerate(points):
+        parted = _readings(ohms[:, k], sigma_ohm(ohms[:, k], priors.errors), "Ω")
+        yield "ohms", at, "scheme", priors.costs[f"volts-{kind}"] + priors.costs["unplug"], parted
 
 
 def _continuity(
@@ -243,7 +269,13 @@ def _readings(values: np.ndarray, sigma: np.ndarray, unit: str) -> Parted:
             bins = ((values[mine] - values[mine].min()) / wide).astype(np.int64)
             outcome[mine] = outcome.max() + 1 + bins
     _, outcome = np.unique(outcome, return_inverse=True)
-    return outcome, lambda o: range_text(values[outcome == o], unit)
+    return outcome, lambda o: _reading_text(values[outcome == o], unit)
+
+
+def _reading_text(values: np.ndarray, unit: str) -> str:
+    if unit == "Ω" and values.min() >= OVER_OHM:
+        return f"over {OVER_OHM:g} Ω"
+    return range_text(values, unit)
 
 
 def _either(yes: np.ndarray, one: str, other: str) -> Parted:
