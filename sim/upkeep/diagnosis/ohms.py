@@ -1,7 +1,7 @@
 """Ohms between + and − with everything unplugged: where + and − touch, though all there is dark.
 
 One ampere from a supply held below 1 V, and the volts it takes: chips draw nothing there, so only
-copper and the short remain. On the way to the short ohms fall by the loop of the rails, 2 mΩ to 4 mΩ
+copper and the short remain. On the way to the short ohms fall by the loop of the rails, some mΩ
 a pixel; beyond it they stay. The resistance r of a short is not known: what is read at a point is
 a − b² / (c + r), with a, b and c of the copper alone (Sherman and Morrison 1950), so that one
 solution of the copper serves every r.
