@@ -31,7 +31,7 @@ SURE = 0.95
 #: A cause explains a sighting that is at least as probable under it as this share of the best.
 _EXPLAINS = 0.02
 #: So often the likeliest of few degrees are looked at closer, once something was measured.
-_CLOSER = 4
+_CLOSER = 2
 #: So many causes are told of; so many are told apart by all that could be seen, and tested for.
 _MOST, _TESTED = 900, 240
 #: So many are worked out in the true model: pixels and frames, and the least and most of causes.

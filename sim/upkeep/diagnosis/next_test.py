@@ -19,7 +19,7 @@ from .causes import Breakage
 from .likelihood import CLOSE, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
 from .ohms import OVER_OHM, read_now, sigma_ohm
-from .points import node_of
+from .points import node_of, points_of
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
 from .records import NextTest, Outcome
@@ -27,8 +27,6 @@ from .trials import blown, bridged, interrupted, swapped
 
 #: Readings closer than so many standard deviations are one outcome.
 _APART = 3.0
-#: So many places of runs are tried with a meter, besides where wires end.
-_INNER = 24
 #: So many single pixels are looked at.
 _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
@@ -108,7 +106,7 @@ def _tests(
             parted = _readings(watts, watts_sigma(watts, priors), "W")
             yield "watts", "wall", during, cost["watts"], parted
         top = max((supply.volts for supply in house.supplies), default=1.0)
-        for at, kind, point in _points(house, causes, p):
+        for at, kind, point in points_of(house, causes, p):
             if ("volts", at, during) in done:
                 continue
             volts = there.volts(node_of(net.topology, house, point))
@@ -152,7 +150,7 @@ def _ohms(
     if not float(p[short].sum()) > _SHORTS:
         return
     done = {each.text for each in seen if each.what == "ohms"}
-    points = [each for each in _points(net.house, causes, p) if each[0] not in done]
+    points = [each for each in points_of(net.house, causes, p) if each[0] not in done]
     nodes = [node_of(net.topology, net.house, point) for _, _, point in points]
     ohms = read_now(net, causes, there, nodes, seen, priors.errors)
     for k, (at, kind, _) in enumerate(points):
@@ -280,59 +278,6 @@ def _reading_text(values: np.ndarray, unit: str) -> str:
 
 def _either(yes: np.ndarray, one: str, other: str) -> Parted:
     return yes.astype(np.int64), lambda o: one if o else other
-
-
-def _points(
-    house: House, causes: Sequence[Breakage], p: np.ndarray
-) -> Iterator[tuple[str, str, tuple[str, str, int]]]:
-    """Where a meter can be held: as written, what kind of place, and the point."""
-    told = set()
-    for wire in house.wires:
-        for end in (wire.start, wire.end):
-            point = (end.kind, end.name, end.pad if end.kind == "run" else 0)
-            if point in told:
-                continue
-            told.add(point)
-            kind = "feed" if end.kind == "run" else end.kind
-            text = end.text
-            if end.kind == "run":
-                text = _pad_text(house, end.name, end.pad)
-            yield text, kind, point
-    for run in house.runs:
-        for pad in (1, run.count):
-            if ("run", run.name, pad) not in told:
-                told.add(("run", run.name, pad))
-                yield _pad_text(house, run.name, pad), "feed", ("run", run.name, pad)
-    weight: dict[tuple[str, int], float] = {}
-    for cause, share in zip(causes, p, strict=True):
-        for fault in cause.faults:
-            electrical = fault.kind in ("open", "joint", "short") and fault.conductor != "data"
-            if fault.run is not None and electrical:
-                for beside in (
-                    (cause.first - 1, cause.last)
-                    if not cause.parts
-                    else ((fault.position or 0) - 1, fault.position or 0)
-                ):
-                    count = house.run(fault.run).count
-                    key = (fault.run, min(max(beside, 0), count - 1))
-                    weight[key] = weight.get(key, 0.0) + float(share)
-    places = sorted(weight)
-    if len(places) > _INNER:
-        # Where the probability passes each of so many equal shares.
-        summed = np.cumsum([weight[place] for place in places])
-        at = np.searchsorted(summed, summed[-1] * (np.arange(_INNER) + 0.5) / _INNER)
-        places = [places[k] for k in np.unique(at)]
-    for name, position in places:
-        point = ("run", name, position + 1)
-        if point not in told:
-            yield f"{name}[{position}]", "pixel", point
-
-
-def _pad_text(house: House, name: str, pad: int) -> str:
-    count = house.run(name).count
-    if pad == 0:
-        return f"{name}.start"
-    return f"{name}.end" if pad == count + 1 else f"{name}[{pad - 1}]"
 
 
 def first_dark(house: House, there: Predicted, p: np.ndarray) -> list[int]:
