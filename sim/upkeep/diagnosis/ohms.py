@@ -33,6 +33,9 @@ _FINE, _COARSE, _STEPS = 0.38, 0.6, 41
 #: [Ω] over which readings of something else may lie.
 _SPAN_OHM = 5.0
 
+#: Conductors that differ, other shorts, and which fuses are open.
+_Circuit = tuple[tuple[tuple[int, float, float], ...], tuple[tuple[int, float], ...], bytes]
+
 
 @dataclass(frozen=True, eq=False)
 class Copper:
@@ -59,7 +62,7 @@ def copper(
     shape = len(causes), len(nodes)
     a, b, c = np.full(shape, np.inf), np.zeros(shape), np.ones(len(causes))
     ohm, half = np.full(len(causes), np.nan), np.full(len(causes), _COARSE)
-    alike: dict[object, list[int]] = {}
+    alike: dict[_Circuit, list[int]] = {}
     for f, cause in enumerate(causes):
         shorts = [fault for fault in cause.faults if fault.kind == "short"]
         if not shorts:
@@ -68,7 +71,7 @@ def copper(
         half[f] = _FINE if cause.fine else _COARSE
         change = change_of(net, net.values, cause.faults)
         alike.setdefault((change.edges, change.shorts[1:], there.opened[f].tobytes()), []).append(f)
-    for (edges, more, _), mine in alike.items():  # type: ignore[misc]
+    for (edges, more, _), mine in alike.items():
         at = [
             short_node(net, next(fault for fault in causes[f].faults if fault.kind == "short"))
             for f in mine
