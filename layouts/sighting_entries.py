@@ -25,7 +25,7 @@ _ABOVE = 1.15
 #: Which of the other keys each key needs and may have.
 _NEEDS = {
     **{"volts": ("at",), "bridge": ("then",), "swap": ("then",), "fuse": ("then",)},
-    **{"new_fuse": ("then",), "continuity": ("at", "then")},
+    **{"new_fuse": ("then",), "continuity": ("at", "then"), "ohms": ("at",)},
 }
 #: What may come of what is tried; lit or dark of all else.
 _COMES = {
@@ -100,6 +100,14 @@ def _sighting(entry: SeenEntry, what: str, house: House) -> Sighting:
             *(what, entry.at, none, _volts(entry.volts, house), point_of(entry.at, house)),
             during=entry.during,
         )
+    if what == "ohms":
+        assert entry.ohms is not None
+        assert entry.at is not None
+        if entry.ohms < 0:
+            raise _WrongSighting(
+                f"{entry.ohms:g} Ω: + and − of the meter are the wrong way round; write it above 0"
+            )
+        return Sighting(what, entry.at, none, entry.ohms, point_of(entry.at, house))
     if what == "watts":
         if entry.at not in (None, "wall"):
             raise _WrongPoint(f"watts are read at the wall, not at '{entry.at}'; write at: wall")

@@ -29,7 +29,7 @@ LOOKS: tuple[Look, ...] = ("lit", "dark", "wrong", "flickers")
 #: Keys of which every entry has exactly one.
 SEEN_KEYS = (
     *("dark", "lit", "wrong", "flickers", "volts", "watts", "bridge", "swap", "fuse"),
-    *("new_fuse", "continuity"),
+    *("new_fuse", "continuity", "ohms"),
 )
 
 
@@ -41,6 +41,7 @@ class Sighting:
     |---|---|
     | a look | `pixels` (K,) numbers of pixels of the house did that |
     | volts, watts | `value` [V] [W]; volts at the point `at` |
+    | ohms | `value` [Ω] between + and − at the point `at`, everything unplugged |
     | bridge | data was led to pixel `pixels[0]` from the last that works; `then` lit or dark |
     | swap | output `output` was fed from another port; `then` |
     | fuse | that of wire `wire` was looked at; `then` whole or blown |
@@ -51,7 +52,7 @@ class Sighting:
     what: str
     text: str  # as written: a stretch, a point, an output
     pixels: np.ndarray  # (K,) indices into House.pixels
-    value: float | None = None
+    value: float | None = None  # [V], [W], [Ω]
     at: tuple[str, str, int] | None = None  # kind, name and pad of a point, as of WireEnd
     output: int | None = None  # index into House.outputs
     wire: int | None = None  # index into House.wires

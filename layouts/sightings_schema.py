@@ -17,6 +17,7 @@ StretchText = Annotated[str, WithJsonSchema(_PIXELS)]
 PointText = Annotated[str, WithJsonSchema(_AT)]
 # Nonsense is refused where the house is known, so that the refusal can say why.
 SeenVolts = Annotated[float, Field(ge=-1000, le=1000), In("V", "4.31 V")]
+SeenOhms = Annotated[float, Field(ge=-1000, le=1e9), In("Ω", "310 mΩ")]
 SeenWatts = Annotated[float, Field(ge=-100_000, le=100_000), In("W", "53 W")]
 
 
@@ -38,7 +39,13 @@ class SeenEntry(StrictModel):
     )
     volts: SeenVolts | None = Field(None, description="[V] DC between + and −, at `at`")
     watts: SeenWatts | None = Field(None, description="[W] on a plug-in meter; `at: wall`")
-    at: PointText | None = Field(None, description="where; with `volts`, `watts` and `continuity`")
+    ohms: SeenOhms | None = Field(
+        None,
+        description="[Ω] between + and −, at `at`, everything unplugged; 20 or more: no short",
+    )
+    at: PointText | None = Field(
+        None, description="where; with `volts`, `ohms`, `watts` and `continuity`"
+    )
     bridge: PointText | None = Field(
         None, description="data led to that pixel from the last one that works"
     )

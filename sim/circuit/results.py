@@ -115,7 +115,7 @@ class Solution:
 def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
     """(T, M + S) [V] of every node's −; 0 at the first supply of what hangs together by −.
 
-    Where no supply does, at its first node.
+    Where no supply does, at its first node; where + still joins it to another supply's, by that.
     """
     parent, order, edge, sign = _tree_of(network)
     how = network.currents
@@ -129,7 +129,49 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
     step = np.ascontiguousarray(np.moveaxis(-sign * drop, -1, 0)).reshape(len(order), -1)
     out = np.zeros((network.nodes, step.shape[1]))
     sum_down(parent, order, step, out)
-    return np.moveaxis(out.reshape(network.nodes, *state.shape[:-1]), 0, -1)
+    whole = np.moveaxis(out.reshape(network.nodes, *state.shape[:-1]), 0, -1)
+    return _held_by_plus(network, state, whole, order)
+
+
+def _held_by_plus(
+    network: Network, state: np.ndarray, minus: np.ndarray, order: np.ndarray
+) -> np.ndarray:
+    """V− of supplies whose − hang together no more, but whose + do: + is one there.
+
+    `order` are the nodes reached from another by −.
+    """
+    nodes, first = network.nodes, network.free
+    roots = np.setdiff1d(np.arange(first, nodes), order)
+    if len(roots) < 2:
+        return minus
+    plus_s, minus_s = network.values.plus_s, network.values.minus_s
+    label = groups(network.edge[minus_s > 0], nodes)
+    a, b = network.edge.T
+    live = network.reach.node[a] & network.reach.node[b]
+    at = np.flatnonzero((plus_s > 0) & (minus_s == 0) & (label[a] != label[b]) & live)
+    how, (ua, ub) = network.currents, network.form.edge_u[at].T
+    amps = (state[..., a[at]] - state[..., b[at]]) * how.plus_v[at]
+    amps += (state[..., ua] - state[..., ub]) * how.plus_u[at]
+    out, settled = minus.copy(), set()
+    for root in label[roots].tolist():
+        settled.add(root)
+        links = list(range(len(at)))
+        while links:
+            ready = [
+                k for k in links if (label[a[at[k]]] in settled) != (label[b[at[k]]] in settled)
+            ]
+            if not ready:
+                break
+            k = ready[0]
+            links.remove(k)
+            drop = amps[..., k] / plus_s[at[k]]
+            near, far = a[at[k]], b[at[k]]
+            if label[far] in settled:
+                near, far, drop = far, near, -drop
+            shift = out[..., near] + state[..., near] - drop - out[..., far] - state[..., far]
+            out[..., label == label[far]] += shift[..., None]
+            settled.add(int(label[far]))
+    return out
 
 
 def _tree_of(network: Network) -> tuple[np.ndarray, ...]:

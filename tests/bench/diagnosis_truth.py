@@ -18,9 +18,9 @@ from sim.circuit.loads import loads_of
 from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
 from sim.upkeep.diagnosis.case import Case
 from sim.upkeep.diagnosis.causes import Breakage
-from sim.upkeep.diagnosis.likelihood import node_of
 from sim.upkeep.diagnosis.next_test import wire_label
 from sim.upkeep.diagnosis.notation import stretches
+from sim.upkeep.diagnosis.points import node_of
 from sim.upkeep.diagnosis.records import NextTest
 from sim.upkeep.signal import NOTHING
 
@@ -34,6 +34,7 @@ class People:
     unsaid: float = 0.3  # a run in order is not spoken of
     volts: tuple[float, float] = (0.005, 0.01)  # share, [V]
     watts: tuple[float, float] = (0.02, 0.3)  # share, [W]
+    ohms: tuple[float, float] = (0.01, 0.002)  # share, [Ω]
 
 
 USUAL = People()
@@ -184,6 +185,12 @@ def answered(
         share, more = people.volts
         read = max(0.0, volts * (1 + share * random.normal()) + more * random.normal())
         return [Sighting("volts", test.at, none, read, point, during=during)]
+    if test.test == "ohms":
+        point = point_of(test.at, house)
+        share, more = people.ohms
+        ohms = ohms_between(frame, node_of(of.rig.network.topology, house, point))
+        read = max(0.0, ohms * (1 + share * random.normal()) + more * random.normal())
+        return [Sighting("ohms", test.at, none, read, point)]
     if test.test == "watts":
         watts = sum(
             state.share
@@ -222,6 +229,30 @@ def answered(
     lit = real.looks[during][pixel] != 1 or (deaf and fed and not itself)
     then = "lit" if lit else "dark"
     return [Sighting("bridge", test.at, pixels, then=then, during=during)]
+
+
+def ohms_between(frame: BrokenFrame, node: int) -> float:
+    """[Ω] between + and − at a node, all supplies unplugged, on the rails of the broken house."""
+    # Pauses of supplies and supplies that are off open edges inside them: no matter, unplugged.
+    net = frame.solution.network
+    of, count = net.values, net.nodes
+    matrix = np.zeros((2 * count, 2 * count))
+
+    def join(a: np.ndarray, b: np.ndarray, siemens: np.ndarray) -> None:
+        for i, j, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
+            np.add.at(matrix, (i, j), sign * siemens)
+
+    a, b = net.edge.T
+    join(a, b, of.plus_s)
+    join(a + count, b + count, of.minus_s)
+    if of.shunt_s is not None:
+        free = np.arange(net.free)
+        join(free, free + count, of.shunt_s)
+    matrix[np.diag_indices(2 * count)] += 1e-7
+    push = np.zeros(2 * count)
+    push[node], push[node + count] = 1.0, -1.0
+    volts = np.linalg.solve(matrix, push)
+    return float(volts[node] - volts[node + count])
 
 
 def _continuity(of: Case, real: Truth, test: NextTest) -> Sighting:

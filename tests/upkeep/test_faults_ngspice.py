@@ -153,3 +153,21 @@ def test_a_short_in_a_piece_whose_fuse_has_opened(make: SimpleNamespace, both: C
     assert np.abs(solution.volts[0, live] - volts[live]).max() < MICROVOLT
     assert abs(theirs.minus_a[1]) > 0.1  # the − of the dark piece is not idle
     assert (solution.amps[0, 30:] == 0).all()
+
+
+@pytest.mark.parametrize("position", [9, 30])
+def test_minus_is_cut_between_two_supplies_whose_plus_are_joined(
+    make: SimpleNamespace, both: Callable, position: int
+) -> None:
+    """Nothing flows over the + between them; it holds the − of one against that of the other."""
+    wires = [("psu", "a.start", "18 AWG", 2.0), ("two", "a.end", "16 AWG", 3.0)]
+    kind = make.kind(rail_ohm_per_m=0.1)
+    supplies = [make.supply(ohm=0.01), make.supply("two", 5.2, 0.02)]
+    house = make.house({"a": (kind, 60)}, supplies, wires)
+    codes = np.random.default_rng(position).integers(0, 256, (1, 60, 4)).astype(np.uint8)
+    fault = Fault("open", "a", position, "minus")
+    solution = solve(circuit_with(build(house), [fault]), codes)
+    theirs = both(house, codes[0], *netlist_of(house, fault))
+    assert np.abs(solution.volts[0] - theirs.plus_v + theirs.minus_v).max() < MICROVOLT
+    assert np.abs(theirs.minus_v[position:]).max() > 0.02
+    assert np.abs(solution.minus_v[0] - theirs.minus_v).max() < MICROVOLT

@@ -75,6 +75,8 @@ def seen_label(seen: Sighting) -> str:
         return f"{seen.text} {seen.what}{during}"
     if seen.what == "volts":
         return f"{seen.value:g} V at {seen.text}{during}"
+    if seen.what == "ohms":
+        return f"{seen.value:g} Ω at {seen.text}, unplugged"
     if seen.what == "watts":
         return f"{seen.value:g} W at the wall{during}"
     if seen.what == "fuse":
@@ -90,6 +92,8 @@ def result_label(seen: Sighting) -> str:
     """What came of a test, short enough for a picture."""
     if seen.what == "volts":
         return f"{seen.value:.2f} V"
+    if seen.what == "ohms":
+        return f"{seen.value:.2f} Ω"
     if seen.what == "continuity":
         return f"{_CONDUCTORS[str(seen.conductor)]} {seen.then}"
     names = {"swap": "other port", "fuse": "fuse", "new_fuse": "new fuse", "bridge": "bridged"}
@@ -108,6 +112,11 @@ def test_label(test: NextTest) -> str:
         return f"look at {where} {during}"
     if test.test == "volts":
         return f"measure the volts between + and − at {test.at} {during}"
+    if test.test == "ohms":
+        return (
+            f"unplug everything, wait a minute, and measure the ohms between + and − at {test.at}"
+            " with four leads: a bench supply held to 1 A and 1 V, its volts over its amperes"
+        )
     if test.test == "watts":
         return f"read the watts at the wall {during}"
     if test.test == "fuse":

@@ -30,6 +30,8 @@ from .weighing import fill, of_none, of_pairs, of_singles
 SURE = 0.95
 #: A cause explains a sighting that is at least as probable under it as this share of the best.
 _EXPLAINS = 0.02
+#: So often the likeliest of few degrees are looked at closer, once something was measured.
+_CLOSER = 2
 #: So many causes are told of; so many are told apart by all that could be seen, and tested for.
 _MOST, _TESTED = 900, 240
 #: So many are worked out in the true model: pixels and frames, and the least and most of causes.
@@ -96,10 +98,13 @@ def _weighed(
     prior = np.concatenate([log_prior, pair_prior])
     likely = np.concatenate([likely, pair_likely])
     nothing = of_none(of, seen)
-    p = posterior(prior, likely.sum(axis=1))
-    gone, fresh = closer(of.rig.house, every, p)
-    if fresh:
-        whole = sum(cause.weight for cause in of.causes)
+    whole = sum(cause.weight for cause in of.causes)
+    # What is left as it was, of few degrees, explains a little of everything: closer, till the
+    # likeliest are all looked at.
+    for _ in range(_CLOSER if any(each.what in ("volts", "ohms") for each in seen) else 1):
+        gone, fresh = closer(of.rig.house, every, posterior(prior, likely.sum(axis=1)))
+        if not fresh:
+            break
         finer = np.zeros((len(fresh), likely.shape[1]))
         _fill_each(of, fresh, seen, finer, np.arange(len(fresh)))
         prior = np.concatenate([prior, np.log([cause.weight / whole for cause in fresh])])

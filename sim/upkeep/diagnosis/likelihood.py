@@ -16,9 +16,10 @@ import numpy as np
 from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.circuit.build import Network
-from sim.circuit.topology import Topology
 
 from .causes import Breakage
+from .ohms import fitted
+from .points import node_of
 from .predicted import LIT, Predicted
 from .priors import Priors
 from .trials import YES, trial
@@ -57,6 +58,11 @@ def log_likelihoods(
     ]
     if not columns:
         return np.zeros((len(causes), 0))
+    at = [k for k, each in enumerate(seen) if each.what == "ohms"]
+    if at:
+        # How bad a short is is the same in all of them: together they are one, told at the first.
+        there = shown[seen[at[0]].during]
+        columns[at[0]] = fitted(net, causes, there, seen, priors.errors)[0]
     return np.stack(columns, axis=1)
 
 
@@ -84,6 +90,8 @@ def _of(
     rare: float,
     vaguely: np.ndarray,
 ) -> np.ndarray:
+    if seen.what == "ohms":
+        return np.zeros(len(causes))
     if seen.what in LOOKS:
         said = LOOKS.index(seen.what)
         return look(there, seen.pixels, said, priors, vaguely, rare)
@@ -250,22 +258,3 @@ def volts_sigma(volts: np.ndarray, top: float, priors: Priors) -> np.ndarray:
 def watts_sigma(watts: np.ndarray, priors: Priors) -> np.ndarray:
     """[W] of a reading about what is computed."""
     return priors.errors["watts-share"] * watts + priors.errors["watts"]
-
-
-def node_of(wiring: Topology, house: House, at: tuple[str, str, int] | None) -> int:
-    """The node of the circuit that a meter is held to; KeyError for a place that is none."""
-    assert at is not None
-    kind, name, pad = at
-    if kind == "run":
-        run = house.run(name)
-        if 1 <= pad <= run.count:
-            return run.first + pad - 1
-        words = f"the {'end' if pad else 'start'} of run {name}"
-    elif kind == "junction":
-        words = f"junction {name}"
-    else:
-        words = f"the terminals of supply {name}"
-        if words not in wiring.beside:
-            # An ideal supply's terminal is its source.
-            return wiring.free + [supply.name for supply in house.supplies].index(name)
-    return wiring.pixels + wiring.beside.index(words)

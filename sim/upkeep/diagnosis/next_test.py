@@ -16,8 +16,10 @@ from sim.circuit.build import Network
 
 from .bayes import gain_bits, outcome_p, with_errors
 from .causes import Breakage
-from .likelihood import CLOSE, node_of, volts_sigma, watts_sigma
+from .likelihood import CLOSE, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
+from .ohms import OVER_OHM, read_now, sigma_ohm
+from .points import node_of, points_of
 from .predicted import DARK, DIMMER, LIT, Predicted
 from .priors import Priors
 from .records import NextTest, Outcome
@@ -25,8 +27,6 @@ from .trials import blown, bridged, interrupted, swapped
 
 #: Readings closer than so many standard deviations are one outcome.
 _APART = 3.0
-#: So many places of runs are tried with a meter, besides where wires end.
-_INNER = 24
 #: So many single pixels are looked at.
 _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
@@ -35,6 +35,8 @@ _ERROR = 0.02
 _TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
 #: So many pixels on either side are looked at with one.
 _NEAR = CLOSE // 2
+#: Ohms are measured where shorts have this probability.
+_SHORTS = 0.02
 #: So many conductors are checked for continuity.
 _CHECKED = 8
 
@@ -104,7 +106,7 @@ def _tests(
             parted = _readings(watts, watts_sigma(watts, priors), "W")
             yield "watts", "wall", during, cost["watts"], parted
         top = max((supply.volts for supply in house.supplies), default=1.0)
-        for at, kind, point in _points(house, causes, p):
+        for at, kind, point in points_of(house, causes, p):
             if ("volts", at, during) in done:
                 continue
             volts = there.volts(node_of(net.topology, house, point))
@@ -121,6 +123,7 @@ def _tests(
         if ("fuse", label, "blown") in came and ("new_fuse", label) not in tried:
             parted = _either(there.opened[:, wire], "blows", "holds")
             yield "new_fuse", label, during, cost["new-fuse"], parted
+    yield from _ohms(net, causes, p, there, seen, priors)
     for conductor, at, price, parted in _continuity(house, causes, there, p, seen, cost):
         yield f"continuity {conductor}", at, during, price, parted
     for number, output in enumerate(house.outputs):
@@ -132,6 +135,27 @@ def _tests(
         if ("bridge", at) not in tried:
             parted = _either(bridged(house, causes, there, pixel), "lit", "dark")
             yield "bridge", at, during, cost["bridge"], parted
+
+
+def _ohms(
+    net: Network,
+    causes: Sequence[Breakage],
+    p: np.ndarray,
+    there: Predicted,
+    seen: Sequence[Sighting],
+    priors: Priors,
+) -> Iterator[tuple[str, str, During, float, Parted]]:
+    """Ohms between + and −, unplugged, where a short is likely enough to look for it."""
+    short = np.array([any(f.kind == "short" for f in cause.faults) for cause in causes])
+    if not float(p[short].sum()) > _SHORTS:
+        return
+    done = {each.text for each in seen if each.what == "ohms"}
+    points = [each for each in points_of(net.house, causes, p) if each[0] not in done]
+    nodes = [node_of(net.topology, net.house, point) for _, _, point in points]
+    ohms = read_now(net, causes, there, nodes, seen, priors.errors)
+    for k, (at, kind, _) in enumerate(points):
+        parted = _readings(ohms[:, k], sigma_ohm(ohms[:, k], priors.errors), "Ω")
+        yield "ohms", at, "scheme", priors.costs[f"volts-{kind}"] + priors.costs["unplug"], parted
 
 
 def _continuity(
@@ -243,64 +267,17 @@ def _readings(values: np.ndarray, sigma: np.ndarray, unit: str) -> Parted:
             bins = ((values[mine] - values[mine].min()) / wide).astype(np.int64)
             outcome[mine] = outcome.max() + 1 + bins
     _, outcome = np.unique(outcome, return_inverse=True)
-    return outcome, lambda o: range_text(values[outcome == o], unit)
+    return outcome, lambda o: _reading_text(values[outcome == o], unit)
+
+
+def _reading_text(values: np.ndarray, unit: str) -> str:
+    if unit == "Ω" and values.min() >= OVER_OHM:
+        return f"over {OVER_OHM:g} Ω"
+    return range_text(values, unit)
 
 
 def _either(yes: np.ndarray, one: str, other: str) -> Parted:
     return yes.astype(np.int64), lambda o: one if o else other
-
-
-def _points(
-    house: House, causes: Sequence[Breakage], p: np.ndarray
-) -> Iterator[tuple[str, str, tuple[str, str, int]]]:
-    """Where a meter can be held: as written, what kind of place, and the point."""
-    told = set()
-    for wire in house.wires:
-        for end in (wire.start, wire.end):
-            point = (end.kind, end.name, end.pad if end.kind == "run" else 0)
-            if point in told:
-                continue
-            told.add(point)
-            kind = "feed" if end.kind == "run" else end.kind
-            text = end.text
-            if end.kind == "run":
-                text = _pad_text(house, end.name, end.pad)
-            yield text, kind, point
-    for run in house.runs:
-        for pad in (1, run.count):
-            if ("run", run.name, pad) not in told:
-                told.add(("run", run.name, pad))
-                yield _pad_text(house, run.name, pad), "feed", ("run", run.name, pad)
-    weight: dict[tuple[str, int], float] = {}
-    for cause, share in zip(causes, p, strict=True):
-        for fault in cause.faults:
-            electrical = fault.kind in ("open", "joint", "short") and fault.conductor != "data"
-            if fault.run is not None and electrical:
-                for beside in (
-                    (cause.first - 1, cause.last)
-                    if not cause.parts
-                    else ((fault.position or 0) - 1, fault.position or 0)
-                ):
-                    count = house.run(fault.run).count
-                    key = (fault.run, min(max(beside, 0), count - 1))
-                    weight[key] = weight.get(key, 0.0) + float(share)
-    places = sorted(weight)
-    if len(places) > _INNER:
-        # Where the probability passes each of so many equal shares.
-        summed = np.cumsum([weight[place] for place in places])
-        at = np.searchsorted(summed, summed[-1] * (np.arange(_INNER) + 0.5) / _INNER)
-        places = [places[k] for k in np.unique(at)]
-    for name, position in places:
-        point = ("run", name, position + 1)
-        if point not in told:
-            yield f"{name}[{position}]", "pixel", point
-
-
-def _pad_text(house: House, name: str, pad: int) -> str:
-    count = house.run(name).count
-    if pad == 0:
-        return f"{name}.start"
-    return f"{name}.end" if pad == count + 1 else f"{name}[{pad - 1}]"
 
 
 def first_dark(house: House, there: Predicted, p: np.ndarray) -> list[int]:

@@ -42,7 +42,7 @@ def stretches(house: House, looks: np.ndarray, start: int = 0) -> list[tuple[str
 
 def range_text(values: np.ndarray, unit: str) -> str:
     """`4.31 V`, or `4.1 V to 4.4 V`."""
-    digits = 2 if unit == "V" else 1
+    digits = {"V": 2, "Ω": 3}.get(unit, 1)
     low, high = (round(float(v), digits) for v in (values.min(), values.max()))
     low_text = f"{low:.{digits}f} {unit}"
     return low_text if high <= low else f"{low_text} to {high:.{digits}f} {unit}"

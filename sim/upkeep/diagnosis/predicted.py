@@ -20,6 +20,7 @@ from layouts.records import House
 from sim.circuit.build import Network
 from sim.circuit.changed import Change, Changeable, changeable, solve_changes
 from sim.circuit.law import dim
+from sim.circuit.values import Values
 from sim.upkeep.faults_circuit import edge_of, short_node
 from sim.upkeep.signal import NOTHING, Chains, chains
 
@@ -99,7 +100,8 @@ def predicted(
     """Each cause while `codes` (N, 4) are sent; `visible` (N,) says what is lit of it at all."""
     house, line = bench.net.house, bench.line
     works, garbled, silent = _lines(bench, causes)
-    changes = [_change(bench, cause.faults) for cause in causes]
+    now = bench.able.net.values
+    changes = [change_of(bench.net, now, cause.faults) for cause in causes]
     keys = [_key(change, cause, bench) for change, cause in zip(changes, causes, strict=True)]
     first: dict[object, int] = {}
     for f, key in enumerate(keys):
@@ -239,9 +241,8 @@ def _key_of_line(cause: Breakage, bench: Bench) -> object:
     return tuple(sorted(at))
 
 
-def _change(bench: Bench, faults: Sequence[Fault]) -> Change:
-    net, able = bench.net, bench.able
-    now = able.net.values
+def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
+    """What the faults change of a circuit whose conductors have the values `now`."""
     edges: dict[int, tuple[float, float]] = {}
     shorts, source_v = [], []
 

@@ -37,7 +37,7 @@ class Outcome:
 class NextTest:
     """A test and what it is worth."""
 
-    test: str  # look, volts, watts, bridge, swap, fuse, new_fuse, continuity
+    test: str  # look, volts, watts, ohms, bridge, swap, fuse, new_fuse, continuity
     at: str  # as a sightings file has it
     during: During
     cost: float  # [min]

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from layouts.records import House
 from layouts.sightings import During
 from sim.circuit.build import Network
 
@@ -51,6 +52,7 @@ def same(
             mine.append(g)
             continue
         key = trials[g].tobytes() + b"".join(each[g].tobytes() for each in looks)
+        key += _open(causes[g], house).encode()
         groups = buckets.setdefault(key, [])
         for group in groups:
             head = group[0]
@@ -64,6 +66,20 @@ def same(
             groups.append([g])
             degrees.append((causes[g], groups[-1]))
     return [np.array(group) for groups in buckets.values() for group in groups]
+
+
+def _open(cause: Breakage, house: House) -> str:
+    """Which conductors are broken, where continuity can be checked: it tells each from all else."""
+    found = []
+    for fault in cause.faults:
+        if fault.kind != "open":
+            continue
+        if fault.run is not None:
+            run, at = house.run(fault.run), fault.position or 0
+            if at >= run.count or not run.has_pixel[at]:
+                continue
+        found.append(f"{fault.conductor} {fault.wire} {fault.run} {fault.position}")
+    return "; ".join(sorted(found))
 
 
 def _one_thing(one: Breakage, other: Breakage) -> bool:
