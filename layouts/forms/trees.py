@@ -36,14 +36,16 @@ def _ends(
 ) -> list[tuple[Place, tuple[float, float]]]:
     """Where limbs end, and how large the heap of leaves there is: low outside, high within."""
     made = []
-    for turn, out, high in (
+    for turn, out, level in (
         (-1, 0.34, 0.56), (1, 0.36, 0.6), (-1, 0.24, 0.76), (1, 0.22, 0.8), (-1, 0.02, 0.9),
         (1, 0.08, 0.6),
     ):  # fmt: skip
         x = middle + turn * spread * tall * out * rng.uniform(0.85, 1.15)
-        y = tall * high * rng.uniform(0.95, 1.03)
+        y = tall * level * rng.uniform(0.95, 1.03)
         wide = spread * tall * rng.uniform(0.16, 0.22)
-        made.append(((x, y), (wide, min(0.62 * wide / spread + 0.03 * tall, tall - y + 0.02 * tall))))
+        made.append(
+            ((x, y), (wide, min(0.62 * wide / spread + 0.03 * tall, tall - y + 0.02 * tall)))
+        )
     return made
 
 
@@ -119,8 +121,7 @@ def fir(sheet: Painting, name: str, middle: float, tall: float, depth: float) ->
             at = low + share * (tall - low)
             each = (tall - low) / tiers
             side += [
-                (middle + way * 0.55 * reach, at - 0.1 * each),
-                (middle + way * reach, at - 0.22 * each),
+                (middle + way * reach, at - 0.15 * each),
                 (middle + way * 0.5 * reach, at + 0.75 * each),
             ]
         sides.append(side)

@@ -69,7 +69,9 @@ def flowers(p: Patch) -> Look:
     cover, shade, hue = _grown(p, "flowers", 0.4)
     petals = ramp(hue, 0.06, 0.1)[..., None]
     green = np.array([0.10, 0.20, 0.11], dtype=np.float32)
-    return Look(shade[..., None] * (petals * (1.1 + hue[..., None]) + (1 - petals) * green), cover=cover)
+    return Look(
+        shade[..., None] * (petals * (1.1 + hue[..., None]) + (1 - petals) * green), cover=cover
+    )
 
 
 def bark(p: Patch) -> Look:

@@ -17,7 +17,8 @@ _LINEN = np.array([1.0, 0.55, 0.18], dtype=np.float32)
 _GREEN = np.array([0.13, 0.15, 0.02], dtype=np.float32)  # leaves with the lamp behind them
 #: Curtains with the lamp behind them: linen, brick, sage, a greyed blue.
 _DYES = np.array(
-    [[1.0, 0.55, 0.18], [0.95, 0.30, 0.09], [0.62, 0.52, 0.14], [0.60, 0.45, 0.22]], dtype=np.float32
+    [[1.0, 0.55, 0.18], [0.95, 0.30, 0.09], [0.78, 0.50, 0.15], [0.66, 0.45, 0.22]],
+    dtype=np.float32,
 )
 _WOOD = np.array([0.22, 0.09, 0.02], dtype=np.float32)
 NARROW_M = 0.62  # a pane narrower than this is one light of a larger window
@@ -31,7 +32,7 @@ def glass_lit(p: Patch) -> Look:
     lots = hash01(np.arange(8) + int(p.box_m[0] * 97), int(p.box_m[1] * 89), 11)
     lamp = (p.box_m[0] + wide * (0.28 + 0.44 * float(lots[0])), p.box_m[1])
     light = _wall(p, lamp, float(lots[1]))
-    if tall > 0.7 and wide > 0.4:
+    if tall > 0.7 and wide > 0.4 and (wide > NARROW_M or lots[6] > 0.5):
         light = _furnished(p, light, lamp, lots)
     light = _dressed(p, light, lots)
     bars = bars_of(p)
@@ -96,7 +97,9 @@ def _furnished(
     light = light * (1 - shade[..., None]) + shade[..., None] * np.clip(warm, 0.4, None)
     if lots[4] > 0.3:
         side = 1 if lamp[0] < p.box_m[0] + wide / 2 else -1
-        at = float(np.clip(lamp[0] + side * (0.33 + 0.12 * lots[5]), p.box_m[0] + 0.16, p.box_m[2] - 0.16))
+        at = float(
+            np.clip(lamp[0] + side * (0.33 + 0.12 * lots[5]), p.box_m[0] + 0.16, p.box_m[2] - 0.16)
+        )
         light = _plant(p, light, at, 0.8 + 0.4 * float(lots[6]), int(5 + 3 * lots[7]))
     return light
 
@@ -113,12 +116,17 @@ def _plant(p: Patch, light: np.ndarray, at: float, size: float, count: int) -> n
         along = x * np.cos(turn) + (y - 0.12) * np.sin(turn)
         across = -x * np.sin(turn) + (y - 0.12) * np.cos(turn) + 0.5 * along * along * np.cos(turn)
         half = 0.036 * np.sin(np.pi * np.clip(along / length, 0, 1)) ** 0.7
-        blade = ramp(np.abs(across) - half, 0.6 * soft, -0.6 * soft) * (along > 0) * (along < length)
+        blade = (
+            ramp(np.abs(across) - half, 0.6 * soft, -0.6 * soft) * (along > 0) * (along < length)
+        )
         leaf = np.maximum(leaf, blade)
         rib = np.maximum(rib, blade * (0.35 + 0.3 * (index % 3)))
     green = (0.35 + 0.9 * rib)[..., None] * _GREEN if count else _GREEN
     light = light * (1 - leaf[..., None]) + leaf[..., None] * green
-    return light * (1 - pot[..., None]) + pot[..., None] * (0.5 + 0.8 * ramp(x, 0.06, -0.06))[..., None] * _WOOD
+    return (
+        light * (1 - pot[..., None])
+        + pot[..., None] * (0.5 + 0.8 * ramp(x, 0.06, -0.06))[..., None] * _WOOD
+    )
 
 
 def _dressed(p: Patch, light: np.ndarray, lots: np.ndarray) -> np.ndarray:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sim.light.materials import garden, openings, roofs, rooms, walls
+from sim.light.materials import figures, garden, openings, roofs, rooms, walls
 from sim.light.materials.patch import Look, Patch
 
 TEXTURES: dict[str, Callable[[Patch], Look]] = {
@@ -29,7 +29,7 @@ TEXTURES: dict[str, Callable[[Patch], Look]] = {
     "path": garden.path,
     "snow": garden.snow,
     "metal": openings.metal,
-    "number": openings.number,
+    "number": figures.number,
 }
 LYING = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
 LEAFY = frozenset({"hedge", "leaves", "needles", "flowers"})  # have no straight edge

@@ -1,8 +1,8 @@
 """Foliage as an illustrator lays it: tufts over tufts, in heaps that are lit from above.
 
 Two lattices of the house's own places carry it, so that a picture of any size shows the same tree:
-a coarse one of heaps, which bulge out of the outline, and a fine one of tufts, each a little ball of
-leaves that hides what is behind it. All sizes by eye [common practice, no source].
+a coarse one of heaps, which bulge out of the outline, and a fine one of tufts, each a little ball
+of leaves that hides what is behind it. All sizes by eye [common practice, no source].
 """
 
 from __future__ import annotations
