@@ -15,7 +15,7 @@ CLIPPED = Habit(0.062, 0.34, 1.1, 0.0, 0.0, 0.0, 0.4)
 BROAD = Habit(0.085, 0.5, 1.15, 0.5, 0.22, 0.0, 0.72)
 AIRY = Habit(0.08, 0.42, 1.2, 0.5, 0.3, 0.07, 0.72)
 FAR = Habit(0.17, 1.0, 1.25, 0.6, 0.3, 0.0, 0.6)
-DROOPING = Habit(0.06, 0.3, 1.9, 0.9, 0.1, 0.0, 0.78)
+DROOPING = Habit(0.055, 0.22, 1.8, 0.9, 0.08, 0.0, 0.78)
 BEDDED = Habit(0.055, 0.26, 1.0, 0.2, 0.1, 0.06, 0.5)
 
 
@@ -67,8 +67,8 @@ def needles(p: Patch) -> Look:
 def flowers(p: Patch) -> Look:
     """A bed in bloom: one tuft in three is petals of the material's colour, the others leaves."""
     cover, shade, hue = _grown(p, "flowers", 0.4)
-    petals = ramp(hue, 0.06, 0.1)[..., None]
-    green = np.array([0.10, 0.20, 0.11], dtype=np.float32)
+    petals = ramp(np.mod(23 * hue, 1), 0.6, 0.64)[..., None]  # settled tuft by tuft
+    green = np.array([0.08, 0.24, 0.09], dtype=np.float32)
     return Look(
         shade[..., None] * (petals * (1.1 + hue[..., None]) + (1 - petals) * green), cover=cover
     )

@@ -14,7 +14,7 @@ from sim.light.materials.patch import Look, Patch
 
 _LAMP = np.array([1.0, 0.49, 0.105], dtype=np.float32)  # warm lamplight, linear
 _LINEN = np.array([1.0, 0.55, 0.18], dtype=np.float32)
-_GREEN = np.array([0.13, 0.15, 0.02], dtype=np.float32)  # leaves with the lamp behind them
+_GREEN = np.array([0.07, 0.075, 0.014], dtype=np.float32)  # leaves with the lamp behind them
 #: Curtains with the lamp behind them: linen, brick, sage, a greyed blue.
 _DYES = np.array(
     [[1.0, 0.55, 0.18], [0.95, 0.30, 0.09], [0.78, 0.50, 0.15], [0.66, 0.45, 0.22]],
@@ -134,9 +134,9 @@ def _dressed(p: Patch, light: np.ndarray, lots: np.ndarray) -> np.ndarray:
     wide, tall = p.size_m
     style = float(lots[1] * 7.0 % 1.0)
     pleats = 0.5 + 0.5 * np.sin(2 * np.pi * p.x / 0.075 + 2.5 * noise(p.x * 7, p.y * 1.6, p.seed))
-    if wide < NARROW_M:
-        style = 0.9 if style > 0.5 else 0.4
-    if style < 0.6 and wide > 0.45 and wide >= NARROW_M:  # drapes, drawn in at two fifths
+    if wide < NARROW_M and style < 0.6:
+        return light
+    if style < 0.6:  # drapes, drawn in at two fifths
         held = 0.4
         waist = np.abs(np.clip(p.up, 0, 1) - held) / (1 - held)
         reach = (0.15 + 0.05 * lots[2]) * (0.55 + 0.75 * waist**1.4)
@@ -148,7 +148,7 @@ def _dressed(p: Patch, light: np.ndarray, lots: np.ndarray) -> np.ndarray:
         light = _over(light, cloth, lit, dye)
         rail = ramp(p.up * tall, tall - 0.085, tall - 0.085 + p.pixel_m)
         return _over(light, rail, 0.14 + 0.2 * pleats, dye)
-    if style < 0.78:  # a roman blind, lit through
+    if style < 0.8:  # a roman blind, lit through
         hem = tall * (0.52 + 0.26 * lots[3])
         down = ramp(p.y - p.box_m[1], hem - p.pixel_m, hem)
         fold = ((p.box_m[3] - p.y) / 0.17) % 1.0
