@@ -156,7 +156,7 @@ def eave(sheet: Painting, body: Body, hidden: Sequence[Span] = ()) -> None:
         sheet.box(body.called(f"fascia{side}"), "trim-white", front, begin, low, end, low + BOARD)
         sheet.box(
             body.called(f"gutter{side}"),
-            body.look.metal,
+            "metal-dark",
             front + 0.05,
             begin - 0.02,
             low + BOARD - 0.02,
@@ -186,15 +186,14 @@ def downpipe(
     outlet = tip + way * 0.12
     front = body.wall + 0.09
     half = 0.038
-    metal = body.look.metal
     part = body.called(f"downpipe{name}")
     across, fall = at - outlet, -0.28
     if abs(across) > half:
         x, y = (half * share / math.hypot(across, fall) for share in (-fall, across))
         neck = [(outlet - x, low - y), (outlet + x, low + y), (at + x, low + fall + y),
                 (at - x, low + fall - y)]  # fmt: skip
-        sheet.paint(f"{part}-neck", metal, front - 0.02, neck)
-    sheet.box(part, metal, front, at - half, 0.06, at + half, low + fall + 0.03)
+        sheet.paint(f"{part}-neck", "metal-dark", front - 0.02, neck)
+    sheet.box(part, "metal-dark", front, at - half, 0.06, at + half, low + fall + 0.03)
     shoe = [(at - half, 0.02), (at + half, 0.02), (at + half, 0.09), (at - half, 0.09)]
     sheet.paint(f"{part}-shoe", "metal-dark", front + 0.03, shoe)
 

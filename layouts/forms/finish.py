@@ -16,11 +16,6 @@ class Finish:
     corner: str = "trim-white"
 
     @property
-    def metal(self) -> str:
-        """Of gutters and downpipes: white against boards, dark against brick and render."""
-        return "metal-white" if self.wall.startswith("lap-siding") else "metal-dark"
-
-    @property
     def brick(self) -> bool:
         """Whether windows carry lintels."""
         return self.wall.startswith("brick")

@@ -11,6 +11,7 @@ _MIRRORED = 0.05  # of the sky, by the smoothest slates [common practice, no sou
 
 
 CAP_M = 0.25  # a covering no taller than this and far wider is a row of ridge caps
+POT_M = 0.6  # clay narrower than this is a pot
 USUAL_PITCH = 0.8  # rise over run, where the outline does not show it
 
 
@@ -79,6 +80,16 @@ def _caps(p: Patch, length_m: float) -> Look | None:
     return Look(shade[..., None])
 
 
+def _pot(p: Patch) -> Look | None:
+    """A pot of the same clay, where the surface is no roof: round, with a rim."""
+    wide, tall = p.size_m
+    if wide > POT_M:
+        return None
+    light = 1.15 - 1.9 * (p.across - 0.36) ** 2 + 0.1 * (noise(p.x * 20, p.y * 6, p.seed) - 0.5)
+    under = np.abs((1 - p.up) * tall - 0.07)
+    return Look((light * (1 - 0.45 * line(under, 0.016, p.pixel_m)))[..., None])
+
+
 def shingle(p: Patch) -> Look:
     """Tabs of uneven width in courses of 140 mm."""
     caps = _caps(p, 0.2)
@@ -119,7 +130,7 @@ def slate(p: Patch) -> Look:
 def tile(p: Patch) -> Look:
     """Barrel tiles: rolls of 210 mm in courses of 330 mm, each end an arc over the next."""
     width = 0.21
-    caps = _caps(p, 0.38)
+    caps = _caps(p, 0.38) or _pot(p)
     if caps is not None:
         return caps
     x, up, sine = _leaning(p)

@@ -134,8 +134,8 @@ def _dressed(p: Patch, light: np.ndarray, lots: np.ndarray) -> np.ndarray:
     wide, tall = p.size_m
     style = float(lots[1] * 7.0 % 1.0)
     pleats = 0.5 + 0.5 * np.sin(2 * np.pi * p.x / 0.075 + 2.5 * noise(p.x * 7, p.y * 1.6, p.seed))
-    if wide < NARROW_M and style < 0.6:
-        return light
+    if wide < NARROW_M:
+        style = 0.7 if style < 0.5 else 0.9
     if style < 0.6:  # drapes, drawn in at two fifths
         held = 0.4
         waist = np.abs(np.clip(p.up, 0, 1) - held) / (1 - held)
