@@ -22,13 +22,13 @@ def broad(
     ends = _ends(middle, tall, spread, rng)
     for number, (end, size) in enumerate(ends[::2], 1):
         back = (end[0] * 0.9 + middle * 0.1, end[1] + 0.05 * tall)
-        heap(sheet, f"{name}-leaves-back-{number}", back, size, depth - 0.1, rng)
+        heap(sheet, f"{name}-leaves-back-{number}", back, size, depth, rng)
     for number, (end, _) in enumerate(ends, 1):
         sheet.paint(f"{name}-limb-{number}", "bark", depth, _limb(fork, end, foot))
-    sheet.paint(f"{name}-trunk", "bark", depth + 0.02, _trunk(middle, fork, foot, rng))
+    sheet.paint(f"{name}-trunk", "bark", depth, _trunk(middle, fork, foot, rng))
     for number, (end, size) in enumerate(ends[1::2] + ends[:1], 1):
         own = (0.86 * size[0], 0.8 * size[1])
-        heap(sheet, f"{name}-leaves-{number}", end, own, depth + 0.1, rng)
+        heap(sheet, f"{name}-leaves-{number}", end, own, depth, rng)
 
 
 def _ends(
@@ -108,7 +108,7 @@ def fir(sheet: Painting, name: str, middle: float, tall: float, depth: float) ->
     """A conifer: whorls of boughs that grow shorter to the top, a trunk and roots below."""
     rng = random.Random(round(middle * 100 + tall))
     foot = 0.018 * tall
-    sheet.paint(f"{name}-trunk", "bark", depth - 0.02,
+    sheet.paint(f"{name}-trunk", "bark", depth,
                 _trunk(middle, (middle, 0.2 * tall), foot, rng))  # fmt: skip
     tiers = max(9, round(2.2 * tall))
     low = 0.09 * tall

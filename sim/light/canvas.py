@@ -182,9 +182,10 @@ def _lay(
     """Put a surface over what is there; on edge pixels the two largest shares stay."""
     ids, parts, tints = sheet[:, *at], share[:, *at], shade[:, *at]
     full = cover >= 0.999
-    ids[0][full], ids[1][full] = number, BACKDROP
-    parts[0][full], parts[1][full] = 1, 0
-    tints[0][full] = tint[full]
+    for slot, shown, part in ((0, number, 1), (1, BACKDROP, 0)):
+        np.copyto(ids[slot], shown, where=full, casting="unsafe")
+        np.copyto(parts[slot], part, where=full, casting="unsafe")
+    np.copyto(tints[0], tint, where=full[..., None])
     edge = (cover > 0.002) & ~full
     c = cover[edge]
     # the three candidates of every edge pixel: two that were there, and the new one

@@ -6,6 +6,8 @@ Curtains, blinds, a lamp with a shade, a plant on the sill, a picture on the wal
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from sim.light.materials.noise import clouds, hash01, line, noise, ramp
@@ -100,7 +102,13 @@ def _furnished(
         at = float(
             np.clip(lamp[0] + side * (0.33 + 0.12 * lots[5]), p.box_m[0] + 0.16, p.box_m[2] - 0.16)
         )
-        light = _plant(p, light, at, 0.8 + 0.4 * float(lots[6]), int(5 + 3 * lots[7]))
+        size = 0.8 + 0.4 * float(lots[6])
+        across = np.flatnonzero(np.abs(p.x[0] - at) < 0.34 * size)
+        high = np.flatnonzero(p.y[:, 0] - p.box_m[1] < 0.46 * size)
+        if len(across) and len(high):  # only where the plant is
+            part = slice(high[0], high[-1] + 1), slice(across[0], across[-1] + 1)
+            here = replace(p, x=p.x[:, part[1]], y=p.y[part[0]])
+            light[part] = _plant(here, light[part], at, size, int(5 + 3 * lots[7]))
     return light
 
 
@@ -109,24 +117,21 @@ def _plant(p: Patch, light: np.ndarray, at: float, size: float, count: int) -> n
     x, y = (p.x - at) / size, (p.y - p.box_m[1]) / size
     soft = p.pixel_m / size
     pot = ramp(np.abs(x) - 0.055 - 0.18 * y, soft, 0) * ramp(y, 0.13 + soft, 0.13) * (y > 0)
-    leaf, rib = np.zeros(np.broadcast_shapes(x.shape, y.shape)), 0.0
+    leaf = np.zeros(np.broadcast_shapes(x.shape, y.shape), dtype=np.float32)
+    rib = np.zeros_like(leaf)
     for index in range(count):
         turn = np.pi * (0.12 + 0.76 * index / (count - 1))
         length = 0.26 if index % 2 else 0.2
         along = x * np.cos(turn) + (y - 0.12) * np.sin(turn)
         across = -x * np.sin(turn) + (y - 0.12) * np.cos(turn) + 0.5 * along * along * np.cos(turn)
         half = 0.036 * np.sin(np.pi * np.clip(along / length, 0, 1)) ** 0.7
-        blade = (
-            ramp(np.abs(across) - half, 0.6 * soft, -0.6 * soft) * (along > 0) * (along < length)
-        )
+        blade = ramp(np.abs(across) - half, 0.6 * soft, -0.6 * soft)
+        blade = blade * (along > 0) * (along < length)
         leaf = np.maximum(leaf, blade)
-        rib = np.maximum(rib, blade * (0.35 + 0.3 * (index % 3)))
-    green = (0.35 + 0.9 * rib)[..., None] * _GREEN if count else _GREEN
-    light = light * (1 - leaf[..., None]) + leaf[..., None] * green
-    return (
-        light * (1 - pot[..., None])
-        + pot[..., None] * (0.5 + 0.8 * ramp(x, 0.06, -0.06))[..., None] * _WOOD
-    )
+        rib = np.maximum(rib, blade * np.float32(0.35 + 0.3 * (index % 3)))
+    light = light * (1 - leaf[..., None]) + (leaf * (0.35 + 0.9 * rib))[..., None] * _GREEN
+    side = 0.5 + 0.8 * ramp(x, 0.06, -0.06)
+    return light * (1 - pot[..., None]) + (pot * side)[..., None] * _WOOD
 
 
 def _dressed(p: Patch, light: np.ndarray, lots: np.ndarray) -> np.ndarray:
