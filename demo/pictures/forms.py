@@ -54,7 +54,7 @@ SHOWN: dict[str, dict[str, Any]] = {
         **{"form": "gambrel", "width": 8.6, "storeys": 2, "eave": 2.8, "porch": 3.2},
         "chimney": "right",
     },
-    "gambrel, eave to the street, dormers, garage": {
+    "gambrel, eave to the street, garage": {
         **{"form": "gambrel", "facing": "eave", "width": 11.0, "dormers": 2, "depth": 7.5},
         **{"garage": "right", "porch": 3.0},
     },

@@ -28,15 +28,16 @@ _FIGURES = (
 def number(p: Patch) -> Look:
     """Pale figures on a dark plate; which ones is settled by where the plate is."""
     wide, tall = p.size_m
-    lot = hash01(np.array([round(p.box_m[0] * 31), 7]), round(p.box_m[1] * 53), 23)
+    place = round(p.box_m[0] * 31)
+    lot = hash01(np.array([place, place + 4096]), round(p.box_m[1] * 53), 23)
     digits = [1 + int(8.99 * lot[0]), int(9.99 * lot[1])][: 2 if wide > 0.85 * tall else 1]
     high = 0.56 * tall
     unit, step = high / 20, 0.875 * high
     left = p.box_m[0] + (wide - step * (len(digits) - 1) - high / 2) / 2
     x, y = np.broadcast_arrays(p.x, p.y)
     away = np.full(x.shape, 1.0)
-    for place, digit in enumerate(digits):
-        u, v = (x - left - place * step) / unit, (y - p.box_m[1] - 0.22 * tall) / unit
+    for index, digit in enumerate(digits):
+        u, v = (x - left - index * step) / unit, (y - p.box_m[1] - 0.22 * tall) / unit
         corners = [tuple(map(float, corner.split(","))) for corner in _FIGURES[digit].split()]
         for (ax, ay), (bx, by) in itertools.pairwise(corners):
             dx, dy = bx - ax, by - ay

@@ -13,6 +13,8 @@ import numpy as np
 
 from sim.kernels import njit
 
+HEAP = 0.55  # least radius of a heap, in heaps
+
 
 @dataclass(frozen=True)
 class Habit:
@@ -29,7 +31,8 @@ class Habit:
     @property
     def reach_m(self) -> float:
         """How far leaves stand out of the outline at most."""
-        return self.flat * (self.tuft_m + self.bulge * self.heap_m)
+        heap = HEAP + self.bulge if self.bulge else 0.0
+        return self.flat * (self.tuft_m + heap * self.heap_m)
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -70,7 +73,7 @@ def _heap_at(
         for j in range(column - 1, column + 2):
             at_x = (j + chance(j, i, seed)) * wide
             at_y = (i + chance(j, i, seed + 1)) * tall
-            size = 0.55 + bulge * chance(j, i, seed + 2)
+            size = HEAP + bulge * chance(j, i, seed + 2)
             dx = (x - at_x) / wide
             dy = (y - at_y) / tall + droop * dx * dx
             rank = chance(j, i, seed + 3) - 0.4 * (i - row) + 1.0
