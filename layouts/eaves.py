@@ -17,7 +17,8 @@ from layouts.polygon import area_m2, inside
 from layouts.records import House, Surface
 
 ROOFS = frozenset({"shingle", "slate", "tile"})  # textures that lean back and hang over the wall
-LOOSE = frozenset({"hedge", "lawn", "path", "snow"})  # textures that nothing hangs under
+#: Textures that nothing hangs under.
+LOOSE = frozenset({"hedge", "leaves", "needles", "flowers", "bark", "lawn", "path", "snow"})
 EDGE_M = 0.05  # a pixel this near to a lower edge is at it
 OUT_M = 0.15  # what stands out less is no overhang
 AWAY = 0.5  # least cosine between the aim and straight away from the edge

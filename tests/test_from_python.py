@@ -122,8 +122,9 @@ def test_a_film_from_code(house, scheme, tmp_path):
 def test_a_contact_sheet_from_code(house, scheme):
     page = sim.contact_sheet(house, [scheme, scheme, scheme], (64, 48))
     one = sim.contact_sheet(house, [scheme], (64, 48))
-    assert page.size_px[0] > one.size_px[0]
-    assert page.size_px[1] > one.size_px[1]
+    assert page.size_px[0] == one.size_px[0] == 1600
+    # two columns of 64 × 48, less than half as wide as one alone, in two rows
+    assert 0.9 * one.size_px[1] < page.size_px[1] < 1.3 * one.size_px[1]
     with pytest.raises(EvenfallError, match="needs a scheme"):
         sim.contact_sheet(house, [], (64, 48))
 

@@ -328,8 +328,7 @@ def main() -> None:
     if given.out is None:
         for step, name in (("all-marked", "window-photo"), ("a-port", "window-draw")):
             with Image.open(next(out.glob(f"*-{step}.png"))) as picture:
-                few = picture.convert("RGB").quantize(256, dither=Image.Dither.NONE)
-                few.save(HERE / f"{name}.png", optimize=True)
+                picture.convert("RGB").save(HERE / f"{name}.png", optimize=True)
 
 
 if __name__ == "__main__":

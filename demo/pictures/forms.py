@@ -11,15 +11,16 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageDraw
 
 from effects import Layer, Scheme
 from layouts import house_from
 from layouts.forms import FormMeasures, house_of_form
 from sim.pictures import picture
+from sim.report import theme
 
 FT = 0.3048
-TILE_PX = (440, 280)
+TILE_PX = (520, 330)
 COLUMNS = 3
 
 #: The line under each picture, and what was measured. Lengths in metres.
@@ -53,7 +54,7 @@ SHOWN: dict[str, dict[str, Any]] = {
         **{"form": "gambrel", "width": 8.6, "storeys": 2, "eave": 2.8, "porch": 3.2},
         "chimney": "right",
     },
-    "gambrel, eave to the street, dormers, garage": {
+    "gambrel, eave to the street, garage": {
         **{"form": "gambrel", "facing": "eave", "width": 11.0, "dormers": 2, "depth": 7.5},
         **{"garage": "right", "porch": 3.0},
     },
@@ -81,16 +82,16 @@ def sheet(hour: str = "evening", only: list[str] | None = None) -> Image.Image:
     shown = [name for name in SHOWN if not only or any(word in name for word in only)]
     rows = -(-len(shown) // COLUMNS)
     wide, tall = TILE_PX
-    gap, line = 10, 26
+    gap, line = 10, 44
     size = (COLUMNS * (wide + gap) + gap, rows * (tall + line + gap) + gap)
-    whole = Image.new("RGB", size, (16, 17, 22))
+    whole = Image.new("RGB", size, theme.GROUND)
     draw = ImageDraw.Draw(whole)
-    font = ImageFont.load_default(15)
+    font = theme.typeface(26)
     for index, name in enumerate(shown):
         left = gap + index % COLUMNS * (wide + gap)
         top = gap + index // COLUMNS * (tall + line + gap)
         whole.paste(Image.fromarray(drawn(SHOWN[name], TILE_PX, hour)), (left, top))
-        draw.text((left + 4, top + tall + 4), name, (205, 205, 210), font)
+        draw.text((left + 4, top + tall + 4), name, theme.WARM, font)
     return whole
 
 
@@ -103,7 +104,7 @@ def main() -> None:
     given = asked.parse_args()
     if given.folder is None:
         out = Path(__file__).parent / "forms.jpg"
-        sheet(given.hour).save(out, quality=88, optimize=True)
+        sheet(given.hour).save(out, quality=86, subsampling=0, optimize=True)
         print(out)
         return
     given.folder.mkdir(parents=True, exist_ok=True)

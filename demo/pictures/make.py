@@ -1,4 +1,6 @@
-"""Makes the README's pictures and its power report anew: `.venv/bin/python demo/pictures/make.py`.
+"""Makes the README's pictures and its power report: `.venv/bin/python demo/pictures/make.py`.
+
+With names, as `make.py scheme sheet`, only those of PICTURES.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; `window.py` makes those of
 the window, `forms.py` the sheet of houses from measurements. Of the handover three parts are
@@ -21,7 +23,7 @@ HERE = Path(__file__).resolve().parent
 DEMO = HERE.parent
 ROOT = DEMO.parent
 LEFT_OUT = ("Wires", "Findings", "Cautions")
-COTTAGE, TOWNHOUSE = DEMO / "cottage", DEMO / "townhouse"
+COTTAGE, TOWNHOUSE, LODGE = DEMO / "cottage", DEMO / "townhouse", DEMO / "lodge"
 
 #: How much of the handover's page is photographed [px].
 SHEET = (1000, 1340)
@@ -32,9 +34,12 @@ PICTURES: dict[str, tuple[str | Path, ...]] = {
         "render",
         TOWNHOUSE / "house.yaml",
         TOWNHOUSE / "christmas.scheme.yaml",
-        *("--at", "4s", "--size", "1280x720"),
+        *("--at", "4s", "--size", "1280x720", "--hour", "late"),
     ),
-    "sheet": ("render", COTTAGE / "house.yaml", "--sheet", "--at", "4s", "--size", "640x400"),
+    "sheet": (
+        *("render", LODGE / "house.yaml", "--sheet"),
+        *("--at", "4s", "--size", "960x600", "--hour", "late"),
+    ),
     "compare": (
         "compare",
         COTTAGE / "house.yaml",
@@ -124,16 +129,27 @@ def report() -> None:
 
 
 def main() -> None:
-    """Write every picture beside this file, and the report into the README."""
+    """Write every picture beside this file, and the report into the README, or those named."""
+    if sys.argv[1:]:
+        pictures(sys.argv[1:])
+        return
     report()
     subprocess.run([sys.executable, HERE / "forms.py"], cwd=ROOT, check=True)
-    for name, command in PICTURES.items():
+    pictures(list(PICTURES))
+    handover()
+
+
+def pictures(names: list[str]) -> None:
+    """Write these of PICTURES beside this file."""
+    for name in names:
+        command = PICTURES[name]
         with tempfile.TemporaryDirectory() as folder:
             drawn = Path(folder) / "drawn.png"
             evenfall(*command, "--out", drawn)
-            Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", quality=88, optimize=True)
+            # 4:4:4, so that thin lines of saturated light keep their colour
+            packed = {"quality": 86, "subsampling": 0, "optimize": True}
+            Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", **packed)
         print(HERE / f"{name}.jpg")
-    handover()
 
 
 if __name__ == "__main__":

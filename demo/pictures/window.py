@@ -152,9 +152,9 @@ def main() -> None:
                 window.close()
         path = given.out / f"window-{name}.png"
         picture = Image.frombytes("RGB", (width, height), shot)
-        # 256 colours, dithered: a third of the size, and no difference one sees at this scale.
-        few = picture.quantize(256, method=Image.Quantize.MAXCOVERAGE)
-        picture.quantize(palette=few, dither=Image.Dither.FLOYDSTEINBERG).save(path, optimize=True)
+        picture.save(
+            path, optimize=True
+        )  # every colour: night skies show it where some are left out
         print(path)
 
 

@@ -92,8 +92,43 @@ def porch(sheet: Painting, m: FormMeasures, span: Span, door: float) -> None:
         ],
     )
     sheet.box("porch-fascia", "trim-white", deep - 0.05, left - out, low, right + out, low + BOARD)
+    rod = low - 0.22
+    sheet.box("porch-lamp-rod", "metal-dark", deep / 2, door - 0.012, rod, door + 0.012, low + 0.02)
+    sheet.paint(
+        "porch-lamp",
+        "glass-lit" if m.lit else "glass",
+        deep / 2,
+        [
+            (door - 0.07, rod - 0.26),
+            (door + 0.07, rod - 0.26),
+            (door + 0.1, rod - 0.03),
+            (door - 0.1, rod - 0.03),
+        ],
+    )
+    sheet.paint(
+        "porch-lamp-cap",
+        "metal-dark",
+        deep / 2 + 0.01,
+        [
+            (door - 0.12, rod - 0.04),
+            (door + 0.12, rod - 0.04),
+            (door + 0.03, rod + 0.04),
+            (door - 0.03, rod + 0.04),
+        ],
+    )
     path = [(left - out + 0.08, low - 0.02), (right + out - 0.08, low - 0.02)]
     sheet.hang("porch", path, min(deep - 0.07, FAR), "entrance")
+
+
+def _tapered(
+    middle: float, low: float, half_low: float, high: float, half: float
+) -> list[tuple[float, float]]:
+    return [
+        (middle - half_low, low),
+        (middle + half_low, low),
+        (middle + half, high),
+        (middle - half, high),
+    ]
 
 
 def step(sheet: Painting, door: float, wall: float) -> None:

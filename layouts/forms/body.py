@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from layouts.forms.roof import Place
 
 UNDER = 0.025  # a run hangs this far below the edge of its board [m]
 TIP = 0.12  # and ends this far from the board's end
+EYE, AWAY = 1.6, 14.0  # height of the eyes in the street, and how far away it is [m], about
 
 
 @dataclass(frozen=True)
@@ -141,13 +143,14 @@ def eave(sheet: Painting, body: Body, hidden: Sequence[Span] = ()) -> None:
     spans = [each for each in spans if each[1] - each[0] > 0.5]
     sides = _sides(len(spans))
     for side, (begin, end) in zip(sides, spans, strict=True):
+        # Its far end: below the board, as who stands in the street sees it under the overhang.
         sheet.box(
             body.called(f"soffit{side}"),
             "trim-white",
-            body.wall + body.out / 2,
-            begin + 0.05,
-            low + 0.02,
-            end - 0.05,
+            body.wall + 0.02,
+            max(begin + 0.05, body.left),
+            low - soffit_seen(body.out, low),
+            min(end - 0.05, body.right),
             low + 0.08,
         )
         sheet.box(body.called(f"fascia{side}"), "trim-white", front, begin, low, end, low + BOARD)
@@ -160,8 +163,39 @@ def eave(sheet: Painting, body: Body, hidden: Sequence[Span] = ()) -> None:
             end + 0.02,
             low + BOARD + 0.06,
         )
+        for where, tip, corner, way in (
+            ("left", begin, body.left, 1),
+            ("right", end, body.right, -1),
+        ):
+            if abs(tip - corner) < body.out + 0.05:
+                downpipe(sheet, body, f"{side}-{where}", tip, corner, low, way)
         path = [(begin + 0.06, low - UNDER), (end - 0.06, low - UNDER)]
         sheet.hang(body.called(f"eave{side}"), path, body.out, "eaves")
+
+
+def soffit_seen(out: float, height: float) -> float:
+    """How much of a soffit shows from the street [m]: the rise of the sight line under it."""
+    return min(0.12, max(0.03, out * (height - EYE) / AWAY))
+
+
+def downpipe(
+    sheet: Painting, body: Body, name: str, tip: float, corner: float, low: float, way: int
+) -> None:
+    """From the gutter's outlet by a swan neck to the wall's corner, and down to the plinth."""
+    at = corner + way * 0.075
+    outlet = tip + way * 0.12
+    front = body.wall + 0.09
+    half = 0.038
+    part = body.called(f"downpipe{name}")
+    across, fall = at - outlet, -0.28
+    if abs(across) > half:
+        x, y = (half * share / math.hypot(across, fall) for share in (-fall, across))
+        neck = [(outlet - x, low - y), (outlet + x, low + y), (at + x, low + fall + y),
+                (at - x, low + fall - y)]  # fmt: skip
+        sheet.paint(f"{part}-neck", "metal-dark", front - 0.02, neck)
+    sheet.box(part, "metal-dark", front, at - half, 0.06, at + half, low + fall + 0.03)
+    shoe = [(at - half, 0.02), (at + half, 0.02), (at + half, 0.09), (at - half, 0.09)]
+    sheet.paint(f"{part}-shoe", "metal-dark", front + 0.03, shoe)
 
 
 def _sides(count: int) -> list[str]:

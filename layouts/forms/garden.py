@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import random
 
+from layouts.forms import trees
 from layouts.forms.paint import Painting
-from layouts.forms.roof import Place
 
 REACH = 22.0  # how far [m] ground and trees go on beyond the drawing
 
@@ -24,66 +23,8 @@ def behind(sheet: Painting, width: float, height: float, *, tree: str) -> None:
     sheet.box("lawn-behind", "lawn", -6, -REACH, -0.02, width + REACH, 0.55)
     tall = min(7.0, max(4.6, 0.72 * height))
     left = tree == "left"
-    fir(sheet, "fir", width - 1.0 if left else 1.0, tall, rng)
-    crown(sheet, 0.9 if left else width - 0.9, 0.66 * tall, rng)
-
-
-def fir(sheet: Painting, name: str, middle: float, tall: float, rng: random.Random) -> None:
-    """A conifer: whorls of branches that grow shorter to the top."""
-    tiers = 10
-    side: list[Place] = []
-    for tier in range(tiers):
-        share = tier / tiers
-        reach = 1.18 * (1 - share) ** 0.85 * rng.uniform(0.92, 1.06)
-        low = 0.45 + share * (tall - 0.45)
-        side += [(reach, low), (0.62 * reach, low + 0.6 * (tall - 0.45) / tiers)]
-    right = [(middle + x, y) for x, y in side]
-    left = [(middle - x * rng.uniform(0.94, 1.04), y) for x, y in side]
-    sheet.paint(name, "hedge", -3, [*right, (middle, tall), *reversed(left)])
-
-
-def crown(sheet: Painting, middle: float, tall: float, rng: random.Random) -> None:
-    """A broad tree: a trunk and three heaps of leaves."""
-    foot = 0.17
-    sheet.paint(
-        "tree-trunk",
-        "timber",
-        -2.8,
-        [
-            (middle - foot, 0),
-            (middle + foot, 0),
-            (middle + 0.7 * foot, 0.5 * tall),
-            (middle + foot, 0.75 * tall),
-            (middle - foot, 0.75 * tall),
-            (middle - 0.8 * foot, 0.5 * tall),
-        ],
-    )
-    for name, x, y, wide, high, depth in (
-        ("high", 0.1, 0.99, 1.25, 1.05, -2.7),
-        ("right", 0.75, 0.78, 1.1, 0.85, -2.6),
-        ("left", -0.65, 0.74, 1.1, 0.8, -2.5),
-    ):
-        leaves(sheet, f"tree-{name}", (middle + x, y * tall), (wide, high), depth, rng)
-
-
-def leaves(
-    sheet: Painting,
-    name: str,
-    middle: Place,
-    size: tuple[float, float],
-    depth: float,
-    rng: random.Random,
-) -> None:
-    """A round heap of leaves."""
-    count = 14
-    outline = []
-    for index in range(count):
-        turn = 2 * math.pi * index / count
-        out = rng.uniform(0.9, 1.06)
-        outline.append(
-            (middle[0] + size[0] * out * math.cos(turn), middle[1] + size[1] * out * math.sin(turn))
-        )
-    sheet.paint(name, "hedge", depth, outline)
+    trees.fir(sheet, "fir", width - 1.0 if left else 1.0, tall, -3)
+    trees.broad(sheet, "tree", 0.7 if left else width - 0.7, 0.86 * tall, -2.7, spread=0.9)
 
 
 def hedge(
@@ -97,6 +38,21 @@ def hedge(
         for index in range(count + 1)
     ]
     sheet.paint(name, "hedge", depth, [(left, -0.13 * depth), (right, -0.13 * depth), *tops])
+    bed(sheet, f"{name}-flowers", left + 0.05, right - 0.05, depth + 0.4, rng)
+
+
+def bed(
+    sheet: Painting, name: str, left: float, right: float, depth: float, rng: random.Random
+) -> None:
+    """Low flowers before a hedge, in cushions of uneven height."""
+    count = max(2, round((right - left) / 0.3))
+    foot = -0.13 * depth
+    tops = [
+        (right - index * (right - left) / count, foot + rng.uniform(0.1, 0.26))
+        for index in range(count + 1)
+    ]
+    colour = rng.choice(["flowers-rose", "flowers-white"])
+    sheet.paint(name, colour, depth, [(left, foot), (right, foot), *tops])
 
 
 def pot(sheet: Painting, name: str, middle: float, depth: float) -> None:
@@ -114,7 +70,7 @@ def pot(sheet: Painting, name: str, middle: float, depth: float) -> None:
             (middle - 0.2, low + 0.44),
         ],
     )
-    leaves(sheet, f"{name}-box", (middle, low + 0.72), (0.32, 0.36), depth - 0.05, rng)
+    trees.heap(sheet, f"{name}-box", (middle, low + 0.7), (0.32, 0.38), depth - 0.05, rng, "hedge")
 
 
 def ground(

@@ -79,7 +79,7 @@ def door(
     lit: bool,
     tall: float,
 ) -> None:
-    """The front door with a light beside it and a lamp."""
+    """The front door with a light beside it, a lamp, and the number of the house under that."""
     wide = DOOR[0]
     left, right, top = centre - wide / 2, centre + wide / 2, floor + tall
     sheet.box("door-frame", "trim-white", wall + 0.05, left - 0.12, floor, right + 0.32, top + 0.11)
@@ -93,23 +93,48 @@ def door(
         right + 0.22,
         top,
     )
-    lamp, level = left - 0.27, floor + 1.5
+    lantern(sheet, "lamp", left - 0.27, floor + 1.5, wall, lit=lit)
+    sheet.box(
+        "house-number", "enamel-blue", wall + 0.05,
+        left - 0.39, floor + 1.14, left - 0.15, floor + 1.3,
+    )  # fmt: skip
+
+
+def lantern(
+    sheet: Painting, name: str, middle: float, level: float, wall: float, *, lit: bool
+) -> None:
+    """A lantern on the wall: back plate, glass in a cage, a foot, a cap with a knob."""
+    front = wall + 0.16
+    sheet.box(f"{name}-plate", "metal-dark", wall + 0.04,
+              middle - 0.04, level + 0.02, middle + 0.04, level + 0.42)  # fmt: skip
     sheet.paint(
-        "lamp",
+        name,
         "glass-lit" if lit else "glass",
-        wall + 0.16,
+        front,
         [
-            (lamp - 0.07, level),
-            (lamp + 0.07, level),
-            (lamp + 0.1, level + 0.24),
-            (lamp - 0.1, level + 0.24),
+            (middle - 0.065, level),
+            (middle + 0.065, level),
+            (middle + 0.1, level + 0.24),
+            (middle - 0.1, level + 0.24),
         ],
     )
+    sheet.box(f"{name}-foot", "metal-dark", front + 0.01,
+              middle - 0.075, level - 0.025, middle + 0.075, level)  # fmt: skip
+    cap = level + 0.24
     sheet.paint(
-        "lamp-cap",
+        f"{name}-cap",
         "metal-dark",
-        wall + 0.17,
-        [(lamp - 0.13, level + 0.24), (lamp + 0.13, level + 0.24), (lamp, level + 0.35)],
+        front + 0.01,
+        [
+            (middle - 0.13, cap),
+            (middle + 0.13, cap),
+            (middle + 0.05, cap + 0.08),
+            (middle + 0.018, cap + 0.1),
+            (middle + 0.018, cap + 0.14),
+            (middle - 0.018, cap + 0.14),
+            (middle - 0.018, cap + 0.1),
+            (middle - 0.05, cap + 0.08),
+        ],
     )
 
 

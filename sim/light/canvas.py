@@ -16,7 +16,7 @@ from effects.colour_spaces import LUMINANCE
 from layouts.eaves import ROOFS
 from layouts.records import AS_PHOTOGRAPHED, Drawing, Material, Surface
 from sim.light.albedo import albedo_rgb
-from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, look
+from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, habit_of, look, pitch_of
 from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
@@ -75,7 +75,14 @@ def _sheet(surface: Surface) -> Sheet:
     return Sheet(material.name, material.texture, float(surface.depth_m), facing)
 
 
-def _look(surface: Surface, view: View, at: tuple[slice, slice], texture: str, seed: int) -> Look:
+def _look(
+    surface: Surface,
+    view: View,
+    at: tuple[slice, slice],
+    texture: str,
+    seed: int,
+    solid: np.ndarray,
+) -> Look:
     rows, columns = at
     x = view.left_m + (np.arange(columns.start, columns.stop) + 0.5)[None, :] * view.pixel_m
     y = view.top_m - (np.arange(rows.start, rows.stop) + 0.5)[:, None] * view.pixel_m
@@ -84,7 +91,9 @@ def _look(surface: Surface, view: View, at: tuple[slice, slice], texture: str, s
         x, y = view.ground_m(x, y)
         y = np.broadcast_to(y, x.shape)
     box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-    return look(texture, Patch(x, y, view.pixel_m, box, seed))
+    eye = (view.eye_m[0], view.eye_m[2] - surface.depth_m)
+    pitch = pitch_of(surface.outline_m) if texture in ROOFS else 0.0
+    return look(texture, Patch(x, y, view.pixel_m, box, seed, solid, pitch, eye))
 
 
 def _mean_shade(tint: np.ndarray, cover: np.ndarray, material: Material) -> float:
@@ -118,8 +127,11 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         shade[0][beside] = going_on[beside]
     for surface in drawing.surfaces:
         seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
-        leafy = surface.material.texture in LEAFY
-        found = coverage(view, surface.outline_m, leafy=leafy, seed=seed)
+        beyond_m = 0.0
+        if surface.material.texture in LEAFY:
+            wide_m, tall_m = np.ptp(surface.outline_m, axis=0).tolist()
+            beyond_m = habit_of(surface.material.texture, (wide_m, tall_m)).reach_m
+        found = coverage(view, surface.outline_m, beyond_m=beyond_m)
         if found is None:
             continue
         rows, columns, cover = found
@@ -137,7 +149,9 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             continue
         if texture == "glass_lit" and not is_lit(surface, hour):
             texture = "glass"
-        seen = _look(surface, view, (rows, columns), texture, seed)
+        seen = _look(surface, view, (rows, columns), texture, seed, cover)
+        if seen.cover is not None:
+            cover = seen.cover
         tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
         if texture not in GLAZED:
             tint /= _mean_shade(tint, cover, surface.material)
@@ -168,9 +182,10 @@ def _lay(
     """Put a surface over what is there; on edge pixels the two largest shares stay."""
     ids, parts, tints = sheet[:, *at], share[:, *at], shade[:, *at]
     full = cover >= 0.999
-    ids[0][full], ids[1][full] = number, BACKDROP
-    parts[0][full], parts[1][full] = 1, 0
-    tints[0][full] = tint[full]
+    for slot, shown, part in ((0, number, 1), (1, BACKDROP, 0)):
+        np.copyto(ids[slot], shown, where=full, casting="unsafe")
+        np.copyto(parts[slot], part, where=full, casting="unsafe")
+    np.copyto(tints[0], tint, where=full[..., None])
     edge = (cover > 0.002) & ~full
     c = cover[edge]
     # the three candidates of every edge pixel: two that were there, and the new one

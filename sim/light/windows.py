@@ -15,7 +15,7 @@ LANTERN_M = 0.3  # a lit glass narrower than this, and not twice as tall, is a l
 COLOUR = np.array([1.0, 0.49, 0.105])
 COLOUR /= COLOUR @ LUMINANCE
 ROOM_M = (2.4, 2.6)  # windows this near to each other belong to one room
-_WINDOW, _LANTERN = 0.5, 9.0  # mean luminance in units of the hour's windows, as they are drawn
+_WINDOW, _LANTERN = 0.35, 9.0  # mean luminance in units of the hour's windows, as they are drawn
 
 
 def is_lantern(surface: Surface) -> bool:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from effects import bind
+from effects.colour_spaces import LUMINANCE
 from sim.colour import Shift
 from sim.frame import frame, scene
 from sim.light import picture
@@ -33,10 +34,14 @@ if TYPE_CHECKING:
 MOST_IN_A_ROW = 3
 #: What the luminance scale spans [cd/m²].
 SCALE_CD_M2 = (0.01, 100.0)
-#: Type does not shrink below this share of its size in a house 960 pixels wide.
-SMALLEST = 0.72
-#: Width of a material's tile and its words; as many are shown as fit, the most shifted ones.
-TILE = 235
+#: Sheets are read at this width [px] where they stand in a page of text, and their smallest type
+#: has this size there: everything is laid out in its em.
+READ_AT, SMALLEST = 830, 12.5
+LEAST = 12.5  # of a small sheet's type [px]
+#: Width of a material's tile [em]; as many are shown as fit, the most shifted ones.
+TILE = 9.6
+MOST_TILES = 4
+DARK_INK = 0.2  # luminance of a tile above which dark type reads better on it
 
 
 def comparison_png(
@@ -85,31 +90,39 @@ def _sheet(
     rows = ceil(len(houses) / MOST_IN_A_ROW)
     columns = ceil(len(houses) / rows)
     height, width = houses[0].shape[:2]
-    unit = max(width / 960, SMALLEST)  # everything is laid out for a house 960 pixels wide
-    materials = most_shifted(comparison)[: int(width / (TILE * unit))]
-    room_below = 196 if materials else 124
-    margin, gap, head, foot, scale_room = (round(unit * px) for px in (40, 28, 116, room_below, 84))
-    sheet = pil.new(
-        "RGB",
-        (
-            2 * margin + columns * width + (columns - 1) * gap,
-            head + rows * (height + foot) + scale_room,
-        ),
-        GROUND,
-    )
+    em = max(columns * width * SMALLEST / READ_AT * 1.06, LEAST)
+    margin, gap, head = round(1.3 * em), round(0.9 * em), round(4.6 * em)
+    page = pil.new("RGB", (2 * margin + columns * width + (columns - 1) * gap, 1), GROUND)
+    materials = most_shifted(comparison)[: min(MOST_TILES, int(width / (TILE * em)))]
+    foot, scale_room = round((11.8 if materials else 5.8) * em), round(3 * em)
+    sheet = page.resize((page.width, head + rows * (height + foot) + scale_room))
     draw = ImageDraw.Draw(sheet)
     title = f"{comparison.scheme.name} on {comparison.house.name}"
-    draw.text((margin, unit * 28), title, WARM, typeface(unit * 34, bold=True))
+    draw.text((margin, 0.7 * em), title, WARM, typeface(1.75 * em, bold=True))
     said = _conditions(comparison, exposure_ev, at_s, bool(materials))
-    draw.text((margin, unit * 74), said, QUIET, typeface(unit * 18))
+    _line(draw, (margin, 3.0 * em), said, QUIET, em, sheet.width - 2 * margin)
     for index, (house, report) in enumerate(zip(houses, comparison.kinds, strict=True)):
         left = margin + index % columns * (width + gap)
         top = head + index // columns * (height + foot)
         sheet.paste(pil.fromarray(house), (left, top))
-        _label(draw, report, materials, (left, top + height), width, unit)
+        _label(draw, report, materials, (left, top + height), width, em)
     bottom = head + rows * (height + foot)
-    _scale(draw, (margin, bottom), sheet.width - 2 * margin, unit, exposure_ev)
+    _scale(draw, (margin, bottom), sheet.width - 2 * margin, em, exposure_ev)
     return sheet
+
+
+def _line(
+    draw: ImageDraw,
+    at: tuple[float, float],
+    text: str,
+    colour: tuple[int, int, int],
+    size: float,
+    room: float,
+    anchor: str = "la",
+) -> None:
+    """One line of type, smaller where its room asks for that."""
+    wide = draw.textlength(text, typeface(size))
+    draw.text(at, text, colour, typeface(size * min(1.0, room / max(wide, 1.0))), anchor=anchor)
 
 
 def _conditions(comparison: Comparison, exposure_ev: float, at_s: float, tiles: bool) -> str:
@@ -122,7 +135,7 @@ def _conditions(comparison: Comparison, exposure_ev: float, at_s: float, tiles: 
         f"one exposure: EV {exposure_ev:.1f}",
     ]
     said = ", ".join(part for part in parts if part)
-    return said + ("; tiles: above as a material should look, below as it looks" * tiles)
+    return said + ("; a tile: how a material should look (asked), how it looks (shown)" * tiles)
 
 
 def _label(
@@ -131,56 +144,53 @@ def _label(
     materials: list[str],
     at: tuple[int, int],
     width: int,
-    unit: float,
+    em: float,
 ) -> None:
     left, top = at
     white = report.white.rendition
-    draw.text((left, top + unit * 16), report.kind.name, WARM, typeface(unit * 26, bold=True))
+    draw.text((left, top + 0.5 * em), report.kind.name, WARM, typeface(1.4 * em, bold=True))
     facts = (
-        f"{channels_in_words(report)}   up to {number(report.lumens_peak)} lm   "
-        f"peak {report.peak_a:.1f} A   white {kelvin(white.cct_k)}, Ra {white_in_words(report)}"
+        f"{channels_in_words(report)}   white {kelvin(white.cct_k)}, Ra {white_in_words(report)}",
+        f"up to {number(report.lumens_peak)} lm   peak {report.peak_a:.1f} A",
     )
-    draw.text((left, top + unit * 54), facts, WARM, typeface(unit * 18))
+    for line, text in enumerate(facts):
+        _line(draw, (left, top + (2.45 + 1.3 * line) * em), text, WARM, em, width)
     for index, name in enumerate(materials):
-        _swatch(
-            draw,
-            name,
-            report.white.shifts[name],
-            (left + index * width / len(materials), top),
-            unit,
-        )
+        place = (left + index * width / len(materials), top + 5.5 * em)
+        room = width / len(materials) - 0.7 * em
+        _swatch(draw, name, report.white.shifts[name], place, room, em)
 
 
-def _swatch(draw: ImageDraw, name: str, shift: Shift, at: tuple[float, float], unit: float) -> None:
-    """A tile of a material: upper half as it should look, lower half as it looks."""
-    left, top = at[0], at[1] + unit * 96
-    side = unit * 52
-    should, looks = (
-        tuple(np.rint(255.0 * srgb_encode(np.array(rgb))).astype(int).tolist())
-        for rgb in (shift.should_rgb, shift.looks_rgb)
-    )
-    draw.rectangle((left, top, left + side, top + side), looks)
-    draw.rectangle((left, top, left + side, top + side / 2), should)
-    beside, small = left + side + unit * 10, typeface(unit * 15)
-    draw.text((beside, top + unit * 4), name, WARM, small)
-    draw.text((beside, top + unit * 26), shift_in_words(shift), QUIET, small)
-
-
-def _scale(
-    draw: ImageDraw, at: tuple[int, int], width: int, unit: float, exposure_ev: float
+def _swatch(
+    draw: ImageDraw, name: str, shift: Shift, at: tuple[float, float], room: float, em: float
 ) -> None:
+    """A tile of a material, its halves named on it: as it should look, and as it looks."""
+    left, top = at
+    half = 1.25 * em
+    for part, word, rgb in ((0, "asked", shift.should_rgb), (1, "shown", shift.looks_rgb)):
+        code = np.rint(255.0 * srgb_encode(np.array(rgb))).astype(int)
+        low = top + part * half
+        draw.rectangle((left, low, left + room, low + half), tuple(code.tolist()))
+        ink = GROUND if LUMINANCE @ np.array(rgb) > DARK_INK else WARM
+        draw.text((left + 0.5 * em, low + half / 2), word, ink, typeface(0.94 * em), anchor="lm")
+    below = top + 2 * half
+    _line(draw, (left, below + 0.3 * em), name, WARM, em, room)
+    _line(draw, (left, below + 1.5 * em), shift_in_words(shift), QUIET, em, room)
+
+
+def _scale(draw: ImageDraw, at: tuple[int, int], width: int, em: float, exposure_ev: float) -> None:
     """How luminances of grey come out at this exposure, along a bar with ticks in cd/m²."""
     left, top = at
     low, high = np.log10(SCALE_CD_M2)
-    bar = round(unit * 14)
+    bar = round(0.7 * em)
     codes = grey_code(10.0 ** np.linspace(low, high, width), exposure_ev)
     for x, code in enumerate(codes.tolist()):
         draw.line((left + x, top, left + x, top + bar), (code, code, code))
     draw.rectangle((left, top, left + width, top + bar), outline=LINE)
-    font = typeface(unit * 15)
+    font = typeface(em)
     for power in range(round(low), round(high) + 1):
         x = left + (power - low) / (high - low) * width
-        draw.line((x, top + bar, x, top + bar + unit * 6), QUIET)
+        draw.line((x, top + bar, x, top + bar + 0.3 * em), QUIET)
         text = f"{10.0**power:g}" + (" cd/m²" if power == round(high) else "")
         anchor = "la" if power == round(low) else "ra" if power == round(high) else "ma"
-        draw.text((x, top + bar + unit * 10), text, QUIET, font, anchor=anchor)
+        draw.text((x, top + bar + 0.45 * em), text, QUIET, font, anchor=anchor)

@@ -15,9 +15,10 @@ DEMO = Path(__file__).parents[2] / "demo"
 SCHEMES = sorted(DEMO.glob("*/*.scheme.yaml"))
 
 
-def test_there_are_at_least_twelve_over_four_houses():
-    assert len(SCHEMES) >= 12
-    assert {path.parent.name for path in SCHEMES} == {"cottage", "townhouse", "bungalow", "photo"}
+def test_there_are_at_least_twenty_over_five_houses():
+    assert len(SCHEMES) >= 20
+    places = {path.parent.name for path in SCHEMES}
+    assert places == {"cottage", "townhouse", "bungalow", "lodge", "photo"}
 
 
 @pytest.mark.parametrize("path", SCHEMES, ids=lambda path: f"{path.parent.name}-{path.stem}")

@@ -238,11 +238,16 @@ def test_reflectances() -> None:
         "glass_lit",
         "door",
         "trim",
+        "bark",
         "hedge",
+        "leaves",
+        "needles",
+        "flowers",
         "lawn",
         "path",
         "snow",
         "metal",
+        "number",
     ]
     for material in materials().values():
         assert material.texture in textures

@@ -1,4 +1,4 @@
-"""What grows and lies around the house: hedge, lawn, path, snow."""
+"""What grows and lies around the house: hedge, trees, flowers, lawn, path, snow."""
 
 from __future__ import annotations
 
@@ -6,29 +6,84 @@ import numpy as np
 
 from sim.light.materials.noise import clouds, noise, ramp
 from sim.light.materials.patch import Look, Patch
+from sim.light.materials.tufts import Habit, tufted
 
-TREE_M = 1.8  # foliage taller than this has boughs
+TREE_M = 1.8  # a hedge taller than this was never clipped: it is drawn as a tree
+FAR_M = 40.0  # and one wider than this is the trees beyond the garden
+
+CLIPPED = Habit(0.062, 0.34, 1.1, 0.0, 0.0, 0.0, 0.4)
+BROAD = Habit(0.085, 0.5, 1.15, 0.5, 0.22, 0.0, 0.72)
+AIRY = Habit(0.08, 0.42, 1.2, 0.5, 0.3, 0.07, 0.72)
+FAR = Habit(0.17, 1.0, 1.25, 0.6, 0.3, 0.0, 0.6)
+DROOPING = Habit(0.055, 0.22, 1.8, 0.9, 0.0, 0.0, 0.78)
+BEDDED = Habit(0.055, 0.26, 1.0, 0.2, 0.1, 0.06, 0.5)
 
 
-def _boughs(p: Patch, above_m: float) -> np.ndarray:
-    """How far boughs stand out, 0..1, at a height above each place."""
-    bend = 0.35 * noise(p.x * 1.3, p.y * 1.3, p.seed + 8)
-    return clouds(p.x * 1.5 + bend, (p.y + above_m) * 1.9 + bend, p.seed + 9, 2)
+def habit_of(texture: str, size_m: tuple[float, float]) -> Habit:
+    """How the plant grows that a texture draws in an outline of this size."""
+    if texture == "needles":
+        return DROOPING
+    if texture == "flowers":
+        return BEDDED
+    if size_m[0] > FAR_M and size_m[1] > 1.0:
+        return FAR
+    if texture == "leaves":
+        return AIRY
+    return BROAD if size_m[1] > TREE_M else CLIPPED
+
+
+def _grown(p: Patch, texture: str, top: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Coverage, shade (h, w) and hue -0.5..0.5; the plant is `top` brighter above than below."""
+    shape = np.broadcast_shapes(np.shape(p.x), np.shape(p.y))
+    solid = np.ones(shape, dtype=np.float32) if p.solid is None else p.solid
+    left, high = float(np.min(p.x)) - p.pixel_m / 2, float(np.max(p.y)) + p.pixel_m / 2
+    habit = habit_of(texture, p.size_m)
+    cover, light, hue = tufted(habit, solid, left, high, p.pixel_m, p.seed)
+    shade = light * (1 - top / 2 + top * np.clip(p.up, 0, 1)) + np.float32(0.02)
+    return cover, shade.astype(np.float32), hue - np.float32(0.5)
 
 
 def hedge(p: Patch) -> Look:
-    """Leaves in clumps: lit on top, dark below and between. A tree has boughs as well."""
-    leaf = noise(p.x * 26, p.y * 26, p.seed)
-    twig = noise(p.x * 11 + 3, p.y * 11, p.seed + 1)
-    clump = clouds(p.x * 2.4, p.y * 2.4, p.seed + 2)
-    shade = (0.45 + 0.75 * leaf) * (0.6 + 0.75 * twig) * (0.62 + 0.75 * clump)
-    shade = shade * (0.9 + 0.72 * np.clip(p.up, 0, 1))
-    if p.size_m[1] > TREE_M:  # each bough catches the sky on its upper side and shades the next
-        rise = _boughs(p, 0.0) - _boughs(p, 0.22)
-        shade = shade * np.clip(1 + 2.4 * rise, 0.3, 2.2) * (0.75 + 0.5 * np.clip(p.up, 0, 1))
-    hue = clump - 0.5
+    """Clipped leaves, lit on top; what is as tall as a tree is drawn as one."""
+    cover, shade, hue = _grown(p, "hedge", 0.7)
     colour = np.stack([1 + 0.35 * hue, 1 + 0.1 * hue, 1 - 0.3 * hue], axis=-1)
-    return Look(shade[..., None] * colour)
+    return Look(shade[..., None] * colour, cover=cover)
+
+
+def leaves(p: Patch) -> Look:
+    """The crown of a broad tree or a shrub: heaps of leaves with sky between some of them."""
+    cover, shade, hue = _grown(p, "leaves", 0.5)
+    colour = np.stack([1 + 0.5 * hue, 1 + 0.15 * hue, 1 - 0.4 * hue], axis=-1)
+    return Look(shade[..., None] * colour, cover=cover)
+
+
+def needles(p: Patch) -> Look:
+    """A conifer: flat boughs that hang to their ends, dark below."""
+    cover, shade, hue = _grown(p, "needles", 0.4)
+    colour = np.stack([1 + 0.2 * hue, 1 + 0.05 * hue, 1 - 0.1 * hue], axis=-1)
+    return Look(shade[..., None] * colour, cover=cover)
+
+
+def flowers(p: Patch) -> Look:
+    """A bed in bloom: one tuft in three is petals of the material's colour, the others leaves."""
+    cover, shade, hue = _grown(p, "flowers", 0.4)
+    petals = ramp(np.mod(23 * hue, 1), 0.6, 0.64)[..., None]  # settled tuft by tuft
+    green = np.array([0.08, 0.24, 0.09], dtype=np.float32)
+    return Look(
+        shade[..., None] * (petals * (1.1 + hue[..., None]) + (1 - petals) * green), cover=cover
+    )
+
+
+def bark(p: Patch) -> Look:
+    """A trunk or a bough: furrows along it, round, darker to its right."""
+    wide, tall = p.size_m
+    a, b, across = (p.x, p.y, p.across) if tall > 0.6 * wide else (p.y, p.x, p.up)
+    bend = 0.05 * noise(p.x * 2.3, p.y * 2.3, p.seed)
+    furrow = noise((a + bend) * 34, b * 4.5, p.seed + 1)
+    plate = noise((a + bend) * 17, b * 7, p.seed + 2)
+    round_off = 1.12 - 0.5 * (across - 0.38) ** 2
+    shade = (0.55 + 0.7 * furrow) * (0.75 + 0.45 * plate) * round_off
+    return Look(np.broadcast_to(shade, plate.shape)[..., None])
 
 
 def lawn(p: Patch) -> Look:

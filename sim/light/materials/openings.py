@@ -7,16 +7,14 @@ import numpy as np
 from sim.light.materials.noise import clouds, hash01, line, noise, ramp
 from sim.light.materials.patch import Look, Patch
 
-_LAMP = np.array([1.0, 0.49, 0.105], dtype=np.float32)  # warm lamplight, linear
-_LINEN = np.array([1.0, 0.55, 0.18], dtype=np.float32)
-_SMALL_M = 0.3  # a lit glass smaller than this is a lantern, not a window
+SMALL_M = 0.3  # a lit glass smaller than this is a lantern, not a window
 
 
-def _bars(p: Patch) -> np.ndarray:
+def bars_of(p: Patch) -> np.ndarray:
     """Glazing bars: panes of about 450 × 600 mm."""
     wide, tall = p.size_m
     columns, rows = max(1, round(wide / 0.48)), max(1, round(tall / 0.62))
-    if wide < _SMALL_M or tall < _SMALL_M:
+    if wide < SMALL_M or tall < SMALL_M:
         columns = 1
     u, v = p.across * columns, p.up * rows
     from_x = np.abs(u - np.round(u)) * wide / columns
@@ -26,37 +24,10 @@ def _bars(p: Patch) -> np.ndarray:
 
 def glass(p: Patch) -> Look:
     """A dark window: it shows the sky, a little warped, and hardly anything of the room."""
-    bars = _bars(p)[..., None]
+    bars = bars_of(p)[..., None]
     warp = 0.06 * noise(p.x * 2.2, p.y * 2.2, p.seed)
     sky = 0.20 + 0.55 * ramp(p.up + warp + 0.25 * p.across, 0.1, 1.2)
     return Look(0.5 + 3.0 * bars, sheen=sky[..., None] * (1 - bars))
-
-
-def glass_lit(p: Patch) -> Look:
-    """A window with somebody at home; below 0.3 m wide, a lantern."""
-    wide, tall = p.size_m
-    own = float(hash01(np.array([int(p.box_m[0] * 97)]), int(p.box_m[1] * 89), 11)[0])
-    if wide < _SMALL_M and tall < 2 * _SMALL_M:
-        glow = 1.6 - 1.1 * np.hypot(p.across - 0.5, p.up - 0.45)
-        return Look(np.ones_like(glow)[..., None], glow=3.2 * glow[..., None] * _LAMP)
-    bars = _bars(p)
-    room = 0.20 + 0.30 * np.clip(p.up, 0, 1) + 0.10 * clouds(p.x * 2.5, p.y * 2.5, p.seed)
-    lamp_x, lamp_y = p.box_m[0] + wide * (0.3 + 0.4 * own), p.box_m[1] + 0.66 * tall
-    pool = np.exp(-(((p.x - lamp_x) / 0.42) ** 2 + ((p.y - lamp_y) / 0.5) ** 2))
-    light = (room + 1.5 * pool)[..., None] * (_LAMP + 0.1 * pool[..., None] * _LINEN)
-    # a sill of plants and things, dark against the room
-    skyline = 0.07 + 0.09 * clouds(p.x * 6, 0 * p.y, p.seed + 3, 2)
-    things = ramp(skyline * min(1.3, tall) - (p.y - p.box_m[1]), -0.01, 0.03)
-    light = light * (1 - 0.7 * things)[..., None]
-    if wide > 0.45:
-        reach = (0.11 + 0.09 * own) * (1 + 0.5 * (1 - np.clip(p.up, 0, 1)) ** 2)
-        side = np.minimum(p.across, 1 - p.across)
-        cloth = ramp(reach - side, -0.02, 0.02)[..., None]
-        folds = 0.5 + 0.3 * np.sin(2 * np.pi * p.x / 0.085 + 2 * noise(p.x * 9, p.y * 2, p.seed))
-        hung = (folds * (0.2 + 0.3 * p.up + 0.7 * pool))[..., None] * _LINEN
-        light = light * (1 - cloth) + cloth * hung
-    light = light * (1 - bars[..., None]) * (0.7 + 0.5 * own)
-    return Look(0.35 + 4.0 * bars[..., None], glow=light, sheen=(0.06 * (1 - bars))[..., None])
 
 
 def door(p: Patch) -> Look:
@@ -76,14 +47,37 @@ def door(p: Patch) -> Look:
 
 
 def trim(p: Patch) -> Look:
-    """Painted boards: nearly even, a thin line of shade at the lower edge."""
+    """Painted boards. A long one has thickness: a bead on top, a drip edge, joints."""
+    wide, tall = p.size_m
     shade = 0.97 + 0.06 * clouds(p.x * 1.5, p.y * 6, p.seed, 2)
-    lower = ramp(p.y - p.box_m[1], 1.5 * p.pixel_m, 0)
-    return Look((shade * (1 - 0.2 * lower * (p.size_m[0] > p.size_m[1])))[..., None])
+    if wide > 1.5 * tall:
+        lower = ramp(p.y - p.box_m[1], max(0.014, 1.3 * p.pixel_m), 0)
+        upper = ramp(p.box_m[3] - p.y, max(0.018, 1.3 * p.pixel_m), 0)
+        shade = shade * (1 - 0.34 * lower + 0.05 * upper)
+    if wide > 10 * tall:
+        joint = (p.x + 3.1 * float(hash01(np.array([p.seed]), 3, 7)[0])) / 3.6
+        gap = np.abs(joint - np.round(joint)) * 3.6
+        shade = shade * (1 - 0.3 * line(gap, 0.004, p.pixel_m))
+        groove = np.abs(p.y - p.box_m[1] - 0.68 * tall)
+        shade = shade * (1 - 0.2 * line(groove, 0.012, p.pixel_m) * (tall > 0.1))
+    elif tall > 3 * wide:  # a post or a corner board: one side turns away
+        shade = shade * (1.03 - 0.16 * ramp(p.across, 0.72, 0.95))
+    return Look(np.broadcast_to(shade, np.broadcast_shapes(p.x.shape, p.y.shape))[..., None])
 
 
 def metal(p: Patch) -> Look:
-    """Folded sheet: a highlight along the upper third."""
-    shine = np.exp(-(((p.up - 0.7) / 0.22) ** 2))
-    shade = 0.8 + 0.7 * shine + 0.06 * noise(p.x * 3, p.y * 3, p.seed)
+    """Folded sheet. A long one is a gutter, round with brackets; a tall one a pipe with collars."""
+    wide, tall = p.size_m
+    shade = 0.8 + 0.06 * noise(p.x * 3, p.y * 3, p.seed)
+    if tall > 4 * wide:
+        shade = shade * (0.45 + 1.25 * np.exp(-(((p.across - 0.36) / 0.24) ** 2)))
+        collar = (p.y - p.box_m[1] - 0.45) / 1.7
+        from_collar = np.abs(collar - np.round(collar)) * 1.7
+        return Look((shade * (1 + 0.5 * line(from_collar, 0.05, p.pixel_m)))[..., None])
+    shine = np.exp(-(((p.up - 0.62) / 0.2) ** 2)) + 0.35 * ramp(p.up, 0.88, 0.97)
+    shade = shade + 0.8 * shine - 0.3 * ramp(p.up, 0.25, 0.0)
+    if wide > 10 * tall:
+        strap = p.x / 0.8 + 0.3
+        from_strap = np.abs(strap - np.round(strap)) * 0.8
+        shade = shade * (1 - 0.35 * line(from_strap, 0.022, p.pixel_m))
     return Look(shade[..., None])

@@ -20,6 +20,9 @@ class Patch:
     pixel_m: float  # side of a picture pixel
     box_m: tuple[float, float, float, float]  # left, bottom, right, top of the surface
     seed: int
+    solid: np.ndarray | None = None  # (h, w) coverage of the outline, for what grows out of it
+    pitch: float = 0.8  # of a roof: rise over run
+    eye_m: tuple[float, float] = (0.0, np.inf)  # x of the eye, and its distance from the surface
 
     @property
     def across(self) -> np.ndarray:
@@ -44,3 +47,4 @@ class Look:
     shade: np.ndarray  # factor on the material's own reflectance; only its contrasts count
     glow: np.ndarray | None = None  # own light, in units of the hour's lit windows
     sheen: np.ndarray | None = None  # mirrored share of the sky near the horizon
+    cover: np.ndarray | None = None  # (h, w) what it covers, where that is not its outline

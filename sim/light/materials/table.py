@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sim.light.materials import garden, openings, roofs, walls
+from sim.light.materials import figures, garden, openings, roofs, rooms, walls
 from sim.light.materials.patch import Look, Patch
 
 TEXTURES: dict[str, Callable[[Patch], Look]] = {
@@ -17,17 +17,22 @@ TEXTURES: dict[str, Callable[[Patch], Look]] = {
     "slate": roofs.slate,
     "tile": roofs.tile,
     "glass": openings.glass,
-    "glass_lit": openings.glass_lit,
+    "glass_lit": rooms.glass_lit,
     "door": openings.door,
     "trim": openings.trim,
     "hedge": garden.hedge,
+    "leaves": garden.leaves,
+    "needles": garden.needles,
+    "flowers": garden.flowers,
+    "bark": garden.bark,
     "lawn": garden.lawn,
     "path": garden.path,
     "snow": garden.snow,
     "metal": openings.metal,
+    "number": figures.number,
 }
 LYING = frozenset({"lawn", "path", "snow"})  # lie flat wherever they are drawn below y = 0
-LEAFY = frozenset({"hedge"})  # have no straight edge
+LEAFY = frozenset({"hedge", "leaves", "needles", "flowers"})  # have no straight edge
 GLAZED = frozenset({"glass", "glass_lit"})  # panes and bars: shade is not about 1 on average
 
 

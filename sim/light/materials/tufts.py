@@ -1,0 +1,197 @@
+"""Foliage as an illustrator lays it: tufts over tufts, in heaps that are lit from above.
+
+Two lattices of the house's own places carry it, so that a picture of any size shows the same tree:
+a coarse one of heaps, which bulge out of the outline, and a fine one of tufts, each a little ball
+of leaves that hides what is behind it. All sizes by eye [common practice, no source].
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.kernels import njit
+
+HEAP = 0.55  # least radius of a heap, in heaps
+
+
+@dataclass(frozen=True)
+class Habit:
+    """How a plant grows."""
+
+    tuft_m: float
+    heap_m: float
+    flat: float  # how many times as wide as tall heaps and tufts are
+    droop: float  # how far [of its height] a heap hangs down to its sides
+    bulge: float  # how far a heap stands out of the outline, in heaps
+    gaps: float  # share of the heaps through which one sees
+    depth: float  # how dark a heap is below, 0..1
+
+    @property
+    def reach_m(self) -> float:
+        """How far leaves stand out of the outline at most."""
+        heap = HEAP + self.bulge if self.bulge else 0.0
+        return self.flat * (self.tuft_m + heap * self.heap_m)
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def chance(i: int, j: int, seed: int) -> float:
+    """0..1, the same for the same whole numbers."""
+    h = (i * 0x9E3779B1 + j * 0x85EBCA77 + seed * 0xC2B2AE3D) & 0xFFFFFFFF
+    h = ((h ^ (h >> 15)) * 0x2C1B3C6D) & 0xFFFFFFFF
+    h = ((h ^ (h >> 12)) * 0x297A2D39) & 0xFFFFFFFF
+    return ((h ^ (h >> 15)) >> 8) / 16777216.0
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _inside(solid: np.ndarray, x: float, y: float, left: float, top: float, pixel: float) -> bool:
+    # what is beyond the picture is as at its edge
+    j = min(max(int(np.floor((x - left) / pixel)), 0), solid.shape[1] - 1)
+    i = min(max(int(np.floor((top - y) / pixel)), 0), solid.shape[0] - 1)
+    return bool(solid[i, j] > 0.5)
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _heap_at(
+    x: float,
+    y: float,
+    solid: np.ndarray,
+    left: float,
+    top: float,
+    pixel: float,
+    wide: float,
+    tall: float,
+    droop: float,
+    bulge: float,
+    seed: int,
+) -> tuple[float, float, float, bool]:
+    """The foremost heap over a place: its height within it -1..1, its hue and chance 0..1, any."""
+    best, height, hue, lot = -1.0, 0.0, 0.5, 0.5
+    column, row = int(np.floor(x / wide)), int(np.floor(y / tall))
+    for i in range(row - 1, row + 2):
+        for j in range(column - 1, column + 2):
+            at_x = (j + chance(j, i, seed)) * wide
+            at_y = (i + chance(j, i, seed + 1)) * tall
+            size = HEAP + bulge * chance(j, i, seed + 2)
+            dx = (x - at_x) / wide
+            dy = (y - at_y) / tall + droop * dx * dx
+            rank = chance(j, i, seed + 3) - 0.4 * (i - row) + 1.0
+            if dx * dx + dy * dy > size * size or rank <= best:
+                continue
+            if not _inside(solid, at_x, at_y, left, top, pixel):
+                continue
+            best, height = rank, dy / size
+            hue, lot = chance(j, i, seed + 4), chance(j, i, seed + 5)
+    return height, hue, lot, best > 0.0
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _lattice(
+    first: tuple[int, int],
+    shape: tuple[int, int],
+    cell: tuple[float, float],
+    solid: np.ndarray,
+    at: tuple[float, float, float],
+    heap: tuple[float, float, float, float, float, float],
+    seed: int,
+) -> np.ndarray:
+    """(rows, columns, 6) of the tufts: x, y, radius (0: none), light, hue, rank."""
+    made = np.zeros((shape[0], shape[1], 6), dtype=np.float32)
+    left, top, pixel = at
+    wide, tall, droop, bulge, gaps, depth = heap
+    for i in range(shape[0]):
+        for j in range(shape[1]):
+            row, column = first[0] + i, first[1] + j
+            x = (column + chance(column, row, seed + 11)) * cell[0]
+            y = (row + chance(column, row, seed + 12)) * cell[1]
+            within = _inside(solid, x, y, left, top, pixel)
+            height, hue, lot, found = _heap_at(
+                x, y, solid, left, top, pixel, wide, tall, droop, bulge, seed
+            )
+            if not within and (not found or bulge <= 0.0):
+                continue
+            if lot < gaps and abs(height) < 0.3:
+                continue
+            own = chance(column, row, seed + 13)
+            made[i, j, 0], made[i, j, 1] = x, y
+            made[i, j, 2] = 0.62 + 0.36 * own
+            lit = 0.5 + 0.5 * height if found else 0.3
+            made[i, j, 3] = (1.0 - depth + depth * lit) * (0.72 + 0.56 * own * own)
+            made[i, j, 4] = 0.6 * hue + 0.4 * own
+            made[i, j, 5] = chance(column, row, seed + 14) + 0.5 * lit
+    return made
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _laid(
+    tufts: np.ndarray,
+    first: tuple[int, int],
+    cell: tuple[float, float],
+    left: float,
+    top: float,
+    pixel: float,
+    shape: tuple[int, int],
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(h, w) coverage, light and hue of the tufts, each hiding those of lower rank."""
+    cover = np.zeros(shape, dtype=np.float32)
+    light = np.zeros(shape, dtype=np.float32)
+    hues = np.full(shape, 0.5, dtype=np.float32)
+    soft = cell[1] / pixel
+    for i in range(shape[0]):
+        y = top - (i + 0.5) * pixel
+        row = int(np.floor(y / cell[1])) - first[0]
+        for j in range(shape[1]):
+            x = left + (j + 0.5) * pixel
+            column = int(np.floor(x / cell[0])) - first[1]
+            best, over, shown, hue, near, below = -9.0, 0.0, 0.0, 0.5, 0, 0.0
+            for a in range(max(row - 1, 0), min(row + 2, tufts.shape[0])):
+                for b in range(max(column - 1, 0), min(column + 2, tufts.shape[1])):
+                    size = tufts[a, b, 2]
+                    if size <= 0.0:
+                        continue
+                    near += 1
+                    below += tufts[a, b, 3]
+                    dx = (x - tufts[a, b, 0]) / cell[0]
+                    dy = (y - tufts[a, b, 1]) / cell[1]
+                    d = dx * dx + dy * dy
+                    if d > (size + 0.5 / soft) ** 2:
+                        continue
+                    d = np.sqrt(d)
+                    if soft > 3.0 and d > 0.3 * size:  # leaf tips, where a tuft is large enough
+                        turn = np.arctan2(dy, dx)
+                        size *= 0.62 + 0.38 * abs(np.sin(2.5 * turn + 9.0 * tufts[a, b, 4]))
+                    part = min(1.0, max(0.0, (size - d) * soft + 0.5))
+                    over = max(over, part)
+                    if part > 0.5 and tufts[a, b, 5] > best:
+                        best, hue = tufts[a, b, 5], tufts[a, b, 4]
+                        shown = tufts[a, b, 3] * (0.86 + 0.26 * dy / size)
+                    elif best < -8.0 and part > 0.0:
+                        shown, hue = 0.8 * tufts[a, b, 3], tufts[a, b, 4]
+            if near >= 6 and over < 1.0:  # between leaves one sees the dark of the plant
+                gap = 0.3 * below / near
+                shown = gap + (shown - gap) * over
+                over = 1.0
+            cover[i, j], light[i, j], hues[i, j] = over, shown, hue
+    return cover, light, hues
+
+
+def tufted(
+    habit: Habit, solid: np.ndarray, left_m: float, top_m: float, pixel_m: float, seed: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Coverage, light and hue, each (h, w) float32, of a plant that fills an outline.
+
+    `solid` (h, w) is the outline's coverage, with room round it for `habit.reach_m`.
+    """
+    height, width = solid.shape
+    wide, tall = habit.tuft_m * habit.flat, habit.tuft_m
+    low, high = top_m - height * pixel_m, top_m
+    first = int(np.floor(low / tall)) - 1, int(np.floor(left_m / wide)) - 1
+    rows = int(np.floor(high / tall)) + 2 - first[0]
+    columns = int(np.floor((left_m + width * pixel_m) / wide)) + 2 - first[1]
+    heap = (
+        habit.heap_m * habit.flat, habit.heap_m, habit.droop, habit.bulge, habit.gaps, habit.depth,
+    )  # fmt: skip
+    place = (float(left_m), float(top_m), float(pixel_m))
+    laid = _lattice(first, (rows, columns), (wide, tall), solid, place, heap, seed)
+    return _laid(laid, first, (wide, tall), *place, (height, width))  # type: ignore[no-any-return]
