@@ -53,11 +53,13 @@ def run_window(
     scale: float | None = None,
     drawing: bool = False,
     recorded: RecordedCourse | None = None,
+    ground: str | None = None,
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
-    with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
+    with its drawing tools; `recorded` is a second curve of the ribbon, `ground` what lies on the
+    ground in the place of what the file says. Raises EvenfallError where
     there is no display.
     """
     window: Window | None = None
@@ -71,6 +73,8 @@ def run_window(
         try:
             window = Window(house_path, scheme_path, scale=scale)
             window.recorded = recorded
+            if ground is not None:
+                window.do(act.Set("ground", ground))
             if drawing:
                 window.do(OpenBoard())
             window.run()

@@ -21,7 +21,7 @@ from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
 from sim.light.view import GROUND, LEAVES, WALL, View
-from sim.light.windows import is_lit
+from sim.light.windows import lit_part
 
 BACKDROP = -1  # sheet number of the sky
 
@@ -135,7 +135,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             sheen[rows, columns] *= left
             front[rows, columns][cover > 0.5] = surface.depth_m
             continue
-        if texture == "glass_lit" and not is_lit(surface, hour):
+        lit = lit_part(surface, hour, drawing.lit_windows)
+        if texture == "glass_lit" and not lit:
             texture = "glass"
         seen = _look(surface, view, (rows, columns), texture, seed)
         tint = np.broadcast_to(seen.shade, (*cover.shape, 3)).astype(np.float32)
@@ -146,7 +147,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         left = (1 - cover)[..., None]
         glow[at] *= left
         if seen.glow is not None:
-            glow[at] += cover[..., None] * seen.glow
+            glow[at] += lit * cover[..., None] * seen.glow
         sheen[at] *= left[..., 0]
         if seen.sheen is not None:
             sheen[at] += cover * seen.sheen[..., 0]

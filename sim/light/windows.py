@@ -24,16 +24,26 @@ def is_lantern(surface: Surface) -> bool:
     return bool(wide < LANTERN_M and tall < 2 * LANTERN_M)
 
 
-def is_lit(surface: Surface, hour: Hour) -> bool:
-    """Whether a lit glass is lit at this hour: lanterns are, windows where somebody is still up.
+def lit_part(surface: Surface, hour: Hour, share: float | None = None) -> float:
+    """How bright a lit glass is at this hour, 0..1 of the hour's windows.
 
-    Who is up is settled by the place of the room, so it is the same in every picture.
+    What the surface says of itself holds. Else lanterns are lit, and the windows where somebody is
+    still up: `share` of them, left out the hour's. Who is up is settled by the place of the room,
+    so it is the same in every picture, and who is up late was up before.
     """
     if surface.material.texture != "glass_lit":
-        return False
+        return 0.0
+    if surface.lit is not None:
+        return surface.lit
     x, y = surface.outline_m.mean(axis=0)
     awake = hash01(np.array([int(x / ROOM_M[0])]), int(y / ROOM_M[1]), 5)[0]
-    return is_lantern(surface) or bool(awake < hour.windows_lit)
+    up = hour.windows_lit if share is None else share
+    return float(is_lantern(surface) or awake < up)
+
+
+def is_lit(surface: Surface, hour: Hour, share: float | None = None) -> bool:
+    """Whether a lit glass is lit at this hour; see `lit_part`."""
+    return lit_part(surface, hour, share) > 0
 
 
 def lamps_of(house: House, hour: Hour) -> Tree | None:
@@ -43,7 +53,8 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
     """
     place, aim, power, candela = [], [], [], []
     for surface in house.drawing.surfaces:
-        if not is_lit(surface, hour):
+        part = lit_part(surface, hour, house.drawing.lit_windows)
+        if not part:
             continue
         wide, tall = np.ptp(surface.outline_m, axis=0)
         middle = [*surface.outline_m.mean(axis=0), surface.depth_m + 0.12]
@@ -51,12 +62,12 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
             place += [middle, middle]
             aim += [[0.0, -1.0, 0.0], [0.0, 1.0, 0.0]]
             power += [0.0, 0.0]
-            candela += [_LANTERN * wide * tall] * 2
+            candela += [part * _LANTERN * wide * tall] * 2
         else:
             place.append(middle)
             aim.append([0.0, 0.0, 1.0])
             power.append(1.0)
-            candela.append(_WINDOW * wide * tall)
+            candela.append(part * _WINDOW * wide * tall)
     if not place:
         return None
     count = len(place)
@@ -68,6 +79,7 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
             np.array(power),
             hour.window_cd_m2 * np.array(candela, dtype=float),
             seen_per_sr=np.zeros(count),
+            mirrored_per_sr=np.zeros(count),
             spot_m=np.ones(count),
             kind=np.zeros(count, dtype=np.int64),
             run=np.arange(count),

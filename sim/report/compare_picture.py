@@ -11,7 +11,7 @@ import numpy as np
 from effects import bind
 from sim.colour import Shift
 from sim.frame import frame, scene
-from sim.light import picture
+from sim.light import USUAL_HOUR, picture
 from sim.light.tone import grey_code, srgb_encode
 from sim.report.compare import Comparison, KindReport
 from sim.report.compare_text import (
@@ -44,7 +44,7 @@ def comparison_png(
     *,
     size_px: tuple[int, int] = (960, 640),
     at_s: float | None = None,
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
 ) -> bytes:
     """PNG of every kind side by side; `size_px` is that of one house.
 
@@ -60,7 +60,7 @@ def comparison_png(
 
 
 def shown(
-    comparison: Comparison, size_px: tuple[int, int], at_s: float, hour: str = "evening"
+    comparison: Comparison, size_px: tuple[int, int], at_s: float, hour: str = USUAL_HOUR
 ) -> tuple[list[np.ndarray], float]:
     """One (H, W, 3) uint8 picture a kind, and the exposure [EV] they share."""
     scenes = [scene(each.rig.house, size_px, hour) for each in comparison.kinds]

@@ -13,8 +13,10 @@ from sim.app.edit.shaping import set_points
 
 #: The keys of each sort that can be set.
 KEYS: dict[str, tuple[str, ...]] = {
-    "run": ("pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "cuts"),
-    "surface": ("material", "depth", "outline"),
+    "run": (
+        "pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "cuts", "lens",
+    ),
+    "surface": ("material", "depth", "outline", "lit"),
     "place": ("at", "mains", "sheltered"),
     "route": ("path",),
     "supply": ("volts", "amps", "efficiency", "no_load_w", "source_ohm", "at"),
@@ -24,7 +26,7 @@ KEYS: dict[str, tuple[str, ...]] = {
         "common_minus",
     ),
     "zone": ("parts",),
-    "drawing": ("viewer", "size"),
+    "drawing": ("viewer", "size", "ground", "lit_windows"),
 }  # fmt: skip
 #: Those that are lengths.
 LENGTHS = frozenset({"standoff", "depth", "length", "viewer"})
