@@ -21,7 +21,7 @@ from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
 from sim.light.view import GROUND, LEAVES, WALL, View
-from sim.light.windows import lit_part
+from sim.light.windows import lit_part, share_up
 
 BACKDROP = -1  # sheet number of the sky
 
@@ -116,6 +116,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         going_on, beside = beside_photo(laid, view)
         sheet[0][beside] = 0
         shade[0][beside] = going_on[beside]
+    up = share_up(drawing, hour)
     for surface in drawing.surfaces:
         seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
         leafy = surface.material.texture in LEAFY
@@ -135,7 +136,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             sheen[rows, columns] *= left
             front[rows, columns][cover > 0.5] = surface.depth_m
             continue
-        lit = lit_part(surface, hour, drawing.lit_windows)
+        lit = lit_part(surface, hour, up)
         if texture == "glass_lit" and not lit:
             texture = "glass"
         seen = _look(surface, view, (rows, columns), texture, seed)

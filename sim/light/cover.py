@@ -12,16 +12,21 @@ from dataclasses import replace
 
 import numpy as np
 
+from effects.colour_spaces import LUMINANCE
 from layouts.catalogue import materials
 from layouts.eaves import ROOFS
 from layouts.records import AS_PHOTOGRAPHED, Drawing, Surface
+from sim.light.albedo import albedo_rgb
 from sim.light.canvas import Canvas, is_ground
-from sim.light.materials.noise import clouds, ramp
+from sim.light.materials import LEAFY
+from sim.light.materials.noise import clouds, noise, ramp
 from sim.light.mirror import reflectance
 from sim.light.view import GROUND, WALL, View
 
 #: What is left of the reflectance of a wet surface, by its texture.
 _DARKER = {"path": 0.6, "lawn": 0.8, "shingle": 0.75, "slate": 0.75, "tile": 0.75}
+LEDGE_M = 0.03  # what stands out by more holds snow
+DEEP_M = 0.05  # of it, as seen from the street
 HOLDS_M = 0.5  # snow slides off what is narrower
 _FILM = frozenset({"path"})  # textures that water stands on
 
@@ -49,8 +54,7 @@ def soaked(canvas: Canvas, drawing: Drawing, view: View) -> tuple[Canvas, np.nda
     loses that share.
     """
     if drawing.ground == "snow":
-        white = [s.texture == "snow" and s.facing == WALL for s in canvas.sheets]
-        return replace(canvas, roof=canvas.roof | np.append(white, False)[canvas.sheet[0]]), None
+        return _snowed(canvas, drawing, view), None
     if drawing.ground != "wet":
         return canvas, None
     left = np.array([_DARKER.get(s.texture, 1.0) for s in canvas.sheets] + [1.0], np.float32)
@@ -71,10 +75,40 @@ def soaked(canvas: Canvas, drawing: Drawing, view: View) -> tuple[Canvas, np.nda
     return replace(canvas, shade=shade), film
 
 
+def _snowed(canvas: Canvas, drawing: Drawing, view: View) -> Canvas:
+    """Snow on ledges that nothing shelters, and in the leaves that catch the light."""
+    roof = [s.texture == "snow" and s.facing == WALL for s in canvas.sheets]
+    known = {s.material.name: albedo_rgb(s.material) for s in drawing.surfaces}
+    snow = albedo_rgb(materials()["snow"])
+    own = np.array([known.get(s.material, snow) for s in canvas.sheets] + [snow])
+    plain = [s.texture != AS_PHOTOGRAPHED.texture for s in canvas.sheets]
+    takes = np.array([*plain, False])[canvas.sheet[0]]
+    takes &= ~np.array([s.texture == "snow" for s in canvas.sheets] + [False])[canvas.sheet[0]]
+    leafy = np.array([s.texture in LEAFY for s in canvas.sheets] + [False])[canvas.sheet[0]]
+    front = canvas.front_m
+    above = np.vstack([np.full((1, front.shape[1]), -np.inf), front[:-1]])
+    open_ = front >= np.maximum.accumulate(above, axis=0) - 0.02
+    edge = open_ & (front - above > LEDGE_M) & takes
+    white = np.zeros(front.shape, np.float32)
+    y, x = np.indices(front.shape, dtype=np.float32) * np.float32(view.pixel_m)
+    lies_m = DEEP_M * (0.6 + 0.8 * noise(x * 7, y * 3, 41))
+    for down in range(max(1, round(1.4 * DEEP_M * view.px_per_m))):
+        part = np.zeros_like(white)
+        part[down:] = edge[: front.shape[0] - down]
+        white = np.maximum(white, part * takes * (lies_m > down * view.pixel_m))
+    bright = canvas.shade[0] @ LUMINANCE.astype(np.float32)
+    white = np.maximum(white, 0.85 * leafy * ramp(bright, 0.95, 1.5)).astype(np.float32)
+    ratio = (0.92 * snow / own).astype(np.float32)[canvas.sheet[0]]
+    shade = canvas.shade.copy()
+    shade[0] += white[..., None] * (ratio - shade[0])
+    lies = canvas.roof | np.append(roof, False)[canvas.sheet[0]]
+    return replace(canvas, shade=shade, roof=lies)
+
+
 def _depth_of_water(view: View, rows: slice) -> np.ndarray:
-    """(rows, W) share of the ground there that is under a film, 0.35 to 1."""
+    """(rows, W) share of the ground there that is under a film, 0.5 to 1."""
     x = view.left_m + (np.arange(view.size_px[0]) + 0.5)[None, :] * view.pixel_m
     y = view.top_m - (np.arange(rows.start, rows.stop) + 0.5)[:, None] * view.pixel_m
     ground_x, ground_z = view.ground_m(x, np.minimum(y, 0.0))
     found = clouds(ground_x * 0.8, ground_z * 0.8 + 0 * ground_x, 31, 3)
-    return (0.35 + 0.65 * ramp(found, 0.35, 0.62)).astype(np.float32)
+    return (0.5 + 0.5 * ramp(found, 0.35, 0.62)).astype(np.float32)

@@ -24,7 +24,7 @@ from sim.light.share import share
 from sim.light.view import View
 
 WATER = 1.333  # refractive index at 20 °C [handbook]
-LEAN_DEG = 7.0  # how far facets of a wet path lean, root mean square [common practice, no source]
+LEAN_DEG = 5.0  # how far facets of a wet path lean, root mean square [common practice, no source]
 LEAST = 1e-6  # of the light: what mirrors less is left out
 _FINE = 4  # parts of a row of cells within which the reflectance counts as one
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
-from layouts.records import House, Surface
+from layouts.records import Drawing, House, Surface
 from sim.light.materials.noise import hash01
 from sim.light.night import Hour
 from sim.light.sources import Sources, Tree, tree_of
@@ -24,6 +24,23 @@ def is_lantern(surface: Surface) -> bool:
     return bool(wide < LANTERN_M and tall < 2 * LANTERN_M)
 
 
+def share_up(drawing: Drawing, hour: Hour) -> float:
+    """The share of windows that are lit: the drawing's own, or the hour's; if any, at least one."""
+    up = hour.windows_lit if drawing.lit_windows is None else drawing.lit_windows
+    awake = [
+        _awake(s)
+        for s in drawing.surfaces
+        if s.material.texture == "glass_lit" and s.lit is None and not is_lantern(s)
+    ]
+    return max(up, min(awake) + 1e-6) if up > 0 and awake else up
+
+
+def _awake(surface: Surface) -> float:
+    """0..1: who lives behind a window goes to bed when fewer than this share are lit."""
+    x, y = surface.outline_m.mean(axis=0)
+    return float(hash01(np.array([int(x / ROOM_M[0])]), int(y / ROOM_M[1]), 5)[0])
+
+
 def lit_part(surface: Surface, hour: Hour, share: float | None = None) -> float:
     """How bright a lit glass is at this hour, 0..1 of the hour's windows.
 
@@ -35,10 +52,8 @@ def lit_part(surface: Surface, hour: Hour, share: float | None = None) -> float:
         return 0.0
     if surface.lit is not None:
         return surface.lit
-    x, y = surface.outline_m.mean(axis=0)
-    awake = hash01(np.array([int(x / ROOM_M[0])]), int(y / ROOM_M[1]), 5)[0]
     up = hour.windows_lit if share is None else share
-    return float(is_lantern(surface) or awake < up)
+    return float(is_lantern(surface) or _awake(surface) < up)
 
 
 def is_lit(surface: Surface, hour: Hour, share: float | None = None) -> bool:
@@ -52,8 +67,9 @@ def lamps_of(house: House, hour: Hour) -> Tree | None:
     None where nothing is lit.
     """
     place, aim, power, candela = [], [], [], []
+    up = share_up(house.drawing, hour)
     for surface in house.drawing.surfaces:
-        part = lit_part(surface, hour, house.drawing.lit_windows)
+        part = lit_part(surface, hour, up)
         if not part:
             continue
         wide, tall = np.ptp(surface.outline_m, axis=0)
