@@ -26,7 +26,7 @@ from sim.light.view import GROUND, WALL, View
 #: What is left of the reflectance of a wet surface, by its texture.
 _DARKER = {"path": 0.6, "lawn": 0.8, "shingle": 0.75, "slate": 0.75, "tile": 0.75}
 LEDGE_M = 0.03  # what stands out by more holds snow
-DEEP_M = 0.05  # of it, as seen from the street
+DEEP_M = 0.055  # of it, as seen from the street
 HOLDS_M = 0.5  # snow slides off what is narrower
 _FILM = frozenset({"path"})  # textures that water stands on
 
@@ -91,13 +91,13 @@ def _snowed(canvas: Canvas, drawing: Drawing, view: View) -> Canvas:
     edge = open_ & (front - above > LEDGE_M) & takes
     white = np.zeros(front.shape, np.float32)
     y, x = np.indices(front.shape, dtype=np.float32) * np.float32(view.pixel_m)
-    lies_m = DEEP_M * (0.6 + 0.8 * noise(x * 7, y * 3, 41))
+    lies_m = DEEP_M * (0.85 + 0.5 * noise(x * 2, y * 3, 41))
     for down in range(max(1, round(1.4 * DEEP_M * view.px_per_m))):
         part = np.zeros_like(white)
         part[down:] = edge[: front.shape[0] - down]
         white = np.maximum(white, part * takes * (lies_m > down * view.pixel_m))
     bright = canvas.shade[0] @ LUMINANCE.astype(np.float32)
-    white = np.maximum(white, 0.85 * leafy * ramp(bright, 0.95, 1.5)).astype(np.float32)
+    white = np.maximum(white, 0.7 * leafy * ramp(bright, 0.8, 2.2)).astype(np.float32)
     ratio = (0.92 * snow / own).astype(np.float32)[canvas.sheet[0]]
     shade = canvas.shade.copy()
     shade[0] += white[..., None] * (ratio - shade[0])

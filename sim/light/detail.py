@@ -43,7 +43,8 @@ class Detail:
         return len(self.row)
 
 
-NONE = Detail(*(np.zeros(0, np.int64) for _ in range(3)), None)
+_NO_PLACES = np.zeros(0, np.int64)
+NONE = Detail(_NO_PLACES, _NO_PLACES, _NO_PLACES, None)
 
 
 def detail_of(

@@ -14,6 +14,7 @@ LANTERN_M = 0.3  # a lit glass narrower than this, and not twice as tall, is a l
 #: Lamplight of about 2400 K as linear sRGB of luminance 1.
 COLOUR = np.array([1.0, 0.49, 0.105])
 COLOUR /= COLOUR @ LUMINANCE
+PANE_M = 0.5  # a smaller glass does not show that somebody is at home
 ROOM_M = (2.4, 2.6)  # windows this near to each other belong to one room
 _WINDOW, _LANTERN = 0.5, 9.0  # mean luminance in units of the hour's windows, as they are drawn
 
@@ -30,7 +31,9 @@ def share_up(drawing: Drawing, hour: Hour) -> float:
     awake = [
         _awake(s)
         for s in drawing.surfaces
-        if s.material.texture == "glass_lit" and s.lit is None and not is_lantern(s)
+        if s.material.texture == "glass_lit"
+        and s.lit is None
+        and np.ptp(s.outline_m, axis=0).min() > PANE_M
     ]
     return max(up, min(awake) + 1e-6) if up > 0 and awake else up
 
