@@ -58,9 +58,8 @@ def run_window(
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
     `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
-    with its drawing tools; `recorded` is a second curve of the ribbon, `ground` what lies on the
-    ground in the place of what the file says. Raises EvenfallError where
-    there is no display.
+    with its drawing tools; `recorded` is a second curve of the ribbon, `ground` what to try on the
+    ground. Raises EvenfallError where there is no display.
     """
     window: Window | None = None
 
@@ -73,8 +72,7 @@ def run_window(
         try:
             window = Window(house_path, scheme_path, scale=scale)
             window.recorded = recorded
-            if ground is not None:
-                window.do(act.Set("ground", ground))
+            window.do(act.Set("ground", ground or "as drawn"))
             if drawing:
                 window.do(OpenBoard())
             window.run()

@@ -26,7 +26,7 @@ _LAW_TERMS = 4000  # to either side of the middle of an endless row
 
 
 @dataclass(frozen=True)
-class Line:
+class WallLine:
     """A line on the wall beside a run."""
 
     depth_m: float  # away from the run, the way it faces
@@ -42,9 +42,9 @@ class Evenness:
     pitch_m: float
     off_m: float  # before the wall
     beam_deg: float  # full angle within which the intensity is more than half
-    brightest: Line
+    brightest: WallLine
     even_from_m: float | None  # depth from which all lines are even; None: not within 3 m
-    lines: tuple[Line, ...]  # at 0.1, 0.25, 0.5, 1 m
+    lines: tuple[WallLine, ...]  # at 0.1, 0.25, 0.5, 1 m
 
 
 def row_uniformity(pitch_over_distance: float, power: float) -> float:
@@ -99,8 +99,8 @@ def _of_run(house: House, sources: Sources, number: int) -> Evenness | None:
     first = 0 if not len(uneven) else int(uneven[-1]) + 1
     shown = [0.0] if len(depths) == 1 else [0.1, 0.25, 0.5, 1.0]
 
-    def line(index: int) -> Line:
-        return Line(float(depths[index]), float(ratio[index]), float(relative[index]))
+    def line(index: int) -> WallLine:
+        return WallLine(float(depths[index]), float(ratio[index]), float(relative[index]))
 
     return Evenness(
         run=run.name,
@@ -110,7 +110,7 @@ def _of_run(house: House, sources: Sources, number: int) -> Evenness | None:
         brightest=line(best),
         even_from_m=float(depths[first]) if first < len(depths) else None,
         lines=tuple(
-            Line(
+            WallLine(
                 y,
                 float(np.interp(y, depths, ratio)),
                 float(np.interp(y, depths, relative)),

@@ -39,7 +39,7 @@ def fresnel(incidence_rad: np.ndarray, index: float = WATER) -> np.ndarray:
 
 
 @dataclass(frozen=True, eq=False)
-class Mirror:
+class WetGround:
     """G picture rows of ground that mirror R rows of cells by C cells across."""
 
     first_row: int  # of the picture
@@ -61,7 +61,7 @@ def mirror_of(
     tint: np.ndarray,
     night: np.ndarray,
     lean_deg: float = LEAN_DEG,
-) -> Mirror | None:
+) -> WetGround | None:
     """The mirror of a picture; None where no film shows. `film` (H, W), else as in `Scene`."""
     on = np.flatnonzero(film.any(axis=1))
     step = lattice.step_px
@@ -82,7 +82,7 @@ def mirror_of(
     mean = [np.bincount(part, tint[:tall][there][:, c]) / size[cell] for c in range(3)]
     i, j = np.divmod(cell, columns)
     corner = [lattice.node[shown, i + a, j + b] for a in (0, 1) for b in (0, 1)]
-    return Mirror(
+    return WetGround(
         first_row=ground.start,
         film=np.ascontiguousarray(film[ground]),
         weight=weight,
@@ -151,7 +151,7 @@ def _aside(view: View, step: int, lean_deg: float) -> np.ndarray:
 
 
 def reflect(
-    mirror: Mirror,
+    mirror: WetGround,
     lit: np.ndarray,
     candela: np.ndarray | None,
     place_m: np.ndarray,

@@ -23,7 +23,7 @@ from sim.light.cover import covered, soaked
 from sim.light.detail import Detail, detail_of, refine
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import NODES_ACROSS, Lattice, lattice_of
-from sim.light.mirror import Mirror, mirror_of, reflect
+from sim.light.mirror import WetGround, mirror_of, reflect
 from sim.light.night import HOURS, USUAL_HOUR, Hour
 from sim.light.relief import Relief, relief_of
 from sim.light.share import share
@@ -59,7 +59,7 @@ class Scene:
     sheet: np.ndarray  # (H, W) int16
     tint: np.ndarray  # (H, W, 3) share × shade of that sheet
     detail: Detail  # picture pixels that need light finer than the lattice
-    mirror: Mirror | None  # of wet ground
+    mirror: WetGround | None  # of wet ground
     edges: tuple  # row starts, columns, sheets, tints of the other sheet on edge pixels
     exposure_ev: float
 
