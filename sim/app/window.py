@@ -57,9 +57,8 @@ def run_window(
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
-    `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
-    with its drawing tools; `recorded` is a second curve of the ribbon, `ground` what to try on the
-    ground. Raises EvenfallError where there is no display.
+    `scale` is the size of type, 1..2, None fits the screen; `drawing` opens its tools; `recorded` is a
+    second curve of the ribbon; `ground` is tried out. Raises EvenfallError without a display.
     """
     window: Window | None = None
 
