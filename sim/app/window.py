@@ -57,7 +57,7 @@ def run_window(
 ) -> None:
     """Show a house until the window is closed; a scheme beside the house file where none is given.
 
-    `scale` is the size of type, 1..2, None fits the screen; `drawing` opens its tools; `recorded` is a
+    `scale` is the size of type, None fits the screen; `drawing` opens its tools; `recorded` is a
     second curve of the ribbon; `ground` is tried out. Raises EvenfallError without a display.
     """
     window: Window | None = None
