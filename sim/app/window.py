@@ -71,7 +71,7 @@ def run_window(
         try:
             window = Window(house_path, scheme_path, scale=scale)
             window.recorded = recorded
-            window.do(act.Set("ground", ground or "as drawn"))
+            window.state = replace(window.state, ground=ground or window.state.ground)
             if drawing:
                 window.do(OpenBoard())
             window.run()
