@@ -39,15 +39,17 @@ def build_drawing(
             if not refusals.wrote("drawing", "photo"):
                 what = f"surface '{each.name}' has no material, and there is no photo that shows it"
                 refusals.add(path, what, "add its material")
-            surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth))
+            surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth, each.lit))
             continue
         if each.material not in materials:
             refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
-        surfaces.append(Surface(each.name, outline_m, materials[each.material], each.depth))
+        surfaces.append(
+            Surface(each.name, outline_m, materials[each.material], each.depth, each.lit)
+        )
     size_m = (entry.size[0], entry.size[1]) if entry.size else taken_up_m(surfaces, runs)
     photo = build_photo(entry.photo, size_m, refusals) if entry.photo else None
-    drawing = Drawing(size_m, entry.viewer, tuple(surfaces), photo)
+    drawing = Drawing(size_m, entry.viewer, tuple(surfaces), photo, entry.ground, entry.lit_windows)
     _check_depths(drawing, refusals)
     return drawing
 

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
+
+#: What lies on ground and roofs: nothing, water, snow.
+Ground = Literal["grass", "wet", "snow"]
+GROUNDS: tuple[Ground, ...] = ("grass", "wet", "snow")
 
 
 @dataclass(frozen=True)
@@ -31,6 +36,7 @@ class Surface:
     outline_m: np.ndarray  # (K, 2) [m]
     material: Material
     depth_m: float
+    lit: float | None = None  # of a lit window, 0..1 of the hour's; None: as the hour has it
 
 
 #: What the photograph shows: its colours are the reflectance, on top of a perfect white.
@@ -64,3 +70,5 @@ class Drawing:
     viewer_m: float
     surfaces: tuple[Surface, ...]
     photo: Photo | None = None
+    ground: Ground = "grass"
+    lit_windows: float | None = None  # share of the lit windows; None: as the hour has it

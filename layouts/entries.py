@@ -115,6 +115,7 @@ def run_entry(run: Run) -> Entry:
             "spare_first": run.spares,
             "cuts": list(run.cuts),
             **({"missing": list(run.missing)} if run.missing else {}),
+            "lens": run.lens_deg,
         }
     )
 
@@ -205,11 +206,16 @@ def drawing_entry(drawing: Drawing, file: str) -> Entry:
                     "outline": [_point(point) for point in surface.outline_m.tolist()],
                     "material": None if surface.material == AS_PHOTOGRAPHED else surface.material,
                     "depth": length_entry(surface.depth_m),
+                    "lit": surface.lit,
                 }
             )
             for surface in drawing.surfaces
         ],
     }
+    if drawing.ground != "grass":
+        made["ground"] = drawing.ground
+    if drawing.lit_windows is not None:
+        made["lit_windows"] = drawing.lit_windows
     if drawing.photo is not None:
         made["photo"] = photo_entry(drawing.photo, Path(file).resolve().parent)
     return made

@@ -14,7 +14,9 @@ import numpy as np
 
 from layouts.calibration import Calibration
 from layouts.drawn import AS_PHOTOGRAPHED as AS_PHOTOGRAPHED
+from layouts.drawn import GROUNDS as GROUNDS
 from layouts.drawn import Drawing as Drawing
+from layouts.drawn import Ground as Ground
 from layouts.drawn import KnownPoint as KnownPoint
 from layouts.drawn import Material as Material
 from layouts.drawn import Photo as Photo
@@ -128,6 +130,14 @@ class Run:
     spread: bool = False  # its count was written, so the pixels are spread evenly over the path
     cuts: tuple[int, ...] = ()  # + is interrupted before each of these positions
     missing: tuple[int, ...] = ()  # positions whose pixel is cut out and bridged
+    lens_deg: float | None = None  # full angle of its beam; None: its kind's and its profile's
+
+    @property
+    def beam_half_deg(self) -> float:
+        """Angle from its aim [deg] at which the intensity has halved."""
+        if self.lens_deg is not None:
+            return self.lens_deg / 2
+        return self.profile.beam_half_deg or self.kind.beam_half_deg
 
     @property
     def pixels(self) -> slice:

@@ -162,6 +162,7 @@ class _Making:
             spread=entry.count is not None,
             cuts=cuts,
             missing=missing_of(entry, count, (*path, "missing"), refusals),
+            lens_deg=entry.lens,
         )
 
     def _as_before(self, run: Run) -> _Places | None:

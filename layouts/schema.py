@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from layouts.drawn import Ground
 from layouts.kind_schema import ChannelEntry as ChannelEntry
 from layouts.kind_schema import ChannelsEntry as ChannelsEntry
 from layouts.kind_schema import DataEntry as DataEntry
@@ -28,12 +29,14 @@ from layouts.quantities import (
     Fuse,
     Latitude,
     Length,
+    LensDegrees,
     LogicVolts,
     Longitude,
     MeasureValue,
     Milliamps,
     Name,
     Ohms,
+    Part,
     Point,
     Position,
     PositiveLength,
@@ -76,6 +79,11 @@ class RunEntry(StrictModel):
     )
     missing: list[Position] = Field(
         [], description="positions whose pixel is cut out and bridged; the others keep theirs"
+    )
+    lens: LensDegrees | None = Field(
+        None,
+        description="angle across the beam within which the intensity is more than half; without"
+        " it that of the kind and of the mounting channel",
     )
 
 
@@ -197,6 +205,9 @@ class SurfaceEntry(StrictModel):
     outline: Annotated[list[Point], Field(max_length=2000)]
     material: str | None = Field(None, description="left out: as the photo shows it")
     depth: Length = Field(0.0, description="larger is nearer to the viewer")
+    lit: Part | None = Field(
+        None, description="of a lit window: 0 is dark, 1 as bright as the hour has windows"
+    )
 
 
 class KnownPointEntry(StrictModel):
@@ -232,6 +243,10 @@ class DrawingEntry(StrictModel):
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
     surfaces: list[SurfaceEntry] = Field([])
     photo: PhotoEntry | None = None
+    ground: Ground = Field("grass", description="what lies on ground and roofs: wet, snow")
+    lit_windows: Part | None = Field(
+        None, description="share of the lit windows, 0 to 1; without it as the hour has it"
+    )
 
 
 class LocationEntry(StrictModel):

@@ -15,7 +15,7 @@ from layouts.files.write import write_atomically
 from layouts.records import House
 from sim.film_files import STILL, encoded, frame_rate, known
 from sim.frame import Rig, frame, rig_for, scene
-from sim.light import Scene, picture
+from sim.light import USUAL_HOUR, Scene, picture
 
 LONGEST_S = 600.0  # of a film; more is a mistake or another program's work
 _BLOCK = 16  # frames computed at once
@@ -80,7 +80,7 @@ def film(
     out: str | os.PathLike[str],
     *,
     size_px: tuple[int, int] = (1280, 720),
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     at_s: float = 0.0,
     fps: float | None = None,
     brightness: float | None = None,

@@ -19,8 +19,9 @@ from layouts.kind_place import located
 from layouts.records import House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
-from sim.light import Scene, relit
+from sim.light import USUAL_HOUR, Scene, relit
 from sim.light import build as build_scene
+from sim.light.cover import covered
 from sim.light.lattice import NODES_ACROSS
 
 
@@ -175,7 +176,7 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
 def scene(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     across: int = NODES_ACROSS,
     through: Mapping[Kind, np.ndarray] | None = None,
 ) -> Scene:
@@ -202,7 +203,9 @@ def _thrown(
     """Light of each kind of one house: as it is made, and off each material of another."""
     clear = through or {}
     lit = dict.fromkeys(run.kind for run in lights.runs)
-    materials = {surface.material.name: surface.material for surface in drawn.drawing.surfaces}
+    materials = {
+        surface.material.name: surface.material for surface in covered(drawn.drawing).surfaces
+    }
     emitted = {kind: emitted_rgb(kind, clear.get(kind, 1.0)) for kind in lit}
     reflected = {
         (kind, name): reflected_rgb(kind, material, clear.get(kind, 1.0))

@@ -15,6 +15,7 @@ from effects import Scheme, Show, bind, load_scheme
 from layouts import House, load_house
 from sim.films import film
 from sim.frame import Frame, Rig, frame, rig_for, scene
+from sim.light import USUAL_HOUR
 from sim.light import picture as drawn
 from sim.pictures import Picture, picture
 from sim.report.contact_sheet import contact_sheet
@@ -67,7 +68,7 @@ class Played:
         self,
         size_px: tuple[int, int] = (960, 540),
         *,
-        hour: str = "evening",
+        hour: str = USUAL_HOUR,
         exposure_ev: float | None = None,
     ) -> Picture:
         """The lit house; of T times, at the first."""

@@ -13,6 +13,7 @@ from effects import Scheme, bind
 from layouts.files.write import write_atomically
 from layouts.records import House
 from sim.frame import frame, rig_for, scene
+from sim.light import USUAL_HOUR
 from sim.light import picture as drawn
 
 
@@ -54,7 +55,7 @@ def picture(
     time_s: float = 0.0,
     *,
     size_px: tuple[int, int] = (960, 540),
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     brightness: float | None = None,
     exposure_ev: float | None = None,
 ) -> Picture:

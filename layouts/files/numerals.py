@@ -25,7 +25,7 @@ UNIT_OF = {
     **dict.fromkeys(("bit_us", "reset_us"), "us"),
     **dict.fromkeys(("source_ohm", "rail_ohm_per_m", "resistor_ohm"), "Ω"),
     **dict.fromkeys(("seconds", "from", "until", "ease"), "s"),
-    **dict.fromkeys(("latitude", "longitude", "beam_half_deg"), "°"),
+    **dict.fromkeys(("latitude", "longitude", "beam_half_deg", "lens"), "°"),
     "cct": "K",
     "lm": "lm",
     "no_load_w": "W",

@@ -52,12 +52,12 @@ def run_window(
     scale: float | None = None,
     drawing: bool = False,
     recorded: RecordedCourse | None = None,
+    ground: str | None = None,
 ) -> None:
     """Show a house until the window is closed; its schemes to choose from where none is given.
 
-    `scale` is the size of type and widgets, 1..2; None fits it to the screen. `drawing` opens it
-    with its drawing tools; `recorded` is a second curve of the ribbon. Raises EvenfallError where
-    there is no display.
+    `scale` is the size of type, None fits the screen; `drawing` opens its tools; `recorded` is a
+    second curve of the ribbon; `ground` is tried out. Raises EvenfallError without a display.
     """
     window: Window | None = None
 
@@ -72,6 +72,7 @@ def run_window(
             window.recorded = recorded
             if scheme_path is None and not drawing and recorded is None:
                 window.do(OpenPage("schemes"))
+            window.state = replace(window.state, ground=ground or window.state.ground)
             if drawing:
                 window.do(OpenBoard())
             window.run()

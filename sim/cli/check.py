@@ -32,6 +32,9 @@ def check(
     noise: Annotated[
         bool, typer.Option("--noise", help="Noise on feeds and data, and what a surge does.")
     ] = False,
+    light: Annotated[
+        bool, typer.Option("--light", help="How evenly each run lights its wall: min/max.")
+    ] = False,
     json: JsonFlag = False,
 ) -> None:
     """Validate files and print findings; exit status 1 where something is dangerous."""
@@ -41,7 +44,12 @@ def check(
     read_house, read_schemes = _load(house, schemes or [])
     with progress(f"checking {read_house.name}") as report_progress:
         report = check_report(
-            read_house, read_schemes, seconds=seconds, noisy=noise, progress=report_progress
+            read_house,
+            read_schemes,
+            seconds=seconds,
+            noisy=noise,
+            lit=light,
+            progress=report_progress,
         )
     if json:
         print_json(as_json(report))

@@ -71,7 +71,7 @@ def compare(
     size: Annotated[
         str, typer.Option(metavar="WxH", help="Size of each house in pixels.")
     ] = "960x640",
-    hour: Annotated[str, typer.Option(help="Hour of the night: dusk, evening, late.")] = "evening",
+    hour: Annotated[str, typer.Option(help="Hour of the night: dusk, evening, late.")] = "late",
     seconds: SecondsOption = None,
     temperature: TemperatureOption = None,
     age: AgeOption = None,

@@ -42,11 +42,19 @@ def preview(
             "--capture", metavar="FILE", help="A recorded show, its load beside the scheme's."
         ),
     ] = None,
+    ground: Annotated[
+        str | None,
+        typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
+    ] = None,
     scale: ScaleOption = None,
 ) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
+    from layouts.drawn import GROUNDS
+
     # what is wrong in a file is said here, before a window opens
     built = load_house(house) if scheme is None else load(house, scheme)[0]
+    if ground is not None and ground not in GROUNDS:
+        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
     if not has_display():
         from sim.app.display import NO_DISPLAY
 
@@ -60,4 +68,4 @@ def preview(
 
         with progress(f"playing {capture.name}") as told:
             recorded = RecordedCourse(built, capture, told)
-    run_window(house, scheme, scale=scale, recorded=recorded)
+    run_window(house, scheme, scale=scale, recorded=recorded, ground=ground)

@@ -54,7 +54,11 @@ def render(
     ] = "1280x720",
     hour: Annotated[
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
-    ] = "evening",
+    ] = "late",
+    ground: Annotated[
+        str | None,
+        typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
+    ] = None,
     fps: Annotated[
         float | None, typer.Option("--fps", min=1, max=120, help="Frames a second of a film.")
     ] = None,
@@ -98,6 +102,8 @@ def render(
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house
+    from layouts.ground import with_ground
+    from layouts.records import GROUNDS
     from sim.frame import frame, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
@@ -106,7 +112,9 @@ def render(
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
-    lit_house = load_house(house)
+    if ground is not None and ground not in GROUNDS:
+        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
+    lit_house = with_ground(load_house(house), ground)
     places = places_of(asked, lit_house.units)
     will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
     if sheet:

@@ -10,12 +10,13 @@ from sim.light.measure import (
     obtrusive,
     probe,
 )
-from sim.light.night import HOURS
+from sim.light.night import HOURS, USUAL_HOUR
 from sim.light.relight import coarser, lifted, relit
 from sim.light.scene import Scene, build, luminance, picture, to_m, to_px
 
 __all__ = [
     "HOURS",
+    "USUAL_HOUR",
     "Facade",
     "Obtrusive",
     "Probe",

@@ -18,6 +18,7 @@ from sim.light.transport import trace
 from sim.light.view import GROUND, View
 
 HAZE_M = 30.0  # the haze of depth: what is this far back shows a third of itself, for the eye
+AWAY = np.float32(0.55)  # of a lamp's light on a wall falls on a roof of 45° behind it
 COARSE = 4  # picture pixels to a cell of the map of overhangs
 
 
@@ -75,8 +76,8 @@ def ambient_cd_m2(
     y = view.top_m - (np.arange(height) + 0.5) * view.pixel_m
     x = view.left_m + (np.arange(width) + 0.5) * view.pixel_m
     sky_light = _wall_lx(hour)
-    rest = hour.street_lx * np.array(STREET_COLOUR) + hour.moon_lx * np.array(MOON_COLOUR)
-    rest = rest.astype(np.float32)
+    moon = (hour.moon_lx * np.array(MOON_COLOUR)).astype(np.float32)
+    lamps = (hour.street_lx * np.array(STREET_COLOUR)).astype(np.float32)
     plain = (albedo.reshape(-1, 3) / np.pi).astype(np.float32)
     open_ = openness(canvas, view)
     out = np.zeros((height, width, 3), dtype=np.float32)
@@ -94,10 +95,13 @@ def ambient_cd_m2(
         ids, share = canvas.sheet[slot], canvas.share[slot]
         shown = (ids >= 0) & (share > 0)
         which = ids[shown]
-        # a roof leans back
-        tilt = np.where(canvas.roof[shown], np.float32(1.5), np.float32(1))
+        # a roof leans back, towards sky and moon and away from the lamps of the street
+        leans = canvas.roof[shown]
+        tilt = np.where(leans, np.float32(1.5), np.float32(1))
+        moon_part = street[shown] * tilt
         tilt[flat[which]] = 1.7
-        lux = (open_[shown] * tilt)[:, None] * sky_light + street[shown][:, None] * rest
+        lux = (open_[shown] * tilt)[:, None] * sky_light + moon_part[:, None] * moon
+        lux += (street[shown] * np.where(leans, AWAY, np.float32(1)))[:, None] * lamps
         seen = lux * ((1 - haze)[:, None] * plain)[which] * canvas.shade[slot][shown]
         out[shown] += share[shown][:, None] * (seen + (0.5 * haze[:, None] * horizon)[which])
         behind = (ids < 0) & (share > 0)

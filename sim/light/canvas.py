@@ -21,7 +21,7 @@ from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
 from sim.light.view import GROUND, LEAVES, WALL, View
-from sim.light.windows import is_lit
+from sim.light.windows import lit_part, share_up
 
 BACKDROP = -1  # sheet number of the sky
 
@@ -125,6 +125,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         going_on, beside = beside_photo(laid, view)
         sheet[0][beside] = 0
         shade[0][beside] = going_on[beside]
+    up = share_up(drawing, hour)
     for surface in drawing.surfaces:
         seed = crc32(surface.name.encode()) & 0xFFFF  # a surface keeps its looks among new ones
         beyond_m = 0.0
@@ -147,7 +148,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             sheen[rows, columns] *= left
             front[rows, columns][cover > 0.5] = surface.depth_m
             continue
-        if texture == "glass_lit" and not is_lit(surface, hour):
+        lit = lit_part(surface, hour, up)
+        if texture == "glass_lit" and not lit:
             texture = "glass"
         seen = _look(surface, view, (rows, columns), texture, seed, cover)
         if seen.cover is not None:
@@ -160,7 +162,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         left = (1 - cover)[..., None]
         glow[at] *= left
         if seen.glow is not None:
-            glow[at] += cover[..., None] * seen.glow
+            glow[at] += lit * cover[..., None] * seen.glow
         sheen[at] *= left[..., 0]
         if seen.sheen is not None:
             sheen[at] += cover * seen.sheen[..., 0]

@@ -64,4 +64,7 @@ def _hour(row: dict[str, str]) -> Hour:
     return Hour(row["name"], **values)  # type: ignore[arg-type]
 
 
+#: When most people see a house that is lit: pictures show it unless they are asked for another.
+USUAL_HOUR = "late"
+
 HOURS: Mapping[str, Hour] = MappingProxyType({row["name"]: _hour(row) for row in rows("hours")})

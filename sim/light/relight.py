@@ -15,6 +15,7 @@ import numpy as np
 
 from layouts.records import House
 from sim.light.ambient import lamplight
+from sim.light.cover import covered
 from sim.light.lattice import lattice_over
 from sim.light.scene import Scene, albedo_of, lights_of
 from sim.light.tone import scale_of
@@ -38,7 +39,14 @@ def relit(
     of `scene.build`. Raises KeyError for a pair that `reflected` lacks.
     """
     lights = lights_of(
-        house, scene.view, scene.lattice, scene.relief, scene.sheets, emitted, reflected
+        house,
+        scene.view,
+        scene.lattice,
+        scene.relief,
+        scene.sheets,
+        scene.sheet,
+        emitted,
+        reflected,
     )
     return replace(scene, house=house, **lights)
 
@@ -54,7 +62,7 @@ def coarser(scene: Scene, across: int) -> Scene:
     row = np.repeat(np.arange(len(start) - 1), np.diff(start))
     numbers[1][row, column] = sheet
     lattice = lattice_over(scene.sheets, numbers, scene.view, across)
-    albedo = albedo_of(scene.sheets, scene.house)
+    albedo = albedo_of(scene.sheets, covered(scene.house.drawing))
     lamps = lamplight(scene.house, scene.hour, lattice, scene.relief, albedo)
     return replace(scene, lattice=lattice, lamplight=lamps)
 

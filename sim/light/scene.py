@@ -1,7 +1,8 @@
 """A drawn house made ready to be lit, and the pictures of it.
 
-Light is followed from each pixel to the first thing it falls on, and from there to the eye. What
-that thing throws on to others, and mirror images in glass and wet paths, are left out.
+Light is followed from each pixel to the first thing it falls on, and from there to the eye; wet
+paths mirror what is bright before them. What a lit thing throws on to others, and mirror images in
+glass, are left out.
 """
 
 from __future__ import annotations
@@ -13,14 +14,17 @@ from typing import Any
 import numpy as np
 
 from effects.colour_spaces import LUMINANCE
-from layouts.records import House
+from layouts.records import Drawing, House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import display, radiance
+from sim.light.cover import covered, soaked
+from sim.light.detail import Detail, detail_of, refine
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import NODES_ACROSS, Lattice, lattice_of
-from sim.light.night import HOURS, Hour
+from sim.light.mirror import WetGround, mirror_of, reflect
+from sim.light.night import HOURS, USUAL_HOUR, Hour
 from sim.light.relief import Relief, relief_of
 from sim.light.share import share
 from sim.light.sky import sky_cd_m2
@@ -48,11 +52,14 @@ class Scene:
     glare: Glare
     sheets: tuple[Sheet, ...]  # in the order of their numbers
     seen: np.ndarray  # (N, 4, 3) linear sRGB [cd] towards the viewer, per channel
+    mirrored: np.ndarray  # (N, 4, 3) the same towards the viewer's mirror image in the ground
     reflected: np.ndarray  # (kinds, sheets, 4, 3) the same after one reflection
     lamplight: np.ndarray  # (P, 3) [cd/m²]
     night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
     sheet: np.ndarray  # (H, W) int16
     tint: np.ndarray  # (H, W, 3) share × shade of that sheet
+    detail: Detail  # picture pixels that need light finer than the lattice
+    mirror: WetGround | None  # of wet ground
     edges: tuple  # row starts, columns, sheets, tints of the other sheet on edge pixels
     exposure_ev: float
 
@@ -68,7 +75,7 @@ def build(
     *,
     emitted: Mapping[Any, np.ndarray],
     reflected: Mapping[tuple[Any, str], np.ndarray],
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     across: int = NODES_ACROSS,
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
@@ -80,12 +87,15 @@ def build(
     """
     when = HOURS[hour]
     view = view_of(house.drawing, size_px)
-    canvas = paint(house.drawing, view, when)
-    albedo = albedo_of(canvas.sheets, house)
+    drawing = covered(house.drawing)
+    canvas, film = soaked(paint(drawing, view, when), house.drawing, view)
+    albedo = albedo_of(canvas.sheets, drawing)
     lattice = lattice_of(canvas, view, across)
     relief = relief_of(house.drawing, view)
     night = ambient_cd_m2(canvas, view, when, sky_cd_m2(view, when), albedo)
     night += canvas.glow * np.float32(when.window_cd_m2)
+    sheet = np.ascontiguousarray(canvas.sheet[0])
+    tint = canvas.share[0][..., None] * canvas.shade[0]
     scene = Scene(
         house=house,
         hour=when,
@@ -93,20 +103,21 @@ def build(
         lattice=lattice,
         relief=relief,
         sheets=canvas.sheets,
-        **lights_of(house, view, lattice, relief, canvas.sheets, emitted, reflected),
+        **lights_of(house, view, lattice, relief, canvas.sheets, sheet, emitted, reflected),
         lamplight=lamplight(house, when, lattice, relief, albedo),
         night=np.ascontiguousarray(night, dtype=np.float32),
-        sheet=np.ascontiguousarray(canvas.sheet[0]),
-        tint=canvas.share[0][..., None] * canvas.shade[0],
+        sheet=sheet,
+        tint=tint,
+        mirror=mirror_of(film, view, lattice, sheet, tint, night) if film is not None else None,
         edges=_edges(canvas),
         exposure_ev=0.0,
     )
     return replace(scene, exposure_ev=_exposure(scene))
 
 
-def albedo_of(sheets: tuple[Sheet, ...], house: House) -> np.ndarray:
+def albedo_of(sheets: tuple[Sheet, ...], drawing: Drawing) -> np.ndarray:
     """(S, 3) albedo of every sheet; what a photograph shows carries its own, on top of white."""
-    materials = {s.material.name: s.material for s in house.drawing.surfaces}
+    materials = {s.material.name: s.material for s in drawing.surfaces}
     return np.array(
         [
             np.ones(3) if s.texture == PHOTO.texture else albedo_rgb(materials[s.material])
@@ -121,13 +132,18 @@ def lights_of(
     lattice: Lattice,
     relief: Relief,
     sheets: tuple[Sheet, ...],
+    numbers: np.ndarray,
     emitted: Mapping[Any, np.ndarray],
     reflected: Mapping[tuple[Any, str], np.ndarray],
 ) -> dict[str, Any]:
-    """What of a scene follows from the pixels of a house, by the names of its fields."""
+    """What of a scene follows from the pixels of a house, by the names of its fields.
+
+    numbers : (H, W) of the sheets that show in the picture
+    """
     sources = sources_of(house, view.eye_m)
+    tree = tree_of(sources)
     matrix = trace(
-        tree_of(sources),
+        tree,
         len(sources.kinds),
         lattice.place_m,
         lattice.facing,
@@ -145,14 +161,26 @@ def lights_of(
     ).reshape(len(sources.kinds), len(sheets), 4, 3)
     made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
     seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
+    mirrored = made[sources.kind] * sources.mirrored_per_sr[:, None, None]
+    back = (back / np.pi).astype(np.float32)
+    detail = detail_of(
+        sources, tree, _pitch_m(house), view, lattice, relief, numbers, sheets, matrix, back
+    )
     return {
+        "detail": detail,
+        "mirrored": mirrored.astype(np.float32),
         "sources": sources,
         "transport": matrix,
         "flux_lm": made @ LUMINANCE,
         "glare": glare_of(sources, view),
         "seen": seen.astype(np.float32),
-        "reflected": (back / np.pi).astype(np.float32),
+        "reflected": back,
     }
+
+
+def _pitch_m(house: House) -> np.ndarray:
+    """(N,) from pixel to pixel of each one's run [m]."""
+    return np.array([run.pitch_m for run in house.runs] or [0.0])[house.pixels.run]
 
 
 def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
@@ -189,13 +217,14 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     if not direct:
         candela = np.zeros_like(candela)
     glare = scene.glare
+    lit = node_radiance(scene, given)
     return (
-        scene.night,
+        _base(scene, given, lit, direct),
         scene.sheet,
         scene.tint,
         scene.lattice.node,
         scene.lattice.step_px,
-        node_radiance(scene, given),
+        lit,
         *scene.edges,
         glare.sprite,
         glare.first_row,
@@ -207,6 +236,23 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
         glare.veil(candela),
         glare.step_px,
     )
+
+
+def _base(scene: Scene, light: np.ndarray, lit: np.ndarray, direct: bool) -> np.ndarray:
+    """(H, W, 3) [cd/m²] what the frame is laid over: the night, and what is no part of the lattice.
+
+    lit : (P, 3) of the lattice nodes. A house of dense runs on dry ground has its night as it is.
+    """
+    if scene.mirror is None and not len(scene.detail):
+        return scene.night
+    base = scene.night.copy()
+    refine(
+        scene.detail, light, scene.reflected, scene.lattice, lit, scene.lamplight, scene.tint, base
+    )
+    if scene.mirror is not None:
+        candela = np.einsum("nc,ncr->nr", light, scene.mirrored) if direct else None
+        reflect(scene.mirror, lit, candela, scene.sources.place_m, scene.view, base)
+    return base
 
 
 _CODES = code_table()

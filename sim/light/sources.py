@@ -15,6 +15,7 @@ import numpy as np
 from layouts.eaves import mounting
 from layouts.records import House
 
+NARROW = 3.0  # m of cos^m above which a beam, 75° and less, counts as narrow
 GROUP = 4  # pixels, or groups of them, that a far place sees as one
 
 
@@ -28,6 +29,7 @@ class Sources:
     power: np.ndarray  # (N,) m of cos^m
     axis_per_sr: np.ndarray  # (N,) intensity on the aim per lumen made in the pixel [cd/lm]
     seen_per_sr: np.ndarray  # (N,) intensity towards the viewer per lumen [cd/lm]
+    mirrored_per_sr: np.ndarray  # (N,) the same towards the viewer's mirror image in the ground
     spot_m: np.ndarray  # (N,) lit patch as seen [m]
     kind: np.ndarray  # (N,) index into kinds
     run: np.ndarray  # (N,)
@@ -47,15 +49,17 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
     place = np.column_stack([pixels.xy_m, mounted.depth_m])
     per_run = np.zeros((len(house.runs), 4))
     for index, run in enumerate(house.runs):
-        half = run.profile.beam_half_deg or run.kind.beam_half_deg
         spot = max(run.profile.spot_m, 1e-3)
-        per_run[index] = half, run.profile.transmission, spot, kinds.index(run.kind)
+        per_run[index] = run.beam_half_deg, run.profile.transmission, spot, kinds.index(run.kind)
     half, transmission, spot, kind = per_run[pixels.run].T
     power = cosine_power(half)
     axis = transmission * (power + 1) / (2 * np.pi)
-    towards = np.asarray(eye_m) - place
-    towards /= np.linalg.norm(towards, axis=1, keepdims=True)
-    facing = np.clip(np.einsum("nk,nk->n", pixels.aim, towards), 0, None) * ~mounted.hidden
+    x, y, z = eye_m
+    shown = ~mounted.hidden
+    facing, mirrored = (
+        np.clip(np.einsum("nk,nk->n", pixels.aim, _unit(eye - place)), 0, None) * shown
+        for eye in (np.array([x, y, z]), np.array([x, -y, z]))
+    )
     return Sources(
         place,
         np.asarray(pixels.aim, dtype=float),
@@ -63,6 +67,7 @@ def sources_of(house: House, eye_m: tuple[float, float, float]) -> Sources:
         power,
         axis,
         axis * facing**power,
+        axis * mirrored**power,
         spot,
         kind.astype(np.int64),
         np.asarray(pixels.run),
@@ -84,7 +89,7 @@ class Tree:
     power: np.ndarray  # (M,)
     axis_per_sr: np.ndarray  # (M,)
     kind: np.ndarray  # (M,)
-    radius_m: np.ndarray  # (M,) of the farthest member
+    radius_m: np.ndarray  # (M,) of the farthest member, larger for narrow beams
     child: np.ndarray  # (M, 2) first and last + 1; (0, 0) for a pixel
     roots: np.ndarray
     levels: tuple[np.ndarray, ...]  # per level the start of each group among the level below
@@ -137,7 +142,8 @@ def tree_of(sources: Sources) -> Tree:
         power,
         axis,
         kind.astype(np.int64),
-        np.concatenate(radius),
+        # a narrow beam changes faster with direction: its groups are seen as one only farther away
+        np.concatenate(radius) * np.where(power > NARROW, np.sqrt((power + 3) / 4), 1.0),
         np.concatenate(child),
         np.arange(total - len(run), total),
         tuple(levels),

@@ -13,6 +13,7 @@ from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.records import House
 from sim.circuit import build
 from sim.frame import rig_for
+from sim.light.evenness import Evenness, evenness
 from sim.scan import Progress, scan, wiring_findings
 from sim.upkeep.margins import lead_findings, margin_findings, margins
 from sim.upkeep.surge import Noise, noise
@@ -20,6 +21,7 @@ from sim.upkeep.surge import Noise, noise
 from .blocks import Block, Cautions, Findings, Section, Title, section, spans, words
 from .cautions import FLASHING, WIRING
 from .colour_losses import shade_findings
+from .evenness import evenness_blocks, evenness_json
 from .flash import flash_findings
 from .noise import noise_blocks, noise_json
 from .power import data_margins
@@ -35,6 +37,7 @@ class CheckReport:
     findings: tuple[Finding, ...]
     schemes: tuple[tuple[Scheme, tuple[Finding, ...]], ...]
     noise: Noise | None = None  # where it was asked for
+    light: tuple[Evenness, ...] | None = None  # the same
 
     def _repr_html_(self) -> str:
         from .page import framed
@@ -54,12 +57,13 @@ def check_report(
     *,
     seconds: float | None = None,
     noisy: bool = False,
+    lit: bool = False,
     progress: Progress | None = None,
 ) -> CheckReport:
     """Check the house, then watch every scheme on it for its loads and its flashing.
 
     `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats). `noisy` adds
-    noise and surge.
+    noise and surge, `lit` how evenly the runs light their walls.
     """
     network = build(house)
     wiring = wiring_findings(network)
@@ -74,7 +78,8 @@ def check_report(
         told.append((scheme, by_urgency((*watched.load_findings, *found, *data))))
     heard = noise(house) if noisy else None
     found_here = by_urgency((*house_findings(house), *wiring, *dark))
-    return CheckReport(house, found_here, tuple(told), heard)
+    even = evenness(house) if lit else None
+    return CheckReport(house, found_here, tuple(told), heard, even)
 
 
 def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:
@@ -91,6 +96,8 @@ def check_blocks(report: CheckReport) -> Iterator[Block]:
     if report.noise is not None:
         yield from noise_blocks(report.noise)
         yield section("Findings of noise and surge", Findings(report.noise.findings))
+    if report.light is not None:
+        yield from evenness_blocks(report.light, house.units)
     yield section("In all", words(_sum(report.all)))
     yield section("Cautions", Cautions((*WIRING, *(FLASHING if report.schemes else ()))))
 
@@ -124,4 +131,5 @@ def as_json(report: CheckReport) -> dict[str, Any]:
             for scheme, findings in report.schemes
         ],
         **({"noise": noise_json(report.noise)} if report.noise is not None else {}),
+        **({"light": evenness_json(report.light)} if report.light is not None else {}),
     }

@@ -12,7 +12,7 @@ from effects import bind
 from effects.colour_spaces import LUMINANCE
 from sim.colour import Shift
 from sim.frame import frame, scene
-from sim.light import picture
+from sim.light import USUAL_HOUR, picture
 from sim.light.tone import grey_code, srgb_encode
 from sim.report.compare import Comparison, KindReport
 from sim.report.compare_text import (
@@ -49,7 +49,7 @@ def comparison_png(
     *,
     size_px: tuple[int, int] = (960, 640),
     at_s: float | None = None,
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
 ) -> bytes:
     """PNG of every kind side by side; `size_px` is that of one house.
 
@@ -65,7 +65,7 @@ def comparison_png(
 
 
 def shown(
-    comparison: Comparison, size_px: tuple[int, int], at_s: float, hour: str = "evening"
+    comparison: Comparison, size_px: tuple[int, int], at_s: float, hour: str = USUAL_HOUR
 ) -> tuple[list[np.ndarray], float]:
     """One (H, W, 3) uint8 picture a kind, and the exposure [EV] they share."""
     scenes = [scene(each.rig.house, size_px, hour) for each in comparison.kinds]

@@ -10,7 +10,7 @@ from effects import Scheme, bind
 from layouts.errors import EvenfallError
 from layouts.records import House
 from sim.frame import frame, rig_for, scene
-from sim.light import picture
+from sim.light import USUAL_HOUR, picture
 from sim.pictures import Picture
 from sim.report.theme import GROUND, WARM, typeface
 
@@ -23,7 +23,7 @@ def contact_sheet(
     schemes: Sequence[Scheme],
     size_px: tuple[int, int] = (1280, 720),
     *,
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     at_s: float = 0.0,
     exposure_ev: float | None = None,
     progress: Callable[[float, float], None] | None = None,

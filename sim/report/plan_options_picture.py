@@ -11,7 +11,7 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 from sim.frame import scene
-from sim.light import picture
+from sim.light import USUAL_HOUR, picture
 from sim.report.cautions import WIRING
 from sim.report.compare_text import kelvin
 from sim.report.plan_options import Option, PlannedLoad
@@ -37,7 +37,7 @@ def options_png(
     options: Sequence[Option],
     *,
     size_px: tuple[int, int] = (640, 427),
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
 ) -> bytes:
     """PNG of every option side by side; `size_px` is that of one house.
 
@@ -53,7 +53,7 @@ def options_png(
 
 
 def shown(
-    options: Sequence[Option], size_px: tuple[int, int], hour: str = "evening"
+    options: Sequence[Option], size_px: tuple[int, int], hour: str = USUAL_HOUR
 ) -> tuple[list[np.ndarray | None], float]:
     """One (H, W, 3) uint8 picture an option, None where it cannot be built, and the exposure."""
     lit = [each.built for each in options]

@@ -10,7 +10,7 @@ import numpy as np
 
 from layouts.records import House, Run
 from sim.frame import Rig, scene
-from sim.light import picture
+from sim.light import USUAL_HOUR, picture
 from sim.report.blocks import Block, Table, columns, note, row, section
 from sim.report.pair_sheet import pair_sheet
 from sim.report.text import percent
@@ -136,7 +136,7 @@ def today_and_then(
     rates: Rates,
     *,
     size_px: tuple[int, int],
-    hour: str = "evening",
+    hour: str = USUAL_HOUR,
     exposure_ev: float | None = None,
 ) -> bytes:
     """PNG of the house today and after `years`, one above the words of each, at one exposure.

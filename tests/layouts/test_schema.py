@@ -27,12 +27,15 @@ def test_it_is_json_and_names_the_format() -> None:
 @pytest.mark.parametrize(
     ("name", "keys"),
     [
-        ("RunEntry", "name pixels path count aim standoff profile spare_first set_ma cuts missing"),
+        (
+            "RunEntry",
+            "name pixels path count aim standoff profile spare_first set_ma cuts missing lens",
+        ),
         ("SupplyEntry", "name volts amps efficiency no_load_w source_ohm at adjust_v"),
         ("WireEntry", "from to wire length fuse"),
         ("OutputEntry", "name chain universe address fps at lead logic_v series_ohm common_minus"),
-        ("DrawingEntry", "size viewer surfaces photo"),
-        ("SurfaceEntry", "name outline material depth"),
+        ("DrawingEntry", "size viewer surfaces photo ground lit_windows"),
+        ("SurfaceEntry", "name outline material depth lit"),
         ("ChannelEntry", "ma vf nm cct fwhm_nm lm resistor_ohm"),
     ],
 )

@@ -23,7 +23,7 @@ KEPT = Path(__file__).parent / "kept_luminance.npz"  # remade by `python tests/l
 def coarse_luminance(name: str) -> np.ndarray:
     """(18, 32, 3) mean linear colour [cd/m²] of a demo house with a third of its light on."""
     house = load_house(ROOT / f"demo/{name}/house.yaml")
-    night = scene(house, (320, 180))
+    night = scene(house, (320, 180), "evening")
     light = np.full((len(house.pixels), 4), 1 / 3, dtype=np.float32)
     light[::3, 0] = 1.0
     got = luminance(night, light)

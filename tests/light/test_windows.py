@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sim.light import HOURS, luminance, to_px
-from sim.light.windows import is_lantern, is_lit, lamps_of
+from sim.light.windows import is_lantern, is_lit, lamps_of, lit_part
 
 
 def test_lantern_or_window(wall):
@@ -38,3 +40,27 @@ def test_window_has_the_intensity_of_its_area(house_of, wall):
     # I = L · A: as drawn, 0.35 of the hour's luminance on average (test_hand.py), one square metre
     assert tree.axis_per_sr[0] == pytest.approx(0.35 * hour.window_cd_m2)
     assert lamps_of(house_of([(5, 3)]), hour) is None
+
+
+def test_share_and_own_word_of_windows(wall):
+    windows = [wall((x, y, x + 1, y + 1), texture="glass_lit") for x in range(40) for y in (1, 4)]
+    few, some = (
+        {n for n, window in enumerate(windows) if is_lit(window, HOURS["dusk"], share)}
+        for share in (0.2, 0.5)
+    )
+    assert few < some  # who is up late was up before
+    assert len(few) == pytest.approx(0.2 * len(windows), abs=8)
+    assert not any(is_lit(window, HOURS["dusk"], 0.0) for window in windows)
+    dim = replace(windows[0], lit=0.25)
+    assert lit_part(dim, HOURS["late"], 0.0) == 0.25
+    assert lit_part(replace(dim, lit=0.0), HOURS["dusk"]) == 0.0
+
+
+def test_a_dim_window_has_its_part_of_the_light(house_of, wall):
+    bright = wall((2, 1, 3, 2), texture="glass_lit")
+    trees = [
+        lamps_of(house_of([(5, 3)], surfaces=(replace(bright, lit=part),)), HOURS["evening"])
+        for part in (1.0, 0.25)
+    ]
+    one, other = (tree.axis_per_sr[0] for tree in trees if tree is not None)
+    assert other == pytest.approx(0.25 * one)

@@ -15,8 +15,9 @@ from sim.app.edit.shaping import set_points
 KEYS: dict[str, tuple[str, ...]] = {
     "run": (
         "pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "set_ma", "cuts",
+        "lens",
     ),
-    "surface": ("material", "depth", "outline"),
+    "surface": ("material", "depth", "outline", "lit"),
     "place": ("at", "mains", "sheltered"),
     "route": ("path",),
     "supply": ("volts", "amps", "efficiency", "no_load_w", "source_ohm", "at"),
@@ -26,7 +27,7 @@ KEYS: dict[str, tuple[str, ...]] = {
         "common_minus",
     ),
     "zone": ("parts",),
-    "drawing": ("viewer", "size"),
+    "drawing": ("viewer", "size", "ground", "lit_windows"),
 }  # fmt: skip
 #: Those that are lengths.
 LENGTHS = frozenset({"standoff", "depth", "length", "viewer"})

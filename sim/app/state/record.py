@@ -21,6 +21,8 @@ from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 #: What can be laid over the house, in the order of the tool row.
 OVERLAYS = ("volts", "runs", "wires", "zones")
 HOURS = ("dusk", "evening", "late")
+#: What lies on the ground: as the house file says, or tried out.
+ON_THE_GROUND = ("as drawn", "grass", "wet", "snow")
 COLOURS = ("matched", "raw")
 WHITES = ("off", "most", "economy", "common")
 #: Sizes of type and widgets a person can choose, as factors.
@@ -181,7 +183,8 @@ class State:
 
     time_s: float = 0.0
     playing: bool = True
-    hour: str = "evening"
+    hour: str = "late"
+    ground: str = "as drawn"
     exposure_offset_ev: float = 0.0
     calm: bool = False  # limit how fast the picture may change
 

@@ -12,7 +12,16 @@ from pathlib import PurePath
 from sim.app.state.comparing import compare
 from sim.app.state.layer_settings import layer_rows
 from sim.app.state.layers import Value, same
-from sim.app.state.record import COLOURS, EXPOSURE_REACH_EV, HOURS, SCALES, WHITES, Facts, State
+from sim.app.state.record import (
+    COLOURS,
+    EXPOSURE_REACH_EV,
+    HOURS,
+    ON_THE_GROUND,
+    SCALES,
+    WHITES,
+    Facts,
+    State,
+)
 from sim.app.state.setting import InFile, Setting
 
 HOUSE_KINDS = "as in the house file"
@@ -161,6 +170,12 @@ WHOLE: tuple[Setting, ...] = (
         lambda state: state.hour, lambda state, value: replace(state, hour=str(value)),
         "Hour of the night", options=lambda _: HOURS,
         help="Hour of night: how dark the sky is.",
+    ),
+    Setting(
+        "ground", "Ground", "View", "choice",
+        lambda state: state.ground, lambda state, value: replace(state, ground=str(value)),
+        "What lies on the ground", options=lambda _: ON_THE_GROUND,
+        help="Wet paths mirror the lights; the house file has it as drawing: ground.",
     ),
     Setting(
         "exposure", "Exposure", "View", "slider",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
 from layouts.files.writeback import digest_of
+from layouts.ground import with_ground
 from sim.app.edit.commands import Command
 from sim.app.edit.draft import Draft
 from sim.app.state.actions import Loaded, Refused, Say
@@ -55,6 +56,7 @@ class StageWanted:
     board: bool = False  # it stands on the drawing board
     daylight: bool = False
     plain: bool = False  # plain light in the place of the scheme
+    ground: str = "as drawn"
     lighter_ev: float = 0.0  # by so much less than its own the picture of a drawing is exposed
 
 
@@ -70,6 +72,7 @@ def wanted(state: State, stamp: Stamp) -> StageWanted:
         draft, dropped(board) if board else None,
         board is not None, board.daylight if board else False,
         board.plain_light if board else False,
+        state.ground,
         state.exposure_offset_ev if board or draft else 0.0,
     )  # fmt: skip
 
@@ -203,9 +206,10 @@ class Maker:
         return Side(kind, made, lit(), self._hung[key])
 
     def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
-        key = (kind, asked.size_px, asked.hour)
+        key = (kind, asked.size_px, asked.hour, asked.ground)
         if key not in self._scenes:
-            self._scenes[key] = scene(house, asked.size_px, asked.hour)
+            shown = with_ground(house, asked.ground)
+            self._scenes[key] = scene(shown, asked.size_px, asked.hour)
             while len(self._scenes) > _KEPT_SCENES:
                 self._scenes.popitem(last=False)
         self._scenes.move_to_end(key)

@@ -38,7 +38,7 @@ def night_pictures(
     from PIL import Image
 
     house = facts.house
-    night = scene(house, LARGE, "evening")
+    night = scene(house, LARGE)
     dark = np.zeros((len(house.pixels), 4), np.float32)
     lights = [
         (seen.scan.show.scheme.name, frame(seen.scan.rig, seen.scan.show, AT_S).light)
