@@ -12,7 +12,7 @@ from sim.light.measure import (
 )
 from sim.light.night import HOURS
 from sim.light.relight import coarser, lifted, relit
-from sim.light.scene import Scene, build, luminance, picture, to_m, to_px
+from sim.light.scene import Scene, build, luminance, picture, screen_picture, to_m, to_px
 
 __all__ = [
     "HOURS",
@@ -31,6 +31,7 @@ __all__ = [
     "picture",
     "probe",
     "relit",
+    "screen_picture",
     "to_m",
     "to_px",
 ]

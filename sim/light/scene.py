@@ -17,7 +17,7 @@ from layouts.records import House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
-from sim.light.compose import display, radiance
+from sim.light.compose import apart, display, planes, radiance
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import NODES_ACROSS, Lattice, lattice_of
 from sim.light.night import HOURS, Hour
@@ -95,9 +95,9 @@ def build(
         sheets=canvas.sheets,
         **lights_of(house, view, lattice, relief, canvas.sheets, emitted, reflected),
         lamplight=lamplight(house, when, lattice, relief, albedo),
-        night=np.ascontiguousarray(night, dtype=np.float32),
+        night=apart(night),
         sheet=np.ascontiguousarray(canvas.sheet[0]),
-        tint=canvas.share[0][..., None] * canvas.shade[0],
+        tint=apart(canvas.share[0][..., None] * canvas.shade[0]),
         edges=_edges(canvas),
         exposure_ev=0.0,
     )
@@ -190,9 +190,9 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
         candela = np.zeros_like(candela)
     glare = scene.glare
     return (
-        scene.night,
+        planes(scene.night),
         scene.sheet,
-        scene.tint,
+        planes(scene.tint),
         scene.lattice.node,
         scene.lattice.step_px,
         node_radiance(scene, given),
@@ -215,11 +215,18 @@ _DITHER = dither_tile()
 
 def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
     """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
+    return np.ascontiguousarray(screen_picture(scene, light, exposure_ev=exposure_ev))
+
+
+def screen_picture(
+    scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None
+) -> np.ndarray:
+    """The same picture, seen through what a screen takes: one word 0xffRRGGBB a pixel."""
     width, height = scene.size_px
-    out = np.empty((height, width, 3), dtype=np.uint8)
+    out = np.empty((height, width), dtype="<u4")
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
     share(display, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
-    return out
+    return out.view(np.uint8).reshape(height, width, 4)[..., 2::-1]
 
 
 def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.ndarray:
@@ -228,9 +235,9 @@ def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.nda
     Without `direct` the pixels themselves and the veil they lay over the eye are left out.
     """
     width, height = scene.size_px
-    out = np.empty((height, width, 3), dtype=np.float32)
+    out = np.empty((height, 3, width), dtype=np.float32)
     share(radiance, out, _arguments(scene, light, direct))
-    return out
+    return np.ascontiguousarray(np.swapaxes(out, 1, 2))
 
 
 def to_px(scene: Scene, xy_m: np.ndarray) -> np.ndarray:
