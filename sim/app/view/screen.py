@@ -33,6 +33,7 @@ from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
+from sim.app.view.picture_surface import surface_of
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.settle import Rest, Settle, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
@@ -201,7 +202,7 @@ class Screen:
     ) -> None:
         picture = parts.picture
         brush.surface.set_clip(pygame.Rect(picture))
-        image = _surface(shown.left_image)
+        image = surface_of(shown.left_image)
         fits = image.get_size() == (picture.w, picture.h)
         made = image
         if not fits:
@@ -209,7 +210,7 @@ class Screen:
         brush.surface.blit(image, (picture.x, picture.y))
         split = round(picture.w * state.divider)
         if shown.right_image is not None:
-            other = _surface(shown.right_image)
+            other = surface_of(shown.right_image)
             other = other if fits else fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
@@ -262,12 +263,6 @@ def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
 def places(shown: Shown) -> np.ndarray:
     """(N, 2) [px of the picture] of every pixel."""
     return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
-
-
-def _surface(image: np.ndarray) -> pygame.Surface:
-    """A picture (H, W, 3) as a surface over the same bytes."""
-    height, width = image.shape[:2]
-    return pygame.image.frombuffer(np.ascontiguousarray(image).data, (width, height), "RGB")
 
 
 def _divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
