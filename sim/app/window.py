@@ -181,6 +181,7 @@ class Window:
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
         small = self.small
+        self._screen.lively = self._lively_s > 0
         self._screen.draw(
             self.surface, self.state, self.shown, loads, self.fps, seconds, small.films, small.now_s
         )
