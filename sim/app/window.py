@@ -6,6 +6,7 @@ import operator
 import os
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -182,6 +183,7 @@ class Window:
     def _draw(self, seconds: float) -> None:
         loads = self.backstage.loads
         small = self.small
+        self._screen.lively = self._lively_s > 0
         self._screen.draw(
             self.surface, self.state, self.shown, loads, self.fps, seconds, small.films, small.now_s
         )

@@ -12,7 +12,7 @@ from sim.light.measure import (
 )
 from sim.light.night import HOURS, USUAL_HOUR
 from sim.light.relight import coarser, lifted, relit
-from sim.light.scene import Scene, build, luminance, picture, to_m, to_px
+from sim.light.scene import Scene, build, luminance, picture, screen_picture, to_m, to_px
 
 __all__ = [
     "HOURS",
@@ -32,6 +32,7 @@ __all__ = [
     "picture",
     "probe",
     "relit",
+    "screen_picture",
     "to_m",
     "to_px",
 ]

@@ -19,6 +19,7 @@ from sim.light.view import View
 
 SPRITE_PX = 21  # side of the dot drawn for each pixel, at a picture 1280 wide
 PHASES = 4  # positions within a picture pixel, each way
+_at = np.uint64  # of a place known not to be negative: numba then looks for no places from behind
 
 
 def veil_cd_m2(theta_deg: np.ndarray) -> np.ndarray:
@@ -53,11 +54,11 @@ class Glare:
     width_px: int  # of the picture
 
     def veil(self, intensity_cd: np.ndarray) -> np.ndarray:
-        """(N, 3) [cd] -> (rows of the veil, width of the picture, 3) float32 [cd/m²]."""
-        total = np.zeros((*self.shape, 3), dtype=np.float32)
+        """(N, 3) [cd] -> (rows of the veil, 3, width of the picture) float32 [cd/m²]."""
+        total = np.zeros((self.shape[0], 3, self.shape[1]), dtype=np.float32)
         for wide in self.spread:
             _lay(total, intensity_cd, wide.cell, wide.part, wide.down, wide.across)
-        out = np.empty((self.shape[0], self.width_px, 3), dtype=np.float32)
+        out = np.empty((self.shape[0], 3, self.width_px), dtype=np.float32)
         _widen(total, self.step_px, out)
         return out
 
@@ -172,48 +173,55 @@ def _lay(
 ) -> None:
     """Add one Gaussian of every source to the veil: onto the coarse grid, out axis by axis."""
     rows, columns = down.shape[1], across.shape[1]
-    field = np.zeros((rows, columns, 3), dtype=np.float32)
+    field = np.zeros((rows, 3, columns), dtype=np.float32)
+    one = np.float32(1)
     for n in range(len(cell)):
         i, j = cell[n, 0], cell[n, 1]
         u, v = part[n, 0], part[n, 1]
         for c in range(3):
             light = intensity[n, c]
-            field[i, j, c] += (1 - u) * (1 - v) * light
-            field[i, j + 1, c] += (1 - u) * v * light
-            field[i + 1, j, c] += u * (1 - v) * light
-            field[i + 1, j + 1, c] += u * v * light
-    line = np.empty((columns, 3), dtype=np.float32)
+            field[i, c, j] += (one - u) * (one - v) * light
+            field[i, c, j + 1] += (one - u) * v * light
+            field[i + 1, c, j] += u * (one - v) * light
+            field[i + 1, c, j + 1] += u * v * light
+    bands = np.zeros((across.shape[0], 2), dtype=np.int64)  # where each column's weights are
+    for k in range(across.shape[0]):
+        first = 0
+        while first < columns and across[k, first] == 0:
+            first += 1
+        last = columns
+        while last > first and across[k, last - 1] == 0:
+            last -= 1
+        bands[k, 0], bands[k, 1] = first, last
+    line = np.empty((3, columns), dtype=np.float32)
+    flat = line.reshape(-1)
     for row in range(down.shape[0]):
-        line[:] = 0
+        flat[:] = 0
         for i in range(rows):
             w = down[row, i]
             if w > 0:
-                for j in range(columns):
-                    for c in range(3):
-                        line[j, c] += w * field[i, j, c]
-        first = 0
-        for k in range(across.shape[0]):
-            while across[k, first] == 0:  # the Gaussian moves to the right with k
-                first += 1
-            j = first
-            r = g = b = np.float32(0)
-            while j < columns and across[k, j] > 0:
-                w = across[k, j]
-                r += w * line[j, 0]
-                g += w * line[j, 1]
-                b += w * line[j, 2]
-                j += 1
-            total[row, k, 0] += r
-            total[row, k, 1] += g
-            total[row, k, 2] += b
+                lit = field[i].reshape(-1)
+                for j in range(3 * columns):
+                    flat[j] += w * lit[j]
+        for c in range(3):
+            onto, light = total[row, c], line[c]
+            for k in range(across.shape[0]):
+                weights, much = across[k], np.float32(0)
+                for j in range(_at(bands[k, 0]), _at(bands[k, 1])):
+                    much += weights[j] * light[j]
+                onto[k] += much
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _widen(coarse: np.ndarray, step: int, out: np.ndarray) -> None:
     """Straight between the nodes of every row, at the middle of every picture pixel."""
+    width = out.shape[2]
     for row in range(out.shape[0]):
-        for x in range(out.shape[1]):
-            j = x // step
-            u = np.float32((x - j * step + 0.5) / step)
-            for c in range(3):
-                out[row, x, c] = coarse[row, j, c] * (1 - u) + coarse[row, j + 1, c] * u
+        for c in range(3):
+            nodes, onto = coarse[row, c], out[row, c]
+            for j in range(-(-width // step)):
+                here, rise = nodes[j], (nodes[j + 1] - nodes[j]) / np.float32(step)
+                at = np.float32(0.5)
+                for x in range(_at(j * step), _at(min((j + 1) * step, width))):
+                    onto[x] = here + rise * at
+                    at += np.float32(1)

@@ -18,7 +18,7 @@ from layouts.records import Drawing, House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
-from sim.light.compose import display, radiance
+from sim.light.compose import apart, display, planes, radiance
 from sim.light.cover import covered, soaked
 from sim.light.detail import Detail, detail_of, refine
 from sim.light.glare import Glare, glare_of
@@ -105,9 +105,9 @@ def build(
         sheets=canvas.sheets,
         **lights_of(house, view, lattice, relief, canvas.sheets, sheet, emitted, reflected),
         lamplight=lamplight(house, when, lattice, relief, albedo),
-        night=np.ascontiguousarray(night, dtype=np.float32),
+        night=apart(night),
         sheet=sheet,
-        tint=tint,
+        tint=apart(tint),
         mirror=mirror_of(film, view, lattice, sheet, tint, night) if film is not None else None,
         edges=_edges(canvas),
         exposure_ev=0.0,
@@ -219,9 +219,9 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     glare = scene.glare
     lit = node_radiance(scene, given)
     return (
-        _base(scene, given, lit, direct),
+        planes(_base(scene, given, lit, direct)),
         scene.sheet,
-        scene.tint,
+        planes(scene.tint),
         scene.lattice.node,
         scene.lattice.step_px,
         lit,
@@ -245,7 +245,7 @@ def _base(scene: Scene, light: np.ndarray, lit: np.ndarray, direct: bool) -> np.
     """
     if scene.mirror is None and not len(scene.detail):
         return scene.night
-    base = scene.night.copy()
+    base = scene.night.copy(order="K")  # it lies in memory as the kernels take it
     refine(
         scene.detail, light, scene.reflected, scene.lattice, lit, scene.lamplight, scene.tint, base
     )
@@ -261,11 +261,18 @@ _DITHER = dither_tile()
 
 def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
     """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
+    return np.ascontiguousarray(screen_picture(scene, light, exposure_ev=exposure_ev))
+
+
+def screen_picture(
+    scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None
+) -> np.ndarray:
+    """The same picture, seen through what a screen takes: one word 0xffRRGGBB a pixel."""
     width, height = scene.size_px
-    out = np.empty((height, width, 3), dtype=np.uint8)
+    out = np.empty((height, width), dtype="<u4")
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
     share(display, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
-    return out
+    return out.view(np.uint8).reshape(height, width, 4)[..., 2::-1]
 
 
 def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.ndarray:
@@ -274,9 +281,9 @@ def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.nda
     Without `direct` the pixels themselves and the veil they lay over the eye are left out.
     """
     width, height = scene.size_px
-    out = np.empty((height, width, 3), dtype=np.float32)
+    out = np.empty((height, 3, width), dtype=np.float32)
     share(radiance, out, _arguments(scene, light, direct))
-    return out
+    return np.ascontiguousarray(np.swapaxes(out, 1, 2))
 
 
 def to_px(scene: Scene, xy_m: np.ndarray) -> np.ndarray:

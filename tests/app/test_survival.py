@@ -148,7 +148,7 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
     "an action": ("sim.app.window.update", on),
     "following the files": ("sim.app.work.backstage.wanted", on),
     "a frame": ("sim.app.work.player.frame", on),
-    "a picture": ("sim.app.work.player.picture", on),
+    "a picture": ("sim.app.work.player.screen_picture", on),
     "the ribbon": ("sim.app.view.ribbon.curve_image", larger),
     "the drawer": ("sim.app.view.screen.draw_drawer", on),
     "the widgets": ("sim.app.view.widgets.Widgets.sync", on),

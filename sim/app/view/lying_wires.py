@@ -15,7 +15,8 @@ from sim.app.state.window_layout import Layout, Rect
 from sim.app.state.wire_plan import WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.app.view.wire_tags import WireTag, draw_leaders, draw_tags, placed_tags, tags_of
+from sim.app.view.cut_out import CutOuts
+from sim.app.view.wire_tags import Told, WireTag, draw_leaders, draw_tags, placed_tags, tags_of
 from sim.report.plan_facts import cuts_of
 
 #: At 100 %: radius of a feed, half a cut's mark.
@@ -31,6 +32,8 @@ class LyingWires:
         self._of: tuple[object, ...] = ()
         self._cuts: list[tuple[np.ndarray, np.ndarray]] = []  # where, and the way of the run there
         self._tags: Sequence[WireTag] = ()
+        self._still = CutOuts()
+        self._said: tuple[tuple[object, ...], Sequence[Told]] = ((), ())
 
     @property
     def tags(self) -> list[Rect]:
@@ -48,13 +51,13 @@ class LyingWires:
     ) -> None:
         """Every wire with its amps (W,), size and fuse; every supply with its amps (S,)."""
         side, drawn = shown.stage.left, places.drawn
-        house, px = side.rig.house, brush.px
+        house = side.rig.house
         if drawn is None or not (house.supplies or drawn.controllers):
             _say(brush, parts, NO_SUPPLIES)
             return
         key = (places, parts.picture)
         if key != self._of:
-            self._of = key
+            self._of, self._said = key, ((), ())
             to_px = side.scene.view.to_px
             self._cuts = [
                 (to_px(np.array(cut.at_m)), np.array([cut.along[0], -cut.along[1]]))
@@ -62,20 +65,36 @@ class LyingWires:
             ]
             self._tags = placed_tags(brush, parts, house, drawn, places.lines.values())
         over = over_rating(house, wire_a)
+        supplies = zip(house.supplies, supply_a, strict=False)
+        full = any(over) or any(amps > one.rated_a for one, amps in supplies)
+        if full:  # comes and goes from frame to frame
+            self._draw_wires(brush, house, drawn, over, supply_a)
+        else:
+            self._still.lay(brush.surface, "wires", key, parts.picture[2:], lambda on: (
+                self._draw_wires(brush.on(on), house, drawn, over, supply_a)))  # fmt: skip
+        of = (wire_a.tobytes(), supply_a.tobytes())
+        if of != self._said[0]:
+            self._said = (of, tags_of(house, drawn, np.abs(wire_a), supply_a, over))
+        draw_tags(brush, self._tags, self._said[1])
+        if drawn.supposed:
+            _say_supposed(brush, parts)
+        if not house.supplies:
+            _say(brush, parts, NO_SUPPLIES)
+
+    def _draw_wires(
+        self, brush: Brush, house: House, drawn: WirePlan, over: Sequence[bool],
+        supply_a: np.ndarray,
+    ) -> None:  # fmt: skip
+        """All but the tags."""
         _draw_lines(brush, drawn, over)
         for path, past in zip(drawn.paths, over, strict=True):
             if path and past:
-                _draw_warning(brush, np.array(path), px(8))
+                _draw_warning(brush, np.array(path), brush.px(8))
         draw_leaders(brush, self._tags)
         _draw_feeds(brush, drawn, over)
         for at, way in self._cuts:
             _draw_cut(brush, at, way)
         _draw_boxes(brush, house, drawn, supply_a)
-        draw_tags(brush, self._tags, tags_of(house, drawn, np.abs(wire_a), supply_a, over))
-        if drawn.supposed:
-            _say_supposed(brush, parts)
-        if not house.supplies:
-            _say(brush, parts, NO_SUPPLIES)
 
 
 def over_rating(house: House, wire_a: np.ndarray) -> list[bool]:

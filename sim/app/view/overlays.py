@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import pygame
 
@@ -88,9 +90,7 @@ def _legend(
         text = f"least {volts[least]:.2f} V · {run.name}[{least - run.first}]"
         brush.text(text, card.right - px(14), y, theme.WARM, align="right")
     bar = Rect(x, y + px(24), width - px(28), px(10))
-    columns = mapped(np.linspace(low, high, bar.w), low, high, _TABLE)
-    image = np.repeat(columns[:, None, :], bar.h, axis=1)
-    brush.surface.blit(pygame.surfarray.make_surface(image), (bar.x, bar.y))
+    brush.surface.blit(_scale(bar.w, bar.h), (bar.x, bar.y))
     for tick in round_ticks(low, high, 5):
         at = bar.x + round((tick - low) / ((high - low) or 1) * (bar.w - 1))
         brush.down(at, bar.bottom, bar.bottom + px(4), theme.FAINT)
@@ -102,6 +102,13 @@ def _legend(
         pygame.draw.circle(brush.surface, theme.OVER, (bar.x + px(5), middle), px(5), px(1))
         brush.text("ringed: below what its data logic needs", bar.x + px(16), middle - px(9),
                    theme.OVER, theme.SMALL)  # fmt: skip
+
+
+@lru_cache(maxsize=4)
+def _scale(width: int, height: int) -> pygame.Surface:
+    """The colours from the lower end to the upper."""
+    columns = mapped(np.linspace(0.0, 1.0, width), 0.0, 1.0, _TABLE)
+    return pygame.surfarray.make_surface(np.repeat(columns[:, None, :], height, axis=1))
 
 
 def draw_runs(brush: Brush, parts: Layout, house: House, at_px: np.ndarray) -> None:

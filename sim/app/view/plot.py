@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 
@@ -17,6 +18,7 @@ _STRENGTH, _FAINTER = 0.62, 0.30
 _PARTED = 4
 
 
+@cache
 def tones(count: int) -> tuple[theme.Colour, ...]:
     """The tone of each supply, from the lowest band up: lightness rises, so that the order is seen
     whatever colours an eye can tell apart."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 import pygame
 
-from layouts import House
 from sim.app.state.actions import Scroll
 from sim.app.state.awaited import awaited
 from sim.app.state.controls import Control
@@ -29,10 +29,13 @@ from sim.app.view.brush import Brush, Kit
 from sim.app.view.chips import Spot, banner_spots, draw_chips
 from sim.app.view.choosing import ChoosingScreen, LivingPicture
 from sim.app.view.cut_out import CutOuts
+from sim.app.view.divider import draw_divider
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
+from sim.app.view.held_figures import HeldFigures
 from sim.app.view.lying_wires import LyingWires
+from sim.app.view.picture_surface import surface_of
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.settle import Rest, Settle, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
@@ -59,6 +62,11 @@ class Screen:
         self.rows: tuple[DrawerRow, ...] = ()
         self.content_px = 0
         self._rows_key: object = None
+        self._listed: tuple[tuple[object, ...], tuple[Control, ...]] = ((), ())
+        self._told = HeldFigures()
+        self._kept_drawer: tuple[object, tuple[object, ...], pygame.Surface] | None = None
+        self.lively = True  # whether a person did something a moment ago
+        self._at: tuple[int, int] | None = None  # where the pointer was when widgets looked
         self._revealed: str | None = None
         self._size: tuple[int, int] = (0, 0)
 
@@ -70,6 +78,8 @@ class Screen:
         load = loads.get("left")
         parts = layout(state)
         brush = Brush(surface, state.scale, self._kit)
+        told_of = self._told.of(shown, state.playing and state.drag is None, seconds)
+        now_a = _now_a(told_of)
         row = tools(brush, state, parts)
         self.buttons = tuple(tool.place for tool in row if not tool.off)
         self._arrange(brush, state, parts, row, load)
@@ -78,24 +88,25 @@ class Screen:
         elif state.board is not None:
             self._drawing.draw(brush, state, parts, shown)
         else:
-            self._house(brush, state, parts, shown, seconds)
+            self._house(brush, state, parts, shown, told_of, seconds)
             words = awaited(state, shown.stage) if self.making else ""
             self._settle.veil(brush, parts, words, seconds)
-        now_a = _now_a(shown)
         self.ribbon.draw(brush, state, parts, loads, now_a)
         figures = _figures(state, shown, fps)
         exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
         draw_tools(brush, parts, row, figures, exposure_ev)
-        each_a = shown.left.supply_a if shown and shown.left else np.zeros(0)
         self.panel = arranged(brush, state, parts) if state.board is not None else ()
         if state.board is not None:
             self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
         elif state.choosing is not None:
             self._choosing.draw(brush, state, parts, films, films_s)
         else:
-            draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
+            self._draw_drawer(brush, state, parts, load, told_of)
         assert self.widgets is not None
-        self.widgets.manager.update(seconds)
+        at = pygame.mouse.get_pos()
+        if self.lively or at != self._at or self.widgets.fresh or self.widgets.held:
+            self._at, self.widgets.fresh = at, False
+            self.widgets.manager.update(seconds)
         self.widgets.manager.draw_ui(surface)
         helped = self._rest.row(self._helped(state, parts), seconds)
         if helped is not None and not self.widgets.held and state.drag is None:
@@ -181,7 +192,7 @@ class Screen:
         """Rows of the drawer and widgets for them."""
         paged = state.board is not None or state.choosing is not None
         shut = state.drawer_open == 0 or paged
-        made: tuple[Control, ...] = () if shut else listed(state)
+        made = () if shut else self._controls(state)
         supplies = len(load.names) if load else 0
         key = (made, parts.drawer, state.scale, supplies)
         if key != self._rows_key:
@@ -196,12 +207,40 @@ class Screen:
             self._size = state.size_px
         self.widgets.sync(parts, self.rows, row, state.scroll * state.scale)
 
-    def _house(
-        self, brush: Brush, state: State, parts: Layout, shown: Shown, seconds: float = 0.0
+    def _draw_drawer(
+        self, brush: Brush, state: State, parts: Layout, load: Load | None, told_of: Shown | None
     ) -> None:
+        """What lies under the drawer's widgets; kept until anything of it is another."""
+        place = pygame.Rect(parts.drawer).clip(brush.surface.get_rect())
+        if not place.w or not place.h:
+            return
+        at = pygame.mouse.get_pos()
+        over = at if parts.drawer.holds(*at) else None
+        now = (*_but_time(state), self.rows, load, told_of)
+        key = (tuple(place), self.content_px, over)
+        before = self._kept_drawer
+        if before and before[0] == key and all(map(operator.is_, now, before[1])):
+            brush.surface.blit(before[2], place)
+            return
+        each_a = told_of.left.supply_a if told_of and told_of.left else np.zeros(0)
+        draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
+        self._kept_drawer = (key, now, brush.surface.subsurface(place).copy())
+
+    def _controls(self, state: State) -> tuple[Control, ...]:
+        """What the drawer lists; time changes nothing of it."""
+        seen = _but_time(state)
+        before = self._listed[0]
+        if len(seen) != len(before) or not all(map(operator.is_, seen, before)):
+            self._listed = (seen, listed(state))
+        return self._listed[1]
+
+    def _house(
+        self, brush: Brush, state: State, parts: Layout, shown: Shown,
+        told_of: Shown | None = None, seconds: float = 0.0,
+    ) -> None:  # fmt: skip
         picture = parts.picture
         brush.surface.set_clip(pygame.Rect(picture))
-        image = _surface(shown.left_image)
+        image = surface_of(shown.left_image)
         fits = image.get_size() == (picture.w, picture.h)
         made = image
         if not fits:
@@ -209,7 +248,7 @@ class Screen:
         brush.surface.blit(image, (picture.x, picture.y))
         split = round(picture.w * state.divider)
         if shown.right_image is not None:
-            other = _surface(shown.right_image)
+            other = surface_of(shown.right_image)
             other = other if fits else fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
@@ -220,19 +259,21 @@ class Screen:
         bare = shown.right_image is None and not state.overlays and state.selection is None
         self._settle.fade(brush, parts, made, seconds, bare)
         if fits and (state.overlays or state.selection is not None):
-            self._over(brush, state, parts, shown, split)
+            self._over(brush, state, parts, shown, told_of or shown, split)
         if shown.right_image is not None:
-            _divider(brush, state, parts, shown, split)
+            draw_divider(brush, state, parts, shown, split)
         if fits:
             self.touch.draw(brush, state, parts, shown, split)
         else:
             self.touch.forget()
         brush.surface.set_clip(None)
 
-    def _over(self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
+    def _over(
+        self, brush: Brush, state: State, parts: Layout, shown: Shown, told_of: Shown, split: int
+    ) -> None:
         """Overlays: only where picture and places belong together."""
         house = shown.stage.left.rig.house
-        at_px = places(shown)
+        at_px = self.touch.places(shown, brush.scale).at_px
         left, right = shown.left, shown.right
         key, size = (shown.stage.left.scene, brush.scale, parts.picture), parts.picture[2:]
         if left is not None:
@@ -244,13 +285,19 @@ class Screen:
                     overlays.draw_zones(brush.on(on), parts, house, at_px, lit)))  # fmt: skip
             if "wires" in state.overlays:
                 held = self.touch.places(shown, brush.scale)
-                self._lying.draw(brush, parts, shown, held, left.wire_a, left.supply_a)
+                said = told_of.left or left
+                self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a)
                 self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
                 overlays.draw_volts(brush, parts, house, at_px, volts)
         if "runs" in state.overlays:
             self._still.lay(brush.surface, "runs", (key, house), size, lambda on: (
                 overlays.draw_runs(brush.on(on), parts, house, at_px)))  # fmt: skip
+
+
+def _but_time(state: State) -> tuple[object, ...]:
+    """All of a state that does not change by itself while a scheme plays."""
+    return tuple(value for name, value in vars(state).items() if name != "time_s")
 
 
 def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
@@ -262,42 +309,6 @@ def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
 def places(shown: Shown) -> np.ndarray:
     """(N, 2) [px of the picture] of every pixel."""
     return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
-
-
-def _surface(image: np.ndarray) -> pygame.Surface:
-    """A picture (H, W, 3) as a surface over the same bytes."""
-    height, width = image.shape[:2]
-    return pygame.image.frombuffer(np.ascontiguousarray(image).data, (width, height), "RGB")
-
-
-def _divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
-    px, picture = brush.px, parts.picture
-    x, middle = picture.x + split, picture.y + picture.h // 2
-    brush.down(x, picture.y, picture.bottom, theme.WARM, 1)
-    pygame.draw.aacircle(brush.surface, theme.NIGHT, (x, middle), px(15))
-    pygame.draw.aacircle(brush.surface, theme.WARM, (x, middle), px(15), px(1))
-    for side in (-1, 1):
-        tip = x + side * px(9)
-        points = [
-            (tip, middle),
-            (tip - side * px(4), middle - px(4)),
-            (tip - side * px(4), middle + px(4)),
-        ]
-        pygame.draw.polygon(brush.surface, theme.WARM, points)
-    for here, side in ((shown.stage.left, -1), (shown.stage.right, 1)):
-        if here is None:
-            continue
-        name = _kinds(here.rig.house)
-        w, h = brush.size(name, bold=True)
-        box_w = w + px(24)
-        left = x - px(12) - box_w if side < 0 else x + px(12)
-        place = Rect(left, picture.y + px(16), box_w, h + px(10))
-        brush.card(place)
-        brush.text(name, place.x + px(12), place.y + px(5), theme.WARM, bold=True)
-
-
-def _kinds(house: House) -> str:
-    return ", ".join(dict.fromkeys(run.kind.name for run in house.runs))
 
 
 def _now_a(shown: Shown | None) -> float:

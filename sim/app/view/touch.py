@@ -24,10 +24,12 @@ from sim.app.view.touch_card import MARGIN, card_place, draw_card, shaped
 from sim.app.view.touch_light import (
     RUN_AWAY,
     WIRE_AWAY,
+    Around,
     draw_around,
     draw_box_around,
     draw_name,
     draw_ring,
+    lines_around,
 )
 from sim.light import to_px
 from sim.report.watched import Watched
@@ -47,6 +49,7 @@ class TouchScreen:
         self._place_of: tuple[object, ...] = ()
         self._place = Rect(0, 0, 0, 0)
         self._house: object = None
+        self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
 
     def news(self, shown: Shown | None) -> ThingsThere | None:
         """The things of the house on show, once for every house."""
@@ -111,7 +114,11 @@ class TouchScreen:
             draw_box_around(brush, places.boxes[thing])
         elif thing in places.lines and len(places.lines[thing]):
             away = RUN_AWAY if thing.form == "run" else WIRE_AWAY
-            draw_around(brush, places.lines[thing], away)
+            key = (places, thing, brush.scale)
+            if key not in self._around:
+                self._around = {old: it for old, it in self._around.items() if old[0] is places}
+                self._around[key] = lines_around(places.lines[thing], away, brush.scale)
+            draw_around(brush, self._around[key])
 
     def _card(
         self, state: State, shown: Shown, places: TouchPlaces, split: int

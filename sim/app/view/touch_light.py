@@ -14,6 +14,8 @@ from sim.app.view.brush import Brush
 RUN_AWAY, WIRE_AWAY = 7.0, 5.0
 #: A corner of an outline reaches at most so many times its distance.
 _POINTED = 2.0
+#: Closed lines (M points [px]), each in its colour, from below.
+Around = list[tuple[theme.Colour, list[list[float]]]]
 
 
 def outline(line: np.ndarray, away: float) -> np.ndarray:
@@ -38,11 +40,18 @@ def outline(line: np.ndarray, away: float) -> np.ndarray:
     return np.concatenate([left, ends[0], right, ends[1]])
 
 
-def draw_around(brush: Brush, line: np.ndarray, away: float) -> None:
-    """An amber line around a run or a wire, dark beside it so that it shows on any wall."""
-    for moved, colour in ((2.0, theme.NIGHT), (0.0, theme.AMBER), (0.75, theme.AMBER)):
-        around = outline(line, (away + moved) * brush.scale)
-        pygame.draw.aalines(brush.surface, colour, True, around.tolist())
+def lines_around(line: np.ndarray, away: float, scale: float) -> Around:
+    """Amber around a run or a wire, dark beside it so that it shows on any wall."""
+    return [
+        (colour, outline(line, (away + moved) * scale).tolist())
+        for moved, colour in ((2.0, theme.NIGHT), (0.0, theme.AMBER), (0.75, theme.AMBER))
+    ]
+
+
+def draw_around(brush: Brush, around: Around) -> None:
+    """The lines around what is touched."""
+    for colour, points in around:
+        pygame.draw.aalines(brush.surface, colour, True, points)
 
 
 def draw_box_around(brush: Brush, at: tuple[float, float]) -> None:

@@ -30,6 +30,7 @@ class Widgets:
                 size_px, theme.theme(scale), enable_live_theme_updates=False
             )
         self.scale = scale
+        self.fresh = True  # whether they stand elsewhere than when they last looked
         self._key: object = None
         self._controls: dict[Any, Control | Tool] = {}
         self._drawer: UIContainer | None = None
@@ -69,8 +70,9 @@ class Widgets:
             with warnings.catch_warnings():
                 warnings.simplefilter("ignore")  # nor of widgets too small for their borders
                 self._make(parts, rows, tools, scroll_px)
-            self._key = key
+            self._key, self.fresh = key, True
         if self._drawer is not None and self._drawer.rect.x != parts.drawer.x:
+            self.fresh = True
             self._drawer.set_position((parts.drawer.x, parts.drawer.y))
             if self._foot is not None:
                 self._foot.set_position((parts.drawer.x, self._foot.rect.y))

@@ -23,7 +23,7 @@ from sim.report.watched import Watched, watched_of
 from sim.scan import Scan, blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
-_TELL_S = 0.12
+_TELL_S = 0.4
 #: The ceiling's current is that of so many frames, those that draw most.
 _MOST_DRAWING = 64
 

@@ -12,7 +12,7 @@ from sim.app.work.ahead import SLACK_S, Ahead
 from sim.app.work.file_facts import edited
 from sim.app.work.flash_limiter import limited
 from sim.frame import Frame, frame, frame_of
-from sim.light import picture
+from sim.light import screen_picture
 
 
 class Player:
@@ -140,7 +140,7 @@ class Player:
                 self._settled = self._settled and np.array_equal(calmed, light)
                 light = calmed
             self._light[name] = light
-        return made, picture(side.scene, light, exposure_ev=exposure_ev)
+        return made, screen_picture(side.scene, light, exposure_ev=exposure_ev)
 
 
 def _pictured(
@@ -149,4 +149,4 @@ def _pictured(
     """Frame and picture of one side at a time [s]."""
     made = frame(side.rig, show, time_s, brightness) if show else None
     light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
-    return made, picture(side.scene, light, exposure_ev=exposure_ev)
+    return made, screen_picture(side.scene, light, exposure_ev=exposure_ev)
