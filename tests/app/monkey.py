@@ -54,6 +54,8 @@ HARMLESS = (
     act.Share, act.StopSharing, act.SharedSoFar, act.Shared, act.NotShared, act.HushSaved,
     act.ProposeFeeds, act.StopProposing, act.FeedsSought, act.NoFeeds, act.Quit,
 )  # fmt: skip
+_TYPED = ("12", "3 m", "0,5", "85 %", "1e9", "-4", "ab", "é½", "\x00", "nan", "inf", "4'6\"",
+          "always", "2@45", "🎄", "x" * 40)  # fmt: skip
 _SHOWING = ("f12",)  # what writes a file at every press is pressed seldom
 
 
@@ -262,8 +264,7 @@ class Monkey:
 
     def typed(self) -> int:
         """A few letters and perhaps Enter."""
-        some = self.random.choice(("12", "3 m", "0,5", "85 %", "1e9", "-4", "ab", "é½", "\x00", "nan",
-                                   "inf", "4'6\"", "always", "2@45", "🎄", "x" * 40))  # fmt: skip
+        some = self.random.choice(_TYPED)
         self.last.append(f"type {some!r}")
         for letter in some:
             code = ord(letter) if letter.isascii() and letter.isalnum() else pygame.K_UNKNOWN
@@ -399,7 +400,7 @@ class Monkey:
     def turn(self) -> int:
         """Some events and a turn of the loop; how many they were."""
         count = 0
-        for _ in range(self.random.randint(3, 12)):
+        for _ in range(self.random.randint(6, 30)):
             doing = self.random.choices(
                 (self.key, self.click, self.drag, self.wheel, self.typed, self.resize, self.disk),
                 (40, 30, 10, 8, 4, 1.5, 0.4),
@@ -450,6 +451,7 @@ def main() -> int:
         while count < wanted.events:
             count += monkey.turn()
             if count // each > told:
+                monkey.kill()  # what a single window keeps goes with it
                 told = count // each
                 marks.append(resident_mb())
                 print(f"{count} events, {time.monotonic() - started:.0f} s, "
