@@ -175,7 +175,7 @@ class Monkey:
         elif values_of(redone(back)) != values_of(after):
             self.report(f"step '{step.label}' of {action} done again leads elsewhere")
 
-    def rest(self, seconds: float = 60.0) -> None:
+    def rest(self, seconds: float = 600.0) -> None:
         """Until nothing is under way and what is unwritten has been kept."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
