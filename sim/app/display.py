@@ -83,6 +83,15 @@ def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:
     return surface
 
 
+def fill_screen() -> bool:
+    """Let the window fill the screen, or take its place again; whether it could."""
+    try:
+        pygame.display.toggle_fullscreen()
+    except pygame.error:  # some screens have no such thing
+        return False
+    return True
+
+
 class Cursor:
     """The pointer's shape; set only where it changes."""
 

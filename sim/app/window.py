@@ -15,7 +15,7 @@ import pygame
 
 from layouts import EvenfallError
 from sim.app.commands import Commands
-from sim.app.display import Cursor, ended_by, nearest_scale, open_surface
+from sim.app.display import Cursor, ended_by, fill_screen, nearest_scale, open_surface
 from sim.app.hearing import Hearing
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
@@ -231,7 +231,8 @@ class Window:
 
     def _do(self, action: act.Action) -> None:
         if isinstance(action, act.FullScreen):
-            pygame.display.toggle_fullscreen()
+            if not fill_screen():
+                self.do(act.Say("This screen cannot be filled by a window"))
         elif not self._commands.done(action):
             before = self.state.facts
             self.state = update(self.state, action)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layouts import Problem
+from sim.app.state.access import MoreTools
 from sim.app.state.choosing_actions import ChoosingAction
 from sim.app.state.drawing_actions import DRAWING_COMMANDS, DrawingAction
 from sim.app.state.feed_actions import (
@@ -319,7 +320,7 @@ Action = (
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
     | DrawingAction | RibbonAction | TouchAction | PutAside | TellAgain | RevertOne | ShowAllLayers
     | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved
-    | ChoosingAction | LayerEdit | NumberAction
+    | ChoosingAction | LayerEdit | NumberAction | MoreTools
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

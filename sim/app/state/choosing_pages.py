@@ -81,6 +81,13 @@ def part_of(found: PageSheet, key: str | None) -> Part | None:
     return next((one for one in found.parts if one.key == key), None)
 
 
+def on_screen_of(found: PageSheet, state: State, part: Part) -> Rect:
+    """Where a part stands on the screen [px]."""
+    down = round(state.choosing.scroll * state.scale) if state.choosing is not None else 0
+    place = part.place
+    return place._replace(x=place.x + found.body.x, y=place.y + found.body.y - down)
+
+
 def on_page(found: PageSheet, state: State, scale: float, x: float, y: float) -> Part | None:
     """The part at a place of the screen [px]: the last of those that hold it, as drawn."""
     if not found.body.holds(x, y) or state.choosing is None:

@@ -11,7 +11,7 @@ from typing import Any, Literal
 from sim.app.state import drawing_actions as act
 from sim.app.state.drawing import CATCHES, TOOLS, Board
 from sim.app.state.drawing_fields import Field, fields, shown_option
-from sim.app.state.drawing_things import item_words
+from sim.app.state.drawing_things import LINED, item_words
 from sim.app.state.drawing_words import unwritten
 from sim.app.state.record import State
 from sim.app.state.step_actions import Redo, Undo
@@ -147,6 +147,14 @@ def _buttons(sheet: _Sheet, state: State, board: Board) -> None:
             {"text": "Mirror", "action": act.Mirror(), "key": "X"},
             {"text": "Delete", "action": act.DeleteChosen(), "key": "Delete"},
         ]
+        sort = board.picks[-1].item.sort
+        if sort in LINED:
+            rows.append({"text": "Corner", "action": act.AddCorner(), "key": "N"})
+        if sort == "surface":
+            rows += [
+                {"text": "Nearer", "action": act.Raise(1), "key": "Shift Page up"},
+                {"text": "Farther", "action": act.Raise(-1), "key": "Shift Page down"},
+            ]
     if board.line or board.members:
         rows += [
             {"text": "End it", "action": act.Done(), "key": "Enter", "on": True},

@@ -56,7 +56,10 @@ def board_turned(
     state: State, parts: Layout, panel: tuple[PanelPart, ...], x: int, y: int, notches: float
 ) -> Iterator[act.Action]:
     """The wheel: larger or smaller over the house, up and down over the panel."""
-    if parts.drawer.holds(x, y):
+    part = part_at(state, parts, panel, x, y) if parts.drawer.holds(x, y) else None
+    if part is not None and part.form == "field" and part.on and notches:
+        yield draw.StepValue(1 if notches > 0 else -1)
+    elif parts.drawer.holds(x, y):
         limit = max(panel_height(panel, parts) - parts.drawer.h, 0)
         yield act.Scroll(-48 * notches, limit / parts.scale)
     elif parts.picture.holds(x, y):

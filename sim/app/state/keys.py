@@ -46,6 +46,7 @@ from sim.app.state.actions import (
 )
 from sim.app.state.choosing_actions import OpenPage, StepParts
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.number_actions import UsualValue
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import (
     ClearLoop,
@@ -127,6 +128,7 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Light", "shift+e", Expose(0.25), "darker picture"),
     bind("Light", "h", Nudge(1, "hour"), "next hour of the night"),
     bind("Light", "f", Nudge(1, "calm"), "reduce flashing"),
+    bind("Light", "ctrl+h", Nudge(1, "contrast"), "high contrast"),
     bind("Compare", "page down", Nudge(1, "scheme"), "next scheme"),
     bind("Compare", "page up", Nudge(-1, "scheme"), "previous scheme"),
     bind("Compare", "k", Nudge(1, "kind"), "next kind of pixel"),
@@ -159,6 +161,7 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Drawer", "left, down", Nudge(-1), "less, or previous", True),
     bind("Drawer", "return, space", Activate(), "press", True),
     bind("Drawer", "backspace", RevertOne(), "this value back to the file's", True),
+    bind("Drawer", "delete", UsualValue(), "its usual value (double click)", True),
     bind("Drawer", "ctrl+s", WriteValues(), "write the values to the scheme file"),
     bind("Drawer", "ctrl+r", Revert(), "back to what the file says"),
     bind("Drawer", "ctrl+z", Undo(), "undo the last step"),

@@ -10,9 +10,9 @@ TAKEN = (
     act.Tick, act.Loaded, act.Refused, act.Failed, act.Say, act.PlayPause, act.Back,
     act.ToggleOverlay, act.ToggleDrawer, act.ToggleHelp, act.Select, act.StepPixel, act.StepRun,
     act.Expose, act.Resize, act.Zoom, act.Scroll, act.Screenshot, act.FullScreen, act.Quit,
-    act.PutAside, act.TellAgain, act.Shared, act.HushSaved, act.OpenFolder,
+    act.PutAside, act.TellAgain, act.Shared, act.HushSaved, act.OpenFolder, act.MoreTools,
 )  # fmt: skip
-_CONTROLS = ("hour", "calm")
+_CONTROLS = ("hour", "calm", "contrast")
 _LABELS = {
     act.PlayPause: "the instant with the most amperes, or what arrives",
     act.ToggleDrawer: "open or shut the panel",

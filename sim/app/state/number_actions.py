@@ -42,9 +42,9 @@ class LeaveNumber:
 
 @dataclass(frozen=True)
 class UsualValue:
-    """Give a control the value that it has where nobody says anything."""
+    """Give a control the value that it has where nobody says anything; "": that with the keys."""
 
-    control: str
+    control: str = ""
 
 
 NumberAction = BeginNumber | TypeNumber | TakeNumber | LeaveNumber | UsualValue

@@ -35,7 +35,7 @@ def numbered_by_hand(
             return state
         return replace(state, number=NumberField(action.control))
     if isinstance(action, UsualValue):
-        found = any_control(state, action.control)
+        found = any_control(state, action.control or state.focus or "")
         if found is None or found.usual is None:
             return state
         return update(replace(state, number=None, drag=None), Set(found.id, found.usual))

@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from layouts import Problem
+from sim.app.state.access import Access
 from sim.app.state.choosing_record import Choosing
 from sim.app.state.drawing import Board
 from sim.app.state.feedback import Feedback
@@ -232,6 +233,7 @@ class State:
     scroll: float = 0.0  # of the drawer [px at 100 %]
     help: bool = False
     touch: Touch = field(default_factory=Touch)
+    access: Access = field(default_factory=Access)
     selection: int | None = None  # pixel of the house
     focus: str | None = None  # control that the keys move
     drag: str | None = None  # "ribbon", "divider", "scroll", or the id of a slider

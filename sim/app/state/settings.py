@@ -189,8 +189,15 @@ WHOLE: tuple[Setting, ...] = (
         "calm", "Reduce flashing", "View", "switch",
         lambda state: state.calm, lambda state, value: replace(state, calm=bool(value)),
         "Reduce flashing in the window",
-        help="Reduce flashing: limits how fast the picture may change; the house itself would "
-        "still flash.",
+        help="Reduce flashing: limits how fast the picture may change, and nothing slides or "
+        "fades; the house itself would still flash.",
+    ),
+    Setting(
+        "contrast", "High contrast", "View", "switch",
+        lambda state: state.access.contrast,
+        lambda state, value: replace(state, access=replace(state.access, contrast=bool(value))),
+        "High contrast of words and controls",
+        help="High contrast: stronger colours of words and controls; the picture stays as it is.",
     ),
     Setting(
         "type", "Size of type", "View", "choice",

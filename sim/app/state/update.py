@@ -54,7 +54,7 @@ def _tick(state: State, action: act.Tick) -> State:
         )
     target = 1.0 if state.drawer else 0.0
     if state.drawer_open != target:
-        step = action.seconds / SLIDE_S
+        step = 1.0 if state.calm else action.seconds / SLIDE_S  # nothing slides while it is calm
         moved = state.drawer_open + (step if target else -step)
         state = replace(state, drawer_open=min(max(moved, 0.0), 1.0))
     return rested(state, action.seconds)
@@ -312,6 +312,9 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.Zoom: _zoom,
     act.Scroll: _scroll,
     act.Revert: _revert,
+    act.MoreTools: lambda state, _: replace(
+        state, access=replace(state.access, row=state.access.row + 1)
+    ),
     **touch.HANDLERS,
     act.FoundDrawing: lambda state, action: closing.found_drawing(state, action.left),
     act.TakeUpDrawing: lambda state, action: closing.taken_up(state, action.draft),

@@ -9,7 +9,6 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.chips import CROSS, draw_cross
 
-_GROUND = (44, 20, 24)
 NO_FEEDS = "No feeds could be proposed"
 UNREAD = "This file cannot be read; the picture is the last good one"
 FAULT = "Something failed inside; the window goes on with what it has"
@@ -85,7 +84,7 @@ def _card(
     body = body[: max(room // px(20), 1)]
     height = px(42) + len(body) * px(20) + px(10)
     card = Rect(parts.notes.x + (parts.notes.w - width) // 2, top, width, height)
-    brush.fill(card, _GROUND, alpha=244, radius=8)
+    brush.fill(card, theme.BANNER, alpha=244, radius=8)
     brush.frame(card, theme.OVER, radius=8)
     brush.fill(Rect(card.x, card.y + px(8), px(4), card.h - px(16)), theme.OVER, radius=2)
     hint = "Esc hides this"

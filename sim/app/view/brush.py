@@ -15,7 +15,8 @@ from sim.app.view.theme import Colour
 class Kit:
     """Fonts, lines and veils made once and used again, as long as one window lives."""
 
-    def __init__(self) -> None:
+    def __init__(self, high: bool = False) -> None:
+        self.high = high  # in high contrast
         self.font = lru_cache(maxsize=32)(self._font)
         self.line = lru_cache(maxsize=1024)(self._line)
         self.veil = lru_cache(maxsize=64)(self._veil)
@@ -56,6 +57,10 @@ class Brush:
         """A size at 100 % in pixels of the screen, at least 1."""
         return max(1, round(size * self.scale))
 
+    def ink(self, colour: Colour) -> Colour:
+        """A colour of the theme as it is shown."""
+        return theme.shown(colour, self.kit.high)
+
     def text(
         self,
         text: str,
@@ -73,7 +78,7 @@ class Brush:
         """
         if width is not None:
             text = self.cut(text, width, size, bold)
-        drawn = self.kit.line(text, self.px(size), bold, colour)
+        drawn = self.kit.line(text, self.px(size), bold, self.ink(colour))
         w, h = drawn.get_size()
         left = x - {"left": 0, "centre": w / 2, "right": w}[align]
         self.surface.blit(drawn, (round(left), round(y)))
@@ -107,7 +112,7 @@ class Brush:
         """A filled rectangle, softened at the corners by `radius` [px at 100 %]."""
         if rect.w <= 0 or rect.h <= 0:
             return
-        rounded = self.px(radius) if radius else 0
+        rounded, colour = self.px(radius) if radius else 0, self.ink(colour)
         if alpha == 255:
             pygame.draw.rect(self.surface, colour, rect, border_radius=rounded)
         else:
@@ -117,24 +122,26 @@ class Brush:
     def frame(self, rect: Rect, colour: Colour, radius: float = 0, width: float = 1) -> None:
         """The outline of a rectangle."""
         rounded = self.px(radius) if radius else 0
-        pygame.draw.rect(self.surface, colour, rect, self.px(width), border_radius=rounded)
+        pygame.draw.rect(
+            self.surface, self.ink(colour), rect, self.px(width), border_radius=rounded
+        )
 
     def across(self, x: int, right: int, y: int, colour: Colour = theme.LINE) -> None:
         """A horizontal hairline."""
-        pygame.draw.line(self.surface, colour, (x, y), (right - 1, y), self.px(0.75))
+        pygame.draw.line(self.surface, self.ink(colour), (x, y), (right - 1, y), self.px(0.75))
 
     def down(
         self, x: int, y: int, bottom: int, colour: Colour = theme.LINE, width: float = 0.75
     ) -> None:
         """A vertical hairline."""
-        pygame.draw.line(self.surface, colour, (x, y), (x, bottom - 1), self.px(width))
+        pygame.draw.line(self.surface, self.ink(colour), (x, y), (x, bottom - 1), self.px(width))
 
     def dashed(self, x: int, right: int, y: int, colour: Colour) -> None:
         """A horizontal line of dashes, for limits."""
         dash, gap = self.px(6), self.px(4)
         for start in range(x, right, dash + gap):
             end = min(start + dash, right)
-            pygame.draw.line(self.surface, colour, (start, y), (end - 1, y), self.px(1))
+            pygame.draw.line(self.surface, self.ink(colour), (start, y), (end - 1, y), self.px(1))
 
     def card(self, rect: Rect) -> None:
         """A panel that floats over the house."""

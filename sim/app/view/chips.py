@@ -54,7 +54,7 @@ def _chip(
     place = place._replace(w=sign + brush.size(words)[0] + px(4) + cross)
     warns = one.form == "warning"
     brush.fill(place, theme.RAISED if place.holds(*at) else theme.NIGHT, alpha=236, radius=14)
-    brush.frame(place, theme.OVER if warns else theme.AMBER if one.form == "filter" else theme.LINE,
+    brush.frame(place, theme.OVER if warns else theme.AMBER if one.form == "filter" else theme.EDGE,
                 radius=14)  # fmt: skip
     middle = place.y + place.h // 2
     _sign(brush, one.form, place.x + px(17), middle)

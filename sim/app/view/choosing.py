@@ -173,7 +173,7 @@ def _head(brush: Brush, state: State, found: PageSheet, whole: bool) -> None:
 
 def _search(brush: Brush, page: str, typed: str, place: Rect) -> None:
     brush.fill(place, theme.NIGHT, radius=6)
-    brush.frame(place, theme.FAINT if typed else theme.LINE, radius=6)
+    brush.frame(place, theme.FAINT if typed else theme.EDGE, radius=6)
     y = place.y + (place.h - brush.size("0")[1]) // 2
     x = place.x + brush.px(12)
     if typed:

@@ -146,7 +146,7 @@ def _button(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) 
     ground = theme.AMBER if part.on else theme.LINE if pointed and able else theme.RAISED
     brush.fill(place, ground if able or part.on else theme.PANEL, radius=6)
     if pointed or not able:
-        brush.frame(place, theme.FAINT if pointed and able else theme.LINE, radius=6)
+        brush.frame(place, theme.FAINT if able else theme.LINE, radius=6)
     small = part.form == "button" and place.w < brush.px(120)
     size = theme.SMALL if small else theme.BODY
     colour = theme.NIGHT if part.on else theme.WARM if able else theme.FAINT

@@ -201,7 +201,7 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
         draw_wrong(brush, state, place.right, middle)
         return
     track = Rect(left, middle - thick // 2, right - left, thick)
-    brush.fill(track, theme.LINE, radius=2)
+    brush.fill(track, theme.EDGE, radius=2)
     filled = round(track.w * control.share)
     if control.mark_share is not None and control.mark is not None:
         at = left + round((right - left) * control.mark_share)
@@ -223,10 +223,10 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
 
 
 def _switch(brush: Brush, on: bool, target: Rect) -> None:
-    brush.fill(target, theme.AMBER if on else theme.LINE, radius=9)
+    brush.fill(target, theme.AMBER if on else theme.EDGE, radius=9)
     radius = target.h // 2 - brush.px(3)
     x = target.right - target.h // 2 if on else target.x + target.h // 2
-    colour = theme.NIGHT if on else theme.QUIET
+    colour = theme.NIGHT if on or brush.kit.high else theme.WARM
     pygame.draw.aacircle(brush.surface, colour, (x, target.y + target.h // 2), radius)
 
 
@@ -243,7 +243,7 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     brush.text(middle, place.right - brush.px(84), y, theme.WARM, align="right")
     brush.text(load.names[index], place.x, y, theme.QUIET, width=place.w - brush.px(190))
     bar = Rect(place.x, place.y + brush.px(28), place.w, brush.px(6))
-    brush.fill(bar, theme.LINE, radius=3)
+    brush.fill(bar, theme.EDGE, radius=3)
     brush.fill(bar._replace(w=round(bar.w * min(share, 1.0))), colour, radius=3)
     peak = load.peaks[index]
     if peak > 0:
@@ -258,7 +258,7 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
 def _scrollbar(brush: Brush, parts: Layout, state: State, content_px: int) -> None:
     thumb = scroll_thumb(parts, state, content_px)
     if thumb is not None:
-        brush.fill(thumb, theme.FAINT, alpha=150, radius=3)
+        brush.fill(thumb, theme.FAINT, alpha=200, radius=3)
 
 
 def scroll_thumb(parts: Layout, state: State, content_px: int) -> Rect | None:

@@ -63,7 +63,7 @@ def draw_panel(
         share = min(state.scroll * parts.scale / (tall - drawer.h), 1.0)
         thumb = Rect(drawer.right - parts.px(8), drawer.y + round((drawer.h - height) * share),
                      parts.px(5), height)  # fmt: skip
-        brush.fill(thumb, theme.FAINT, alpha=150, radius=3)
+        brush.fill(thumb, theme.FAINT, alpha=200, radius=3)
     surface.set_clip(before)
 
 
@@ -162,12 +162,12 @@ def _button(brush: Brush, one: PanelPart, place: Rect, over: bool) -> None:
     x = place.x + (place.w - text_w - key_w) / 2
     brush.text(one.text, x, y, theme.WARM)
     if one.key:
-        brush.text(one.key, x + text_w + brush.px(8), y + brush.px(1.5), theme.FAINT, theme.SMALL)
+        brush.text(one.key, x + text_w + brush.px(8), y + brush.px(1.5), theme.QUIET, theme.SMALL)
 
 
 def _chip(brush: Brush, one: PanelPart, place: Rect, over: bool) -> None:
     brush.fill(place, theme.LINE if over else theme.PANEL, radius=4)
-    brush.frame(place, theme.AMBER if one.on else theme.LINE, radius=4)
+    brush.frame(place, theme.AMBER if one.on else theme.EDGE, radius=4)
     y = place.y + (place.h - brush.size("0", theme.SMALL)[1]) / 2
     mark = Rect(
         place.x + brush.px(7), place.y + place.h // 2 - brush.px(3), brush.px(6), brush.px(6)

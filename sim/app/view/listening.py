@@ -43,10 +43,11 @@ class ListeningScreen(Screen):
         self, surface: pygame.Surface, state: State, shown: Shown | None, fps: float, seconds: float
     ) -> None:
         """Everything, from back to front."""
+        self.contrast(state)
         parts, brush = layout(state), Brush(surface, state.scale, self._kit)
         row = _tools(brush, state, parts, self.heard.at_worst)
         if self.widgets is None or self.widgets.scale != state.scale or self._size != state.size_px:
-            self.widgets = Widgets(state.size_px, state.scale)
+            self.widgets = Widgets(state.size_px, state.scale, self._kit.high)
             self._size = state.size_px
         self.widgets.sync(parts, (), row, 0.0)
         if shown is None:
@@ -111,7 +112,7 @@ class ListeningScreen(Screen):
 
 def _tools(brush: Brush, state: State, parts: Layout, at_worst: bool) -> tuple[Tool, ...]:
     """The row: which instant is on show, what is laid over, the window's own."""
-    made = [one for one in tools(brush, state, parts) if one.label in _TOOLS]
+    made = tools(brush, state, parts, _TOOLS)
     px, row = parts.px, parts.tools
     words = ARRIVING if at_worst else WORST
     widest = max(brush.size(one)[0] for one in (WORST, ARRIVING)) + px(20)

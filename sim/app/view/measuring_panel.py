@@ -236,7 +236,7 @@ class FormColumn:
         self.y += brush.px(6)
 
     def _edge(self, key: str) -> theme.Colour:
-        return theme.AMBER if key == self.state.focus else theme.LINE
+        return theme.AMBER if key == self.state.focus else theme.EDGE
 
     def _mark_focus(self, key: str, place: Rect) -> None:
         if key == self.state.focus:

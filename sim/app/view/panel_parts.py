@@ -48,7 +48,7 @@ def segments(
         colour = theme.WARM if choice == on else theme.QUIET
         brush.text(said, place.x + place.w / 2, y, colour, theme.SMALL, align="centre")
         places.append((f"{name} {choice}", place))
-    brush.frame(box, theme.AMBER if here else theme.LINE, radius=6, width=1.5 if here else 1)
+    brush.frame(box, theme.AMBER if here else theme.EDGE, radius=6, width=1.5 if here else 1)
     return places
 
 
@@ -90,8 +90,8 @@ def switch(brush: Brush, box: Rect, on: bool) -> None:
     brush.text(words, box.x + brush.px(9), y, theme.WARM)
     wide, high = brush.px(26), brush.px(14)
     track = Rect(box.right - brush.px(9) - wide, box.y + (box.h - high) // 2, wide, high)
-    brush.fill(track, theme.AMBER if on else theme.LINE, radius=7)
+    brush.fill(track, theme.AMBER if on else theme.EDGE, radius=7)
     middle = (track.right - high // 2 if on else track.x + high // 2, track.y + high // 2)
     pygame.draw.circle(
-        brush.surface, theme.NIGHT if on else theme.QUIET, middle, high // 2 - brush.px(2)
+        brush.surface, theme.NIGHT if on else theme.WARM, middle, high // 2 - brush.px(2)
     )

@@ -78,7 +78,7 @@ class Ribbon:
         """All that does not move, drawn in the ribbon's own coordinates."""
         whole = parts.ribbon
         curve = Rect(parts.curve.x - whole.x, parts.curve.y - whole.y, *parts.curve[2:])
-        brush.surface.fill(theme.PANEL)
+        brush.surface.fill(brush.ink(theme.PANEL))
         brush.across(0, whole.w, 0)
         if state.facts is None or not curve.w or not curve.h:
             return

@@ -15,6 +15,7 @@ from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height, foot_h, rows, scroll_to
 from sim.app.state.drawing_layout import PanelPart, panel_height
 from sim.app.state.folding import listed
+from sim.app.state.names import Seen
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
@@ -67,6 +68,7 @@ class Screen:
         self._kept_drawer: tuple[object, tuple[object, ...], pygame.Surface] | None = None
         self.lively = True  # whether a person did something a moment ago
         self._at: tuple[int, int] | None = None  # where the pointer was when widgets looked
+        self._row: tuple[Tool, ...] = ()
         self._revealed: str | None = None
         self._size: tuple[int, int] = (0, 0)
 
@@ -77,10 +79,12 @@ class Screen:
         """Everything, from back to front. `loads` by side; `films` at their time `films_s`."""
         load = loads.get("left")
         parts = layout(state)
+        self.contrast(state)
         brush = Brush(surface, state.scale, self._kit)
         told_of = self._told.of(shown, state.playing and state.drag is None, seconds)
         now_a = _now_a(told_of)
         row = tools(brush, state, parts)
+        self._row = row
         self.buttons = tuple(tool.place for tool in row if not tool.off)
         self._arrange(brush, state, parts, row, load)
         if shown is None:
@@ -90,7 +94,7 @@ class Screen:
         else:
             self._house(brush, state, parts, shown, told_of, seconds)
             words = awaited(state, shown.stage) if self.making else ""
-            self._settle.veil(brush, parts, words, seconds)
+            self._settle.veil(brush, parts, words, 1.0 if state.calm else seconds)
         self.ribbon.draw(brush, state, parts, loads, now_a)
         figures = _figures(state, shown, fps)
         exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
@@ -127,6 +131,17 @@ class Screen:
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
+
+    @property
+    def seen(self) -> Seen:
+        """What can be pressed of the last drawing; `sim.app.state.names` tells of it."""
+        return Seen(self.rows, self._row, self.spots, self.panel, self.touch.touchable)
+
+    def contrast(self, state: State) -> None:
+        """What is kept of drawing is made anew where its colours are other ones now."""
+        if self._kit.high != state.access.contrast:
+            self._kit, self.widgets, self._still = Kit(state.access.contrast), None, CutOuts()
+            self.ribbon, self._lying = Ribbon(), LyingWires()
 
     @property
     def moving(self) -> bool:
@@ -203,7 +218,7 @@ class Screen:
             self.content_px = content_height(self.rows, parts)
             self._rows_key = key
         if self.widgets is None or self.widgets.scale != state.scale or self._size != state.size_px:
-            self.widgets = Widgets(state.size_px, state.scale)
+            self.widgets = Widgets(state.size_px, state.scale, self._kit.high)
             self._size = state.size_px
         self.widgets.sync(parts, self.rows, row, state.scroll * state.scale)
 
@@ -257,7 +272,7 @@ class Screen:
                 brush.fill(picture, theme.NIGHT, alpha=96)  # what is laid over comes first
             self.touch.draw_light(brush, state, shown)
         bare = shown.right_image is None and not state.overlays and state.selection is None
-        self._settle.fade(brush, parts, made, seconds, bare)
+        self._settle.fade(brush, parts, made, seconds, bare and not state.calm)
         if fits and (state.overlays or state.selection is not None):
             self._over(brush, state, parts, shown, told_of or shown, split)
         if shown.right_image is not None:

@@ -15,12 +15,29 @@ Colour = tuple[int, int, int]
 NIGHT: Colour = (11, 15, 24)  # behind everything
 PANEL: Colour = (16, 21, 32)  # drawer, ribbon, tools
 RAISED: Colour = (27, 34, 49)  # under the pointer, lists, cards
-LINE: Colour = (44, 53, 72)  # hairlines
+LINE: Colour = (44, 53, 72)  # hairlines, and what lies under the pointer
+EDGE: Colour = (104, 114, 136)  # outlines and tracks of what can be set: 3 : 1 (WCAG 2.2, 1.4.11)
 FAINT: Colour = (140, 143, 152)  # ticks and cautions, still 4.5 : 1
 QUIET: Colour = (170, 168, 162)  # labels
 WARM: Colour = (243, 235, 221)  # type
 AMBER: Colour = (242, 169, 59)  # the one accent: what is on, what one can drag, where one is
 OVER: Colour = (255, 107, 87)  # beyond a limit; always with a word or a shape beside it
+
+BANNER: Colour = (44, 20, 24)  # under a warning
+
+#: High contrast: what each colour is shown as. Type is at 7 : 1 (WCAG 2.2, 1.4.6), and what is a
+#: hairline otherwise can be seen.
+HIGH: dict[Colour, Colour] = {
+    NIGHT: (0, 0, 0), PANEL: (0, 0, 0), RAISED: (12, 12, 16), BANNER: (24, 0, 0),
+    LINE: (84, 86, 94), EDGE: (214, 216, 222), FAINT: (222, 224, 230), QUIET: (236, 236, 232),
+    WARM: (255, 255, 255), AMBER: (255, 205, 80), OVER: (255, 176, 160),
+}  # fmt: skip
+
+
+def shown(colour: Colour, high: bool) -> Colour:
+    """A colour of the theme as it is shown; others are data, and stay."""
+    return HIGH.get(colour, colour) if high else colour
+
 
 SMALL = 12
 BODY = 13.5
@@ -35,16 +52,19 @@ def font_file(bold: bool = False) -> str:
     return str(files("pygame_gui") / "data" / name)
 
 
-def css(colour: Colour, alpha: int = 255) -> str:
+def as_css(colour: Colour, alpha: int = 255) -> str:
     """A colour as pygame_gui's themes write it."""
     return f"#{colour[0]:02x}{colour[1]:02x}{colour[2]:02x}{alpha:02x}"
 
 
-def theme(scale: float) -> dict[str, Any]:
-    """The theme of every widget at a scale."""
+def theme(scale: float, high: bool = False) -> dict[str, Any]:
+    """The theme of every widget at a scale; `high`: in high contrast."""
 
     def px(size: float) -> str:
         return str(max(1, round(size * scale)))
+
+    def css(colour: Colour, alpha: int = 255) -> str:
+        return as_css(shown(colour, high), alpha)
 
     clear = css(PANEL, 0)
     text = {f"{state}_text": css(WARM) for state in ("normal", "hovered", "selected", "active")}
@@ -52,7 +72,7 @@ def theme(scale: float) -> dict[str, Any]:
         "normal_bg": css(RAISED), "hovered_bg": css(LINE), "selected_bg": css(LINE),
         "active_bg": css(LINE), "disabled_bg": css(PANEL), "dark_bg": css(RAISED),
         "disabled_text": css(FAINT), "disabled_dark_bg": css(PANEL),
-        "normal_border": css(LINE), "hovered_border": css(FAINT), "selected_border": css(AMBER),
+        "normal_border": css(EDGE), "hovered_border": css(FAINT), "selected_border": css(AMBER),
         "active_border": css(AMBER), "disabled_border": css(LINE),
     }  # fmt: skip
     rounded = {"shape": "rounded_rectangle", "shape_corner_radius": px(6), "border_width": "1",

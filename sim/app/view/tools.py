@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import pygame
 
+from sim.app.state.access import MoreTools
 from sim.app.state.actions import (
     Action,
     AskSharing,
@@ -45,8 +46,10 @@ class Tool:
     hint: str = ""  # what exactly it would do
 
 
-def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
-    """The buttons from left to right; those at the right end belong to the window."""
+def tools(
+    brush: Brush, state: State, parts: Layout, only: tuple[str, ...] = ()
+) -> tuple[Tool, ...]:
+    """The buttons from left to right, or `only` some; those at the right end are the window's."""
     px = parts.px
     row = parts.tools
     page = state.choosing.page if state.choosing else ""
@@ -74,6 +77,8 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
         ("Keys", ToggleHelp(), state.help),
         ("Settings", ToggleDrawer(), state.drawer and not page),
     ]
+    left = [one for one in left if not only or one[0] in only]
+    right = [one for one in right if not only or one[0] in only]
     gap, pad, height = px(2), px(10), row.h - px(8)
 
     def placed(x: int, label: str, least: int = 0) -> Rect:
@@ -82,7 +87,10 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     found: list[Tool] = []
     if not row.h:
         return ()
-    kept = _fitting(brush, row.w, [label for label, _, _ in left + right], 2 * pad + px(14))
+    pages = _pages(brush, row.w, [label for label, _, _ in left + right], 2 * pad + px(14))
+    kept = pages[state.access.row % len(pages)]
+    if len(pages) > 1:
+        right.insert(0, (MORE, MoreTools(), False))
     left = [one for one in left if one[0] in kept]
     right = [one for one in right if one[0] in kept]
     x = row.x + px(8)
@@ -101,7 +109,9 @@ def tools(brush: Brush, state: State, parts: Layout) -> tuple[Tool, ...]:
     return tuple(found)
 
 
-#: What a narrow row leaves out, the first first. All of it is on keys too.
+#: The button of a row that has not room for all, and what stays in each of its parts.
+MORE, ALWAYS = "More", ("Play", "Pause", "Settings")
+#: What a narrow row leaves for its next part, the first first.
 _LEFT_OUT = (
     "Full screen",
     "Keys",
@@ -117,18 +127,33 @@ _LEFT_OUT = (
     "Volts",
     "Compare",
     "Settings",
+    "Pause",
+    "Play",
 )
 
 
-def _fitting(brush: Brush, width: int, labels: list[str], each_px: int) -> list[str]:
-    """The labels that have room side by side, so much [px] being added to each."""
-    kept = list(labels)
-    for label in _LEFT_OUT:
-        needed = sum(brush.size(one)[0] + each_px for one in kept)
-        if needed <= width:
-            break
-        kept.remove(label)
-    return kept
+def _pages(brush: Brush, width: int, labels: list[str], each_px: int) -> list[tuple[str, ...]]:
+    """The labels in parts that have room side by side, so much [px] being added to each.
+
+    All of them where they fit; else every part holds "More", which leads to the next.
+    """
+
+    def wide(some: list[str]) -> int:
+        return sum(brush.size(one)[0] + each_px for one in some)
+
+    if wide(labels) <= width:
+        return [tuple(labels)]
+    always = [one for one in labels if one in ALWAYS]
+    while always and wide([MORE, *always, max(labels, key=len)]) > width:
+        always.pop()
+    left = sorted((one for one in labels if one not in always), key=_LEFT_OUT.index, reverse=True)
+    pages = []
+    while left:
+        kept = [MORE, *always]
+        while left and (wide([*kept, left[0]]) <= width or len(kept) == 1 + len(always)):
+            kept.append(left.pop(0))
+        pages.append(tuple(kept))
+    return pages
 
 
 def draw_tools(

@@ -23,11 +23,11 @@ from sim.app.view.tools import Tool
 class Widgets:
     """Makes a widget for every control and tool; makes them anew where their places change."""
 
-    def __init__(self, size_px: tuple[int, int], scale: float):
+    def __init__(self, size_px: tuple[int, int], scale: float, high: bool = False):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the library warns of its own missing glyphs
             self.manager = pygame_gui.UIManager(
-                size_px, theme.theme(scale), enable_live_theme_updates=False
+                size_px, theme.theme(scale, high), enable_live_theme_updates=False
             )
         self.scale = scale
         self.fresh = True  # whether they stand elsewhere than when they last looked

@@ -83,7 +83,8 @@ class SmallPictures:
                 self._wanted, self.films = (), {}
             return
         self._ask(state, stage)
-        assert self._worker is not None
+        if self._worker is None:  # nothing on the page has a picture
+            return
         for told in self._worker.drain():
             if not isinstance(told, Exception):
                 key, film = told

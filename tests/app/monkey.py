@@ -1,0 +1,471 @@
+"""A monkey at the window: seeded random events, and what must hold whatever they are.
+
+`python tests/app/monkey.py 100000 --seed 1` plays that many events through the real window, without
+a screen, on a house of its own in a temporary folder, and prints what it found. Asked of every
+action: no fault inside, no unwritten value gone by an action that is none of values, every new step
+leads back to what was before it; and of every window that is killed: the next one offers what was
+unwritten.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ctypes
+import gc
+import os
+import random
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+import pygame
+
+from sim.app.state import actions as act
+from sim.app.state.choosing_pages import sheet
+from sim.app.state.drawing_keys import DRAWING_BINDINGS
+from sim.app.state.drawing_words import unwritten as drawn_unwritten
+from sim.app.state.history import next_step, redone, undone
+from sim.app.state.history_values import in_force
+from sim.app.state.keys import BINDINGS
+from sim.app.state.pointer import on_screen
+from sim.app.state.question import question_places
+from sim.app.state.questions import unsaved
+from sim.app.state.record import State
+from sim.app.state.settings import settings
+from sim.app.state.unsaved import Unsaved
+from sim.app.state.window_layout import layout
+from sim.app.window import Window
+
+SIZES = ((960, 600), (960, 600), (800, 500), (640, 400), (1280, 720), (420, 560), (200, 150))
+#: What no window may lose an unwritten value by: everything that only shows, moves or tells.
+HARMLESS = (
+    act.Tick, act.Refused, act.Failed, act.CeilingMeasured, act.Say, act.PlayPause, act.Seek,
+    act.Step, act.StepSeconds, act.Jump, act.Focus, act.Back, act.ToggleOverlay, act.ToggleDrawer,
+    act.ToggleHelp, act.ToggleCompare, act.MoveDivider, act.NudgeDivider, act.Drag, act.Select,
+    act.StepPixel, act.StepRun, act.Expose, act.Resize, act.Zoom, act.Scroll, act.Screenshot,
+    act.FullScreen, act.OpenFolder, act.PutAside, act.TellAgain, act.ShowAllLayers, act.AskSharing,
+    act.Share, act.StopSharing, act.SharedSoFar, act.Shared, act.NotShared, act.HushSaved,
+    act.ProposeFeeds, act.StopProposing, act.FeedsSought, act.NoFeeds, act.Quit,
+)  # fmt: skip
+_TYPED = ("12", "3 m", "0,5", "85 %", "1e9", "-4", "ab", "é½", "\x00", "nan", "inf", "4'6\"",
+          "always", "2@45", "🎄", "x" * 40)  # fmt: skip
+_SHOWING = ("f12",)  # what writes a file at every press is pressed seldom
+
+
+def values_of(state: State) -> dict[Any, Any]:
+    """All that could be written of a state, whether it differs from the file or not."""
+    facts = state.facts
+    found: dict[Any, Any] = {
+        "order": (state.order or facts.file_marks) if facts else (),
+        "drawing": state.draft.text if state.draft is not None else None,
+        "feeds": bool(state.proposal and state.proposal.accepted),
+    }
+    for row in settings(facts) if facts else ():
+        if row.file is not None:
+            found[row.key] = in_force(state, row)
+    return found
+
+
+def _pairs(left: Unsaved | None) -> Counter[Any]:
+    if left is None:
+        return Counter()
+    whole = [(name, _plain(value)) for name, value in left.whole]
+    return Counter(whole + [(one.name, _plain(one.value)) for one in left.values])
+
+
+def _plain(value: Any) -> Any:
+    return round(value, 9) if isinstance(value, float) else value
+
+
+class Monkey:
+    """Plays with one window after the other on the same house."""
+
+    def __init__(self, folder: Path, house: str, schemes: dict[str, str], seed: int) -> None:
+        self.random = random.Random(seed)
+        self.house, self.schemes = folder / "house.yaml", {}
+        self.house_text = house
+        self.house.write_text(house)
+        for name, text in schemes.items():
+            (folder / name).write_text(text)
+            self.schemes[folder / name] = text
+        self.at = (0, 0)
+        self.down = False
+        self.wrong: list[str] = []
+        self.done: Counter[str] = Counter()
+        self.last: list[str] = []
+        bound = {press for one in (*BINDINGS, *DRAWING_BINDINGS) for press in one.presses}
+        self.presses = sorted(bound, key=str)
+        pygame.mouse.get_pos = lambda *_: self.at  # type: ignore[assignment]
+        self.window = self._opened(sorted(self.schemes)[-1])
+
+    # --- windows ---
+
+    def _opened(self, scheme: Path | None) -> Window:
+        window = Window(self.house, scheme, scale=1.0, size_px=SIZES[0])
+        window.sharing.open_folder = lambda path: None  # type: ignore[method-assign]
+        told = window._fault
+        inner = window._do
+
+        def fault(name: str, error: Exception) -> None:
+            self.report(f"fault: {name}: {type(error).__name__}: {error}")
+            told(name, error)
+
+        window.guard._told = fault
+        window._do = lambda action: self._watched(window, inner, action)  # type: ignore[method-assign]
+        self.down = False
+        return window
+
+    def report(self, text: str) -> None:
+        """Something is wrong."""
+        self.wrong.append(f"{text}   after {self.last[-6:]}")
+
+    def _watched(
+        self, window: Window, inner: Callable[[act.Action], None], action: act.Action
+    ) -> None:
+        before = window.state
+        inner(action)
+        after = window.state
+        if after is before:
+            return
+        self.done[type(action).__name__] += 1
+        if isinstance(action, HARMLESS) and unsaved(before) != unsaved(after):
+            self.report(f"lost by {type(action).__name__}: {unsaved(before)} -> {unsaved(after)}")
+        if isinstance(action, act.Loaded):
+            self._reread(before, after)
+        grown = len(after.history.done) - len(before.history.done)
+        if grown == 1 and not isinstance(action, act.Undo | act.Redo):
+            self._leads_back(before, after, action)
+        if isinstance(action, act.Failed):
+            self.report(f"failed: {action.text}")
+
+    def _reread(self, before: State, after: State) -> None:
+        """Files were read: an unwritten value stands in the window still, or in the file now."""
+        if before.facts is None or after.facts is None:
+            return
+        if before.facts.scheme_file != after.facts.scheme_file or before.history.returning:
+            return
+        held = _pairs(unsaved(after))
+        facts = after.facts
+        held |= Counter(
+            (row.key.rpartition(".")[2], _plain(row.file.held(facts)))
+            for row in settings(facts)
+            if row.file is not None
+        )
+        gone = {one for one in _pairs(unsaved(before)) if not held[one]}
+        if gone:
+            self.report(f"gone by reading: {gone}")
+
+    def _leads_back(self, before: State, after: State, action: act.Action) -> None:
+        step = next_step(after, "back")
+        if step is None or step.wrote is not None or step.proposal is not None:
+            return
+        back = undone(after)
+        was, there = values_of(before), values_of(back)
+        if was != there:
+            differ = {k: (was.get(k), there.get(k)) for k in was.keys() | there.keys()
+                      if was.get(k) != there.get(k)}  # fmt: skip
+            self.report(f"step '{step.label}' of {action} leads elsewhere: {differ}")
+        elif values_of(redone(back)) != values_of(after):
+            self.report(f"step '{step.label}' of {action} done again leads elsewhere")
+
+    def rest(self, seconds: float = 600.0) -> None:
+        """Until nothing is under way and what is unwritten has been kept."""
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            self.window.step(0.25)
+            if self.window.backstage.idle and self.window.sharing.idle and self.window.shown:
+                break
+            time.sleep(0.005)
+        else:
+            self.report("never came to rest")
+        for _ in range(8):
+            self.window.step(0.25)
+
+    def kill(self) -> None:
+        """The window goes without a word; the next one must offer what was unwritten."""
+        self.mend_files()
+        self.window.do(act.Drag(None))
+        self.window.do(act.StopSharing())
+        self.rest()
+        old = self.window.state
+        scheme, was = old.facts.scheme_file if old.facts else None, unsaved(old)
+        drawing = old.draft.text if old.draft is not None and drawn_unwritten(old) else None
+        self._drop()
+        self.window = self._opened(Path(scheme) if scheme else None)
+        self.rest()
+        new = self.window.state
+        missing = _pairs(was) - _pairs(unsaved(new))
+        held = {
+            (row.key.rpartition(".")[2], _plain(row.file.held(new.facts)))
+            for row in (settings(new.facts) if new.facts else ())
+            if row.file is not None
+        }
+        missing = Counter({one: n for one, n in missing.items() if one not in held})
+        if missing or (was and was.order and not (unsaved(new) or Unsaved("")).order):
+            self.report(f"not recovered: {missing or 'the order'} of {was}; now {unsaved(new)}")
+        left = new.left_drawing
+        if drawing is not None and (left is None or left.text != drawing):
+            self.report("the drawing was not recovered")
+        self.done["kill"] += 1
+        if new.question is not None and self.random.random() < 0.7:
+            self.window.do(act.Answer(1))
+            self.rest()
+            now = _pairs(was) - _pairs(unsaved(self.window.state))
+            gone = {one for one in now if one not in held}
+            if gone and new.recovered is not None:
+                self.report(f"not taken up: {gone}")
+
+    def _drop(self) -> None:
+        window = self.window
+        threads = (window.backstage, window.sharing, window.small, window._player)
+        for _ in range(60):
+            if all([one.close() for one in threads]):
+                break
+        pygame.quit()
+
+    def close(self) -> None:
+        """End the window."""
+        self._drop()
+
+    # --- what a monkey does ---
+
+    def _post(self, kind: int, **what: Any) -> None:
+        pygame.event.post(pygame.event.Event(kind, **what))
+
+    def key(self) -> int:
+        """A key of the tables, or any other."""
+        press = self.random.choice(self.presses)
+        if press.key == "q" and self.random.random() < 0.7:
+            return 0  # every window that closes is followed by another, which takes its time
+        if press.key in _SHOWING and self.random.random() < 0.97:
+            return 0
+        try:
+            code = pygame.key.key_code(press.key)
+        except ValueError:
+            return 0
+        mod = (pygame.KMOD_SHIFT if press.shift else 0) | (pygame.KMOD_CTRL if press.ctrl else 0)
+        mod |= pygame.KMOD_ALT if press.alt else 0
+        if self.random.random() < 0.1:
+            mod ^= self.random.choice((pygame.KMOD_SHIFT, pygame.KMOD_CTRL, pygame.KMOD_ALT))
+        letters = press.key if len(press.key) == 1 and not press.ctrl and not press.alt else ""
+        letters = letters.upper() if press.shift else letters
+        self.last.append(f"key {press}")
+        self._post(pygame.KEYDOWN, key=code, mod=mod, unicode=letters, scancode=0)
+        if self.random.random() < 0.9:
+            self._post(pygame.KEYUP, key=code, mod=mod, unicode=letters, scancode=0)
+        return 2
+
+    def typed(self) -> int:
+        """A few letters and perhaps Enter."""
+        some = self.random.choice(_TYPED)
+        self.last.append(f"type {some!r}")
+        for letter in some:
+            code = ord(letter) if letter.isascii() and letter.isalnum() else pygame.K_UNKNOWN
+            self._post(pygame.KEYDOWN, key=code, mod=0, unicode=letter, scancode=0)
+            self._post(pygame.TEXTINPUT, text=letter)
+            self._post(pygame.KEYUP, key=code, mod=0, unicode=letter, scancode=0)
+        end = self.random.choice((pygame.K_RETURN, pygame.K_ESCAPE, pygame.K_BACKSPACE))
+        self._post(pygame.KEYDOWN, key=end, mod=0, unicode="", scancode=0)
+        return 3 * len(some) + 1
+
+    def _targets(self) -> list[tuple[int, int]]:
+        window, state = self.window, self.window.state
+        screen, parts = window._screen, layout(window.state)
+        places = [*screen.buttons, *(one.place for one in screen.spots)]
+        if state.question is not None:
+            places += question_places(state.question, parts).buttons
+        if screen.touch.touchable.card is not None:
+            places += [place for place, _ in screen.touch.touchable.card.buttons]
+        if state.choosing is not None:
+            page = sheet(state, parts)
+            down = page.body.y - round(state.choosing.scroll * parts.scale)
+            places += [one.place._replace(x=one.place.x + page.body.x, y=one.place.y + down)
+                       for one in page.parts]  # fmt: skip
+        elif state.board is not None:
+            places += [on_screen(one.place, parts, state) for one in screen.panel if one.action]
+        elif state.drawer:
+            places += [on_screen(one.target, parts, state) for one in screen.rows if one.control]
+        return [(one.x + one.w // 2, one.y + one.h // 2) for one in places]
+
+    def _somewhere(self) -> tuple[int, int]:
+        targets = self._targets() if self.random.random() < 0.7 else []
+        width, height = self.window.state.size_px
+        if targets:
+            x, y = self.random.choice(targets)
+            return x + self.random.randint(-3, 3), y + self.random.randint(-3, 3)
+        return self.random.randrange(-2, width + 2), self.random.randrange(-2, height + 2)
+
+    def _move(self, to: tuple[int, int]) -> None:
+        rel = (to[0] - self.at[0], to[1] - self.at[1])
+        self.at = to
+        self._post(pygame.MOUSEMOTION, pos=to, rel=rel, buttons=(int(self.down), 0, 0), touch=False)
+
+    def click(self) -> int:
+        """Once or twice, with either button."""
+        self._move(self._somewhere())
+        button = 1 if self.random.random() < 0.9 else self.random.choice((2, 3))
+        times = 2 if self.random.random() < 0.15 else 1
+        self.last.append(f"click {button}x{times} {self.at}")
+        for _ in range(times):
+            self._post(pygame.MOUSEBUTTONDOWN, pos=self.at, button=button, touch=False)
+            self._post(pygame.MOUSEBUTTONUP, pos=self.at, button=button, touch=False)
+        return 1 + 2 * times
+
+    def drag(self) -> int:
+        """From here to there; now and then the button stays down."""
+        self._move(self._somewhere())
+        self.last.append(f"drag {self.at}")
+        self._post(pygame.MOUSEBUTTONDOWN, pos=self.at, button=1, touch=False)
+        self.down = True
+        count = self.random.randint(1, 6)
+        for _ in range(count):
+            if self.random.random() < 0.4:
+                self.window.step(1 / 60)
+            self._move(self._somewhere())
+        if self.random.random() < 0.95:
+            self.down = False
+            self._post(pygame.MOUSEBUTTONUP, pos=self.at, button=1, touch=False)
+        return count + 3
+
+    def wheel(self) -> int:
+        """A notch or two, with or without a key held."""
+        self._move(self._somewhere())
+        mods = self.random.choice((0, 0, pygame.KMOD_CTRL, pygame.KMOD_SHIFT))
+        pygame.key.set_mods(mods)
+        turns = self.random.choice((-3, -1, 1, 2))
+        self.last.append(f"wheel {turns} {self.at}")
+        self._post(pygame.MOUSEWHEEL, x=0, y=turns, flipped=False, touch=False)
+        self.window.step(1 / 60)
+        pygame.key.set_mods(0)
+        return 2
+
+    def resize(self) -> int:
+        """Another size, or the pointer leaves."""
+        if self.random.random() < 0.5:
+            self._post(pygame.WINDOWLEAVE)
+            return 1
+        size = self.random.choice(SIZES)
+        self.last.append(f"resize {size}")
+        pygame.display.set_mode(size, pygame.RESIZABLE)
+        self._post(pygame.VIDEORESIZE, size=size, w=size[0], h=size[1])
+        return 1
+
+    def disk(self) -> int:
+        """Another program saves a file: well, badly, or takes it away."""
+        path = self.random.choice([self.house, *self.schemes])
+        text = self.house_text if path == self.house else self.schemes[path]
+        how = self.random.randrange(6)
+        if how == 0:
+            text = text.replace("speed: 0.5", f"speed: {self.random.choice((0.25, 1.5, 3))}")
+            text = text.replace("[5, 2.35]", f"[{self.random.choice((4, 4.5, 5.2))}, 2.35]")
+        elif how == 1:
+            text = text.replace("brightness: 0.8", f"brightness: {self.random.random():.2f}")
+        elif how == 2:
+            text = text[: self.random.randrange(len(text))]
+        elif how == 3:
+            text = text.replace("chase", "twinkle").replace("count: 40", "count: 60")
+        self.last.append(f"disk {path.name} {how}")
+        if how == 5:
+            path.unlink(missing_ok=True)
+        else:
+            path.write_text(text)
+        return 1
+
+    def mend_files(self) -> None:
+        """Every file whole again."""
+        from layouts import load_house
+
+        for path, text in ((self.house, self.house_text), *self.schemes.items()):
+            if not path.exists() or path == self.house:
+                try:
+                    load_house(path)
+                    continue
+                except Exception:
+                    path.write_text(text)
+        for path, text in self.schemes.items():
+            from effects import load_scheme
+
+            try:
+                load_scheme(path)
+            except Exception:
+                path.write_text(text)
+
+    def turn(self) -> int:
+        """Some events and a turn of the loop; how many they were."""
+        count = 0
+        for _ in range(self.random.randint(6, 30)):
+            doing = self.random.choices(
+                (self.key, self.click, self.drag, self.wheel, self.typed, self.resize, self.disk),
+                (40, 30, 10, 8, 4, 1.5, 0.4),
+            )[0]
+            count += doing()
+        self.window.step(self.random.choice((1 / 60, 1 / 60, 0.1, 0.25)))
+        if not self.window.running:
+            self.done["closed"] += 1
+            self.window.running = True
+            self.kill()
+        elif self.random.random() < 0.004:
+            self.kill()
+        del self.last[:-12]
+        return count
+
+
+def resident_mb() -> float:
+    """What the process holds in memory [MB], once what is free was given back."""
+    gc.collect()
+    try:
+        ctypes.CDLL("libc.so.6").malloc_trim(0)
+        pages = int(Path("/proc/self/statm").read_text().split()[1])
+    except (OSError, AttributeError):
+        return float("nan")
+    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
+
+
+def main() -> int:
+    """Play, and print what came of it."""
+    from tests.app.conftest import HOUSE, SCHEME
+
+    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    asked.add_argument("events", type=int)
+    asked.add_argument("--seed", type=int, default=1)
+    wanted = asked.parse_args()
+    os.environ["SDL_VIDEODRIVER"] = "dummy"
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["XDG_STATE_HOME"] = str(Path(folder) / "kept")
+        place = Path(folder) / "shed"
+        place.mkdir()
+        plain = "# One.\nformat: evenfall-scheme/1\nname: Plain\nlayers:\n" \
+                '  - {effect: steady, palette: ["3000 K"]}\n'  # fmt: skip
+        files = {"plain.scheme.yaml": plain, "winter.scheme.yaml": SCHEME}
+        monkey = Monkey(place, HOUSE, files, wanted.seed)
+        monkey.rest(600)
+        count, told, marks, started = 0, 0, [], time.monotonic()
+        each = max(wanted.events // 10, 1)
+        while count < wanted.events:
+            count += monkey.turn()
+            if count // each > told:
+                monkey.kill()  # what a single window keeps goes with it
+                told = count // each
+                marks.append(resident_mb())
+                print(f"{count} events, {time.monotonic() - started:.0f} s, "
+                      f"{time.process_time():.0f} s CPU, {marks[-1]:.0f} MB, "
+                      f"{len(monkey.wrong)} wrong", flush=True)  # fmt: skip
+                for one in list(dict.fromkeys(monkey.wrong))[-3:]:
+                    print("   ", one[:600], flush=True)
+        monkey.kill()
+        monkey.close()
+        print("done:", ", ".join(f"{name} {n}" for name, n in monkey.done.most_common()))
+        for one, n in Counter(one.partition("   after ")[0] for one in monkey.wrong).items():
+            print(f"WRONG {n}x {one[:1000]}")
+        return 1 if monkey.wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
