@@ -1,4 +1,4 @@
-"""`evenfall preview HOUSE SCHEME`: the window."""
+"""`evenfall preview HOUSE [SCHEME]`: the window."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from typing import Annotated
 
 import typer
 
-from sim.cli.common import HouseArgument, SchemeArgument, announce_compiling, fail, load, progress
+from layouts import load_house
+from sim.cli.common import HouseArgument, announce_compiling, fail, load, progress
 
 ScaleOption = Annotated[
     float | None,
@@ -31,7 +32,10 @@ def has_display() -> bool:
 
 def preview(
     house: HouseArgument,
-    scheme: SchemeArgument,
+    scheme: Annotated[
+        Path | None,
+        typer.Argument(metavar="SCHEME", help="The scheme file; without it, choose by looking."),
+    ] = None,
     capture: Annotated[
         Path | None,
         typer.Option(
@@ -42,7 +46,7 @@ def preview(
 ) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
     # what is wrong in a file is said here, before a window opens
-    built = load(house, scheme)[0]
+    built = load_house(house) if scheme is None else load(house, scheme)[0]
     if not has_display():
         from sim.app.display import NO_DISPLAY
 
