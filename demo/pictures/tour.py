@@ -70,6 +70,12 @@ class Hands:
         """What the window is called: what a screen reader says of it."""
         return self._tool("getwindowname", self._id)
 
+    def waits(self) -> None:
+        """Until the house is on show; the kernels may have to be compiled first."""
+        end_s = time.monotonic() + 300
+        while self.sees()[: self.size[1] // 2].std() < 20 and time.monotonic() < end_s:
+            time.sleep(0.5)
+
     def keys(self, *names: str) -> None:
         """One after the other."""
         for name in names:
@@ -248,9 +254,8 @@ def large(hands: Hands) -> None:
     hands.keys("Escape", "Escape", *["ctrl+minus"] * 4)
 
 
-PARTS: dict[str, Callable[[Hands], None]] = {
-    one.__name__: one for one in (touch, choose, ribbon, feedback, undo, drawer, share, wires, large)
-}  # fmt: skip
+_ALL = (touch, choose, ribbon, feedback, undo, drawer, share, wires, large)
+PARTS: dict[str, Callable[[Hands], None]] = {one.__name__: one for one in _ALL}
 
 
 def main() -> None:
@@ -271,6 +276,7 @@ def main() -> None:
         shutil.copytree(DEMO / given.house, folder)
         hands = Hands(given, folder, "house.yaml", f"{given.scheme}.scheme.yaml")
         try:
+            hands.waits()
             hands.keys("space")
             hands.keeps("0-opened")
             for part in given.parts:

@@ -117,7 +117,8 @@ class Ribbon:
         right = whole.right - brush.px(16)
         least = 0 if narrow else brush.size(CAUTIONS[-1], theme.SMALL)[0] + brush.px(24)
         box = brush.text("Load", x, y, theme.QUIET)
-        box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
+        now = f"{now_a:.1f} A" if now_a == now_a else "…"
+        box = brush.text(now, box.right + brush.px(12), y, theme.WARM, bold=True)
         for text, colour in summary(sides, span_of(state)):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:

@@ -131,14 +131,13 @@ class Screen:
         if not state.drawer or state.board is not None or state.help:
             return None
         x, y = pygame.mouse.get_pos()
-        over = parts.drawer.holds(x, y)
-        for row in self.rows:
-            if row.control is None or not row.control.help:
-                continue
-            named = row.control.id == state.focus and not over
-            if named or (over and _row_on_screen(row, parts, state).holds(x, y)):
-                return row
-        return None
+        if parts.drawer.holds(x, y):  # of those that lie over one another the last is seen
+            under = (row for row in reversed(self.rows)
+                     if _row_on_screen(row, parts, state).holds(x, y))  # fmt: skip
+        else:
+            under = (row for row in self.rows if row.control and row.control.id == state.focus)
+        row = next(under, None)
+        return row if row is not None and row.control is not None and row.control.help else None
 
     def reveal(self, state: State) -> Scroll | None:
         """The scroll that brings the control that got the keys into sight."""
@@ -302,7 +301,7 @@ def _kinds(house: House) -> str:
 
 def _now_a(shown: Shown | None) -> float:
     if shown is None or shown.left is None:
-        return 0.0
+        return float("nan")  # not known yet
     frame = shown.left
     return float(frame.supply_a.sum() if len(frame.supply_a) else frame.amps.sum())
 

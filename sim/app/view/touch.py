@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -30,6 +30,7 @@ from sim.app.view.touch_light import (
     draw_ring,
 )
 from sim.light import to_px
+from sim.report.label_places import leader
 from sim.report.watched import Watched
 
 
@@ -162,13 +163,28 @@ class TouchScreen:
                 about = np.array([middle])
             tags = self.tags if wires_shown(state) else ()
             hidden = [(legend, 2e3) for legend in _legends(parts, state)]
-            hidden += [(tag, 20.0) for tag in tags]
+            hidden += [(one, 80.0) for one in (*tags, *_boxes(places if tags else None, parts))]
             self._place = card_place(
                 shape.size, area, about, middle, places.at_px, parts.px(22), hidden
             )
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)
+        if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
+            anchor = None  # no line through words: what the card is about is lit
         return draw_card(shape, self._place, card, buttons, anchor, pointer)
+
+
+def _boxes(places: TouchPlaces | None, parts: Layout) -> Iterator[Rect]:
+    """The boxes of supplies on the picture."""
+    side = parts.px(24)
+    for x, y in places.boxes.values() if places is not None else ():
+        yield Rect(round(x) - side // 2, round(y) - side // 2, side, side)
+
+
+def _crosses(tags: Sequence[Rect], anchor: tuple[float, float], place: Rect) -> bool:
+    """Whether the line from a card to what it is about runs over a tag."""
+    end = leader(anchor, (place.x, place.y), (place.w, place.h))
+    return any(pygame.Rect(tag).clipline(anchor, end) for tag in tags)
 
 
 def _halfway(places: TouchPlaces, thing: Thing) -> tuple[float, float] | None:
