@@ -116,7 +116,8 @@ def report() -> None:
 def main() -> None:
     """Write every picture beside this file, and the report into the README."""
     report()
-    subprocess.run([sys.executable, HERE / "forms.py"], cwd=ROOT, check=True)
+    for own in ("forms.py", "window.py"):
+        subprocess.run([sys.executable, HERE / own], cwd=ROOT, check=True)
     for name, command in PICTURES.items():
         with tempfile.TemporaryDirectory() as folder:
             drawn = Path(folder) / "drawn.png"

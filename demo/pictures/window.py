@@ -83,7 +83,12 @@ def schemes(window: Window) -> None:
     """Every scheme of the house as a small picture: what the window opens with."""
     window.do(OpenPage("schemes"))
     listed = len(window.state.facts.schemes) if window.state.facts else 0
-    settle(window, lambda: len(window.small.films) >= listed)
+
+    def seen() -> bool:
+        films = window.small.films.values()
+        return sum(film.image(0.0) is not None for film in films) >= listed
+
+    settle(window, seen)
 
 
 def palettes(window: Window) -> None:
