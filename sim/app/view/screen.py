@@ -52,6 +52,7 @@ class Screen:
         self.touch = TouchScreen()
         self._settle, self._rest = Settle(), Rest()
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
+        self.help_limit = 0.0  # how far the list of keys can be scrolled [px at 100 %]
         self.making = False  # whether what is asked for is on its way
         self.panel: tuple[PanelPart, ...] = ()
         self.buttons: tuple[Rect, ...] = ()  # of the row at the foot, that do something
@@ -115,7 +116,7 @@ class Screen:
         self.spots = () if state.help else (*banner_spots(crosses), *chips)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
-            cards.draw_help(brush, state)
+            self.help_limit = cards.draw_help(brush, state, scrolls=True)
 
     @property
     def moving(self) -> bool:
