@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -163,7 +163,7 @@ class TouchScreen:
                 about = np.array([middle])
             tags = self.tags if wires_shown(state) else ()
             hidden = [(legend, 2e3) for legend in _legends(parts, state)]
-            hidden += [(one, 80.0) for one in (*tags, *_boxes(places if tags else None, parts))]
+            hidden += [(tag, 20.0) for tag in tags]
             self._place = card_place(
                 shape.size, area, about, middle, places.at_px, parts.px(22), hidden
             )
@@ -172,13 +172,6 @@ class TouchScreen:
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
             anchor = None  # no line through words: what the card is about is lit
         return draw_card(shape, self._place, card, buttons, anchor, pointer)
-
-
-def _boxes(places: TouchPlaces | None, parts: Layout) -> Iterator[Rect]:
-    """The boxes of supplies on the picture."""
-    side = parts.px(24)
-    for x, y in places.boxes.values() if places is not None else ():
-        yield Rect(round(x) - side // 2, round(y) - side // 2, side, side)
 
 
 def _crosses(tags: Sequence[Rect], anchor: tuple[float, float], place: Rect) -> bool:
