@@ -134,7 +134,8 @@ def main() -> None:
         pictures(sys.argv[1:])
         return
     report()
-    subprocess.run([sys.executable, HERE / "forms.py"], cwd=ROOT, check=True)
+    for own in ("forms.py", "window.py"):
+        subprocess.run([sys.executable, HERE / own], cwd=ROOT, check=True)
     pictures(list(PICTURES))
     handover()
 

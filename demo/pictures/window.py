@@ -22,6 +22,9 @@ import pygame
 from PIL import Image
 
 from sim.app.state import actions as act
+from sim.app.state.choosing_actions import OpenPage, StepParts
+from sim.app.state.ribbon_actions import HoldTime, LoopHeld, StepMark, ZoomTime
+from sim.app.state.touch_record import OpenThing
 from sim.app.view.screen import places
 from sim.app.window import Window
 
@@ -76,6 +79,43 @@ def wires(window: Window) -> None:
     window.do(act.ToggleOverlay("wires"))
 
 
+def schemes(window: Window) -> None:
+    """Every scheme of the house as a small picture: what the window opens with."""
+    window.do(OpenPage("schemes"))
+    listed = len(window.state.facts.schemes) if window.state.facts else 0
+
+    def seen() -> bool:
+        films = window.small.films.values()
+        return sum(film.image(0.0) is not None for film in films) >= listed
+
+    settle(window, seen)
+
+
+def palettes(window: Window) -> None:
+    """Palettes as swatches, one of them tried on the house."""
+    window.do(OpenPage("palettes", 1))
+    for _ in range(7):
+        window.do(StepParts(down=1))
+
+
+def card(window: Window) -> None:
+    """What a person asks of a run."""
+    window.do(act.Seek(4.0))
+    settle(window)
+    gable = next(one for one in window.state.touch.things if one.name == "gable")
+    first = window.state.touch.firsts[window.state.touch.things.index(gable)]
+    window.do(OpenThing(gable, first + 120))
+
+
+def ribbon(window: Window) -> None:
+    """A part that repeats, at the peak, with what each layer asks under the pointer."""
+    window.do(StepMark(1))
+    window.do(ZoomTime(3.0))
+    begin_s = window.state.frame_s - 3.0
+    window.do(HoldTime(max(begin_s, 0.0)))
+    window.do(LoopHeld(begin_s + 8.0))
+
+
 def overload(window: Window) -> None:
     """A scheme that asks more than its supplies give."""
     window.do(act.ToggleDrawer())
@@ -113,7 +153,11 @@ SHOTS: dict[str, tuple[Path, str, Callable[[str], str] | None, Callable[[Window]
     "drawer": (TOWNHOUSE, CHRISTMAS, None, drawer),
     "divider": (COTTAGE, EVENING, None, divider),
     "volts": (COTTAGE, EVENING, starved, volts),
-    "wires": (COTTAGE, EVENING, None, wires),
+    "schemes": (COTTAGE, CHRISTMAS, None, schemes),
+    "palettes": (COTTAGE, "harvest.scheme.yaml", None, palettes),
+    "card": (COTTAGE, CHRISTMAS, None, card),
+    "ribbon": (TOWNHOUSE, "new-year.scheme.yaml", None, ribbon),
+    "wires": (TOWNHOUSE, EVENING, None, wires),
     "overload": (COTTAGE, "halloween.scheme.yaml", overloaded, overload),
     "error": (COTTAGE, CHRISTMAS, None, error),
     "help": (COTTAGE, CHRISTMAS, None, help_),
@@ -150,11 +194,9 @@ def main() -> None:
                 shot = pygame.image.tobytes(window.surface, "RGB")
             finally:
                 window.close()
-        path = given.out / f"window-{name}.png"
+        path = given.out / f"window-{name}.jpg"
         picture = Image.frombytes("RGB", (width, height), shot)
-        picture.save(
-            path, optimize=True
-        )  # every colour: night skies show it where some are left out
+        picture.save(path, quality=92, subsampling=0, optimize=True)  # colours as fine as light
         print(path)
 
 

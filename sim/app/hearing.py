@@ -23,6 +23,10 @@ from sim.app.view.presses import press_of
 from sim.app.view.ribbon_events import ribbon_events
 from sim.app.view.screen import Screen
 
+#: While the list of keys is open these move it [px at 100 %].
+_SCROLLS = {"up": -66.0, "down": 66.0, "page up": -330.0, "page down": 330.0,
+            "home": -1e6, "end": 1e6}  # fmt: skip
+
 
 class Hearing:
     """Keeps the key that is held down, and when was pressed last."""
@@ -56,6 +60,9 @@ class Hearing:
 
     def _key(self, state: State, event: pygame.event.Event) -> Iterator[act.Action]:
         press = press_of(event)
+        if state.help and press is not None and press.key in _SCROLLS:
+            yield act.ScrollHelp(_SCROLLS[press.key], self._screen.help_limit)
+            return
         action = action_of_key(state, press, event.unicode) if press is not None else None
         if isinstance(action, act.Activate) and state.focus in act.BUTTONS:
             action = act.BUTTONS[state.focus]
@@ -70,6 +77,9 @@ class Hearing:
     def _pointer(self, now: Callable[[], State], event: pygame.event.Event) -> Iterator[act.Action]:
         state = now()
         parts = layout(state)
+        if state.help and event.type == pygame.MOUSEWHEEL:
+            yield act.ScrollHelp(-66.0 * event.y, self._screen.help_limit)
+            return
         if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
             spot = action_at(self._screen.spots, *event.pos)
             if spot is not None:

@@ -175,6 +175,14 @@ def test_pictures_of_schemes_fill_the_page(count: int, size: tuple[int, int]) ->
         assert rows * (w * 9 // 16 + 48) <= body.h or w >= 240
 
 
+@pytest.mark.parametrize("count", [1, 6, 40])
+def test_twice_as_large_type_leaves_a_picture_and_its_name_in_sight(count: int) -> None:
+    """A window of 1280×720 at 200 %: its page is 256 px high."""
+    _, w = columns_for(count, Rect(0, 152, 1280, 256), lambda size: round(2 * size))
+    assert w >= 160
+    assert w * 9 // 16 + 2 * 48 <= 256
+
+
 def test_a_scheme_is_opened_by_arrows_and_enter(read: State) -> None:
     page = keys(after(read, OpenPage("schemes")), "right", "left")
     assert page.choosing.at is not None

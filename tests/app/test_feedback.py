@@ -20,6 +20,7 @@ from sim.app.state.record import SCALES, State
 from sim.app.state.settings import changes_of, settings
 from sim.app.state.titles import title
 from sim.app.state.told_aside import marks, told
+from sim.app.state.touch_pointer import Touchable
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 
@@ -148,7 +149,7 @@ def test_a_press_on_the_mark_takes_one_value_back(state: State, scale: float) ->
     assert min(place.w, place.h) >= 24  # WCAG 2.2, 2.5.8: target size
     at = on_screen(place, parts, changed)
     done = changed
-    for action in pressed(changed, parts, found, None, at.x + at.w // 2, at.y + at.h // 2):
+    for action in pressed(changed, parts, found, Touchable(), at.x + at.w // 2, at.y + at.h // 2):
         done = update(done, action)
     assert done.brightness is None
     assert done.value(0, "speed") == 2.0

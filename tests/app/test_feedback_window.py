@@ -11,7 +11,8 @@ import pygame
 import pytest
 
 from sim.app.state import actions as act
-from sim.app.state.window_layout import Rect
+from sim.app.state.pointer import on_screen
+from sim.app.state.window_layout import Rect, layout
 from sim.app.view.settle import fitted
 from sim.app.window import Window
 
@@ -52,6 +53,15 @@ def test_marks_crosses_and_lists_by_mouse(
     window.step(0.08)
     assert window.shown.left_image.shape[1] == window.state.size_px[0]
     until(window, lambda: window.backstage.idle and window.state.drawer_open == 1.0)
+
+    # what is under the pointer is explained, not the head it stands on
+    parts = layout(window.state)
+    only = next(row for row in window._screen.rows if row.control and row.control.id == "0.only")
+    place = on_screen(only.place, parts, window.state)
+    with monkeypatch.context() as pointer:
+        pointer.setattr(pygame.mouse, "get_pos", lambda: (place.x + 4, place.y + 4))
+        helped = window._screen._helped(window.state, parts)
+    assert helped.control.help.startswith("Only this: ")
 
     # a list that is open closes with its drawer, and by Esc before it
     widgets = window._screen.widgets

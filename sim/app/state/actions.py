@@ -28,6 +28,7 @@ from sim.app.state.feedback_actions import (
     OpenFolder,
     PutAside,
     RevertOne,
+    ScrollHelp,
     Share,
     Shared,
     SharedSoFar,
@@ -319,7 +320,7 @@ Action = (
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
     | DrawingAction | RibbonAction | TouchAction | PutAside | TellAgain | RevertOne | ShowAllLayers
-    | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved
+    | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved | ScrollHelp
     | ChoosingAction | LayerEdit | NumberAction | MoreTools
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.

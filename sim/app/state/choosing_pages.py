@@ -130,8 +130,10 @@ def columns_for(count: int, body: Rect, px: Any) -> tuple[int, int]:
             best = columns, w
     if best[1] >= px(200):
         return best
-    columns = max(min(4, (body.w - 2 * pad + gap) // (px(240) + gap)), 1)
-    return columns, max((body.w - 2 * pad - (columns - 1) * gap) // columns, px(80))
+    whole = max((body.h - px(12) - name_h) * 16 // 9, px(80))  # a row is seen with its names
+    columns = max(min(4, (body.w - 2 * pad + gap) // (min(px(240), whole) + gap)), 1)
+    w = max((body.w - 2 * pad - (columns - 1) * gap) // columns, px(80))
+    return columns, min(w, whole)
 
 
 def _matches(typed: str, *texts: str) -> bool:
@@ -264,8 +266,7 @@ def _layers(state: State, page: Choosing, body: Rect, px: Any) -> Iterator[Part]
 
 def _row(control: Control, place: Rect, index: int, value: str) -> Part:
     """One value of the unfolded layer: it opens a page, or goes up and down."""
-    name = control.id.partition(".")[2]
-    label = "On" if name == "zones" else control.label
+    name, label = control.id.partition(".")[2], control.label
     if control.opens:
         press = OpenPage(cast(Page, control.opens), index)
         return Part("row", name, place, label, value, press, changed=control.changed, number=index)

@@ -30,4 +30,5 @@ class Feedback:
     made: int = 0  # how often something was asked for
     making: Making | None = None
     saved: str = ""  # path of what was saved last
+    help_y: float = 0.0  # how far the list of keys is scrolled [px at 100 %]
     saved_on: bool = False  # whether the mark that tells of it is on show

@@ -77,6 +77,14 @@ class HushSaved:
     """Take away the mark that tells where something was saved."""
 
 
+@dataclass(frozen=True)
+class ScrollHelp:
+    """The list of keys moved by so much, no farther than `limit` [px at 100 %]."""
+
+    by: float
+    limit: float
+
+
 # --- what only the loop can do ---
 
 

@@ -50,6 +50,11 @@ def hush_saved(state: State) -> State:
     return replace(state, feedback=replace(state.feedback, saved_on=False))
 
 
+def _scroll_help(state: State, action: act.ScrollHelp) -> State:
+    y = min(max(state.feedback.help_y + action.by, 0.0), max(action.limit, 0.0))
+    return replace(state, feedback=replace(state.feedback, help_y=y))
+
+
 HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.PutAside: told_aside.put_aside,
     act.TellAgain: lambda state, _: told_aside.tell_again(state),
@@ -61,5 +66,6 @@ HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.SharedSoFar: sharing.so_far,
     act.Shared: sharing.shared,
     act.NotShared: sharing.not_shared,
+    act.ScrollHelp: _scroll_help,
     act.HushSaved: lambda state, _: hush_saved(state),
 }

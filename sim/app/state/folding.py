@@ -36,7 +36,7 @@ def _head(section: str, folded: bool, changed: bool) -> Control:
     return Control(
         f"{HEAD}{section}", section, "head", not folded, section=section,
         spoken=f"{told}, {'folded' if folded else 'open'}", changed=changed and folded,
-        help="Folds these rows away, or shows them again.",
+        help=f"{told[0].upper()}{told[1:]}: folds these rows away, or shows them again.",
     )  # fmt: skip
 
 

@@ -43,9 +43,11 @@ def _switches(
 
     return (
         Setting(f"{index}.only", "Only this", section, "switch", lambda state: state.only == mark,
-                only, f"Show only {_of(index, layer)}", beside=True),
+                only, f"Show only {_of(index, layer)}", beside=True,
+                help="Only this: shows this layer alone, to look at it; nothing is written."),
         Setting(f"{index}.hide", "Hide", section, "switch", lambda state: mark in state.hidden,
-                hide, f"Hide {_of(index, layer)}", beside=True),
+                hide, f"Hide {_of(index, layer)}", beside=True,
+                help="Hide: shows the scheme without this layer; nothing is written."),
     )  # fmt: skip
 
 

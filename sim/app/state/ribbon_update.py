@@ -61,13 +61,14 @@ def _zoom(state: State, action: act.ZoomTime) -> State:
     about_s = state.frame_s if action.at_s is None else action.at_s
     least_s = LEAST_FRAMES * _frame_s(state)
     view = zoomed(state.ribbon, span_of(state), action.factor, about_s, least_s)
-    return replace(state, ribbon=view)
+    # by keys the instant under the pointer is another now; by the wheel it is the one kept
+    return replace(state, ribbon=view if action.at_s is not None else replace(view, hover_s=None))
 
 
 def _pan(state: State, action: act.PanTime) -> State:
     begin_s, end_s = seen(state.ribbon, span_of(state))
     view = panned(state.ribbon, span_of(state), action.share * (end_s - begin_s))
-    return replace(state, ribbon=view)
+    return replace(state, ribbon=replace(view, hover_s=None))
 
 
 def _shift(state: State, action: act.ShiftHeld) -> State:
@@ -134,7 +135,7 @@ def _taken(name: str, field: str) -> Callable[[State, Any], State]:
 RIBBON_HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.ZoomTime: _zoom,
     act.PanTime: _pan,
-    act.WholeTime: _with(window=None),
+    act.WholeTime: _with(window=None, hover_s=None),
     act.HoldTime: _taken("held_s", "time_s"),
     act.ShiftHeld: _shift,
     act.LoopHeld: _loop_held,

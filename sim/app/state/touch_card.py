@@ -15,12 +15,13 @@ from layouts import House, Wire, length_text
 from layouts.catalogue import limits
 from layouts.finding import Finding, Level
 from sim.app.state.inspect import Report
+from sim.app.state.scales import time_text
 from sim.app.state.shown import Side
 from sim.app.state.touch_record import Thing
 from sim.app.state.touch_words import address_range, few, layers_on, route_of, runs_behind
 from sim.circuit.loading import each_wall_w
 from sim.frame import Frame
-from sim.report.text import amps, clock, count, number, percent
+from sim.report.text import amps, count, number, percent
 from sim.report.watched import Watched
 from sim.report.wording.sentences import sentence
 
@@ -146,10 +147,10 @@ def _run(index: int, known: CardFacts) -> TouchCard:
     if use is None or watched is None:
         rows.append(CardRow("in the scheme", (MEASURING,)))
     else:
-        when = clock(use.min_v_frame / watched.scan.fps)
+        when = _when(use.min_v_frame, watched)
         low = use.min_v < run.kind.min_v or use.drop > limits().drop_warning
         rows.append(
-            CardRow("least in all", (f"{use.min_v:.2f} V at [{use.min_v_pixel}], {when}",), low)
+            CardRow("least in all", (f"{use.min_v:.2f} V at [{use.min_v_pixel}], at {when}",), low)
         )
         if use.reached:
             rows.append(CardRow("most lost", (f"{percent(use.drop)} of {use.feed_v:g} V",), low))
@@ -202,8 +203,8 @@ def _wire(index: int, known: CardFacts) -> TouchCard:
         rows.append(CardRow("in the scheme", (MEASURING,)))
     else:
         over = use.most_a > min(bears_a, wire.fuse_a or np.inf)
-        when = clock(use.peak_frame / watched.scan.fps)
-        rows.append(CardRow("peak", (f"{amps(use.peak_a)}, {when}",), over))
+        when = _when(use.peak_frame, watched)
+        rows.append(CardRow("peak", (f"{amps(use.peak_a)} at {when}",), over))
         rows.append(CardRow("drop", (f"{use.drop_v:.2f} V at the peak, both ways",)))
         share = use.most_a / bears_a
         rows.append(CardRow("carries", (f"{percent(share)} of its {bears_a:g} A",), share > 1))
@@ -212,6 +213,12 @@ def _wire(index: int, known: CardFacts) -> TouchCard:
     column = 2 * len(house.supplies) + index
     rows += _limit_rows(watched, [column])
     return TouchCard("wire", wire.label, tuple(rows), _notes(watched, wire.label), caution=True)
+
+
+def _when(frame: int, watched: Watched) -> str:
+    """The instant of a frame, as the ribbon writes it."""
+    scan = watched.scan
+    return time_text(frame / scan.fps, scan.frames / scan.fps, 2)
 
 
 def _end(end: object) -> str:
@@ -237,9 +244,9 @@ def _supply(index: int, known: CardFacts) -> TouchCard:
     if use is None or watched is None:
         rows.append(CardRow("in the scheme", (MEASURING,)))
     else:
-        when = clock(use.peak_frame / watched.scan.fps)
+        when = _when(use.peak_frame, watched)
         over = use.load > limits().supply_load
-        rows.append(CardRow("peak", (f"{amps(use.peak_a)}, {when} · {percent(use.load)}",), over))
+        rows.append(CardRow("peak", (f"{amps(use.peak_a)} at {when} · {percent(use.load)}",), over))
         rows.append(CardRow("mean", (amps(use.mean_a),)))
     rows.append(CardRow("from the wall", (f"{number(wall_w)} W now",)))
     fed = [house.runs[r].name for r in np.flatnonzero(network.feeds[index])]

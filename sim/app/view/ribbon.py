@@ -117,7 +117,8 @@ class Ribbon:
         right = whole.right - brush.px(16)
         least = 0 if narrow else brush.size(CAUTIONS[-1], theme.SMALL)[0] + brush.px(24)
         box = brush.text("Load", x, y, theme.QUIET)
-        box = brush.text(f"{now_a:.1f} A", box.right + brush.px(12), y, theme.WARM, bold=True)
+        now = f"{now_a:.1f} A" if now_a == now_a else "…"
+        box = brush.text(now, box.right + brush.px(12), y, theme.WARM, bold=True)
         for text, colour in summary(sides, span_of(state)):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:
@@ -142,7 +143,8 @@ def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int)
     all or none."""
     if len(load.names) < 2 or load.supply_a.shape[1] != len(load.names):
         return box
-    known = frame < len(load.total_a) and load.total_a[frame] == load.total_a[frame]
+    frame = min(frame, len(load.total_a) - 1)  # what stands still has one frame at any time
+    known = frame >= 0 and load.total_a[frame] == load.total_a[frame]
     texts = [f"{name} {load.supply_a[frame, index]:.1f} A" if known else name
              for index, name in enumerate(load.names)]  # fmt: skip
     # as wide as with two more figures, so that nothing moves while it plays

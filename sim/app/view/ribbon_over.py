@@ -41,7 +41,8 @@ def draw_loop(brush: Brush, state: State, parts: Layout) -> None:
         brush.fill(Rect(at, curve.y, post, curve.h), theme.WARM)
         for y in (curve.y, curve.bottom - post):
             brush.fill(Rect(at if way > 0 else at + post - arm, y, arm, post), theme.WARM)
-    words = f"repeats {loop[1] - loop[0]:.2f} s"
+    length_s = loop[1] - loop[0]
+    words = f"repeats {time_text(length_s, length_s, 2)}"
     if brush.size(words, theme.SMALL)[0] + brush.px(20) <= b - a:
         w, h = brush.size(words, theme.SMALL)
         x, y = a + brush.px(8), curve.bottom - h - brush.px(3)

@@ -56,6 +56,7 @@ class Screen:
         self.touch = TouchScreen()
         self._settle, self._rest = Settle(), Rest()
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
+        self.help_limit = 0.0  # how far the list of keys can be scrolled [px at 100 %]
         self.making = False  # whether what is asked for is on its way
         self.panel: tuple[PanelPart, ...] = ()
         self.buttons: tuple[Rect, ...] = ()  # of the row at the foot, that do something
@@ -130,7 +131,7 @@ class Screen:
         self.spots = () if state.help else (*banner_spots(crosses), *chips)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
-            cards.draw_help(brush, state)
+            self.help_limit = cards.draw_help(brush, state, scrolls=True)
 
     @property
     def seen(self) -> Seen:
@@ -157,14 +158,13 @@ class Screen:
         if not state.drawer or state.board is not None or state.help:
             return None
         x, y = pygame.mouse.get_pos()
-        over = parts.drawer.holds(x, y)
-        for row in self.rows:
-            if row.control is None or not row.control.help:
-                continue
-            named = row.control.id == state.focus and not over
-            if named or (over and _row_on_screen(row, parts, state).holds(x, y)):
-                return row
-        return None
+        if parts.drawer.holds(x, y):  # of those that lie over one another the last is seen
+            under = (row for row in reversed(self.rows)
+                     if _row_on_screen(row, parts, state).holds(x, y))  # fmt: skip
+        else:
+            under = (row for row in self.rows if row.control and row.control.id == state.focus)
+        row = next(under, None)
+        return row if row is not None and row.control is not None and row.control.help else None
 
     def reveal(self, state: State) -> Scroll | None:
         """The scroll that brings the control that got the keys into sight."""
@@ -328,7 +328,7 @@ def places(shown: Shown) -> np.ndarray:
 
 def _now_a(shown: Shown | None) -> float:
     if shown is None or shown.left is None:
-        return 0.0
+        return float("nan")  # not known yet
     frame = shown.left
     return float(frame.supply_a.sum() if len(frame.supply_a) else frame.amps.sum())
 

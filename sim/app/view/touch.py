@@ -32,6 +32,7 @@ from sim.app.view.touch_light import (
     lines_around,
 )
 from sim.light import to_px
+from sim.report.label_places import leader
 from sim.report.watched import Watched
 
 
@@ -175,7 +176,15 @@ class TouchScreen:
             )
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)
+        if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
+            anchor = None  # no line through words: what the card is about is lit
         return draw_card(shape, self._place, card, buttons, anchor, pointer)
+
+
+def _crosses(tags: Sequence[Rect], anchor: tuple[float, float], place: Rect) -> bool:
+    """Whether the line from a card to what it is about runs over a tag."""
+    end = leader(anchor, (place.x, place.y), (place.w, place.h))
+    return any(pygame.Rect(tag).clipline(anchor, end) for tag in tags)
 
 
 def _halfway(places: TouchPlaces, thing: Thing) -> tuple[float, float] | None:
