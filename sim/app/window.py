@@ -19,6 +19,7 @@ from sim.app.hearing import Hearing
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.mending_record import HouseThere
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.record import State
 from sim.app.state.shown import Shown
@@ -30,6 +31,7 @@ from sim.app.view.plain import draw_plain, printable
 from sim.app.view.ribbon_events import ribbon_shape
 from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
+from sim.app.work.diagnoser import Diagnoser
 from sim.app.work.guard import Guard, in_words
 from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
@@ -102,6 +104,7 @@ class Window:
         self.shown: Shown | None = None
         self.fps = 0.0
         self.backstage, self.sharing, self.small = Backstage(), Sharing(), SmallPictures()
+        self.diagnoser = Diagnoser()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -165,6 +168,8 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        for action in self.diagnoser.follow(self.state, self.backstage.stage):
+            self.do(action)
         for action in self.sharing.follow(self.state, self.shown):
             self.do(action)
         self._screen.making = not self.backstage.made_all
@@ -215,6 +220,7 @@ class Window:
             return
         if (things := self._screen.touch.news(self.shown)) is not None:
             self.do(things)
+            self.do(HouseThere(self.shown.left_house))
         if self._failed:
             self._failed = False
             self.do(act.Refused(()))
@@ -255,7 +261,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        threads = (self.backstage, self.sharing, self.small, self._player)
+        threads = (self.backstage, self.sharing, self.small, self._player, self.diagnoser)
         ended = all([one.close() for one in threads])
         pygame.quit()
         return ended

@@ -46,6 +46,7 @@ from sim.app.state.actions import (
 )
 from sim.app.state.choosing_actions import OpenPage, StepParts
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.mending_record import MendAll, MoveOnSheet, OpenSheet
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import (
     ClearLoop,
@@ -147,6 +148,10 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
     bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
     bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
+    bind("Break and mend", "b", OpenSheet("break"), "what can break here, for a trial"),
+    bind("Break and mend", "shift+b", OpenSheet("broken"), "what is broken now, and comes of it"),
+    bind("Break and mend", "x", MendAll(), "mend all"),
+    bind("Break and mend", "o", OpenSheet("seen"), "what do you see: find what is broken"),
     bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
     bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
     bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
@@ -194,8 +199,8 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (StepParts, Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus,
-              Undo, Redo, ZoomTime, PanTime)  # fmt: skip
+_REPEATING = (MoveOnSheet, StepParts, Step, StepSeconds, NudgeDivider, StepPixel, StepRun,
+              StepTouch, Focus, Undo, Redo, ZoomTime, PanTime)  # fmt: skip
 
 
 def repeats(action: Action) -> bool:

@@ -15,6 +15,8 @@ from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height, foot_h, rows, scroll_to
 from sim.app.state.drawing_layout import PanelPart, panel_height
 from sim.app.state.folding import listed
+from sim.app.state.mending import sheet_of
+from sim.app.state.mending_record import ScrollSheet
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
@@ -33,6 +35,8 @@ from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.lying_wires import LyingWires
+from sim.app.view.mending_marks import draw_marks
+from sim.app.view.mending_sheet import MendingSheet
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.settle import Rest, Settle, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
@@ -49,7 +53,7 @@ class Screen:
         self.ribbon = Ribbon()
         self._kit, self._lying, self._still = Kit(), LyingWires(), CutOuts()
         self._drawing, self._panel, self._choosing = DrawingScreen(), Panel(), ChoosingScreen()
-        self.touch = TouchScreen()
+        self.touch, self.sheet = TouchScreen(), MendingSheet()
         self._settle, self._rest = Settle(), Rest()
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
         self.making = False  # whether what is asked for is on its way
@@ -92,6 +96,8 @@ class Screen:
             self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
         elif state.choosing is not None:
             self._choosing.draw(brush, state, parts, films, films_s)
+        elif sheet_of(state) is not None:
+            self.sheet.draw(brush, state, parts, shown)
         else:
             draw_drawer(brush, state, parts, self.rows, load, each_a, self.content_px)
         assert self.widgets is not None
@@ -112,7 +118,8 @@ class Screen:
         at = pygame.mouse.get_pos()
         chips = draw_chips(brush, parts, state, at, message)
         crosses = draw_banners(brush, parts, told(state), state.changed, at)
-        self.spots = () if state.help else (*banner_spots(crosses), *chips)
+        pressed = self.sheet.spots if sheet_of(state) is not None else ()
+        self.spots = () if state.help else (*banner_spots(crosses), *chips, *pressed)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
             cards.draw_help(brush, state)
@@ -140,8 +147,10 @@ class Screen:
                 return row
         return None
 
-    def reveal(self, state: State) -> Scroll | None:
+    def reveal(self, state: State) -> Scroll | ScrollSheet | None:
         """The scroll that brings the control that got the keys into sight."""
+        if sheet_of(state) is not None:
+            return self.sheet.reveal(state)
         if state.board is not None:
             return self._reveal_field(state, state.board.field)
         if state.focus == self._revealed or not self.rows:
@@ -179,7 +188,7 @@ class Screen:
         self, brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], load: Load | None
     ) -> None:
         """Rows of the drawer and widgets for them."""
-        paged = state.board is not None or state.choosing is not None
+        paged = state.board is not None or state.choosing is not None or sheet_of(state) is not None
         shut = state.drawer_open == 0 or paged
         made: tuple[Control, ...] = () if shut else listed(state)
         supplies = len(load.names) if load else 0
@@ -224,6 +233,8 @@ class Screen:
         if shown.right_image is not None:
             _divider(brush, state, parts, shown, split)
         if fits:
+            house, held = shown.left_house, self.touch.places(shown, brush.scale)
+            draw_marks(brush, state, house, held)
             self.touch.draw(brush, state, parts, shown, split)
         else:
             self.touch.forget()

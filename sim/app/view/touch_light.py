@@ -38,9 +38,11 @@ def outline(line: np.ndarray, away: float) -> np.ndarray:
     return np.concatenate([left, ends[0], right, ends[1]])
 
 
-def draw_around(brush: Brush, line: np.ndarray, away: float) -> None:
-    """An amber line around a run or a wire, dark beside it so that it shows on any wall."""
-    for moved, colour in ((2.0, theme.NIGHT), (0.0, theme.AMBER), (0.75, theme.AMBER)):
+def draw_around(
+    brush: Brush, line: np.ndarray, away: float, ink: theme.Colour = theme.AMBER
+) -> None:
+    """A line around a run or a wire, dark beside it so that it shows on any wall."""
+    for moved, colour in ((2.0, theme.NIGHT), (0.0, ink), (0.75, ink)):
         around = outline(line, (away + moved) * brush.scale)
         pygame.draw.aalines(brush.surface, colour, True, around.tolist())
 
