@@ -101,7 +101,7 @@ def carries(house: House, run: Run, at: int) -> bool:
 
 def _joints(of: Fault, on: Mending) -> tuple[BreakOffer, ...]:
     made = []
-    for label, conductor in (("both", None), ("+", "plus"), ("−", "minus")):
+    for label, conductor in (("in both", None), ("in +", "plus"), ("in −", "minus")):
         fault = Fault("joint", of.run, of.position, conductor, of.wire, ohm=on.joint_ohm)  # type: ignore[arg-type]
         made.append(BreakOffer(label, fault))
     return tuple(made)

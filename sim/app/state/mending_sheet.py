@@ -80,9 +80,9 @@ def cells_of(state: State) -> tuple[SheetCell, ...]:
 
 
 def cautions() -> Iterator[SheetLine]:
-    """What stands wherever something is broken or mended."""
+    """What stands wherever something is broken or mended; the first stands at the foot always."""
     yield SheetLine("head", "Cautions")
-    for text in (*MENDING, *WIRING):
+    for text in (*MENDING[1:], *WIRING):
         yield SheetLine("caution", text)
 
 

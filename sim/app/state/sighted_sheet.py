@@ -24,6 +24,7 @@ from sim.app.state.sighted_record import (
     PickDuring,
     PickTool,
     SaveSeen,
+    SeenDuring,
     SeenTool,
     TurnOnwards,
     TurnRepair,
@@ -41,6 +42,12 @@ TOOLS: tuple[tuple[SeenTool, str], ...] = (
     ("lit", "Lit"),
     ("volts", "Volts"),
 )
+#: What is shown meanwhile: "white" is every channel of every pixel at half.
+DURING: tuple[tuple[SeenDuring, str], ...] = (
+    ("scheme", "scheme"),
+    ("white", "white"),
+    ("off", "nothing"),
+)
 #: So many causes are told, and so many outcomes of a test.
 SUSPECTS, OUTCOMES = 5, 6
 _LEAST = 0.005
@@ -50,15 +57,11 @@ def seen_lines(state: State, house: House) -> Iterator[SheetLine]:
     """All lines of the page."""
     now = state.sighted
     yield SheetLine("quiet", "Click a pixel, or drag along a run.")
-    yield SheetLine(
-        "cells",
-        cells=tuple(SheetCell(word, PickTool(tool), tool == now.tool) for tool, word in TOOLS),
-    )
-    more = [SheetCell("From here on", TurnOnwards(), now.onwards)]
-    yield SheetLine("cells", cells=tuple(more))
-    during = (("scheme", "scheme"), ("white", "white at half"), ("off", "nothing"))
-    cells = (SheetCell(word, PickDuring(what), what == now.during) for what, word in during)  # type: ignore[arg-type]
-    yield SheetLine("cells", "while shown", cells=tuple(cells))
+    tools = [SheetCell(word, PickTool(tool), tool == now.tool) for tool, word in TOOLS]
+    onwards = SheetCell("From here on", TurnOnwards(), now.onwards)
+    yield SheetLine("cells", cells=(*tools, onwards))
+    shown = tuple(SheetCell(word, PickDuring(what), what == now.during) for what, word in DURING)
+    yield SheetLine("cells", "shown", cells=shown)
     if now.point:
         yield SheetLine("strong", f"Volts between + and − at {now.point}")
         yield SheetLine("cells", cells=(typed_cell(state, "volts", "type V, then Enter"),))
@@ -121,6 +124,8 @@ def _causes(found: Diagnosis, house: House) -> Iterator[SheetLine]:
         else:
             words = "explains all that was seen"
         others = others_label(suspect, house)
+        if others and number > 1:
+            others = f"{len(suspect.causes) - 1} more are not told apart from it"
         yield SheetLine("quiet", f"{words}; {others}" if others else words)
     rest = 1 - found.none - told
     if rest >= _LEAST:

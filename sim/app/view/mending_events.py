@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
 import pygame
 
 from sim.app.state import actions as act
@@ -17,6 +18,9 @@ from sim.app.state.touch_pointer import Touchable
 from sim.app.state.touch_record import PointAt, Thing
 from sim.app.state.window_layout import Layout
 from sim.app.view.mending_sheet import MendingSheet
+
+#: From so near an end of a run a hand means it [px at 100 %].
+_SNAP = 4.0
 
 
 def mending_events(
@@ -85,7 +89,22 @@ def under(
         thing = places.under(x, y, False)
     if thing is None:
         return None
-    return thing, places.pixel(thing, x, y)
+    return thing, at_end(places, thing, x, y)
+
+
+def at_end(places: TouchPlaces, thing: Thing, x: float, y: float) -> int | None:
+    """The pixel of a run nearest to a point; the last or first of it from a few px away.
+
+    Pixels lie closer than a hand can point, and most stretches end where the run does.
+    """
+    pixel = places.pixel(thing, x, y)
+    if pixel is None:
+        return None
+    first = places.first[thing.index]
+    for end in (first + places.count[thing.index] - 1, first):
+        if np.hypot(*(places.at_px[end] - places.at_px[pixel])) <= _SNAP * places.scale:
+            return end
+    return pixel
 
 
 def _drawn(
@@ -100,6 +119,6 @@ def _drawn(
         house = state.mending.house
         if house is None or held.run >= len(house.runs):
             return
-        pixel = places.pixel(Thing("run", held.run, house.runs[held.run].name), x, y)
+        pixel = at_end(places, Thing("run", held.run, house.runs[held.run].name), x, y)
         if pixel is not None and pixel != held.last:
             yield HoldSeen(held.run, pixel)

@@ -54,9 +54,11 @@ def draw_marks(brush: Brush, state: State, house: House, places: TouchPlaces) ->
         if pixels is not None:
             _stretch(brush, house, places, pixels, now.tool if now.tool in _SAID else "lit")
     if now.found is not None and now.found_of == now.seen:
-        for number, suspect in enumerate(now.found.suspects[:_CAUSES], 1):
+        first = enumerate(now.found.suspects[:_CAUSES], 1)
+        # The likeliest comes last, and lies on top.
+        for number, suspect in reversed(list(first)):
             if number > 1 and suspect.probability < 0.05:
-                break
+                continue
             at = where_of(suspect.fault, house, places)
             if at is not None:
                 _number(brush, at, number)
@@ -102,9 +104,24 @@ def _stretch(
         if not len(mine):
             continue
         line = places.at_px[np.sort(mine)]
-        draw_around(brush, line, 9.0, ink)
+        draw_around(brush, corners(line), 9.0, ink)
         x, y = line[len(line) // 2].tolist()
         _tag(brush, (x, y), _SAID[look], ink)
+
+
+def corners(line: np.ndarray, off_px: float = 1.0) -> np.ndarray:
+    """(M, 2) the ends and corners of a line (J, 2): nothing lies farther off than `off_px`."""
+    if len(line) < 3:
+        return line
+    along = line[-1] - line[0]
+    long = float(np.hypot(*along))
+    out = line - line[0]
+    away = np.hypot(*out.T) if long < off_px else \
+        np.abs(out[:, 0] * along[1] - out[:, 1] * along[0]) / long  # fmt: skip
+    at = int(away.argmax())
+    if away[at] <= off_px:
+        return line[[0, -1]]
+    return np.concatenate([corners(line[: at + 1], off_px)[:-1], corners(line[at:], off_px)])
 
 
 def _tag(brush: Brush, at: tuple[float, float], text: str, ink: Colour) -> None:
