@@ -19,6 +19,7 @@ from sim.app.hearing import Hearing
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.mending import sheet_of
 from sim.app.state.mending_record import HouseThere
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.record import State
@@ -270,12 +271,14 @@ class Window:
         """The pointer's shape: a hand, or arrows where something can be dragged."""
         screen, parts = self._screen, layout(self.state)
         touch, at = screen.touch.touchable, pygame.mouse.get_pos()
-        shape = pointer_shape(self.state, parts, screen.rows, screen.buttons, touch, at)
+        pressed = (*screen.buttons, *(spot.place for spot in screen.spots))
+        shape = pointer_shape(self.state, parts, screen.rows, pressed, touch, at)
         self._cursor.show(ribbon_shape(self.state, parts, *at) or shape)
 
     def _name(self) -> None:
         """What is on show, and the control that has the keys, where screen readers look."""
-        words = title(self.state, self._screen.touch.spoken)
+        sheet = self._screen.sheet.spoken if sheet_of(self.state) is not None else ""
+        words = title(self.state, sheet or self._screen.touch.spoken)
         if words != self._title:
             self._title = words
             pygame.display.set_caption(printable(words))

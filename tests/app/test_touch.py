@@ -14,6 +14,7 @@ from effects import bind, load_scheme
 from layouts import House, load_house
 from sim.app.state import actions as act
 from sim.app.state.keys import Press, action_for
+from sim.app.state.mending_record import OpenSheet
 from sim.app.state.record import State
 from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
@@ -227,7 +228,10 @@ def test_nothing_of_another_scheme_or_brightness_is_told(known: CardFacts) -> No
 
 def test_buttons_come_from_the_table(there: State) -> None:
     opened = update(there, OpenThing(EAVE, 7))
-    assert buttons_of(opened, "run", EAVE) == (("This pixel", act.Select(7)),)
+    assert buttons_of(opened, "run", EAVE) == (
+        ("This pixel", act.Select(7)),
+        ("Break", OpenSheet("break")),
+    )
     closer = update(opened, act.Select(7))
     assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()),)
     assert buttons_of(there, "wire", UP) == ()

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from layouts import House, Run
 from layouts.faults import Fault
-from sim.app.state.mending_record import Mending, TypedValue
+from sim.app.state.mending_record import MendingTrial, TypedValue
 from sim.app.state.touch_record import Thing
 
 #: Colours that a pixel can be stuck at, as codes.
@@ -40,7 +40,7 @@ class OfferGroup:
     value: TypedValue | None = None
 
 
-def groups_of(house: House, thing: Thing, pixel: int | None, on: Mending) -> list[OfferGroup]:
+def groups_of(house: House, thing: Thing, pixel: int | None, on: MendingTrial) -> list[OfferGroup]:
     """All that can break of a thing; of a run at `pixel` of the house."""
     if thing.form == "supply":
         return list(_of_supply(house, thing.index, on)) if thing.index < len(house.supplies) else []
@@ -53,7 +53,7 @@ def groups_of(house: House, thing: Thing, pixel: int | None, on: Mending) -> lis
     return list(_of_run(house, run, at, on))
 
 
-def _of_run(house: House, run: Run, at: int, on: Mending) -> Iterator[OfferGroup]:
+def _of_run(house: House, run: Run, at: int, on: MendingTrial) -> Iterator[OfferGroup]:
     name = run.name
     if at not in run.missing:
         yield OfferGroup(
@@ -74,7 +74,7 @@ def _of_run(house: House, run: Run, at: int, on: Mending) -> Iterator[OfferGroup
         yield from _between(house, run, run.count, "Behind it, at the end of the run", on)
 
 
-def _between(house: House, run: Run, at: int, where: str, on: Mending) -> Iterator[OfferGroup]:
+def _between(house: House, run: Run, at: int, where: str, on: MendingTrial) -> Iterator[OfferGroup]:
     name = run.name
     powered = carries(house, run, at)
     offers = []
@@ -99,7 +99,7 @@ def carries(house: House, run: Run, at: int) -> bool:
     return any(e.kind == "run" and e.name == run.name and e.pad == number for e in ends)
 
 
-def _joints(of: Fault, on: Mending) -> tuple[BreakOffer, ...]:
+def _joints(of: Fault, on: MendingTrial) -> tuple[BreakOffer, ...]:
     made = []
     for label, conductor in (("in both", None), ("in +", "plus"), ("in −", "minus")):
         fault = Fault("joint", of.run, of.position, conductor, of.wire, ohm=on.joint_ohm)  # type: ignore[arg-type]
@@ -107,7 +107,7 @@ def _joints(of: Fault, on: Mending) -> tuple[BreakOffer, ...]:
     return tuple(made)
 
 
-def _of_wire(house: House, index: int, on: Mending) -> Iterator[OfferGroup]:
+def _of_wire(house: House, index: int, on: MendingTrial) -> Iterator[OfferGroup]:
     wire = house.wires[index]
     offers = [
         BreakOffer("+ open", Fault("open", conductor="plus", wire=index)),
@@ -122,7 +122,7 @@ def _of_wire(house: House, index: int, on: Mending) -> Iterator[OfferGroup]:
         yield OfferGroup("+ and − touch at its end", (BreakOffer("short", short),), "short")
 
 
-def _of_supply(house: House, index: int, on: Mending) -> Iterator[OfferGroup]:
+def _of_supply(house: House, index: int, on: MendingTrial) -> Iterator[OfferGroup]:
     supply = house.supplies[index]
     yield OfferGroup(
         "The supply itself",

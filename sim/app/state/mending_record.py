@@ -24,7 +24,7 @@ class SheetTyping:
 
 
 @dataclass(frozen=True)
-class Mending:
+class MendingTrial:
     """The trial: nothing of it is ever in the house file."""
 
     house: House | None = None  # on show

@@ -155,12 +155,14 @@ def _value(state: State, house: House, thing: Thing, what: TypedValue) -> str:
 
 
 def _count(state: State) -> Iterator[SheetLine]:
+    """The ways to the other pages."""
     number = len(state.mending.faults)
+    cells = [SheetCell("What do you see?", OpenSheet("seen"))]
     if number:
-        words = f"Broken now: {number}"
-        cell = SheetCell(words, OpenSheet("broken"))
-        yield SheetLine("head", "The trial")
-        yield SheetLine("cells", cells=(cell, SheetCell("Mend all", MendAll())))
+        cells.insert(0, SheetCell(f"Broken now: {number}", OpenSheet("broken")))
+        cells.append(SheetCell("Mend all", MendAll()))
+    yield SheetLine("head", "Other pages")
+    yield SheetLine("cells", cells=tuple(cells))
 
 
 # --- what is broken ---
@@ -175,7 +177,9 @@ def _broken(state: State, house: House, told: FaultReport | None) -> Iterator[Sh
         cell = SheetCell(fault_label(fault, house), MendIt(fault), wide=True, takes_away=True)
         yield SheetLine("cells", cells=(cell,))
     cells = [SheetCell("Break something", OpenSheet("break"))]
-    if faults:
+    if not faults:
+        cells.append(SheetCell("What do you see?", OpenSheet("seen")))
+    else:
         cells += [SheetCell("Mend all", MendAll()), SheetCell("Save as a file", SaveFaults())]
     yield SheetLine("cells", cells=tuple(cells))
     if told is None or not broken_now(state):
@@ -193,17 +197,24 @@ def _broken(state: State, house: House, told: FaultReport | None) -> Iterator[Sh
         for index, supply in enumerate(house.supplies):
             pair = f"{amps(float(sound_a[index]))} → {amps(float(now_a[index]))}"
             yield SheetLine("table", supply.name, pair)
-    yield SheetLine("head", "Least volts of runs", "sound → broken")
-    for run in house.runs:
-        least = [float(each[run.pixels].min()) for each in
-                 (told.sound.solution.volts[0], told.frame.volts[0])]  # fmt: skip
-        if abs(least[0] - least[1]) >= 0.005:
-            yield SheetLine("table", run.name, f"{least[0]:.2f} V → {least[1]:.2f} V")
+    runs = list(_least_volts(told))
+    if runs:
+        yield SheetLine("head", "Least volts of runs", "sound → broken")
+    yield from runs
     if told.findings:
         yield SheetLine("head", "Findings")
     for found in told.findings:
         form: LineForm = "warn" if found.level in ("danger", "warning") else "text"
         yield SheetLine(form, sentence(found))
+
+
+def _least_volts(told: FaultReport) -> Iterator[SheetLine]:
+    """Of the runs in which they are others than in the sound house."""
+    for run in told.house.runs:
+        sound_v = float(told.sound.solution.volts[0, run.pixels].min())
+        now_v = float(told.frame.volts[0, run.pixels].min())
+        if abs(sound_v - now_v) >= 0.005:
+            yield SheetLine("table", run.name, f"{sound_v:.2f} V → {now_v:.2f} V")
 
 
 def _looks(told: FaultReport) -> Iterator[SheetLine]:

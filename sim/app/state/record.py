@@ -13,7 +13,7 @@ from sim.app.state.drawing import Board
 from sim.app.state.feedback import Feedback
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import REST, LayerMark, LayerValue, Value, numbered, rest_text
-from sim.app.state.mending_record import Mending
+from sim.app.state.mending_record import MendingTrial
 from sim.app.state.number_actions import NumberField
 from sim.app.state.ribbon_view import RibbonView
 from sim.app.state.sighted_record import Sighted
@@ -231,7 +231,9 @@ class State:
     scroll: float = 0.0  # of the drawer [px at 100 %]
     help: bool = False
     touch: Touch = field(default_factory=Touch)
-    mending: Mending = field(default_factory=Mending)  # what is broken for a trial, the sheet
+    mending: MendingTrial = field(
+        default_factory=MendingTrial
+    )  # what is broken for a trial, the sheet
     sighted: Sighted = field(default_factory=Sighted)  # what was seen, and what follows
     selection: int | None = None  # pixel of the house
     focus: str | None = None  # control that the keys move

@@ -25,6 +25,7 @@ class MendingSheet:
 
     def __init__(self) -> None:
         self.spots: tuple[Spot, ...] = ()
+        self.spoken = ""  # what has the keys
         self.place = Rect(0, 0, 0, 0)
         self._long_px = 0
         self._body = Rect(0, 0, 0, 0)
@@ -76,7 +77,10 @@ class MendingSheet:
         brush.surface.set_clip(pygame.Rect(body))
         shift = body.y + px(6) - round(state.mending.scroll * brush.scale)
         pen = _Pen(brush, body.x + px(PAD), body.w - 2 * px(PAD), shift, pointer, body)
-        self._held = None
+        self._held, self.spoken = None, ""
+        cells = [cell for line in self._lines for cell in line.cells]
+        if state.mending.at is not None and state.mending.at < len(cells):
+            self.spoken = cells[state.mending.at].text
         for line in self._lines:
             pen.line(line, state.mending.at)
             if pen.held is not None and self._held is None:
