@@ -228,13 +228,11 @@ def test_nothing_of_another_scheme_or_brightness_is_told(known: CardFacts) -> No
 
 def test_buttons_come_from_the_table(there: State) -> None:
     opened = update(there, OpenThing(EAVE, 7))
-    assert buttons_of(opened, "run", EAVE) == (
-        ("This pixel", act.Select(7)),
-        ("Break", OpenSheet("break")),
-    )
+    breaks = ("Break", OpenSheet("break"))
+    assert buttons_of(opened, "run", EAVE) == (("This pixel", act.Select(7)), breaks)
     closer = update(opened, act.Select(7))
-    assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()),)
-    assert buttons_of(there, "wire", UP) == ()
+    assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()), breaks)
+    assert buttons_of(there, "wire", UP) == (breaks,)
 
 
 def test_names_stand_side_by_side_and_none_is_lost_unsaid() -> None:

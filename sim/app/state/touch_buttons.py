@@ -51,8 +51,8 @@ def _break(state: State, thing: Thing | None) -> Action | None:
 #: The table.
 CARD_BUTTONS: tuple[CardButton, ...] = (
     CardButton("this-pixel", "This pixel", ("run",), _this_pixel),
-    CardButton("break", "Break", ("run", "wire", "supply", "pixel"), _break),
     CardButton("its-run", "The whole run", ("pixel",), _its_run),
+    CardButton("break", "Break", ("run", "wire", "supply", "pixel"), _break),
 )
 
 
