@@ -12,11 +12,13 @@ import pytest
 from typer.testing import CliRunner
 
 from layouts.faults import Fault, load_faults
+from sim.app.state import actions as act
 from sim.app.state.mending_record import BreakIt, MendAll, OpenSheet, SaveFaults
 from sim.app.state.shown_broken import FrameBroken
 from sim.app.state.sighted_record import AddSeen, SaveSeen, SeenLine
 from sim.app.state.window_layout import layout
 from sim.app.window import Window
+from sim.app.work.share import take_of
 from sim.cli.main import app
 from sim.frame import on_wire
 from sim.light import picture
@@ -26,7 +28,9 @@ from sim.upkeep import broken, frame_of_broken
 Until = Callable[..., None]
 
 
-def test_the_window_shows_what_the_model_has(window: Window, house_file: Path) -> None:
+def test_the_window_shows_what_the_model_has(
+    window: Window, until: Until, house_file: Path
+) -> None:
     before, text = window.shown.left_image, house_file.read_bytes()
     faults = (Fault("dead", "eave", 12), Fault("joint", wire=1, ohm=0.8),
               Fault("hiccup", supply="box", on_s=0.1, pause_s=0.9))  # fmt: skip
@@ -45,6 +49,13 @@ def test_the_window_shows_what_the_model_has(window: Window, house_file: Path) -
     lit = picture(stage.left.scene, model.light[0], exposure_ev=stage.exposure_ev)
     assert np.array_equal(window.shown.left_image, lit)
     assert frame.report.faults == faults
+    take = take_of(window.state, window.shown)
+    assert take.faults == faults  # a picture that is shared is of what is on show
+    window.do(act.PlayPause())
+    until(window, lambda: window.shown.left.codes is not frame.codes)
+    assert isinstance(window.shown.left, FrameBroken)  # made ahead too
+    window.do(act.PlayPause())
+    window.do(act.Jump("start"))
     window.do(SaveFaults())
     window.do(SaveFaults())
     saved = sorted(house_file.parent.glob("trial*.faults.yaml"))
