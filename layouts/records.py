@@ -25,6 +25,7 @@ from layouts.history import Mended
 from layouts.logic import HIGH, LOW, OUT, LogicLevel
 from layouts.pixel_law import PixelLaw as PixelLaw
 from layouts.pixel_law import Regulator as Regulator
+from layouts.profile import Profile as Profile
 from layouts.set_current import Boots as Boots
 from layouts.set_current import SetCurrent as SetCurrent
 from layouts.warming import Warming
@@ -93,23 +94,6 @@ class Kind:
     def channel(self, name: str) -> Channel | None:
         """The channel called `name`, or None where the kind has none."""
         return next((c for c in self.channels if c.name == name), None)
-
-
-@dataclass(frozen=True)
-class Profile:
-    """A mounting channel: what its cover does to the light."""
-
-    name: str
-    transmission: float  # of the luminous flux, 0..1
-    beam_half_deg: float | None  # None: leaves the pixel's own beam as it is
-    spot_m: float  # diameter of the lit patch of the cover, as seen from the street
-    mount: Literal["strip", "string"] | None = None  # what it holds; None: either
-    wire_bay_mm: tuple[float, float] | None = None  # room beside the pixels, width and height
-    bar_m: float | None = None  # length it is sold in
-    hole_mm: float | None = None  # of the holes that pixels are pushed into
-    hole_pitch_mm: float | None = None  # of a track that comes drilled
-    sources: Mapping[str, str] | None = None
-    note: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -24,13 +24,16 @@ from sim.app.state.closing import (
 from sim.app.state.drawing_words import KEEP_BOTH, unwritten
 from sim.app.state.history import dropped, filed_step, next_step, undone
 from sim.app.state.history_values import values_to_write, with_layers
+from sim.app.state.mending_record import SaveFaults
 from sim.app.state.proposing import WRITE, with_proposal_shown
 from sim.app.state.questions import BESIDE, OVER, USE_DRAWING, answered, asked_before_writing
 from sim.app.state.record import State
 from sim.app.state.sharing import WINDOW, stem
+from sim.app.state.sighted_record import SaveSeen
 from sim.app.state.update import answer_of
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_steps import take_back, wrote
+from sim.app.work.save_trial import save_trial
 from sim.app.work.saving import differs, write, write_beside
 from sim.app.work.share import Sharing
 from sim.app.work.share_files import save
@@ -81,6 +84,8 @@ class Commands:
             self._open_folder()
         elif isinstance(action, act.Answer):
             return self._answer(action)
+        elif isinstance(action, SaveFaults | SaveSeen):
+            self._save_beside(action)
         else:
             return False
         return True
@@ -274,6 +279,16 @@ class Commands:
         name = stem(facts, window=True) if facts is not None else "evenfall-window"
         try:
             path = save(held.getvalue(), desk.state.house_path, name, ".png")
+        except (EvenfallError, OSError) as error:
+            self._say(f"Not saved: {getattr(error, 'strerror', None) or error}")
+            return
+        desk.do(act.Shared(str(path)))
+
+    def _save_beside(self, action: SaveFaults | SaveSeen) -> None:
+        """What is broken, or was seen, into a new file beside the house."""
+        desk = self._desk
+        try:
+            path = save_trial(desk.state, action)
         except (EvenfallError, OSError) as error:
             self._say(f"Not saved: {getattr(error, 'strerror', None) or error}")
             return

@@ -19,6 +19,7 @@ from sim.app.state.window_layout import Layout, layout
 from sim.app.view.board_events import Twice, board_events
 from sim.app.view.chips import action_at
 from sim.app.view.choosing_events import choosing_events
+from sim.app.view.mending_events import mending_events
 from sim.app.view.presses import press_of
 from sim.app.view.ribbon_events import ribbon_events
 from sim.app.view.screen import Screen
@@ -104,6 +105,11 @@ class Hearing:
             yield from told_ribbon
             if alone:
                 return
+        touch = self._screen.touch.touchable
+        marked = None if over else mending_events(state, parts, self._screen.sheet, touch, event)
+        if marked is not None:
+            yield from marked
+            return
         chosen = None if taken or over else choosing_events(state, parts, event)
         if chosen is not None:
             yield from chosen

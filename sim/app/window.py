@@ -20,6 +20,8 @@ from sim.app.hearing import Hearing
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.mending import sheet_of
+from sim.app.state.mending_record import HouseThere
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.record import State
 from sim.app.state.shown import Shown
@@ -31,6 +33,7 @@ from sim.app.view.plain import draw_plain, printable
 from sim.app.view.ribbon_events import ribbon_shape
 from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
+from sim.app.work.diagnoser import Diagnoser
 from sim.app.work.guard import Guard, in_words
 from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
@@ -104,6 +107,7 @@ class Window:
         self.shown: Shown | None = None
         self.fps = 0.0
         self.backstage, self.sharing, self.small = Backstage(), Sharing(), SmallPictures()
+        self.diagnoser = Diagnoser()
         self.recorded: RecordedCourse | None = None
         self.keeper, self.drawings = Keeper(), DrawingKeeper()
         self.guard = Guard(self._fault)
@@ -167,6 +171,8 @@ class Window:
     def _follow(self) -> None:
         for action in self.backstage.follow(self.state):
             self.do(action)
+        for action in self.diagnoser.follow(self.state, self.backstage.stage):
+            self.do(action)
         for action in self.sharing.follow(self.state, self.shown):
             self.do(action)
         self._screen.making = not self.backstage.made_all
@@ -218,6 +224,7 @@ class Window:
             return
         if (things := self._screen.touch.news(self.shown)) is not None:
             self.do(things)
+            self.do(HouseThere(self.shown.left_house))
         if self._failed:
             self._failed = False
             self.do(act.Refused(()))
@@ -259,7 +266,7 @@ class Window:
         """
         self.keeper.follow(self.state, 60.0)
         self.drawings.follow(self.state, 60.0)
-        threads = (self.backstage, self.sharing, self.small, self._player)
+        threads = (self.backstage, self.sharing, self.small, self._player, self.diagnoser)
         ended = all([one.close() for one in threads])
         pygame.quit()
         return ended
@@ -268,12 +275,14 @@ class Window:
         """The pointer's shape: a hand, or arrows where something can be dragged."""
         screen, parts = self._screen, layout(self.state)
         touch, at = screen.touch.touchable, pygame.mouse.get_pos()
-        shape = pointer_shape(self.state, parts, screen.rows, screen.buttons, touch, at)
+        pressed = (*screen.buttons, *(spot.place for spot in screen.spots))
+        shape = pointer_shape(self.state, parts, screen.rows, pressed, touch, at)
         self._cursor.show(ribbon_shape(self.state, parts, *at) or shape)
 
     def _name(self) -> None:
         """What is on show, and the control that has the keys, where screen readers look."""
-        words = title(self.state, self._screen.touch.spoken)
+        sheet = self._screen.sheet.spoken if sheet_of(self.state) is not None else ""
+        words = title(self.state, sheet or self._screen.touch.spoken)
         if words != self._title:
             self._title = words
             pygame.display.set_caption(printable(words))

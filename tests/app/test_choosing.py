@@ -15,7 +15,7 @@ from sim.app.state.choosing import tried
 from sim.app.state.choosing_actions import (
     ClosePage,
     OpenPage,
-    PointAt,
+    PointAtPart,
     PressPart,
     ScrollPage,
     StepParts,
@@ -66,11 +66,11 @@ def keys(state: State, *names: str) -> State:
 
 
 def test_a_palette_is_tried_while_it_is_pointed_at(read: State) -> None:
-    page = after(read, OpenPage("palettes", 1), PointAt("gilded"))
+    page = after(read, OpenPage("palettes", 1), PointAtPart("gilded"))
     assert page.value(1, "palette") == "hollybush"  # nothing is taken yet
     assert tried(page).value(1, "palette") == "gilded"
     assert not page.changed
-    assert tried(after(page, PointAt(None))).value(1, "palette") == "hollybush"
+    assert tried(after(page, PointAtPart(None))).value(1, "palette") == "hollybush"
     left = after(page, act.Back())
     assert left.choosing is None
     assert tried(left) is left
@@ -78,7 +78,7 @@ def test_a_palette_is_tried_while_it_is_pointed_at(read: State) -> None:
 
 
 def test_taken_it_is_a_step_like_any_other(read: State) -> None:
-    taken = after(read, OpenPage("palettes", 1), PointAt("gilded"), PressPart())
+    taken = after(read, OpenPage("palettes", 1), PointAtPart("gilded"), PressPart())
     assert taken.value(1, "palette") == "gilded"
     assert taken.choosing is None
     assert len(taken.history.done) == 1
@@ -104,7 +104,7 @@ def test_letters_go_to_the_search_and_erase_again(read: State) -> None:
 
 
 def test_an_effect_is_tried_with_what_it_knows(read: State) -> None:
-    page = after(read, OpenPage("effects", 0), PointAt("picket"))
+    page = after(read, OpenPage("effects", 0), PointAtPart("picket"))
     shown = tried(page)
     assert shown.facts.layers[0].effect == "picket"
     assert page.facts.layers[0].effect == "chase"
@@ -131,7 +131,7 @@ def test_the_list_keeps_the_layer_that_is_moved_unfolded(read: State) -> None:
 
 
 def test_a_value_goes_sideways_and_zones_come_and_go(read: State) -> None:
-    page = after(read, OpenPage("layers", 0), PointAt("blend"), StepParts(across=1))
+    page = after(read, OpenPage("layers", 0), PointAtPart("blend"), StepParts(across=1))
     assert page.value(0, "blend") == "lighten"
     zones = after(page, OpenPage("zones", 0), PressPart("eave"))
     assert zones.value(0, "zones") == "both, eave"
@@ -210,7 +210,7 @@ def test_the_page_goes_with_its_layer(read: State) -> None:
 def test_the_house_shows_what_is_tried(read: State, house_file: Path) -> None:
     house = load_house(house_file)
     scheme = scheme_from_text(TEXT, read.facts.scheme_file, house)
-    page = after(read, OpenPage("palettes", 0), PointAt("gilded"))
+    page = after(read, OpenPage("palettes", 0), PointAtPart("gilded"))
     assert edited(scheme, tried(page)).layers[0].palette == "gilded"
     assert edited(scheme, page).layers[0].palette == ("#ff2010", "#ffffff")
 

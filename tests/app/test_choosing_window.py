@@ -11,7 +11,7 @@ import pytest
 
 from sim.app import window as module
 from sim.app.state import actions as act
-from sim.app.state.choosing_actions import OpenPage, PointAt
+from sim.app.state.choosing_actions import OpenPage, PointAtPart
 from sim.app.state.choosing_pages import sheet
 from sim.app.state.layer_actions import MoveLayer
 from sim.app.state.record import State
@@ -52,10 +52,10 @@ def test_an_effect_is_drawn_on_the_house_and_taken_by_a_click(window: Window, un
     window.do(OpenPage("effects", 0))
     until(window, lambda: "wick" in window.small.films)
     before = window.shown.left_image
-    window.do(PointAt("steady"))
+    window.do(PointAtPart("steady"))
     window.step(0.0)
     assert np.abs(window.shown.left_image.astype(int) - before).max() > 8
-    window.do(PointAt(None))
+    window.do(PointAtPart(None))
     window.step(0.0)
     assert np.array_equal(window.shown.left_image, before)
     click(middle_of(window, "steady"))

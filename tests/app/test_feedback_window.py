@@ -135,7 +135,7 @@ def test_picture_and_window_are_saved_beside_the_house(
     assert window.state.question is None
 
     # a film that is stopped leaves nothing
-    window.do(act.Share("film"))
+    window.do(act.ShareNow("film"))
     window.step(0.0)
     window.do(act.Back())
     until(window, lambda: window.sharing.idle)

@@ -16,7 +16,7 @@ from sim.app.state import actions as act
 from sim.app.state.actions import Loaded
 from sim.app.state.record import State
 from sim.app.state.ribbon import CeilingAmps, Load
-from sim.app.state.ribbon_actions import InstantFound, PointAt
+from sim.app.state.ribbon_actions import InstantFound, PointAtTime
 from sim.app.state.shown import Side, Stage
 from sim.app.state.update import update
 from sim.app.work import load_desk
@@ -216,7 +216,7 @@ def test_a_layer_asks_what_is_drawn_less_without_it(bench: Bench, house: House, 
     )
     assert told.idle_a == pytest.approx(drawn_a(()))
     # and the desk works it out for what is pointed at
-    bench.state = update(bench.state, PointAt(11 / 40))
+    bench.state = update(bench.state, PointAtTime(11 / 40))
     bench.settle(stage_of(house, show), show)
     assert bench.state.ribbon.instant == told
     assert isinstance(InstantFound(told), InstantFound)

@@ -48,7 +48,7 @@ def test_everything_the_mouse_reaches_the_keys_reach_too() -> None:
     kinds = {type(binding.action) for binding in BINDINGS}
     by_mouse_alone = {act.Drag, act.MoveDivider, act.Seek, act.Select, act.Scroll, act.Set,
                       ribbon_actions.HoldTime, ribbon_actions.ShiftHeld, ribbon_actions.LoopHeld,
-                      ribbon_actions.PointAt, ribbon_actions.OpenMark}  # fmt: skip
+                      ribbon_actions.PointAtTime, ribbon_actions.OpenMark}  # fmt: skip
     by_escape = {act.PutAside, act.StopSharing, act.HushSaved}
     while_the_list_is_open = {act.ScrollHelp}
     inward = {act.Tick, act.Loaded, act.Refused, act.CeilingMeasured, act.Say, act.Resize,

@@ -240,5 +240,5 @@ def test_the_pointer_is_over_a_frame_or_none(state: State) -> None:
 def test_what_lay_under_the_pointer_is_not_told_of_another_place(state: State) -> None:
     """By keys the curve moves under a pointer that stands still; by the wheel it does not."""
     for moving in (rib.ZoomTime(2.0), rib.PanTime(0.25), rib.WholeTime()):
-        assert after(state, rib.PointAt(3.0), moving).ribbon.hover_s is None
-    assert after(state, rib.PointAt(3.0), rib.ZoomTime(2.0, 3.0)).ribbon.hover_s == 3.0
+        assert after(state, rib.PointAtTime(3.0), moving).ribbon.hover_s is None
+    assert after(state, rib.PointAtTime(3.0), rib.ZoomTime(2.0, 3.0)).ribbon.hover_s == 3.0

@@ -42,14 +42,14 @@ def test_asked_by_name_or_number_and_only_one_at_a_time(state: State) -> None:
     making = after(asked, act.Answer(2))
     assert making.question is None
     assert (making.feedback.making.what, making.feedback.making.number) == ("film", 1)
-    again = after(making, act.Share("picture"))
+    again = after(making, act.ShareNow("picture"))
     assert again.feedback.making == making.feedback.making
     assert "Esc" in again.message.text
     assert after(asked, act.AskSharing()).question is None
 
 
 def test_progress_is_told_escape_stops_and_late_words_are_dropped(state: State) -> None:
-    making = after(state, act.Share("film"), act.SharedSoFar(1, 0.4))
+    making = after(state, act.ShareNow("film"), act.SharedSoFar(1, 0.4))
     assert "40 %" in chip_words(making)[0].text
     stopped = after(making, act.Back())
     assert stopped.feedback.making is None
@@ -59,21 +59,21 @@ def test_progress_is_told_escape_stops_and_late_words_are_dropped(state: State) 
 
 
 def test_where_it_went_stays_told_until_it_is_put_away(state: State) -> None:
-    done = after(state, act.Share("picture"), act.Shared("/a/b/shed.png", 1), act.Tick(60.0))
+    done = after(state, act.ShareNow("picture"), act.Shared("/a/b/shed.png", 1), act.Tick(60.0))
     (chip,) = chip_words(done)
     assert chip.text.startswith("shed.png")
     assert chip.action == act.OpenFolder()
     assert chip_words(after(done, chip.cross)) == ()
     assert after(done, act.Back()).feedback.saved == "/a/b/shed.png"  # its folder still opens
-    failed = after(state, act.Share("picture"), act.NotShared(1, "no room"))
+    failed = after(state, act.ShareNow("picture"), act.NotShared(1, "no room"))
     assert failed.message.text == "Not saved: no room"
     assert failed.feedback.making is None
 
 
 def test_without_a_scheme_there_is_no_film(state: State, facts: Facts) -> None:
     dark = after(state, act.Loaded(replace(facts, scheme_file="")))
-    assert after(dark, act.Share("film")).feedback.making is None
-    assert after(dark, act.Share("picture")).feedback.making is not None
+    assert after(dark, act.ShareNow("film")).feedback.making is None
+    assert after(dark, act.ShareNow("picture")).feedback.making is not None
 
 
 # --- names ---

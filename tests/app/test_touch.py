@@ -14,6 +14,7 @@ from effects import bind, load_scheme
 from layouts import House, load_house
 from sim.app.state import actions as act
 from sim.app.state.keys import Press, action_for
+from sim.app.state.mending_record import OpenSheet
 from sim.app.state.record import State
 from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
@@ -227,10 +228,11 @@ def test_nothing_of_another_scheme_or_brightness_is_told(known: CardFacts) -> No
 
 def test_buttons_come_from_the_table(there: State) -> None:
     opened = update(there, OpenThing(EAVE, 7))
-    assert buttons_of(opened, "run", EAVE) == (("This pixel", act.Select(7)),)
+    breaks = ("Break", OpenSheet("break"))
+    assert buttons_of(opened, "run", EAVE) == (("This pixel", act.Select(7)), breaks)
     closer = update(opened, act.Select(7))
-    assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()),)
-    assert buttons_of(there, "wire", UP) == ()
+    assert buttons_of(closer, "pixel", EAVE) == (("The whole run", act.Back()), breaks)
+    assert buttons_of(there, "wire", UP) == (breaks,)
 
 
 def test_names_stand_side_by_side_and_none_is_lost_unsaid() -> None:

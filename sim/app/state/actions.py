@@ -29,18 +29,20 @@ from sim.app.state.feedback_actions import (
     PutAside,
     RevertOne,
     ScrollHelp,
-    Share,
     Shared,
     SharedSoFar,
+    ShareNow,
     ShowAllLayers,
     StopSharing,
     TellAgain,
 )
 from sim.app.state.layer_actions import LayerEdit
 from sim.app.state.layers import Value
+from sim.app.state.mending_record import MendingAction, SaveFaults
 from sim.app.state.number_actions import NumberAction
 from sim.app.state.record import Facts
 from sim.app.state.ribbon_actions import RibbonAction
+from sim.app.state.sighted_record import SaveSeen, SightedAction
 from sim.app.state.step_actions import FoundDrawing, Redo, TakeUpDrawing, Undo
 from sim.app.state.touch_record import TouchAction
 from sim.app.state.unsaved import Unsaved
@@ -310,7 +312,8 @@ class Quit:
 
 Command = WriteValues | WriteFeeds | Screenshot | FullScreen | OpenFolder | Quit
 COMMANDS = (
-    WriteValues, WriteFeeds, Screenshot, FullScreen, OpenFolder, Quit, *DRAWING_COMMANDS
+    WriteValues, WriteFeeds, Screenshot, FullScreen, OpenFolder, Quit, SaveFaults, SaveSeen,
+    *DRAWING_COMMANDS,
 )  # fmt: skip
 Action = (
     Tick | Loaded | Refused | Failed | FoundUnsaved | Answer | Open | ValuesWritten
@@ -320,8 +323,9 @@ Action = (
     | Undo | Redo | FoundDrawing | TakeUpDrawing | ProposeFeeds | StopProposing | AcceptFeeds
     | UndoFeeds | FeedsSought | FeedsProposed | NoFeeds | FeedsLost | FeedsWritten | Command
     | DrawingAction | RibbonAction | TouchAction | PutAside | TellAgain | RevertOne | ShowAllLayers
-    | AskSharing | Share | StopSharing | SharedSoFar | Shared | NotShared | HushSaved | ScrollHelp
-    | ChoosingAction | LayerEdit | NumberAction | MoreTools
+    | AskSharing | ShareNow | StopSharing | SharedSoFar | Shared | NotShared | HushSaved
+    | ScrollHelp | ChoosingAction | LayerEdit | NumberAction | MoreTools | MendingAction
+    | SightedAction
 )  # fmt: skip
 #: What the drawer's buttons do, by their ids.
 BUTTONS: dict[str, Action] = {

@@ -7,6 +7,8 @@ from pathlib import PurePath
 from typing import Literal
 
 from sim.app.state import actions as act
+from sim.app.state.mending import broken_now
+from sim.app.state.mending_record import MendAll, OpenSheet
 from sim.app.state.record import State
 from sim.app.state.told_aside import marks
 
@@ -26,6 +28,10 @@ def chip_words(state: State) -> tuple[ChipWords, ...]:
     """From the most to the least pressing."""
     feedback = state.feedback
     found = [ChipWords("warning", words, act.TellAgain()) for words in marks(state)]
+    if faults := len(broken_now(state)):
+        things = "1 thing is" if faults == 1 else f"{faults} things are"
+        text = f"{things} broken for a trial; the curve is of the sound house"
+        found.append(ChipWords("warning", text, OpenSheet("broken"), MendAll()))
     making = feedback.making
     if making is not None:
         text = f"Making a {making.what} … {100 * making.share:.0f} %   Esc stops it"

@@ -21,7 +21,7 @@ class ClosePage:
 
 
 @dataclass(frozen=True)
-class PointAt:
+class PointAtPart:
     """The pointer, or the keys, are at a part of the page; None: at none. It is tried."""
 
     part: str | None
@@ -57,7 +57,9 @@ class ScrollPage:
     by: float
 
 
-ChoosingAction = OpenPage | ClosePage | PointAt | PressPart | StepParts | TypeOnPage | ScrollPage
+ChoosingAction = (
+    OpenPage | ClosePage | PointAtPart | PressPart | StepParts | TypeOnPage | ScrollPage
+)
 CHOOSING_ACTIONS = (
-    OpenPage, ClosePage, PointAt, PressPart, StepParts, TypeOnPage, ScrollPage,
+    OpenPage, ClosePage, PointAtPart, PressPart, StepParts, TypeOnPage, ScrollPage,
 )  # fmt: skip

@@ -8,6 +8,8 @@ from sim.app.state.choosing_pages import TYPED
 from sim.app.state.choosing_update import press_of
 from sim.app.state.drawing_keys import drawing_action
 from sim.app.state.keys import Press, action_for
+from sim.app.state.mending import sheet_of
+from sim.app.state.mending_keys import sheet_key
 from sim.app.state.number_actions import BeginNumber
 from sim.app.state.numbers import number_key
 from sim.app.state.record import State
@@ -27,6 +29,8 @@ def action_of_key(state: State, press: Press, letters: str) -> Action | None:
         return drawing_action(state, press, letters)
     if state.choosing is not None:
         return choosing_action(state, press, letters)
+    if sheet_of(state) is not None:
+        return sheet_key(state, press, letters)
     return action_for(state, press)
 
 

@@ -12,7 +12,7 @@ from sim.app.state.choosing_actions import (
     ChoosingAction,
     ClosePage,
     OpenPage,
-    PointAt,
+    PointAtPart,
     PressPart,
     StepParts,
     TypeOnPage,
@@ -71,7 +71,7 @@ def chosen(state: State, action: ChoosingAction, update: Update) -> State:
     if isinstance(action, ClosePage):
         return closed(state)
     found = sheet(state, layout(state))
-    if isinstance(action, PointAt):
+    if isinstance(action, PointAtPart):
         return _pointed(state, part_of(found, action.part))
     if isinstance(action, PressPart):
         return _pressed(state, part_of(found, action.part or state.choosing.at), update)

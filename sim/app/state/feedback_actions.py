@@ -37,7 +37,7 @@ class AskSharing:
 
 
 @dataclass(frozen=True)
-class Share:
+class ShareNow:
     """Make a picture of the house alone, or a film of it from now on."""
 
     what: What

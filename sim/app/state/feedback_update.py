@@ -61,7 +61,7 @@ HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.RevertOne: lambda state, action: revert_one(state, action.control or state.focus or ""),
     act.ShowAllLayers: _show_all,
     act.AskSharing: _ask,
-    act.Share: lambda state, action: sharing.share(state, action.what),
+    act.ShareNow: lambda state, action: sharing.share(state, action.what),
     act.StopSharing: lambda state, _: sharing.stop(state),
     act.SharedSoFar: sharing.so_far,
     act.Shared: sharing.shared,

@@ -18,6 +18,7 @@ from typing import Literal, TypeVar
 
 from sim.app.state.history_draft import draft_step, made_small, redrawn
 from sim.app.state.history_record import FileStep, History, HistoryStep, ValueStep
+from sim.app.state.history_trial import trial_step, tried_again
 from sim.app.state.history_values import asked_about, put_back, value_steps
 from sim.app.state.layer_order import merged, rearranged
 from sim.app.state.layers import LayerMark
@@ -145,11 +146,12 @@ def _step(
     proposal = (before.proposal, after.proposal) if before.proposal != after.proposal else None
     draft = draft_step(before.draft, after.draft)
     order = _order_step(before, after)
-    if not (values or aside or proposal or draft or wrote or order):
+    trial = trial_step(before, after)
+    if not (values or aside or proposal or draft or wrote or order or trial):
         return None
     of_scheme = bool(values or aside or order or (wrote and (wrote.values or wrote.order)))
     scheme = after.facts.scheme_file if of_scheme and after.facts else ""
-    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote, order)
+    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote, order, trial)
 
 
 def _order_step(
@@ -179,10 +181,11 @@ def _joined(one: HistoryStep, two: HistoryStep) -> HistoryStep | None:
     if one.draft is not None and two.draft is not None:
         draft = draft_step(one.draft.ends[0], two.draft.ends[1])
     order = _ends(one.order, two.order)
-    if not (kept or aside or proposal or draft or order):
+    trial = _ends(one.trial, two.trial)
+    if not (kept or aside or proposal or draft or order or trial):
         return None
     return HistoryStep(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft,
-                       order=order)  # fmt: skip
+                       order=order, trial=trial)  # fmt: skip
 
 
 def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T] | None:
@@ -288,6 +291,8 @@ def _applied(state: State, step: HistoryStep, way: Way) -> tuple[State, str]:
         state = replace(state, aside=step.aside[0] if back else step.aside[1])
     if step.proposal is not None:
         state = replace(state, proposal=step.proposal[0] if back else step.proposal[1])
+    if step.trial is not None:
+        state = tried_again(state, step.trial[0 if back else 1])
     if step.wrote is not None and back:
         state = _unwritten(state, step.wrote)
     return asked_about(state), missing

@@ -15,8 +15,12 @@ from typing import TYPE_CHECKING, Protocol
 from sim.app.state.layers import LayerMark, LayerValue, Value
 
 if TYPE_CHECKING:
+    from layouts.faults import Fault
     from sim.app.state.record import Proposed
+    from sim.app.state.sighted_record import SeenLine
 
+#: What is broken for a trial, and what was seen.
+Trial = tuple["tuple[Fault, ...]", "tuple[SeenLine, ...]"]
 #: What a value belongs to: a layer, or the whole scheme (None); and its name.
 What = tuple[LayerMark | None, str]
 
@@ -109,6 +113,8 @@ class HistoryStep:
     wrote: FileStep | None = None
     #: The layers one over the other, before and after.
     order: tuple[tuple[LayerMark, ...], tuple[LayerMark, ...]] | None = None
+    #: What is broken for a trial and what was seen, before and after; no file has it.
+    trial: tuple[Trial, Trial] | None = None
 
 
 def _nothing() -> Mapping[What, Value]:

@@ -37,7 +37,7 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
     """What the inspector says of a pixel in a frame of one time."""
     run = house.runs[house.pixels.run[pixel]]
     codes, volts = frame.codes[pixel], float(frame.volts[pixel])
-    dims, amps = frame.dim[pixel], float(frame.amps[pixel])
+    light, amps = frame.light[pixel], float(frame.amps[pixel])
     own = [CHANNELS.index(channel.name) for channel in run.kind.channels]
     names = " ".join(CHANNELS[index].upper() for index in own)
     starved = volts < run.kind.min_v
@@ -45,7 +45,7 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
         ("kind", run.kind.name),
         ("universe / address", address(house, pixel)),
         (f"codes {names}", "  ".join(str(codes[index]) for index in own)),
-        ("light", "  ".join(f"{100 * float(codes[i]) / 255 * dims[i]:.0f} %" for i in own)),
+        ("light", "  ".join(f"{100 * float(light[i]):.0f} %" for i in own)),
         ("volts", f"{volts:.3f} V" + (f", needs {run.kind.min_v:g} V" if starved else "")),
         ("current", f"{1000 * amps:.1f} mA"),
         ("place", f"{house.pixels.along_m[pixel]:.2f} m along the run"),

@@ -26,7 +26,7 @@ from sim.app.state.actions import (
     Revert,
     RevertOne,
     Screenshot,
-    Share,
+    ShareNow,
     ShowAllLayers,
     Step,
     StepPixel,
@@ -46,6 +46,7 @@ from sim.app.state.actions import (
 )
 from sim.app.state.choosing_actions import OpenPage, StepParts
 from sim.app.state.drawing_actions import OpenBoard
+from sim.app.state.mending_record import MendAll, MoveOnSheet, OpenSheet
 from sim.app.state.number_actions import UsualValue
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import (
@@ -149,6 +150,10 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
     bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),
     bind("Look closer", "shift+,", StepRun(-1), "inspect the previous run"),
+    bind("Break and mend", "b", OpenSheet("break"), "what can break here, for a trial"),
+    bind("Break and mend", "shift+b", OpenSheet("broken"), "what is broken now, and comes of it"),
+    bind("Break and mend", "x", MendAll(), "mend all"),
+    bind("Break and mend", "o", OpenSheet("seen"), "what do you see: find what is broken"),
     bind("Feeds", "p", ProposeFeeds(), "propose feeds for runs without a supply"),
     bind("Feeds", "shift+p", StopProposing(), "stop proposing"),
     bind("Feeds", "a", AcceptFeeds(), "accept the proposed feeds"),
@@ -176,8 +181,8 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Window", "f2", TellAgain(), "show again what was put aside"),
     bind("Window", "f4", ShowAllLayers(), "show every layer again"),
     bind("Window", "f9", AskSharing(), "share what is on show"),
-    bind("Window", "shift+f12", Share("picture"), "save a picture of the house"),
-    bind("Window", "ctrl+f12", Share("film"), "save a film of ten seconds"),
+    bind("Window", "shift+f12", ShareNow("picture"), "save a picture of the house"),
+    bind("Window", "ctrl+f12", ShareNow("film"), "save a film of ten seconds"),
     bind("Window", "f12", Screenshot(), "save the window as a picture"),
     bind("Window", "ctrl+o", OpenFolder(), "open the folder of what was saved"),
     bind("Window", "ctrl+=", Zoom(1), "larger type"),
@@ -197,8 +202,8 @@ def action_for(state: State, press: Press) -> Action | None:
 
 #: A key held down goes on after this, then again and again [s].
 REPEAT_AFTER_S, REPEAT_EVERY_S = 0.35, 0.05
-_REPEATING = (StepParts, Step, StepSeconds, NudgeDivider, StepPixel, StepRun, StepTouch, Focus,
-              Undo, Redo, ZoomTime, PanTime)  # fmt: skip
+_REPEATING = (MoveOnSheet, StepParts, Step, StepSeconds, NudgeDivider, StepPixel, StepRun,
+              StepTouch, Focus, Undo, Redo, ZoomTime, PanTime)  # fmt: skip
 
 
 def repeats(action: Action) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.app.state import actions as act
-from sim.app.state import feedback_update, sharing, told_aside, touch
+from sim.app.state import feedback_update, mending, sharing, told_aside, touch
 from sim.app.state.choosing import closed
 from sim.app.state.record import State
 from sim.app.state.ribbon_actions import ClearLoop
@@ -22,6 +22,8 @@ def left(state: State, _: act.Back) -> State:
         return replace(state, number=None)
     if state.choosing is not None and state.question is None:
         return closed(state)
+    if mending.sheet_of(state) is not None:
+        return mending.closed(state)
     if state.focus is not None:
         return replace(state, focus=None)
     if state.selection is not None:

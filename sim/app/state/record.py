@@ -14,8 +14,10 @@ from sim.app.state.drawing import Board
 from sim.app.state.feedback import Feedback
 from sim.app.state.history_record import DraftLike, History
 from sim.app.state.layers import REST, LayerMark, LayerValue, Value, numbered, rest_text
+from sim.app.state.mending_record import MendingTrial
 from sim.app.state.number_actions import NumberField
 from sim.app.state.ribbon_view import RibbonView
+from sim.app.state.sighted_record import Sighted
 from sim.app.state.touch_record import Touch
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
 
@@ -234,6 +236,10 @@ class State:
     help: bool = False
     touch: Touch = field(default_factory=Touch)
     access: Access = field(default_factory=Access)
+    mending: MendingTrial = field(
+        default_factory=MendingTrial
+    )  # what is broken for a trial, the sheet
+    sighted: Sighted = field(default_factory=Sighted)  # what was seen, and what follows
     selection: int | None = None  # pixel of the house
     focus: str | None = None  # control that the keys move
     drag: str | None = None  # "ribbon", "divider", "scroll", or the id of a slider

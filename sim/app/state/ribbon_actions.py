@@ -64,7 +64,7 @@ class ClearLoop:
 
 
 @dataclass(frozen=True)
-class PointAt:
+class PointAtTime:
     """The pointer is over a time [s] of the ribbon; None: no more."""
 
     time_s: float | None
@@ -100,5 +100,5 @@ class InstantFound:
 
 RibbonAction = (
     ZoomTime | PanTime | WholeTime | HoldTime | ShiftHeld | LoopHeld | LoopFrom | LoopUntil
-    | ClearLoop | PointAt | OpenMark | StepMark | MarksFound | InstantFound
+    | ClearLoop | PointAtTime | OpenMark | StepMark | MarksFound | InstantFound
 )  # fmt: skip

@@ -55,7 +55,7 @@ def ribbon_moved(state: State, parts: Layout, x: int, y: int) -> Iterator[act.Ac
         frame = min(int(time_s * state.facts.fps + 1e-6), state.facts.frames - 1)
         pointed = frame / state.facts.fps
     if pointed != state.ribbon.hover_s:
-        yield rib.PointAt(pointed)
+        yield rib.PointAtTime(pointed)
 
 
 def ribbon_turned(

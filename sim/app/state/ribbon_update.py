@@ -142,7 +142,7 @@ RIBBON_HANDLERS: dict[type, Callable[[State, Any], State]] = {
     act.LoopFrom: _loop_from,
     act.LoopUntil: _loop_until,
     act.ClearLoop: _with(loop=None),
-    act.PointAt: _taken("hover_s", "time_s"),
+    act.PointAtTime: _taken("hover_s", "time_s"),
     act.OpenMark: _open_mark,
     act.StepMark: _step_mark,
     act.MarksFound: _taken("marks", "marks"),

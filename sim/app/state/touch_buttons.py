@@ -9,6 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sim.app.state.actions import Action, Back, Select
+from sim.app.state.mending import sheet_of
+from sim.app.state.mending_record import OpenSheet
 from sim.app.state.record import State
 from sim.app.state.touch_record import OpenThing, Thing
 
@@ -40,10 +42,17 @@ def _its_run(state: State, thing: Thing | None) -> Action | None:
     return None
 
 
+def _break(state: State, thing: Thing | None) -> Action | None:
+    """The sheet of what can break there; none of a pixel whose run is not open."""
+    shown = sheet_of(state) == "break"
+    return None if shown or thing is None else OpenSheet("break")
+
+
 #: The table.
 CARD_BUTTONS: tuple[CardButton, ...] = (
     CardButton("this-pixel", "This pixel", ("run",), _this_pixel),
     CardButton("its-run", "The whole run", ("pixel",), _its_run),
+    CardButton("break", "Break", ("run", "wire", "supply", "pixel"), _break),
 )
 
 

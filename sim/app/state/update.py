@@ -7,7 +7,16 @@ from dataclasses import replace
 from typing import Any
 
 from sim.app.state import actions as act
-from sim.app.state import closing, feedback_update, proposing, sharing, told_aside, touch
+from sim.app.state import (
+    closing,
+    feedback_update,
+    mending,
+    proposing,
+    sharing,
+    sighted,
+    told_aside,
+    touch,
+)
 from sim.app.state.choosing_update import BY_LOOKING, by_looking, kept_open, opens
 from sim.app.state.comparing import compare
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
@@ -207,6 +216,8 @@ def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
 def _toggle_drawer(state: State, _: act.ToggleDrawer) -> State:
     if state.choosing is not None:  # the drawer comes in the place of the page
         return replace(state, choosing=None, drawer=True, focus=None)
+    if state.mending.page is not None:
+        return replace(mending.closed(state), drawer=True, focus=None)
     return replace(state, drawer=not state.drawer, focus=None)
 
 
@@ -316,6 +327,8 @@ _HANDLERS: dict[type, Callable[[State, Any], State]] = {
         state, access=replace(state.access, row=state.access.row + 1)
     ),
     **touch.HANDLERS,
+    **mending.HANDLERS,
+    **sighted.HANDLERS,
     act.FoundDrawing: lambda state, action: closing.found_drawing(state, action.left),
     act.TakeUpDrawing: lambda state, action: closing.taken_up(state, action.draft),
     act.Undo: lambda state, _: proposing.with_proposal_shown(undone(state)),

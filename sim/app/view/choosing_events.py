@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pygame
 
 from sim.app.state import actions as act
-from sim.app.state.choosing_actions import ClosePage, OpenPage, PointAt, ScrollPage
+from sim.app.state.choosing_actions import ClosePage, OpenPage, PointAtPart, ScrollPage
 from sim.app.state.choosing_pages import on_page, sheet
 from sim.app.state.choosing_update import press_of
 from sim.app.state.number_actions import BeginNumber
@@ -32,7 +32,7 @@ def choosing_events(
     found = sheet(state, parts)
     if not found.place.holds(*at):
         left = event.type == pygame.MOUSEMOTION and state.choosing.at is not None
-        return iter((PointAt(None),)) if left else None
+        return iter((PointAtPart(None),)) if left else None
     return _on_sheet(state, parts, event, at)
 
 
@@ -56,14 +56,14 @@ def _on_sheet(
     if event.type == pygame.MOUSEWHEEL:
         yield ScrollPage(-56 * event.y)
     elif event.type == pygame.MOUSEMOTION:
-        yield PointAt(part.key if part else None)
+        yield PointAtPart(part.key if part else None)
     elif event.button == 1:
         if close_place(found.place, parts.scale).holds(*at):
             yield OpenPage(state.choosing.page)
         elif state.choosing.within and back_place(found.place, parts.scale).holds(*at):
             yield ClosePage()
         elif part is not None and part.less is not None:
-            yield PointAt(part.key)
+            yield PointAtPart(part.key)
             right = found.body.x + part.place.right - at[0]
             change = part.less if right > parts.px(LESS_END) else part.more
             typed = parts.px(28) < right < parts.px(LESS_END)

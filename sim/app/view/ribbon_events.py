@@ -7,7 +7,7 @@ import pygame
 from sim.app.state import actions as act
 from sim.app.state.pointer_shape import PointerShape
 from sim.app.state.record import State
-from sim.app.state.ribbon_actions import PointAt
+from sim.app.state.ribbon_actions import PointAtTime
 from sim.app.state.ribbon_places import mark_under, on_axis
 from sim.app.state.ribbon_pointer import DRAGS, ribbon_moved, ribbon_pressed, ribbon_turned
 from sim.app.state.window_layout import Layout
@@ -23,14 +23,14 @@ def ribbon_events(
     if state.facts is None:
         return [], False
     if event.type == pygame.WINDOWLEAVE and state.ribbon.hover_s is not None:
-        return [PointAt(None)], False
+        return [PointAtTime(None)], False
     if event.type == pygame.MOUSEBUTTONUP and event.button in _BUTTONS and state.drag in DRAGS:
         return [act.Drag(None)], True
     if event.type == pygame.MOUSEMOTION:
         held = state.drag in DRAGS
         if held or (state.drag is None and parts.ribbon.holds(*event.pos)):
             return list(ribbon_moved(state, parts, *event.pos)), True
-        return [PointAt(None)] if state.ribbon.hover_s is not None else [], False
+        return [PointAtTime(None)] if state.ribbon.hover_s is not None else [], False
     mods = pygame.key.get_mods()
     shift, ctrl = bool(mods & pygame.KMOD_SHIFT), bool(mods & (pygame.KMOD_CTRL | pygame.KMOD_META))
     if event.type == pygame.MOUSEBUTTONDOWN and event.button in _BUTTONS:

@@ -15,11 +15,12 @@ from sim.app.state.controls import Control
 from sim.app.state.drawer import DrawerRow, content_height, foot_h, rows, scroll_to
 from sim.app.state.drawing_layout import PanelPart, panel_height
 from sim.app.state.folding import listed
+from sim.app.state.mending import sheet_of
+from sim.app.state.mending_record import ScrollSheet
 from sim.app.state.names import Seen
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
-from sim.app.state.scales import time_text
 from sim.app.state.settings import unwritten_words
 from sim.app.state.shown import Shown
 from sim.app.state.told_aside import told
@@ -34,8 +35,11 @@ from sim.app.view.divider import draw_divider
 from sim.app.view.drawer import caution_height, draw_drawer, draw_help_card
 from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
+from sim.app.view.figures import figures, now_a
 from sim.app.view.held_figures import HeldFigures
 from sim.app.view.lying_wires import LyingWires
+from sim.app.view.mending_marks import draw_marks
+from sim.app.view.mending_sheet import MendingSheet
 from sim.app.view.picture_surface import surface_of
 from sim.app.view.ribbon import Ribbon
 from sim.app.view.settle import Rest, Settle, fitted
@@ -53,7 +57,7 @@ class Screen:
         self.ribbon = Ribbon()
         self._kit, self._lying, self._still = Kit(), LyingWires(), CutOuts()
         self._drawing, self._panel, self._choosing = DrawingScreen(), Panel(), ChoosingScreen()
-        self.touch = TouchScreen()
+        self.touch, self.sheet = TouchScreen(), MendingSheet()
         self._settle, self._rest = Settle(), Rest()
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
         self.help_limit = 0.0  # how far the list of keys can be scrolled [px at 100 %]
@@ -83,7 +87,7 @@ class Screen:
         self.contrast(state)
         brush = Brush(surface, state.scale, self._kit)
         told_of = self._told.of(shown, state.playing and state.drag is None, seconds)
-        now_a = _now_a(told_of)
+        amps_now = now_a(told_of)
         row = tools(brush, state, parts)
         self._row = row
         self.buttons = tuple(tool.place for tool in row if not tool.off)
@@ -96,15 +100,17 @@ class Screen:
             self._house(brush, state, parts, shown, told_of, seconds)
             words = awaited(state, shown.stage) if self.making else ""
             self._settle.veil(brush, parts, words, 1.0 if state.calm else seconds)
-        self.ribbon.draw(brush, state, parts, loads, now_a)
-        figures = _figures(state, shown, fps)
+        self.ribbon.draw(brush, state, parts, loads, amps_now)
+        told_figures = figures(state, shown, fps)
         exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
-        draw_tools(brush, parts, row, figures, exposure_ev)
+        draw_tools(brush, parts, row, told_figures, exposure_ev)
         self.panel = arranged(brush, state, parts) if state.board is not None else ()
         if state.board is not None:
             self._panel.draw(brush, state, parts, self.panel, pygame.mouse.get_pos())
         elif state.choosing is not None:
             self._choosing.draw(brush, state, parts, films, films_s)
+        elif sheet_of(state) is not None:
+            self.sheet.draw(brush, state, parts, shown)
         else:
             self._draw_drawer(brush, state, parts, load, told_of)
         assert self.widgets is not None
@@ -128,7 +134,8 @@ class Screen:
         at = pygame.mouse.get_pos()
         chips = draw_chips(brush, parts, state, at, message)
         crosses = draw_banners(brush, parts, told(state), state.changed, at)
-        self.spots = () if state.help else (*banner_spots(crosses), *chips)
+        pressed = self.sheet.spots if sheet_of(state) is not None else ()
+        self.spots = () if state.help else (*banner_spots(crosses), *chips, *pressed)
         draw_hint(brush, parts, row, pygame.mouse.get_pos())
         if state.help:
             self.help_limit = cards.draw_help(brush, state, scrolls=True)
@@ -166,8 +173,10 @@ class Screen:
         row = next(under, None)
         return row if row is not None and row.control is not None and row.control.help else None
 
-    def reveal(self, state: State) -> Scroll | None:
+    def reveal(self, state: State) -> Scroll | ScrollSheet | None:
         """The scroll that brings the control that got the keys into sight."""
+        if sheet_of(state) is not None:
+            return self.sheet.reveal(state)
         if state.board is not None:
             return self._reveal_field(state, state.board.field)
         if state.focus == self._revealed or not self.rows:
@@ -205,7 +214,7 @@ class Screen:
         self, brush: Brush, state: State, parts: Layout, row: tuple[Tool, ...], load: Load | None
     ) -> None:
         """Rows of the drawer and widgets for them."""
-        paged = state.board is not None or state.choosing is not None
+        paged = state.board is not None or state.choosing is not None or sheet_of(state) is not None
         shut = state.drawer_open == 0 or paged
         made = () if shut else self._controls(state)
         supplies = len(load.names) if load else 0
@@ -278,6 +287,8 @@ class Screen:
         if shown.right_image is not None:
             draw_divider(brush, state, parts, shown, split)
         if fits:
+            house, held = shown.left_house, self.touch.places(shown, brush.scale)
+            draw_marks(brush, state, house, held)
             self.touch.draw(brush, state, parts, shown, split)
         else:
             self.touch.forget()
@@ -324,25 +335,3 @@ def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
 def places(shown: Shown) -> np.ndarray:
     """(N, 2) [px of the picture] of every pixel."""
     return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
-
-
-def _now_a(shown: Shown | None) -> float:
-    if shown is None or shown.left is None:
-        return float("nan")  # not known yet
-    frame = shown.left
-    return float(frame.supply_a.sum() if len(frame.supply_a) else frame.amps.sum())
-
-
-def _figures(state: State, shown: Shown | None, fps: float) -> tuple[str, ...]:
-    """The figures of the view, least important first."""
-    if shown is None or state.facts is None:
-        return ()
-    exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev
-    found = [f"{fps:.0f} fps"] if fps >= 1 else []  # not known in the first moments
-    found.append(f"exposure {exposure_ev:.1f} EV")
-    span_s = state.facts.span_s
-    if state.facts.frames > 1:
-        found.append(f"{time_text(state.frame_s, span_s, 2)} of {time_text(span_s, span_s)}")
-    if state.calm:
-        found.append("flashing reduced")
-    return tuple(found)

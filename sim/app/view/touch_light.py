@@ -40,11 +40,13 @@ def outline(line: np.ndarray, away: float) -> np.ndarray:
     return np.concatenate([left, ends[0], right, ends[1]])
 
 
-def lines_around(line: np.ndarray, away: float, scale: float) -> Around:
-    """Amber around a run or a wire, dark beside it so that it shows on any wall."""
+def lines_around(
+    line: np.ndarray, away: float, scale: float, ink: theme.Colour = theme.AMBER
+) -> Around:
+    """A colour around a run or a wire, dark beside it so that it shows on any wall."""
     return [
         (colour, outline(line, (away + moved) * scale).tolist())
-        for moved, colour in ((2.0, theme.NIGHT), (0.0, theme.AMBER), (0.75, theme.AMBER))
+        for moved, colour in ((2.0, theme.NIGHT), (0.0, ink), (0.75, ink))
     ]
 
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from effects import Show, bind
 from sim.app.state.choosing import tried
+from sim.app.state.mending import broken_now
 from sim.app.state.record import State
 from sim.app.state.shown import Shown, Side, Stage
 from sim.app.work.ahead import SLACK_S, Ahead
+from sim.app.work.broken_frame import BrokenRigs, frame_now
 from sim.app.work.file_facts import edited
 from sim.app.work.flash_limiter import limited
-from sim.frame import Frame, frame, frame_of
+from sim.frame import Frame, frame_of
 from sim.light import screen_picture
+
+if TYPE_CHECKING:
+    from sim.upkeep import BrokenRig
 
 
 class Player:
@@ -27,7 +34,7 @@ class Player:
         self._shown: Shown | None = None
         self._light: dict[str, np.ndarray] = {}  # as shown, while flashing is reduced
         self._settled = True  # whether that is what is wanted
-        self._ahead = Ahead()
+        self._ahead, self._rigs = Ahead(), BrokenRigs()
         self._since_s = 0.0  # how long the picture on show has been there
 
     def close(self) -> bool:
@@ -60,7 +67,7 @@ class Player:
             return self._shown
         show = self.show(state, stage)
         base = (show, stage, state.shown_brightness, state.exposure_offset_ev,
-                state.calm, self.codes and self.codes[0])  # fmt: skip
+                state.calm, self.codes and self.codes[0], broken_now(state))  # fmt: skip
         key = (*base, state.frame)
         moving = state.calm and not self._settled
         if key == self._key and self._shown is not None and not moving:
@@ -111,11 +118,17 @@ class Player:
             time_s, bright = number / state.facts.fps, state.shown_brightness
             exposure_ev = stage.exposure_ev + state.exposure_offset_ev
 
+            faults = broken_now(state)
+            rigs = [
+                (side, self._rigs.of(side.rig, faults) if side else None)
+                for side in (stage.left, stage.right)
+            ]
+
             def made() -> Shown:
                 sides = [
-                    (None, None) if side is None else _pictured(side, show, time_s, bright,
+                    (None, None) if side is None else _pictured(side, ill, show, time_s, bright,
                                                                 exposure_ev)
-                    for side in (stage.left, stage.right)
+                    for side, ill in rigs
                 ]  # fmt: skip
                 (left, image), (right, other) = sides
                 assert image is not None  # there is always a left side
@@ -131,7 +144,8 @@ class Player:
         if self.codes is not None:
             made: Frame | None = frame_of(side.rig, self.codes[1])
         else:
-            made = frame(side.rig, show, time_s, brightness) if show else None
+            ill = self._rigs.of(side.rig, broken_now(state))
+            made = frame_now(side.rig, ill, show, time_s, brightness) if show else None
         light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
         if state.calm:
             before = self._light.get(name)
@@ -144,9 +158,10 @@ class Player:
 
 
 def _pictured(
-    side: Side, show: Show | None, time_s: float, brightness: float, exposure_ev: float
-) -> tuple[Frame | None, np.ndarray]:
+    side: Side, ill: BrokenRig | None, show: Show | None, time_s: float, brightness: float,
+    exposure_ev: float,
+) -> tuple[Frame | None, np.ndarray]:  # fmt: skip
     """Frame and picture of one side at a time [s]."""
-    made = frame(side.rig, show, time_s, brightness) if show else None
+    made = frame_now(side.rig, ill, show, time_s, brightness) if show else None
     light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
     return made, screen_picture(side.scene, light, exposure_ev=exposure_ev)

@@ -14,18 +14,21 @@ import numpy as np
 
 from effects import Show
 from layouts import EvenfallError
+from layouts.faults import Fault
 from sim.app.state.actions import Action, Say
 from sim.app.state.feedback import Making
 from sim.app.state.feedback_actions import NotShared, Shared, SharedSoFar
+from sim.app.state.mending import broken_now
 from sim.app.state.record import State
 from sim.app.state.sharing import FILM_S, stem
 from sim.app.state.shown import Shown, Side
+from sim.app.work.broken_frame import BrokenRigs, frame_now
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.share_files import open_folder, save
 from sim.app.work.share_picture import CAPTION, captioned
 from sim.app.work.worker import Alive, Worker
 from sim.film_files import encoded, frame_rate
-from sim.frame import frame, scene
+from sim.frame import scene
 from sim.light import Scene, picture
 
 #: How large they are, whatever the window is [px].
@@ -56,6 +59,7 @@ class Take:
     stem: str
     house: str
     words: str
+    faults: tuple[Fault, ...] = ()  # broken for a trial
 
 
 def take_of(state: State, shown: Shown) -> Take:
@@ -67,11 +71,13 @@ def take_of(state: State, shown: Shown) -> Take:
         ", ".join(dict.fromkeys(run.kind.name for run in side.rig.house.runs)) for side in sides
     )
     scheme = facts.scheme if facts.scheme_file else ""
+    faults = broken_now(state)
     words = [scheme, kinds if len(sides) > 1 or state.kind else ""]
+    words.append(f"{len(faults)} broken for a trial" if faults else "")
     return Take(
         sides, state.divider, shown.show, state.hour, stage.exposure_ev + state.exposure_offset_ev,
         state.shown_brightness, state.frame_s, state.house_path, stem(facts), facts.house,
-        " · ".join(word for word in words if word),
+        " · ".join(word for word in words if word), faults,
     )  # fmt: skip
 
 
@@ -177,6 +183,7 @@ def made(
     count = max(1, round(seconds * rate)) if film else 1
     times_s = take.at_s + np.arange(count) / rate
     split = round(width * take.divider)
+    rigs = BrokenRigs()
 
     def frames() -> Iterator[np.ndarray]:
         for index, time_s in enumerate(times_s):
@@ -185,7 +192,9 @@ def made(
             for side, night in zip(take.sides, scenes, strict=True):
                 light = np.zeros((len(side.rig.house.pixels), 4), np.float32)
                 if take.show is not None:
-                    light = frame(side.rig, take.show, float(time_s), take.brightness).light
+                    ill = rigs.of(side.rig, take.faults)
+                    now = frame_now(side.rig, ill, take.show, float(time_s), take.brightness)
+                    light = now.light
                 images.append(picture(night, light, exposure_ev=take.exposure_ev))
             image = images[0]
             if len(images) > 1:
