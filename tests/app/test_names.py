@@ -16,8 +16,10 @@ import pytest
 from sim.app.state import actions as act
 from sim.app.state import choosing_actions as choose
 from sim.app.state import drawing_actions as draw
+from sim.app.state import mending_record as mend
 from sim.app.state import number_actions as number
 from sim.app.state import ribbon_actions as rib
+from sim.app.state import sighted_record as seen
 from sim.app.state import touch_record as touch
 from sim.app.state.access import MoreTools
 from sim.app.state.choosing_actions import OpenPage
@@ -207,8 +209,14 @@ TOLD = {
     act.CeilingMeasured, act.Say, act.FeedsSought, act.FeedsProposed, act.NoFeeds, act.FeedsLost,
     act.FeedsWritten, act.SharedSoFar, act.Shared, act.NotShared, act.FoundDrawing,
     act.TakeUpDrawing, act.Resize, rib.MarksFound, rib.InstantFound, touch.ThingsThere,
-    draw.BoardOpened, draw.DraftFiled, draw.CloseBoard, draw.Choose,
+    mend.HouseThere, seen.Diagnosed, draw.BoardOpened, draw.DraftFiled, draw.CloseBoard,
+    draw.Choose,
 }  # fmt: skip
+#: Cells of the sheet of what is broken and of what was seen.
+ON_SHEET = (
+    mend.BreakIt, mend.MendIt, mend.SaveFaults, seen.PickTool, seen.TurnOnwards, seen.PickDuring,
+    seen.PointVolts, seen.AddSeen, seen.DropSeen, seen.DropAllSeen, seen.TurnRepair, seen.SaveSeen,
+)  # fmt: skip
 #: By keys in another way than by a key of its own: (action → what does the same).
 BY_KEYS = {
     act.Open: "Page down, or the page of schemes: arrows and Enter",
@@ -225,7 +233,12 @@ BY_KEYS = {
     number.TakeNumber: "Enter", number.LeaveNumber: "Esc",
     draw.PointTo: "arrows", draw.PressAt: "Space", draw.LetGo: "Space", draw.TypeIn: "letters",
     draw.OpenField: "Page down, Enter", draw.SetField: "[ and ]",
-    MoreTools: "what it brings is on keys",
+    MoreTools: "what it brings is on keys", act.ScrollHelp: "Up, Down, Page up and down",
+    **dict.fromkeys(ON_SHEET, "arrows and Enter on its sheet"),
+    mend.BeginTyped: "Enter on its cell", mend.TypeOnSheet: "letters", mend.TakeTyped: "Enter",
+    mend.LeaveTyped: "Esc", mend.CloseSheet: "Esc", mend.ScrollSheet: "Page up and down",
+    mend.MoveOnSheet: "Up, Down", seen.HoldSeen: "Full stop and Comma choose, Enter marks",
+    seen.LetGoSeen: "Full stop and Comma choose, Enter marks",
 }  # fmt: skip
 #: By the mouse: (action → where).
 BY_MOUSE = {
@@ -267,10 +280,15 @@ BY_MOUSE = {
     draw.OpenField: "press a row", draw.SetField: "press in its list",
     draw.ToggleCatch: "Caught by", draw.ToggleBoard: "To draw by", draw.Enlarge: "wheel",
     draw.MoveView: "drag with the middle button", draw.WriteDraft: "Write",
-    draw.AddCorner: "Corner", draw.Raise: "Nearer, Farther",
+    draw.AddCorner: "Corner", draw.Raise: "Nearer, Farther", act.ScrollHelp: "wheel",
+    **dict.fromkeys(ON_SHEET, "press on its sheet"), mend.MendAll: "press on its sheet",
+    mend.OpenSheet: "the card's Break, the tool row", mend.CloseSheet: "its cross",
+    mend.BeginTyped: "press", mend.TakeTyped: "press beside it", mend.LeaveTyped: "press beside it",
+    mend.ScrollSheet: "wheel", mend.MoveOnSheet: "press", seen.HoldSeen: "press on the house",
+    seen.LetGoSeen: "let go",
 }  # fmt: skip
 #: Letters need keys, or the keyboard on the screen that systems have.
-LETTERS = {choose.TypeOnPage, number.TypeNumber, number.LeaveNumber, draw.TypeIn}
+LETTERS = {mend.TypeOnSheet, choose.TypeOnPage, number.TypeNumber, number.LeaveNumber, draw.TypeIn}
 
 
 def every_action() -> set[type]:

@@ -23,8 +23,10 @@ from sim.app.state.sighted_record import (
     DropSeen,
     PickDuring,
     PickTool,
+    PointVolts,
     SaveSeen,
     SeenDuring,
+    SeenLine,
     SeenTool,
     TurnOnwards,
     TurnRepair,
@@ -56,7 +58,9 @@ _LEAST = 0.005
 def seen_lines(state: State, house: House) -> Iterator[SheetLine]:
     """All lines of the page."""
     now = state.sighted
-    yield SheetLine("quiet", "Click a pixel, or drag along a run.")
+    yield SheetLine("quiet", "Click a pixel, or drag along a run; Full stop and Comma choose one.")
+    if (chosen := _chosen(state, house)) is not None:
+        yield SheetLine("cells", cells=(chosen,))
     tools = [SheetCell(word, PickTool(tool), tool == now.tool) for tool, word in TOOLS]
     onwards = SheetCell("From here on", TurnOnwards(), now.onwards)
     yield SheetLine("cells", cells=(*tools, onwards))
@@ -80,6 +84,21 @@ def seen_lines(state: State, house: House) -> Iterator[SheetLine]:
         yield SheetLine("cells", cells=pair)
     yield from _found(state, house)
     yield from cautions()
+
+
+def _chosen(state: State, house: House) -> SheetCell | None:
+    """What marks the pixel that the keys chose; None without one."""
+    at, now = state.selection, state.sighted
+    run = next((one for one in house.runs if at is not None and one.first <= at < one.first
+                + one.count), None)  # fmt: skip
+    if run is None or at is None:
+        return None
+    name = f"{run.name}[{at - run.first}]"
+    if now.tool == "volts":
+        return SheetCell(f"Volts at {name}", PointVolts(name))
+    line = SeenLine(now.tool, name, now.onwards, during=now.during)
+    return SheetCell(f"Mark {name}", DropSeen(line) if line in now.seen else AddSeen((line,)),
+                     line in now.seen)  # fmt: skip
 
 
 def _found(state: State, house: House) -> Iterator[SheetLine]:
