@@ -249,7 +249,7 @@ def _when_lit(hands: Hands) -> np.ndarray:
 
 def _divider(shot: np.ndarray) -> int | None:
     """The column of the divider: warm white from top to bottom."""
-    warm = np.abs(shot[60:260] - np.array([243, 235, 221])).sum(axis=2) < 6
+    warm = np.abs(shot[60:236] - np.array([243, 235, 221])).sum(axis=2) < 6
     found = np.flatnonzero(warm.mean(axis=0) > 0.98)
     return int(found[0]) if len(found) else None
 
