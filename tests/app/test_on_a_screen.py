@@ -133,7 +133,7 @@ def playhead(shot: np.ndarray) -> int:
     return int(np.flatnonzero(amber.all(axis=0)).mean())
 
 
-def amount(a: np.ndarray, b: np.ndarray, upto: int = 424) -> float:
+def amount(a: np.ndarray, b: np.ndarray, upto: int = 400) -> float:
     """The share of the house's part that differs clearly; below it is told where pictures went."""
     return float((np.abs(a[:upto] - b[:upto]).max(axis=2) > 24).mean())
 
