@@ -58,7 +58,7 @@ def test_a_head_folds_by_mouse_and_by_keys_and_stays_so(state: State) -> None:
 
 
 def test_keys_still_reach_what_is_folded(state: State) -> None:
-    assert after(state, act.Nudge(1, "hour")).hour == "late"
+    assert after(state, act.Nudge(1, "hour")).hour == "dusk"
     assert after(state, act.Nudge(1, "kind")).kind == "ws2812b"
 
 
@@ -215,12 +215,12 @@ def test_the_title_names_scheme_and_house_and_what_is_unwritten(state: State) ->
 
 def test_what_the_picture_is_not_yet_is_said(state: State) -> None:
     side = SimpleNamespace(kind=None)
-    stage = SimpleNamespace(left=side, right=None, hour="evening")
+    stage = SimpleNamespace(left=side, right=None, hour="late")
     assert awaited(state, stage) == ""
     other = after(state, act.Set("kind", "ws2815"))
     assert awaited(other, stage) == "Making the picture with pixels ws2815 …"
-    made = SimpleNamespace(left=SimpleNamespace(kind="ws2815"), right=None, hour="evening")
+    made = SimpleNamespace(left=SimpleNamespace(kind="ws2815"), right=None, hour="late")
     assert awaited(other, made) == ""
     assert "sk6812-rgbw-warm" in awaited(after(state, act.ToggleCompare()), stage)
-    assert "late" in awaited(after(state, act.Set("hour", "late")), stage)
+    assert "dusk" in awaited(after(state, act.Set("hour", "dusk")), stage)
     assert awaited(after(state, act.Set("scheme", "plain")), stage) == "Opening plain …"

@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 
 from layouts.faults import Fault, load_faults
 from sim.app.state import actions as act
-from sim.app.state.mending_record import BreakIt, MendAll, OpenSheet, SaveFaults
+from sim.app.state.mending_record import BreakIt, CloseSheet, MendAll, OpenSheet, SaveFaults
 from sim.app.state.shown_broken import FrameBroken
 from sim.app.state.sighted_record import AddSeen, SaveSeen, SeenLine
 from sim.app.state.window_layout import layout
@@ -63,7 +63,8 @@ def test_the_window_shows_what_the_model_has(
     assert load_faults(saved[1], stage.house) == faults
     assert house_file.read_bytes() == text
     window.do(MendAll())
-    window.step(0.0)
+    window.do(CloseSheet())
+    until(window, lambda: window.shown.left_image.shape == before.shape)
     assert np.array_equal(window.shown.left_image, before)
 
 
@@ -72,6 +73,7 @@ def test_marks_lead_to_the_ranking_of_the_command(
 ) -> None:
     window.do(OpenSheet("seen"))
     until(window, lambda: window.backstage.made_all and window.state.drawer_open == 1.0)
+    until(window, lambda: window.shown.left_image.shape[1] == layout(window.state).picture.w)
     parts, places = layout(window.state), window._screen.touch.touchable.places
     for kind, pixel in ((pygame.MOUSEBUTTONDOWN, 12), (pygame.MOUSEMOTION, 30),
                         (pygame.MOUSEMOTION, 39), (pygame.MOUSEBUTTONUP, 39)):  # fmt: skip
@@ -80,7 +82,9 @@ def test_marks_lead_to_the_ranking_of_the_command(
         pygame.event.post(pygame.event.Event(kind, pos=at, button=1, rel=(1, 0)))
         window.step(0.02)
     assert window.state.sighted.seen == (SeenLine("dark", "eave[12:40]"),)
-    window.do(AddSeen((SeenLine("dark", "door"), SeenLine("volts", value=4.9, at="eave[12]"))))
+    told_too = (SeenLine("lit", "eave[0:12]"), SeenLine("dark", "door"),
+                SeenLine("volts", value=4.9, at="eave[12]"))  # fmt: skip
+    window.do(AddSeen(told_too))
     seen = window.state.sighted.seen
     until(window, lambda: window.state.sighted.found_of == seen)
     window.do(SaveSeen())

@@ -175,7 +175,7 @@ WHOLE: tuple[Setting, ...] = (
         "ground", "Ground", "View", "choice",
         lambda state: state.ground, lambda state, value: replace(state, ground=str(value)),
         "What lies on the ground", options=lambda _: ON_THE_GROUND,
-        help="Wet paths mirror the lights; the house file has it as drawing: ground.",
+        help="Ground: wet paths mirror the lights; the house file has it under drawing.",
     ),
     Setting(
         "exposure", "Exposure", "View", "slider",
