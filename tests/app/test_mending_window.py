@@ -15,7 +15,7 @@ from layouts.faults import Fault, load_faults
 from sim.app.state import actions as act
 from sim.app.state.mending_record import BreakIt, CloseSheet, MendAll, OpenSheet, SaveFaults
 from sim.app.state.shown_broken import FrameBroken
-from sim.app.state.sighted_record import AddSeen, SaveSeen, SeenLine
+from sim.app.state.sighted_record import AddSeen, PickDuring, SaveSeen, SeenLine
 from sim.app.state.window_layout import layout
 from sim.app.window import Window
 from sim.app.work.share import take_of
@@ -72,6 +72,7 @@ def test_marks_lead_to_the_ranking_of_the_command(
     window: Window, until: Until, house_file: Path
 ) -> None:
     window.do(OpenSheet("seen"))
+    window.do(PickDuring("white"))  # the scheme leaves pixels dark by itself
     until(window, lambda: window.backstage.made_all and window.state.drawer_open == 1.0)
     until(window, lambda: window.shown.left_image.shape[1] == layout(window.state).picture.w)
     parts, places = layout(window.state), window._screen.touch.touchable.places
@@ -81,9 +82,10 @@ def test_marks_lead_to_the_ranking_of_the_command(
         at = (round(x) + parts.picture.x, round(y) + parts.picture.y)
         pygame.event.post(pygame.event.Event(kind, pos=at, button=1, rel=(1, 0)))
         window.step(0.02)
-    assert window.state.sighted.seen == (SeenLine("dark", "eave[12:40]"),)
-    told_too = (SeenLine("lit", "eave[0:12]"), SeenLine("dark", "door"),
-                SeenLine("volts", value=4.9, at="eave[12]"))  # fmt: skip
+    assert window.state.sighted.seen == (SeenLine("dark", "eave[12:40]", during="white"),)
+    told_too = (SeenLine("lit", "eave[0:12]", during="white"),
+                SeenLine("dark", "door", during="white"),
+                SeenLine("volts", value=4.9, at="eave[12]", during="white"))  # fmt: skip
     window.do(AddSeen(told_too))
     seen = window.state.sighted.seen
     until(window, lambda: window.state.sighted.found_of == seen)
