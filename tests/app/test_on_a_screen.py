@@ -208,7 +208,7 @@ def test_a_whole_session(screen: dict[str, str], tmp_path: Path) -> None:
         until(lambda: amount(hands.look()[:, :900], shown[:, :900]) > 0.01)
         hands.click(*SETTINGS)
         hands.key("F1")
-        until(lambda: amount(hands.look(), plain) > 0.5)
+        until(lambda: amount(hands.look(), plain) > 0.1)
         hands.key("F1")
 
         assert first.shape == (SIZE[1], SIZE[0], 3)
