@@ -23,6 +23,7 @@ KINDS = (
 TALL = {
     "like": "ws2811-12v-group3",
     "volts": 24,
+    "max_v": 26.4,
     "min_v": 16.0,
     "channels": {"r": {"vf": 12.0}, "g": {"vf": 19.2}, "b": {"vf": 19.2}},
 }

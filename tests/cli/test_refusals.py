@@ -103,7 +103,7 @@ def test_a_missing_file_a_folder_an_empty_and_a_binary_file(run, house, tmp_path
         (["power", "a", "b", "--at", "soon"], "write 3s, 1m20s or 250ms"),
         (["power", "a", "b", "--seconds", "0"], "longer than nothing"),
         (["list", "kind"], "'kind'"),
-        (["list", "kinds", "ws2821b"], "did you mean 'ws2812b'?"),
+        (["list", "kinds", "sk6812-rgwb-warm"], "did you mean 'sk6812-rgbw-warm'?"),
         (["schema", "hose"], "'hose'"),
         (["new"], "DIR"),
         (["--loud"], "--loud"),

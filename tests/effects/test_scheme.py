@@ -154,6 +154,7 @@ LAYER = HEAD + "layers:\n  - "
             "1:9: this is a file of format 'evenfall-scheme/2'; expected 'evenfall-scheme/1'",
         ),
     ],
+    ids=lambda _: "",  # the folder is named after it, and long names are cut in messages
 )
 def test_refusals(refusals, wall, text, says):
     assert "a.yaml:" + says.replace("{house}", wall.file) in refusals(text, wall)

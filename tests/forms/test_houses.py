@@ -234,5 +234,7 @@ def test_any_kind_of_pixel_is_chained_in_what_an_output_carries(kind: str) -> No
             form=form, width=16.0, storeys=2, porch=4.0, garage="right", kind=kind
         )
         found = check_report(house_of(measures), []).all
-        assert {each.code for each in found} <= {"no-supplies", "figures-borrowed"}, found
+        of_the_part = {"figures-borrowed", "lit-without-data", "levels-unused"}
+        assert {each.code for each in found} <= {"no-supplies", *of_the_part}, found
+        assert {each.level for each in found} == {"note"}
         assert {output.fps for output in house_of(measures).outputs} == {40}

@@ -253,7 +253,7 @@ wires:
         "4:9: a list of 1, where at least 2 belong; add some",
         "6:65: unknown material 'brik-red'; did you mean 'brick-red'?",
         "8:58: unknown key 'colour'; there are: name, pixels, path, count, aim, standoff, profile,"
-        " spare_first, set_ma, cuts, missing",
+        " spare_first, set_ma, cuts, missing, lens",
         "9:41: expected a list, found 7",
         "10:27: unknown kind of pixel 'ws2183'; did you mean 'ws2813'?",
         "12:31: unknown run 'gabel'; did you mean 'gable'?",

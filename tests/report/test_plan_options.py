@@ -49,13 +49,13 @@ def places_of(part: np.ndarray, sheet: np.ndarray) -> list[tuple[int, int]]:
 
 
 def test_every_option_is_drawn_once_at_one_exposure(made):
-    houses, exposure_ev = shown(made[2], SIZE)
+    houses, exposure_ev = shown(made[2], SIZE, "evening")
     assert houses[2] is None
     assert 0.0 < exposure_ev < 8.0
     # The dark sky is the same in both: the exposure is.
     assert np.abs(houses[0][:10].astype(int) - houses[1][:10]).max() <= 2
     assert (houses[0] != houses[1]).any()
-    sheet = np.asarray(Image.open(io.BytesIO(options_png(*made, size_px=SIZE))))
+    sheet = np.asarray(Image.open(io.BytesIO(options_png(*made, size_px=SIZE, hour="evening"))))
     for house in houses[:2]:
         assert len(places_of(house, sheet)) == 1
 
