@@ -64,7 +64,7 @@ def test_a_broken_file_shows_where_and_keeps_the_last_good_picture(
     line = next(n for n, text in enumerate(good.splitlines(), 1) if "standoff" in text)
     assert (problem.file, problem.line) == (str(house_file), line)
     assert window.shown is before
-    window.do(act.Set("hour", "late"))  # the last good house still follows what one wants to see
+    window.do(act.Set("hour", "dusk"))  # the last good house still follows what one wants to see
     until(window, lambda: window.shown is not before)
     assert window.state.problems
     before = window.shown
