@@ -149,10 +149,10 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
     "an event": ("sim.app.hearing.action_of_key", key),
     "an action": ("sim.app.window.update", on),
     "following the files": ("sim.app.work.backstage.wanted", on),
-    "a frame": ("sim.app.work.player.frame", on),
+    "a frame": ("sim.app.work.player.frame_now", on),
     "a picture": ("sim.app.work.player.screen_picture", on),
     "the ribbon": ("sim.app.view.ribbon.curve_image", larger),
-    "the drawer": ("sim.app.view.screen.draw_drawer", on),
+    "the drawer": ("sim.app.view.screen.draw_drawer", larger),
     "the widgets": ("sim.app.view.widgets.Widgets.sync", on),
     "all drawing": ("sim.app.view.screen.layout", on),
     "the words of a control": ("sim.app.window.title", on),
@@ -163,7 +163,7 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
         lambda w: w.do(act.Set("kind", "ws2813")),
     ),
     "writing": ("sim.app.commands.write", lambda w: w.do(act.WriteValues())),
-    "a picture saved": ("sim.app.commands.write_atomically", lambda w: w.do(act.Screenshot())),
+    "a picture saved": ("sim.app.work.share_files.write_atomically", lambda w: w.do(act.Screenshot())),
     "flipping": ("pygame.display.flip", on),
 }
 
