@@ -152,7 +152,7 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
     "a frame": ("sim.app.work.player.frame_now", on),
     "a picture": ("sim.app.work.player.screen_picture", on),
     "the ribbon": ("sim.app.view.ribbon.curve_image", larger),
-    "the drawer": ("sim.app.view.screen.draw_drawer", larger),
+    "the drawer": ("sim.app.view.screen.draw_drawer", lambda w: w.do(act.ToggleDrawer())),
     "the widgets": ("sim.app.view.widgets.Widgets.sync", on),
     "all drawing": ("sim.app.view.screen.layout", on),
     "the words of a control": ("sim.app.window.title", on),
@@ -163,7 +163,10 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
         lambda w: w.do(act.Set("kind", "ws2813")),
     ),
     "writing": ("sim.app.commands.write", lambda w: w.do(act.WriteValues())),
-    "a picture saved": ("sim.app.work.share_files.write_atomically", lambda w: w.do(act.Screenshot())),
+    "a picture saved": (
+        "sim.app.work.share_files.write_atomically",
+        lambda w: w.do(act.Screenshot()),
+    ),
     "flipping": ("pygame.display.flip", on),
 }
 
