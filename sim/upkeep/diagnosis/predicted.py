@@ -15,6 +15,7 @@ from functools import cached_property
 
 import numpy as np
 
+from layouts.calibration import mains_w
 from layouts.faults import Fault
 from layouts.records import House
 from sim.circuit.build import Network
@@ -305,11 +306,10 @@ def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> N
 def _wall_w(
     house: House, supply_a: np.ndarray, source_v: np.ndarray, share: np.ndarray
 ) -> np.ndarray:
-    """(R,) [W] from the mains, as `sim.circuit.wall_w`."""
+    """(R,) [W] from the mains, as `sim.circuit.wall_w`; the mean over hiccups."""
     if not house.supplies:
         return np.zeros(len(supply_a))
-    ohm, efficiency, no_load = np.array(
-        [(s.source_ohm, s.efficiency, s.no_load_w) for s in house.supplies]
-    ).T
-    out_w = np.maximum(supply_a * (source_v - ohm * supply_a), 0.0) * share
-    return (no_load + out_w / efficiency).sum(axis=1)
+    ohm = np.array([supply.source_ohm for supply in house.supplies])
+    out_w = np.maximum(supply_a * (source_v - ohm * supply_a), 0.0)
+    each_w = share * mains_w(house, out_w) + (1 - share) * mains_w(house, np.zeros_like(out_w))
+    return each_w.sum(axis=1)
