@@ -291,8 +291,9 @@ def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> n
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
     usual = np.where(codes > 0, usual, 0.0)
     on = way.share.min(axis=1, initial=1.0)
-    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual, on, way.unsteady)
-    return looks_by_volts(np.ascontiguousarray(volts), *numbers, NOTICED, PLAIN, UNLIT)
+    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, law.most)
+    seen = (usual, on, way.unsteady, NOTICED, PLAIN, UNLIT)
+    return looks_by_volts(np.ascontiguousarray(volts), *numbers, *seen)
 
 
 def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> None:

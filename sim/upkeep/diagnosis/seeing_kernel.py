@@ -16,6 +16,7 @@ def looks_by_volts(
     amps: np.ndarray,
     vf_v: np.ndarray,
     headroom_v: np.ndarray,
+    brightest: np.ndarray,
     usual: np.ndarray,
     on: np.ndarray,
     unsteady: np.ndarray,
@@ -23,8 +24,9 @@ def looks_by_volts(
     plain: float,
     dark: float,
 ) -> np.ndarray:
-    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) 0..1.
+    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) is `dim`.
 
+    `kind` to `brightest` are of the law, whose `most` the last is.
     What is `unsteady` (R, N) gives light for the share `on` (R,) of the time.
     """
     rows, pixels = volts.shape
@@ -36,7 +38,7 @@ def looks_by_volts(
             for c in range(4):
                 if amps[q, c] > 0 and usual[n, c] > 0:
                     share = (volts[r, n] - vf_v[q, c]) / headroom_v[q, c]
-                    share = min(max(share, 0.0), 1.0) / usual[n, c]
+                    share = min(max(share, 0.0), brightest[q, c]) / usual[n, c]
                     least, most = min(least, share), max(most, share)
             if (most * on[r] if unsteady[r, n] else most) < dark:
                 out[r, n] = 1
