@@ -16,6 +16,7 @@ from layouts.faults import HICCUP_S, Fault
 from sim.circuit.changed import Change, Changeable, solve_changes
 from sim.circuit.fuse_opening import OPENS
 from sim.upkeep.fault_limits import MOST
+from sim.upkeep.faults_circuit import supply_edges
 
 #: [V] by which a pixel's voltage changes when a supply goes, so that it is seen to flicker.
 _SEEN_V = 0.3
@@ -146,8 +147,6 @@ def _means(
     pause = [(r, s) for r, s in np.argwhere(share < 1).tolist()]
     if not pause:
         return node_v, unsteady
-    from .predicted import supply_edges
-
     without = []
     for r, s in pause:
         change = now[r]

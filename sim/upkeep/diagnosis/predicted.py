@@ -22,7 +22,7 @@ from sim.circuit.build import Network
 from sim.circuit.changed import Change, Changeable, changeable, solve_changes
 from sim.circuit.law import dim
 from sim.circuit.values import Values
-from sim.upkeep.faults_circuit import edge_of, short_node
+from sim.upkeep.faults_circuit import edge_of, short_node, short_ohm, supply_edges
 from sim.upkeep.signal import NOTHING, Chains, chains
 
 from .causes import Breakage
@@ -218,13 +218,13 @@ def _dark(bench: Bench, heard: np.ndarray) -> tuple[tuple[int, int, int], ...]:
 def _key(change: Change, cause: Breakage, bench: Bench) -> object:
     """What makes the circuit of a cause: where nothing flows in a ring, + or − is all one."""
     edges = tuple(
-        (edge, bench.able.number_u[edge] >= 0 or min(plus, minus) > 0, *sorted((plus, minus)))
+        (edge, min(plus, minus) > 0, *sorted((plus, minus)))
         if bench.able.number_u[edge] < 0
         else (edge, True, plus, minus)
         for edge, plus, minus in change.edges
     )
     dark = _key_of_line(cause, bench)
-    limits = tuple((f.supply, f.kind) for f in cause.faults if f.kind in ("hiccup",))
+    limits = tuple((f.supply, f.kind) for f in cause.faults if f.kind == "hiccup")
     return (edges, change.shorts, change.source_v, dark, limits)
 
 
@@ -265,7 +265,7 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
             names = [supply.name for supply in net.house.supplies]
             source_v.append((names.index(str(fault.supply)), float(fault.volts or 0.0)))
         elif fault.kind == "short":
-            shorts.append((short_node(net, fault), 1 / max(fault.ohm or 0.0, 1e-4)))
+            shorts.append((short_node(net, fault), 1 / short_ohm(fault)))
         elif fault.kind in ("open", "joint") and fault.conductor != "data":
             more = 0.0 if fault.kind == "open" else float(fault.ohm or 0.0)
             plus = more if fault.conductor in (None, "plus") else None
@@ -273,15 +273,6 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
             worse(edge_of(net, fault), plus, minus)
     changed = tuple((edge, plus, minus) for edge, (plus, minus) in edges.items())
     return Change(changed, tuple(shorts), tuple(source_v))
-
-
-def supply_edges(net: Network, name: str) -> list[int]:
-    """The edges through which all of a supply's current goes."""
-    index = [supply.name for supply in net.house.supplies].index(name)
-    inside = np.flatnonzero(net.topology.source_of == index) + net.first_source_edge
-    if len(inside):
-        return inside.tolist()
-    return np.flatnonzero((net.edge == net.free + index).any(axis=1)).tolist()
 
 
 def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
