@@ -7,7 +7,7 @@ another kind now is reckoned as that kind's sheet says.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -83,9 +83,19 @@ def mains_w(house: House, out_w: np.ndarray) -> np.ndarray:
     return np.stack(taken, axis=1)
 
 
-def without_supply(entry: Mapping[str, Any]) -> dict[str, Any]:
-    """An entry of a file whose supply is gone: what its runs draw still holds."""
-    return {key: value for key, value in entry.items() if key not in ("supply", "curve")}
+def kept_with(
+    entries: Iterable[Mapping[str, Any]], supplies: Collection[str]
+) -> list[Mapping[str, Any]]:
+    """Entries of a file while only `supplies` are left: what runs draw of the others still holds.
+
+    That was measured of the pixels, though their supply is gone; its curve went with it.
+    """
+    return [
+        each
+        if each.get("supply") in (None, *supplies)
+        else {key: value for key, value in each.items() if key not in ("supply", "curve")}
+        for each in entries
+    ]
 
 
 def calibration_findings(house: House) -> Iterator[Finding]:

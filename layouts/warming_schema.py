@@ -9,7 +9,6 @@ from pydantic import AfterValidator, Field
 from layouts.quantities import rising
 from layouts.strict import StrictModel
 
-
 _T1 = Annotated[
     list[Annotated[float, Field(ge=10, le=100_000)]],
     Field(min_length=2, max_length=2),
