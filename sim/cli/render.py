@@ -10,11 +10,13 @@ import typer
 from layouts.file_names import SCHEMES
 from sim.cli.common import (
     AgeOption,
+    GroundOption,
     HouseArgument,
     JsonFlag,
     RatesOption,
     TemperatureOption,
     announce_compiling,
+    check_ground,
     console,
     fail,
     parse_share,
@@ -55,10 +57,7 @@ def render(
     hour: Annotated[
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
     ] = "late",
-    ground: Annotated[
-        str | None,
-        typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
-    ] = None,
+    ground: GroundOption = None,
     fps: Annotated[
         float | None, typer.Option("--fps", min=1, max=120, help="Frames a second of a film.")
     ] = None,
@@ -103,7 +102,6 @@ def render(
     from effects import bind, load_scheme
     from layouts import load_house
     from layouts.ground import with_ground
-    from layouts.records import GROUNDS
     from sim.frame import frame, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
@@ -112,8 +110,7 @@ def render(
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
-    if ground is not None and ground not in GROUNDS:
-        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
+    check_ground(ground)
     lit_house = with_ground(load_house(house), ground)
     places = places_of(asked, lit_house.units)
     will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
