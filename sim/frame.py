@@ -58,7 +58,7 @@ class Frame:
 
     @property
     def dim(self) -> np.ndarray:
-        """(..., N, 4) factor 0..1 by which the voltage dims each channel."""
+        """(..., N, 4) factor by which the voltage dims each channel; see `sim.circuit.law.dim`."""
         return self.solution.dim
 
     @property

@@ -14,8 +14,9 @@ for all frames.
 
 The content of the network, ½ΣgΔV² of both conductors and Σ∫i dv of the pixels less what the
 sources push, is strictly convex in (v, u): it is a sum of squares of linear functions of them and
-of the pixels' content, which is convex as their currents never fall with v. So there is one
-answer, and `sim.circuit.kernel` finds it whatever the values are.
+of the pixels' content, which is convex where their currents never fall with v. Then there is one
+answer, and `sim.circuit.kernel` finds it whatever the values are. Step-down regulators draw less
+the more they are fed: `sim.circuit.falling` finds the highest answer there is.
 """
 
 from __future__ import annotations
