@@ -115,9 +115,8 @@ def gives_way(
     for r, each in enumerate(faults):
         for fault in each:
             if fault.kind == "hiccup":
-                on_s, pause_s = fault.on_s or HICCUP_S[0], fault.pause_s or HICCUP_S[1]
                 names = [supply.name for supply in net.house.supplies]
-                share[r, names.index(str(fault.supply))] = on_s / (on_s + pause_s)
+                share[r, names.index(str(fault.supply))] = fault.on_share
     trips = supply_a > MOST * most_a
     share = np.where(trips & (share == 1), HICCUP_S[0] / sum(HICCUP_S), share)
     if gave_up is not None:
