@@ -202,9 +202,14 @@ def scene(
     )
 
 
-def relight(painted: Scene, house: House) -> Scene:
-    """A scene painted before, with the lights of `house`; its drawing is not painted anew."""
-    emitted, reflected = _thrown(house, painted.house)
+def relight(
+    painted: Scene, house: House, through: Mapping[Kind, np.ndarray] | None = None
+) -> Scene:
+    """A scene painted before, with the lights of `house`; its drawing is not painted anew.
+
+    `through` is as that of `scene`.
+    """
+    emitted, reflected = _thrown(house, painted.house, through)
     return relit(painted, house, emitted=emitted, reflected=reflected)
 
 

@@ -102,7 +102,7 @@ def render(
     from effects import bind, load_scheme
     from layouts import load_house
     from layouts.ground import with_ground
-    from sim.frame import frame, rig_for, scene
+    from sim.frame import frame, relight, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
     from sim.upkeep.rates import load_rates
@@ -121,11 +121,12 @@ def render(
     assert scheme is not None
     loaded = load_scheme(scheme, lit_house)
     show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
+    night = scene(lit_house, size, hour)
     if temperature is not None:
         rig = rig_at(rig, temperature, load_rates(rates))
-    night = scene(rig.house, size, hour)
-    if temperature is not None and exposure is None:
-        exposure = scene(lit_house, size, hour).exposure_ev  # that of 25 °C, to be compared with
+        night = relight(night, rig.house)
+        # that of 25 °C, to be compared with
+        exposure = night.exposure_ev if exposure is None else exposure
     if out is not None and age is not None:
         from sim.report.years import today_and_then
 
