@@ -7,9 +7,11 @@ another kind now is reckoned as that kind's sheet says.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 if TYPE_CHECKING:
     from layouts.finding import Finding
@@ -23,6 +25,10 @@ class SupplyCurve:
     a_w: float
     b: float
     c_per_w: float = 0.0
+
+    def mains_w(self, out_w: np.ndarray) -> np.ndarray:
+        """[W] from the mains while it gives `out_w` [W]."""
+        return np.asarray(self.a_w + self.b * out_w + self.c_per_w * out_w**2)
 
 
 @dataclass(frozen=True)
@@ -62,12 +68,34 @@ def curve(house: House, supply: Supply) -> SupplyCurve:
     for each in house.calibration:
         if each.supply == supply.name and each.volts == supply.volts and each.curve is not None:
             return each.curve
+    return sheet_curve(supply)
+
+
+def sheet_curve(supply: Supply) -> SupplyCurve:
+    """What its no-load watts and efficiency say."""
     return SupplyCurve(supply.no_load_w, 1 / supply.efficiency)
 
 
-def without_supply(entry: Mapping[str, Any]) -> dict[str, Any]:
-    """An entry of a file whose supply is gone: what its runs draw still holds."""
-    return {key: value for key, value in entry.items() if key not in ("supply", "curve")}
+def mains_w(house: House, out_w: np.ndarray) -> np.ndarray:
+    """(T, S) [W] that each supply takes from the mains while it gives `out_w` (T, S) [W]."""
+    curves = [curve(house, supply) for supply in house.supplies]
+    taken = [each.mains_w(out_w[:, s]) for s, each in enumerate(curves)]
+    return np.stack(taken, axis=1)
+
+
+def kept_with(
+    entries: Iterable[Mapping[str, Any]], supplies: Collection[str]
+) -> list[Mapping[str, Any]]:
+    """Entries of a file while only `supplies` are left: what runs draw of the others still holds.
+
+    That was measured of the pixels, though their supply is gone; its curve went with it.
+    """
+    return [
+        each
+        if each.get("supply") in (None, *supplies)
+        else {key: value for key, value in each.items() if key not in ("supply", "curve")}
+        for each in entries
+    ]
 
 
 def calibration_findings(house: House) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from layouts import entries
 from layouts.build import Before
-from layouts.calibration import without_supply
+from layouts.calibration import kept_with
 from layouts.files.written import PlainData
 from layouts.known import Known
 from layouts.load import house_of, without_records
@@ -98,21 +98,14 @@ def _data(house: House) -> entries.Entry:
 
 
 def _still_there(data: entries.Entry) -> list[entries.Entry]:
-    """The calibration, without the supplies and runs that the change took away.
-
-    What pixels draw was measured of them: it holds though their supply is gone.
-    """
+    """The calibration, without the supplies and runs that the change took away."""
     supplies, runs = (
         {each["name"] for each in data[name] if isinstance(each, Mapping) and "name" in each}
         for name in ("supplies", "runs")
     )
-    held = [
-        each if each.get("supply") in (None, *supplies) else without_supply(each)
-        for each in data["calibration"]
-    ]
     left = [
         {**each, "runs": {name: kind for name, kind in each["runs"].items() if name in runs}}
-        for each in held
+        for each in kept_with(data["calibration"], supplies)
     ]
     return [each for each in left if each["runs"] or "supply" in each]
 

@@ -188,37 +188,3 @@ def _no_wire(text: str, house: House) -> str:
 
 def _codes(colour: str) -> tuple[int, int, int]:
     return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
-
-
-def written(fault: Fault, house: House) -> dict[str, str | float]:
-    """The entry of a faults file that says `fault`; read again it is the same."""
-    at = _at_text(fault, house)
-    made: dict[str, str | float]
-    if fault.kind == "open":
-        made = {"open": str(fault.conductor), "at": at}
-    else:
-        made = {fault.kind: at}
-        if fault.conductor is not None:
-            made["conductor"] = fault.conductor
-    if fault.colour is not None:
-        made["colour"] = "#{:02x}{:02x}{:02x}".format(*fault.colour)
-    for key in ("ohm", "volts"):
-        value = getattr(fault, key)
-        if value is not None:
-            made[key] = value
-    for key, value in (("on", fault.on_s), ("pause", fault.pause_s)):
-        if value is not None:
-            made[key] = f"{value:g} s"
-    return made
-
-
-def _at_text(fault: Fault, house: House) -> str:
-    if fault.supply is not None:
-        return fault.supply
-    if fault.wire is not None:
-        label = house.wires[fault.wire].label
-        same = [w for w, wire in enumerate(house.wires) if wire.label == label]
-        return label if len(same) == 1 else f"{label} #{same.index(fault.wire) + 1}"
-    if fault.position == house.run(str(fault.run)).count:
-        return f"{fault.run}.end"
-    return f"{fault.run}[{fault.position}]"

@@ -48,13 +48,18 @@ def fault_entry(fault: Fault, house: House) -> Mapping[str, Any]:
 def place_text(fault: Fault, house: House) -> str:
     """Where a fault is, as its file writes it: `gable[40]`, `gable.end`, `loft → gable[70]`."""
     if fault.wire is not None:
-        label = house.wires[fault.wire].label
-        same = [w for w, each in enumerate(house.wires) if each.label == label]
-        return label if len(same) == 1 else f"{label} #{same.index(fault.wire) + 1}"
+        return wire_text(fault.wire, house)
     run = house.run(str(fault.run))
     if fault.position == run.count:
         return f"{run.name}.end"
     return f"{run.name}[{fault.position}]"
+
+
+def wire_text(wire: int, house: House) -> str:
+    """A wire as files name it; of several between the same ends the second with ` #2`."""
+    label = house.wires[wire].label
+    same = [w for w, each in enumerate(house.wires) if each.label == label]
+    return label if len(same) == 1 else f"{label} #{same.index(wire) + 1}"
 
 
 def _given(**values: Any) -> dict[str, Any]:

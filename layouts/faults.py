@@ -60,6 +60,12 @@ class Fault:
     on_s: float | None = None  # [s]
     pause_s: float | None = None  # [s]
 
+    @property
+    def on_share(self) -> float:
+        """Share of the time that a supply in hiccup is on."""
+        on_s, pause_s = self.on_s or HICCUP_S[0], self.pause_s or HICCUP_S[1]
+        return on_s / (on_s + pause_s)
+
 
 def load_faults(path: str | os.PathLike[str], house: House) -> tuple[Fault, ...]:
     """The faults in the file at `path`, in its order; of several pixels at once, one a pixel.

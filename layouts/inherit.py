@@ -91,17 +91,14 @@ def _over(base: dict[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _channels(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    result = {name: dict(channel) for name, channel in base.items()}
-    for name, written in over.items():
-        channel = {key: value for key, value in (written or {}).items() if value is not None}
-        inherited = result.get(name, {})
-        if "nm" in channel:
-            inherited.pop("cct", None)
-        if "cct" in channel:
-            inherited.pop("nm", None)
-            inherited.pop("fwhm_nm", None)
-        result[name] = {**inherited, **channel}
-    return result
+    """`_by_channel`, where a colour takes the place of a white, and a white that of a colour."""
+    kept = {}
+    for name, channel in base.items():
+        said = over.get(name) or {}
+        gone = ["cct"] if said.get("nm") is not None else []
+        gone += ["nm", "fwhm_nm"] if said.get("cct") is not None else []
+        kept[name] = {key: value for key, value in channel.items() if key not in gone}
+    return _by_channel(kept, over)
 
 
 def _by_channel(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
@@ -316,12 +313,10 @@ def leaves(entry: Mapping[str, Any]) -> list[str]:
     for key, value in entry.items():
         if key in ("like", "sources", "note") or value is None:
             continue
-        if key == "channels":
-            paths += [f"channels.{c}.{k}" for c, fields in value.items() for k in fields]
+        if key in ("channels", "warm"):
+            paths += [f"{key}.{c}.{k}" for c, fields in value.items() for k in fields]
         elif key in ("data", "set_ma"):
             paths += [f"{key}.{k}" for k, said in value.items() if said is not None]
-        elif key == "warm":
-            paths += [f"warm.{c}.{k}" for c, fields in value.items() for k in fields]
         elif key == "bins_nm":
             paths += [f"bins_nm.{c}" for c in value]
         else:

@@ -89,6 +89,13 @@ def _positive(value: float) -> float:
     return value
 
 
+def rising(pair: list[float]) -> list[float]:
+    """A range as written, [low, high]; ValueError where it is the other way round."""
+    if pair[0] > pair[1]:
+        raise ValueError(f"{pair[0]:g} is more than {pair[1]:g}; write the lower end first")
+    return pair
+
+
 def _pitch(value: float) -> float:
     if value < LEAST_PITCH_M:
         raise ValueError(f"a pitch of {value * 1000:g} mm is too small; check its unit")

@@ -330,6 +330,11 @@ class House:
                 " layouts.change(house, runs=…), which places the pixels anew"
             )
 
+    @property
+    def has_pixel(self) -> np.ndarray:
+        """(N,) bool: not cut out."""
+        return np.concatenate([run.has_pixel for run in self.runs])
+
     def run(self, name: str) -> Run:
         """The run called `name`; KeyError where there is none."""
         for run in self.runs:

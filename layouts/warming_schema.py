@@ -6,24 +6,18 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
+from layouts.quantities import rising
 from layouts.strict import StrictModel
-
-
-def _rising(pair: list[float]) -> list[float]:
-    if pair[0] > pair[1]:
-        raise ValueError(f"{pair[0]:g} is more than {pair[1]:g}; write the lower end first")
-    return pair
-
 
 _T1 = Annotated[
     list[Annotated[float, Field(ge=10, le=100_000)]],
     Field(min_length=2, max_length=2),
-    AfterValidator(_rising),
+    AfterValidator(rising),
 ]
 _Wave = Annotated[
     list[Annotated[float, Field(ge=0, le=2)]],
     Field(min_length=2, max_length=2),
-    AfterValidator(_rising),
+    AfterValidator(rising),
 ]
 
 

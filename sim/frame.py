@@ -7,7 +7,7 @@ can be called alone: `effects.asked` → `codes_of` → `frame_of` → `light_of
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,7 +16,7 @@ import numpy as np
 from effects import Scheme, Show, asked
 from layouts.errors import UnmixableKind
 from layouts.kind_place import located
-from layouts.records import House, Kind
+from layouts.records import CHANNELS, House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
 from sim.light import USUAL_HOUR, Scene, relit
@@ -58,7 +58,7 @@ class Frame:
 
     @property
     def dim(self) -> np.ndarray:
-        """(..., N, 4) factor 0..1 by which the voltage dims each channel."""
+        """(..., N, 4) factor by which the voltage dims each channel; see `sim.circuit.law.dim`."""
         return self.solution.dim
 
     @property
@@ -109,6 +109,17 @@ def frame(
     if times.ndim:
         return frame_of(rig, coded, time_s=times, asked=wanted)
     return frame_of(rig, coded[0], time_s=times, asked=wanted[0])
+
+
+def plain_codes(house: House, level: int, lit: Collection[str] = CHANNELS) -> np.ndarray:
+    """(1, N, 4) uint8: the channels `lit` at `level` 0..255 where a kind has them; spares dark."""
+    codes = np.zeros((1, len(house.pixels), len(CHANNELS)), dtype=np.uint8)
+    for run in house.runs:
+        for channel in run.kind.channels:
+            if channel.name in lit:
+                codes[0, run.pixels, CHANNELS.index(channel.name)] = level
+    codes[0, house.pixels.spare] = 0
+    return codes
 
 
 def frame_of(
@@ -191,9 +202,14 @@ def scene(
     )
 
 
-def relight(painted: Scene, house: House) -> Scene:
-    """A scene painted before, with the lights of `house`; its drawing is not painted anew."""
-    emitted, reflected = _thrown(house, painted.house)
+def relight(
+    painted: Scene, house: House, through: Mapping[Kind, np.ndarray] | None = None
+) -> Scene:
+    """A scene painted before, with the lights of `house`; its drawing is not painted anew.
+
+    `through` is as that of `scene`.
+    """
+    emitted, reflected = _thrown(house, painted.house, through)
     return relit(painted, house, emitted=emitted, reflected=reflected)
 
 

@@ -14,8 +14,9 @@ for all frames.
 
 The content of the network, ½ΣgΔV² of both conductors and Σ∫i dv of the pixels less what the
 sources push, is strictly convex in (v, u): it is a sum of squares of linear functions of them and
-of the pixels' content, which is convex as their currents never fall with v. So there is one
-answer, and `sim.circuit.kernel` finds it whatever the values are.
+of the pixels' content, which is convex where their currents never fall with v. Then there is one
+answer, and `sim.circuit.kernel` finds it whatever the values are. Step-down regulators draw less
+the more they are fed: `sim.circuit.falling` finds the highest answer there is.
 """
 
 from __future__ import annotations
@@ -224,7 +225,7 @@ class Currents:
     drop_u: np.ndarray
 
 
-def _weights(net: Network) -> tuple[np.ndarray, np.ndarray]:
+def weights(net: Network) -> tuple[np.ndarray, np.ndarray]:
     """(E + K + C,) [S] in the order in which `Coefficients` counts; (D,) share of Δu by edge."""
     plus, minus, form = net.values.plus_s, net.values.minus_s, net.form
     if not form.dual.any():
@@ -250,7 +251,7 @@ def _currents(net: Network) -> Currents:
     # A supply's resistance is taken to lie before its + terminal.
     drop_v[net.first_source_edge :] = 0.0
     if form.dual.any():
-        _, share = _weights(net)
+        _, share = weights(net)
         at = form.dual
         plus_v[at], minus_v[at], drop_v[at] = plus[at] / 2, minus[at] / 2, 0.5
         plus_u[at], minus_u[at] = plus_v[at] * share, minus_v[at] * share
@@ -258,18 +259,15 @@ def _currents(net: Network) -> Currents:
     return Currents(plus_v, plus_u, minus_v, minus_u, drop_v, drop_u)
 
 
-def _parts(net: Network) -> tuple[Component, ...]:
-    from .elimination import Pattern, factor_alone
+def patterns(net: Network, weight: np.ndarray, tie_s: np.ndarray) -> tuple[Pattern, ...]:
+    """The separate parts as the compiled core reads them, without pixels.
+
+    `weight` is that of `weights`; `tie_s` [S] ties every column (those of the form) to the ground.
+    """
+    from .elimination import Pattern
 
     form, put = net.form, net.form.coefficients
-    weight, _ = _weights(net)
-    diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns)
-    diagonal[net.reach.loose] += _PIN_S
-    if net.values.shunt_s is not None:
-        # A short takes from + of its place what it gives to −, as a pixel does: it acts on v alone.
-        diagonal[: net.free] += net.values.shunt_s
-    for column in _loose_u(net, weight):
-        diagonal[column] += _PIN_S
+    diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns) + tie_s
     entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
     flow = put.push_sign * weight[put.push_source] * net.fixed_v[put.pushing]
     push = np.bincount(put.pushed, flow, form.columns)
@@ -277,11 +275,29 @@ def _parts(net: Network) -> tuple[Component, ...]:
     for plan in form.parts:
         here = entry[first : first + len(plan.row)]
         first += len(plan.row)
-        pattern = Pattern(
-            *(plan.node, plan.column, plan.row, plan.product, plan.target),
-            *(diagonal[plan.node], here, push[plan.node]),
+        made.append(
+            Pattern(
+                *(plan.node, plan.column, plan.row, plan.product, plan.target),
+                *(diagonal[plan.node], here, push[plan.node]),
+            )
         )
-        inverse, factors = pattern.diagonal_s.copy(), here.copy()
+    return tuple(made)
+
+
+def _parts(net: Network) -> tuple[Component, ...]:
+    from .elimination import factor_alone
+
+    weight, _ = weights(net)
+    tie_s = np.zeros(net.form.columns)
+    tie_s[net.reach.loose] += _PIN_S
+    if net.values.shunt_s is not None:
+        # A short takes from + of its place what it gives to −, as a pixel does: it acts on v alone.
+        tie_s[: net.free] += net.values.shunt_s
+    for column in _loose_u(net, weight):
+        tie_s[column] += _PIN_S
+    made = []
+    for pattern in patterns(net, weight, tie_s):
+        inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
         factor_alone(pattern, inverse, factors)
         made.append(Component(pattern, inverse, factors))
     return tuple(made)

@@ -14,7 +14,7 @@ import numpy as np
 
 from layouts.addresses import addresses
 
-from .build import Network, network
+from .build import Network, network, patterns, weights
 from .changed_kernel import Changes, solve_changed
 from .elimination import Pattern
 from .forms import Form
@@ -40,6 +40,7 @@ class Changeable:
     """A network ready for changes: E edges, S supplies, N pixels, X columns of its form."""
 
     net: Network
+    weight: np.ndarray  # [S] of `build.weights`
     chain: np.ndarray  # (N,) output of each pixel; runs on none count on behind the outputs
     place: np.ndarray  # (N,) on it
     parts: tuple[Pattern, ...]
@@ -61,35 +62,23 @@ def changeable(net: Network) -> Changeable:
     form = Form.of(wiring.edge, wiring.free, wiring.nodes, wiring.ring, cross)
     base = Network(net.house, net.law, wiring, held, base.reach, form)
     put, edges = form.coefficients, len(wiring.edge)
-    weight = _weight(base)
-    count = len(weight)
-    diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns) + TIE_S
-    entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
-    flow = put.push_sign * weight[put.push_source] * held.source_v[put.pushing]
-    push = np.bincount(put.pushed, flow, form.columns)
-    parts, first, part_of = [], [0], np.full(form.columns, -1)
-    position = np.zeros(form.columns, dtype=np.int64)
-    for number, plan in enumerate(form.parts):
-        here = slice(first[-1], first[-1] + len(plan.row))
-        first.append(here.stop)
-        part_of[plan.node] = number
-        position[plan.node] = np.arange(len(plan.node))
-        parts.append(
-            Pattern(
-                *(plan.node, plan.column, plan.row, plan.product, plan.target),
-                *(diagonal[plan.node], entry[here], push[plan.node]),
-            )
-        )
+    weight = weights(base)[0]
+    parts = patterns(base, weight, np.full(form.columns, TIE_S))
+    part_of, position = np.full(form.columns, -1), np.zeros(form.columns, dtype=np.int64)
+    for number, pattern in enumerate(parts):
+        part_of[pattern.node] = number
+        position[pattern.node] = np.arange(len(pattern.node))
     number_u, number_c = np.full(edges, -1), np.full(edges, -1)
     number_u[form.dual] = edges + form.chain
     number_c[form.cross] = edges + len(form.chain_u) + np.arange(int(form.cross.sum()))
     chain, place = _chains(net)
     return Changeable(
-        *(base, chain, place, tuple(parts), part_of, position, np.array(first)),
+        *(base, weight, chain, place, parts, part_of, position),
+        first_entry=np.cumsum([0, *(len(pattern.row) for pattern in parts)]),
         touches={
-            "diagonal": _by_source(put.diagonal_source, count),
-            "entry": _by_source(put.entry_source, count),
-            "push": _by_source(put.push_source, count),
+            "diagonal": _by_source(put.diagonal_source, len(weight)),
+            "entry": _by_source(put.entry_source, len(weight)),
+            "push": _by_source(put.push_source, len(weight)),
         },
         number_u=number_u,
         number_c=number_c,
@@ -101,18 +90,6 @@ def _by_source(source: np.ndarray, count: int) -> list[list[int]]:
     order = np.argsort(source, kind="stable")
     cut = np.searchsorted(source[order], np.arange(1, count))
     return [part.tolist() for part in np.split(order, cut)]
-
-
-def _weight(net: Network) -> np.ndarray:
-    """[S] in the order in which the coefficients count: edges, chains, cross edges."""
-    plus, minus, form = net.values.plus_s, net.values.minus_s, net.form
-    if not form.dual.any():
-        return net.values.loop_s
-    edge = net.values.loop_s.copy()
-    edge[form.dual] = (plus + minus)[form.dual] / 4
-    ohm = 1 / edge[form.dual]
-    whole = np.bincount(form.chain, ohm, len(form.chain_u))
-    return np.concatenate([edge, 1 / whole, (plus - minus)[form.cross] / 4])
 
 
 def _chains(net: Network) -> tuple[np.ndarray, np.ndarray]:
@@ -140,8 +117,9 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
     count = len(changes)
     lists = [_Lists(count) for _ in able.parts]
     dark_parts = _parts_of_chains(able)
+    more = [_changed_weights(able, change) for change in changes]
     for f, change in enumerate(changes):
-        _add(able, change, f, lists, dark_parts)
+        _add(able, change, more[f], f, lists, dark_parts)
     demand = demand_a(net.law, codes)
     if net.law.falls:  # a quick answer: step-down regulators draw what they do at nominal voltage
         at = net.law.eased_v[net.law.kind]
@@ -165,7 +143,7 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
             found = np.empty((len(some), len(pattern.node)))
             failed += solve_changed(*args, collected.arrays(some), begin[0], found)
             out[np.ix_(np.array(some), pattern.node)] = found
-    return ChangedVolts(out, _supply_a(able, out, changes), failed)
+    return ChangedVolts(out, _supply_a(able, out, more), failed)
 
 
 class _Lists:
@@ -209,13 +187,14 @@ def _parts_of_chains(able: Changeable) -> dict[int, set[int]]:
 def _add(
     able: Changeable,
     change: Change,
+    changed: dict[int, float],
     f: int,
     lists: list[_Lists],
     dark_parts: dict[int, set[int]],
 ) -> None:
+    """Put change number `f`, its weights `changed`, into the lists of the parts it touches."""
     put = able.net.form.coefficients
     source_v = dict(change.source_v)
-    changed = _changed_weights(able, change)
     for source, more in changed.items():
         for j in able.touches["diagonal"][source]:
             column = int(put.diagonal[j])
@@ -231,13 +210,11 @@ def _add(
             volts = source_v.get(supply, float(able.net.fixed_v[supply]))
             flow = float(put.push_sign[j]) * more * volts
             lists[able.part_of[column]].push[f].append((int(able.position[column]), flow))
-    weight = _weight(able.net) if change.source_v else None
     for supply, volts in change.source_v:
-        assert weight is not None
         for j in np.flatnonzero(put.pushing == supply).tolist():
             column = int(put.pushed[j])
             by = volts - float(able.net.fixed_v[supply])
-            flow = float(put.push_sign[j] * weight[put.push_source[j]]) * by
+            flow = float(put.push_sign[j] * able.weight[put.push_source[j]]) * by
             lists[able.part_of[column]].push[f].append((int(able.position[column]), flow))
     for node, siemens in change.shorts:
         if able.part_of[node] >= 0:
@@ -263,18 +240,16 @@ def _changed_weights(able: Changeable, change: Change) -> dict[int, float]:
     return found
 
 
-def _supply_a(able: Changeable, out: np.ndarray, changes: Sequence[Change]) -> np.ndarray:
+def _supply_a(able: Changeable, out: np.ndarray, more: Sequence[dict[int, float]]) -> np.ndarray:
     """(F, S) [A] out of each source: the content falls so with its voltage."""
     net = able.net
-    weight = _weight(net)
-    more = [_changed_weights(able, change) for change in changes]
-    amps = np.zeros((len(changes), len(net.fixed_v)))
+    amps = np.zeros((len(more), len(net.fixed_v)))
     for edge in able.at_source.tolist():
         a, b = net.edge[edge]
-        flow = _part(weight, more, edge) * (out[:, a].astype(float) - out[:, b])
+        flow = _part(able, more, edge) * (out[:, a].astype(float) - out[:, b])
         if able.number_c[edge] >= 0:
             ua, ub = net.form.edge_u[edge]
-            flow = flow + _part(weight, more, int(able.number_c[edge])) * (
+            flow = flow + _part(able, more, int(able.number_c[edge])) * (
                 out[:, ua].astype(float) - out[:, ub]
             )
         for node, sign in ((a, 1.0), (b, -1.0)):
@@ -283,5 +258,5 @@ def _supply_a(able: Changeable, out: np.ndarray, changes: Sequence[Change]) -> n
     return amps
 
 
-def _part(weight: np.ndarray, more: list[dict[int, float]], source: int) -> np.ndarray:
-    return weight[source] + np.array([each.get(source, 0.0) for each in more])
+def _part(able: Changeable, more: Sequence[dict[int, float]], source: int) -> np.ndarray:
+    return able.weight[source] + np.array([each.get(source, 0.0) for each in more])

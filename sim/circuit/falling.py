@@ -22,7 +22,7 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
-from .kernel import BALANCED_A, LawTable, Room, _demand, _enough, _full, _newton
+from .kernel import BALANCED_A, LawTable, Room, _demand, _enough, _full, _newton, _start
 from .law import Law
 
 #: Turns of holding and solving; near the most that wires can carry they are many.
@@ -31,30 +31,32 @@ _NEWTON_ROUNDS = 60
 
 
 class Falling(NamedTuple):
-    """The step-down regulators of K kinds; see `sim.circuit.law.Law`."""
+    """The step-down regulators of one part, by position; see `sim.circuit.law.Law`."""
 
-    eased_v: np.ndarray  # (K,)
-    regulator_a: np.ndarray  # (K,)
+    eased_v: np.ndarray  # (M,) 0: has none
+    regulator_a: np.ndarray  # (M,)
+    flat_v: np.ndarray  # (M,) −∞ where no pixel is
 
 
-def falling_of(law: Law) -> Falling:
-    """The law's step-down regulators as the compiled core reads them."""
-    return Falling(law.eased_v, law.regulator_a)
+def falling_of(law: Law, node: np.ndarray) -> Falling:
+    """The law's step-down regulators at `node` (M,) as the compiled core reads them."""
+    is_pixel = node < len(law.kind)
+    kind = law.kind[np.where(is_pixel, node, 0)]
+    return Falling(
+        np.where(is_pixel, law.eased_v[kind], 0.0),
+        np.where(is_pixel, law.regulator_a[kind], 0.0),
+        np.where(is_pixel, law.flat_v[kind], -np.inf),
+    )
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _ease(
-    net: Pattern, law: LawTable, falling: Falling, full_a: Array, v: Array, eased: Array
-) -> None:
-    """[A] that every pixel draws less at `v`; other nodes stay 0."""
-    for k in range(len(net.node)):
-        if net.node[k] >= len(law.kind):
-            continue
-        q = law.kind[net.node[k]]
-        at = falling.eased_v[q]
+def _ease(falling: Falling, full_a: Array, v: Array, eased: Array) -> None:
+    """[A] that every pixel draws less at `v`."""
+    for k in range(len(v)):
+        at = falling.eased_v[k]
         for b in range(LANES):
             gone = 1.0 - at / v[k, b] if at > 0.0 and v[k, b] > at else 0.0
-            eased[k, b] = (full_a[k, b] - falling.regulator_a[q]) * gone
+            eased[k, b] = (full_a[k, b] - falling.regulator_a[k]) * gone
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -71,30 +73,18 @@ def _held(
     substitute_fixed(net, fixed_diagonal, fixed_entry, v)
     if _enough(net, law, v):
         return -1, -1
-    # Begin with each pixel as the resistor that draws its full current at full voltage.
-    slope, residual, diagonal = room.slope, room.residual, room.diagonal
     for k in range(len(net.node)):
-        rise = 0.0
-        if net.node[k] < len(law.kind):
-            rise = 1.0 / max(law.flat_v[law.kind[net.node[k]]], 1e-3)
         for b in range(LANES):
-            slope[k, b] = full_a[k, b] * rise
-            diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
             v[k, b] = net.push_a[k] + eased[k, b]
-    factor(net, diagonal, room.entry)
-    substitute(net, diagonal, room.entry, v)
-    for k in range(len(net.node)):
-        for b in range(LANES):
-            residual[k, b] = -slope[k, b] * v[k, b]
+    _start(net, law, full_a, room)
     _demand(net, law, codes, shown, room.demand)
     return _newton(net, law, room)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _shortened(
-    net: Pattern, law: LawTable, falling: Falling, full_a: Array, eased: Array, before: Array,
-    room: Room,
-) -> bool:  # fmt: skip
+    net: Pattern, falling: Falling, full_a: Array, eased: Array, before: Array, room: Room
+) -> bool:
     """Newton's method from `room.v`, where every current is in its last piece.
 
     `before` is the easing that `room.v` was found with. Whether it came to the end; `room.v` and
@@ -116,10 +106,7 @@ def _shortened(
             room.v[:], eased[:] = v, now
             return True
         for k in range(len(net.node)):
-            at, own = 0.0, 0.0
-            if net.node[k] < len(law.kind):
-                q = law.kind[net.node[k]]
-                at, own = falling.eased_v[q], falling.regulator_a[q]
+            at, own = falling.eased_v[k], falling.regulator_a[k]
             for b in range(LANES):
                 fall = (full_a[k, b] - own) * at / (v[k, b] * v[k, b]) if at > 0.0 else 0.0
                 diagonal[k, b] = net.diagonal_s[k] - fall
@@ -131,20 +118,14 @@ def _shortened(
                     return False
         substitute(net, diagonal, room.entry, step)
         for k in range(len(net.node)):
-            at, flat = 0.0, -np.inf
-            if net.node[k] < len(law.kind):
-                q = law.kind[net.node[k]]
-                at, flat = falling.eased_v[q], law.flat_v[q]
+            least = max(falling.eased_v[k], falling.flat_v[k])
             for b in range(LANES):
                 v[k, b] += step[k, b]
-                if v[k, b] < at or v[k, b] < flat:
+                if v[k, b] < least:
                     return False
         # G·v − push + full is linear: it changes by G·step, and G·step = −residual + fall·step.
         for k in range(len(net.node)):
-            at, own = 0.0, 0.0
-            if net.node[k] < len(law.kind):
-                q = law.kind[net.node[k]]
-                at, own = falling.eased_v[q], falling.regulator_a[q]
+            at, own = falling.eased_v[k], falling.regulator_a[k]
             for b in range(LANES):
                 was = v[k, b] - step[k, b]
                 five = full_a[k, b] - own
@@ -190,7 +171,7 @@ def solve_falling(
             for b in range(LANES):
                 v[k, b] = net.push_a[k]
         substitute_fixed(net, fixed_diagonal, fixed_entry, v)
-        _ease(net, law, falling, full_a, v, eased)
+        _ease(falling, full_a, v, eased)
         shorten, done = True, False
         for _ in range(_TURNS):
             lane, where = _held(
@@ -199,7 +180,7 @@ def solve_falling(
             if lane >= 0:
                 return shown[lane], where
             before[:] = eased
-            _ease(net, law, falling, full_a, v, eased)
+            _ease(falling, full_a, v, eased)
             worst = 0.0
             for k in range(size):
                 for b in range(LANES):
@@ -208,7 +189,7 @@ def solve_falling(
                 done = True
                 break
             if shorten and _enough(net, law, v):
-                if _shortened(net, law, falling, full_a, eased, before, room):
+                if _shortened(net, falling, full_a, eased, before, room):
                     done = True
                     break
                 shorten = False

@@ -154,7 +154,10 @@ def _draw(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _start(net: Pattern, law: LawTable, full_a: Array, room: Room) -> None:
-    """Begin with each pixel as the resistor that draws its full current at full voltage."""
+    """Begin with each pixel as the resistor that draws its full current at full voltage.
+
+    `room.v` holds what is pushed into each node [A], and the voltages then.
+    """
     v, slope, residual, diagonal = room.v, room.slope, room.residual, room.diagonal
     for k in range(len(net.node)):
         rise = 0.0
@@ -163,7 +166,6 @@ def _start(net: Pattern, law: LawTable, full_a: Array, room: Room) -> None:
         for b in range(LANES):
             slope[k, b] = full_a[k, b] * rise
             diagonal[k, b] = net.diagonal_s[k] + slope[k, b]
-            v[k, b] = net.push_a[k]
     factor(net, diagonal, room.entry)
     substitute(net, diagonal, room.entry, v)
     for k in range(len(net.node)):
@@ -327,6 +329,9 @@ def solve_frames(
             substitute_fixed(net, fixed_diagonal, fixed_entry, v)
             starved = not _enough(net, law, v)
             if starved:
+                for k in range(size):
+                    for b in range(LANES):
+                        v[k, b] = net.push_a[k]
                 _start(net, law, full_a, room)
         if starved:
             _demand(net, law, codes, shown, demand)

@@ -163,7 +163,7 @@ def law(house: House) -> Law:
     )
     if not any(run.missing for run in house.runs):
         return made
-    return without_pixels(made, ~np.concatenate([run.has_pixel for run in house.runs]))
+    return without_pixels(made, ~house.has_pixel)
 
 
 def _channel(kind: Kind, channel: Channel) -> tuple[float, tuple[float, float, float]]:

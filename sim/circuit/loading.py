@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from layouts.calibration import curve
+from layouts.calibration import mains_w
 from layouts.records import Run, Supply, Wire
 
 from .build import Network
@@ -188,11 +188,8 @@ def each_wall_w(network: Network, supply_a: np.ndarray) -> np.ndarray:
     supplies = network.house.supplies
     if not supplies:
         raise ValueError("no supplies: what the mains give is not known")
-    curves = [curve(network.house, supply) for supply in supplies]
     volts, ohm = np.array([(s.volts, s.source_ohm) for s in supplies]).T
-    a, b, c = np.array([(each.a_w, each.b, each.c_per_w) for each in curves]).T
-    out_w = np.maximum(supply_a * (volts - ohm * supply_a), 0.0)
-    return np.asarray(a + b * out_w + c * out_w**2)
+    return mains_w(network.house, np.maximum(supply_a * (volts - ohm * supply_a), 0.0))
 
 
 def _nameplate(network: Network) -> Solution:

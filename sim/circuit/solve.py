@@ -29,7 +29,8 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     for part in network.parts:
         args = (part.pattern, network.law_table, part.inverse, part.entry, wire)
         if network.law.falls:
-            frame, position = solve_falling(*args, falling_of(network.live_law), node_v, amps)
+            falling = falling_of(network.live_law, part.pattern.node)
+            frame, position = solve_falling(*args, falling, node_v, amps)
         else:
             frame, position = solve_frames(*args, node_v, amps)
         if frame >= 0:

@@ -127,6 +127,10 @@ RatesOption = Annotated[
     Path | None,
     typer.Option("--rates", metavar="FILE", help="Rates of cold, heat and years of your own."),
 ]
+GroundOption = Annotated[
+    str | None,
+    typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
+]
 
 
 def console() -> Console:
@@ -152,6 +156,14 @@ def fail(text: str) -> NoReturn:
     """Refuse: one line on stderr, exit status 2."""
     say(text)
     raise typer.Exit(WRONG)
+
+
+def check_ground(ground: str | None) -> None:
+    """End with status 2 where there is no such ground."""
+    from layouts.drawn import GROUNDS
+
+    if ground is not None and ground not in GROUNDS:
+        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
 
 
 def load(house_path: Path, scheme_path: Path) -> tuple[House, Scheme]:

@@ -17,6 +17,7 @@ from sim.cli.common import (
     print_json,
     progress,
     say,
+    will_write,
 )
 
 
@@ -29,6 +30,8 @@ def meter(
     json: JsonFlag = False,
 ) -> None:
     """Currents, idle and supply as a plug-in meter finds them; exit 1 where the law is another."""
+    if write:
+        will_write(house, endings=(".yaml", ".yml"))
     announce_compiling()
     from layouts import load_house
     from layouts.files.writeback import digest_of

@@ -82,7 +82,7 @@ def power(
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_blocks
-    from sim.report.weather import at_temperature, weather_blocks, weather_json
+    from sim.report.weather import at_temperature, weather_blocks, weather_json, weather_of
     from sim.report.weather_ends import with_ends
     from sim.report.years import after_years, years_blocks, years_json
     from sim.upkeep.weather import rig_at
@@ -94,8 +94,11 @@ def power(
     with progress(f"watching {show.scheme.name}") as report_progress:
         now = rig if temperature is None else rig_at(rig, temperature, known)
         report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
-    ends = (temperature,) if temperature is not None else between or ()
-    weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
+    if temperature is not None:
+        weather = [weather_of(rig, report, temperature, known)]
+    else:
+        ends = between or ()
+        weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
     if weather:
         report = replace(report, findings=with_ends(report.findings, weather))
     after = None if age is None else after_years(rig.house, age, known)

@@ -10,7 +10,15 @@ from typing import Annotated
 import typer
 
 from layouts import load_house
-from sim.cli.common import HouseArgument, announce_compiling, fail, load, progress
+from sim.cli.common import (
+    GroundOption,
+    HouseArgument,
+    announce_compiling,
+    check_ground,
+    fail,
+    load,
+    progress,
+)
 
 ScaleOption = Annotated[
     float | None,
@@ -42,19 +50,13 @@ def preview(
             "--capture", metavar="FILE", help="A recorded show, its load beside the scheme's."
         ),
     ] = None,
-    ground: Annotated[
-        str | None,
-        typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
-    ] = None,
+    ground: GroundOption = None,
     scale: ScaleOption = None,
 ) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
-    from layouts.drawn import GROUNDS
-
     # what is wrong in a file is said here, before a window opens
     built = load_house(house) if scheme is None else load(house, scheme)[0]
-    if ground is not None and ground not in GROUNDS:
-        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
+    check_ground(ground)
     if not has_display():
         from sim.app.display import NO_DISPLAY
 

@@ -10,11 +10,13 @@ import typer
 from layouts.file_names import SCHEMES
 from sim.cli.common import (
     AgeOption,
+    GroundOption,
     HouseArgument,
     JsonFlag,
     RatesOption,
     TemperatureOption,
     announce_compiling,
+    check_ground,
     console,
     fail,
     parse_share,
@@ -55,10 +57,7 @@ def render(
     hour: Annotated[
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
     ] = "late",
-    ground: Annotated[
-        str | None,
-        typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),
-    ] = None,
+    ground: GroundOption = None,
     fps: Annotated[
         float | None, typer.Option("--fps", min=1, max=120, help="Frames a second of a film.")
     ] = None,
@@ -103,8 +102,7 @@ def render(
     from effects import bind, load_scheme
     from layouts import load_house
     from layouts.ground import with_ground
-    from layouts.records import GROUNDS
-    from sim.frame import frame, rig_for, scene
+    from sim.frame import frame, relight, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
     from sim.upkeep.rates import load_rates
@@ -112,8 +110,7 @@ def render(
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
-    if ground is not None and ground not in GROUNDS:
-        fail(f"there is no ground '{ground}'; choose {', '.join(GROUNDS)}")
+    check_ground(ground)
     lit_house = with_ground(load_house(house), ground)
     places = places_of(asked, lit_house.units)
     will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
@@ -124,11 +121,12 @@ def render(
     assert scheme is not None
     loaded = load_scheme(scheme, lit_house)
     show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
+    night = scene(lit_house, size, hour)
     if temperature is not None:
         rig = rig_at(rig, temperature, load_rates(rates))
-    night = scene(rig.house, size, hour)
-    if temperature is not None and exposure is None:
-        exposure = scene(lit_house, size, hour).exposure_ev  # that of 25 °C, to be compared with
+        night = relight(night, rig.house)
+        # that of 25 °C, to be compared with
+        exposure = night.exposure_ev if exposure is None else exposure
     if out is not None and age is not None:
         from sim.report.years import today_and_then
 

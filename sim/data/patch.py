@@ -38,8 +38,7 @@ class HousePatch:
     @property
     def unaddressed(self) -> int:
         """Pixels without a universe; positions that are cut out are none."""
-        there = np.concatenate([run.has_pixel for run in self.house.runs])
-        return int((there & (self.universe == 0)).sum())
+        return int((self.house.has_pixel & (self.universe == 0)).sum())
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ import numpy as np
 from effects import Show
 from layouts.records import CHANNELS, House
 from sim.circuit.law import Law, demand_a
-from sim.frame import Rig, on_wire
+from sim.frame import Rig, on_wire, plain_codes
 from sim.scan import frame_count, span_s
 
 #: Pixels whose sum is looked at, in steps of half of it; and frames worked out at a time.
@@ -30,13 +30,7 @@ Progress = Callable[[float, float], None]
 
 def full_codes(house: House, brightness: float) -> np.ndarray:
     """(1, N, 4) uint8: every channel of every pixel at `brightness` (0..1); spare ones dark."""
-    codes = np.zeros((1, len(house.pixels), len(CHANNELS)), dtype=np.uint8)
-    level = int(np.ceil(255 * brightness - 1e-9))
-    for run in house.runs:
-        for channel in run.kind.channels:
-            codes[0, run.pixels, CHANNELS.index(channel.name)] = level
-    codes[0, house.pixels.spare] = 0
-    return codes
+    return plain_codes(house, int(np.ceil(255 * brightness - 1e-9)))
 
 
 def envelope_codes(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from layouts.calibration import without_supply
+from layouts.calibration import kept_with
 from layouts.errors import EvenfallError
 from layouts.files.document import Document, parse, read
 from layouts.files.edits import Edit, Put, Remove
@@ -36,9 +36,9 @@ def edits_of(plan: Plan, document: Document) -> list[Edit]:
             edits.append(Put((key,), [*kept, *new]))
     measured = data.get("calibration") or []
     there = [] if plan.wanted.anew else [supply.name for supply in plan.house.supplies]
-    if any(each.get("supply") not in (None, *there) for each in measured):
-        kept = [m if m.get("supply") in (None, *there) else without_supply(m) for m in measured]
-        edits.append(Put(("calibration",), kept))
+    left = kept_with(measured, there)
+    if left != measured:
+        edits.append(Put(("calibration",), left))
     for index, row in enumerate(data["runs"]):
         name = row["name"]
         written = row.get("cuts") or []

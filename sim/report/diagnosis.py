@@ -6,11 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from typing import Any
 
-from layouts.fault_entries import written
+from layouts.fault_lines import fault_entry, wire_text
 from layouts.faults import Fault
 from layouts.records import House
 from sim.upkeep.diagnosis import Diagnosis, Suspect
-from sim.upkeep.diagnosis.next_test import wire_label
 
 from .blocks import Block, Cautions, Listed, Table, Title, columns, note, row, section, spans, words
 from .cautions import MENDING, WIRING
@@ -122,7 +121,7 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
 def _suspect_json(found: Diagnosis, suspect: Suspect, house: House) -> Mapping[str, Any]:
     return {
         "fault": _fault_json(suspect.fault, house),
-        "written": written(suspect.fault, house),
+        "written": fault_entry(suspect.fault, house),
         "faults": [_fault_json(fault, house) for fault in suspect.causes[0].faults],
         "kind": suspect.causes[0].kind,
         "what": suspect_label(suspect, house),
@@ -146,5 +145,5 @@ def _fault_json(fault: Fault, house: House) -> Mapping[str, Any]:
     """A fault with what it has; a wire by its name too."""
     made = {key: value for key, value in asdict(fault).items() if value is not None}
     if fault.wire is not None:
-        made["wire_name"] = wire_label(house, fault.wire)
+        made["wire_name"] = wire_text(fault.wire, house)
     return made

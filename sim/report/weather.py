@@ -71,6 +71,11 @@ def at_temperature(
 ) -> AtTemperature:
     """The scheme watched with every part at a temperature [°C]."""
     power = power_report(rig_at(rig, celsius, rates), show, seconds=seconds)
+    return weather_of(rig, power, celsius, rates)
+
+
+def weather_of(rig: Rig, power: PowerReport, celsius: float, rates: Rates) -> AtTemperature:
+    """The same, watched already: `power` is of `rig_at` that temperature."""
     channels = channels_at(rig.house, celsius, rates)
     warming = own_warming(power.scan.runs, rates)
     return AtTemperature(

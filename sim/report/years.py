@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from layouts.records import House, Run
-from sim.frame import Rig, scene
+from sim.frame import Rig, relight, scene
 from sim.light import USUAL_HOUR, picture
 from sim.report.blocks import Block, Table, columns, note, row, section
 from sim.report.pair_sheet import pair_sheet
@@ -145,7 +145,7 @@ def today_and_then(
     """
     today = scene(rig.house, size_px, hour)
     then = aged(rig.house, years, rates)
-    later = scene(then.house, size_px, hour, through=then.through)
+    later = relight(today, then.house, then.through)
     ev = today.exposure_ev if exposure_ev is None else exposure_ev
     halves = [picture(each, light, exposure_ev=ev) for each in (today, later)]
     words = ("today", f"after {years:g} years, rates in the middle of their ranges")

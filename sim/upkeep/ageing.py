@@ -10,7 +10,7 @@ left, or their middle. Currents stay as they are: the driver holds them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,9 +27,8 @@ from sim.upkeep.yellowing import absorbance_of, chromaticity, transmittance
 
 #: The profile without a cover.
 _BARE = "bare"
-
-
-_Figure = Callable[[np.ndarray, np.ndarray], float]
+#: Of every range, that with least and with most light left.
+_ENDS: tuple[End, End] = ("least", "most")
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,9 +47,12 @@ def ageing_rate(span: list[float], end: End) -> float:
 def plastic(run: Run, years: float, rates: Rates, end: End = "middle") -> np.ndarray:
     """τ (401,) of coat and cover of a run after some years, 1 when new."""
     coat = absorbance_of(ageing_rate(rates.coat.yi_per_year, end) * years) * rates.coat.mm
-    has_cover = run.profile.name != _BARE and run.profile.transmission < 1
-    yi = ageing_rate(rates.cover.yi_per_year, end) * years if has_cover else 0.0
+    yi = ageing_rate(rates.cover.yi_per_year, end) * years if _has_cover(run) else 0.0
     return transmittance(coat + absorbance_of(yi))
+
+
+def _has_cover(run: Run) -> bool:
+    return run.profile.name != _BARE and run.profile.transmission < 1
 
 
 def led_left(years: float, rates: Rates, end: End = "middle") -> float:
@@ -71,14 +73,15 @@ def aged(house: House, years: float, rates: Rates, end: End = "middle") -> Aged:
     through: dict[Kind, np.ndarray] = {}
     for run in house.runs:
         # Runs of one kind behind different covers age apart: the note tells the kinds apart.
-        has_cover = run.profile.name != _BARE and run.profile.transmission < 1
+        covered = ", covered" if _has_cover(run) else ""
         kind = replace(
             run.kind,
             channels=tuple(replace(c, flux_lm=c.flux_lm * left) for c in run.kind.channels),
-            note=f"{run.kind.note} after {years:g} years{', covered' if has_cover else ''}",
+            note=f"{run.kind.note} after {years:g} years{covered}",
         )
         made[run.name] = kind
-        through.setdefault(kind, plastic(run, years, rates, end))
+        if kind not in through:
+            through[kind] = plastic(run, years, rates, end)
     runs = {name: {"pixels": kind} for name, kind in made.items()}
     return Aged(change(house, runs=runs), through)
 
@@ -105,14 +108,19 @@ def channels_aged(run: Run, years: float, rates: Rates) -> tuple[ChannelAged, ..
     rgb = [spectrum for name, spectrum in rows if name in "rgb"]
     if len(rgb) == 3:
         rows.append(("white", np.sum(rgb, axis=0)))
-    return tuple(
-        ChannelAged(
-            name,
-            _pair(run, spectrum, years, rates, _light),
-            _pair(run, spectrum, years, rates, _shift),
+    ends = [
+        (
+            plastic(run, years, rates, end),
+            led_left(years, rates, end) * dirt_left(years, rates, end),
         )
-        for name, spectrum in rows
-    )
+        for end in _ENDS
+    ]
+    made = []
+    for name, was in rows:
+        (least, most) = [was * through * left for through, left in ends]
+        light, shift = ((figure(was, least), figure(was, most)) for figure in (_light, _shift))
+        made.append(ChannelAged(name, light, shift))
+    return tuple(made)
 
 
 def coat_by_day(run: Run, years: float, rates: Rates, end: End = "middle") -> ChannelAged:
@@ -121,16 +129,6 @@ def coat_by_day(run: Run, years: float, rates: Rates, end: End = "middle") -> Ch
     day = spectra.daylight()
     light, shift = _light(day, day * twice), _shift(day, day * twice)
     return ChannelAged("by day", (light, light), (shift, shift))
-
-
-def _pair(
-    run: Run, spectrum: np.ndarray, years: float, rates: Rates, figure: _Figure
-) -> tuple[float, float]:
-    out = []
-    for end in ("least", "most"):
-        left = led_left(years, rates, end) * dirt_left(years, rates, end)
-        out.append(figure(spectrum, spectrum * plastic(run, years, rates, end) * left))
-    return out[0], out[1]
 
 
 def _light(was: np.ndarray, now: np.ndarray) -> float:

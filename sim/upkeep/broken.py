@@ -117,7 +117,7 @@ def broken(rig: Rig, faults: Iterable[Fault], *, seed: int = 0) -> BrokenRig:
     faults, house = tuple(faults), rig.house
     pixels = len(house.pixels)
     line = chains(house)
-    works = np.concatenate([run.has_pixel for run in house.runs])
+    works = house.has_pixel
     dark, stuck = np.zeros(pixels, dtype=bool), np.zeros(pixels, dtype=bool)
     stuck_codes = np.zeros((pixels, len(CHANNELS)), dtype=np.uint8)
     link = np.ones(len(line.pixel), dtype=bool)
@@ -125,8 +125,7 @@ def broken(rig: Rig, faults: Iterable[Fault], *, seed: int = 0) -> BrokenRig:
     hiccups: dict[str, float] = {}
     for fault in faults:
         if fault.kind == "hiccup":
-            on_s, pause_s = fault.on_s or HICCUP_S[0], fault.pause_s or HICCUP_S[1]
-            hiccups[str(fault.supply)] = on_s / (on_s + pause_s)
+            hiccups[str(fault.supply)] = fault.on_share
             continue
         if fault.run is None:
             continue

@@ -14,11 +14,10 @@ the one that asks most decides.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 
-from sim.circuit import Network, network
+from sim.circuit import Network, with_values
 
 from .fault_limits import MOST, overloaded
 from .settled import Settled
@@ -66,7 +65,7 @@ def _most_a(state: Settled) -> np.ndarray:
 def _with(net: Network, s: int, volts: float) -> Network:
     source_v = net.values.source_v.copy()
     source_v[s] = volts
-    return network(net.topology, replace(net.values, source_v=source_v), net.house, net.law)
+    return with_values(net, source_v=source_v)
 
 
 def _limited(
@@ -82,11 +81,11 @@ def _limited(
     low_v, under = 0.0, -limit_a
     below, there = _with(now, s, low_v), None
     side = 0
-    for _ in range(_STEPS):
+    for step in range(_STEPS):
         if high_v - low_v <= _NEAR_V:
             break
         volts = low_v - under * (high_v - low_v) / (over - under)
-        if not low_v < volts < high_v or _ > _STEPS // 2:
+        if not low_v < volts < high_v or step > _STEPS // 2:
             volts = (low_v + high_v) / 2
         made = _with(now, s, volts)
         state = solved(made)

@@ -15,8 +15,8 @@ from layouts.faults import Fault
 from layouts.records import House, Run
 from sim.circuit import Network, network, topology, values, with_values, without_pixels
 
-#: [S] of a short that has no resistance at all: 0.1 mΩ.
-_MOST_S = 1e4
+#: [Ω] of a short that has no resistance at all.
+_LEAST_OHM = 1e-4
 #: [Ω] put behind an ideal supply that is off, so that it can be taken away.
 _BEHIND_OHM = 1e-3
 
@@ -47,7 +47,7 @@ def circuit_with(net: Network, faults: Iterable[Fault]) -> Network:
         elif fault.kind == "sag":
             source_v[_supply(net.house, str(fault.supply))] = fault.volts
         elif fault.kind == "short":
-            shunt_s[short_node(net, fault)] += min(1 / max(fault.ohm or 0.0, 1e-9), _MOST_S)
+            shunt_s[short_node(net, fault)] += 1 / short_ohm(fault)
         elif fault.kind in ("open", "joint") and fault.conductor != "data":
             edge = edge_of(net, fault)
             for of, name in ((plus_s, "plus"), (minus_s, "minus")):
@@ -81,6 +81,15 @@ def source_edges(net: Network, supply: str) -> np.ndarray:
     """The edges inside a supply; none where no wire leads from it."""
     at = np.flatnonzero(net.topology.source_of == _supply(net.house, supply))
     return at + net.first_source_edge
+
+
+def supply_edges(net: Network, supply: str) -> list[int]:
+    """The edges through which all of a supply's current goes: inside it, or at an ideal one."""
+    inside = source_edges(net, supply)
+    if len(inside):
+        return inside.tolist()
+    node = net.free + _supply(net.house, supply)
+    return np.flatnonzero((net.edge == node).any(axis=1)).tolist()
 
 
 def _behind_resistors(net: Network, ideal: set[str]) -> Network:
@@ -120,6 +129,11 @@ def edge_of(net: Network, fault: Fault) -> int:
             return edge
     which = "start" if position == 0 else "end"
     raise EvenfallError(f"no wire is on the {which} of run {run.name}, so nothing flows there")
+
+
+def short_ohm(fault: Fault) -> float:
+    """[Ω] of a short."""
+    return max(fault.ohm or 0.0, _LEAST_OHM)
 
 
 def short_node(net: Network, fault: Fault) -> int:

@@ -7,13 +7,11 @@ from collections.abc import Iterator
 from layouts.calibration import curve
 from layouts.errors import InputError, Problem
 from layouts.records import CHANNELS, House, Supply
+from sim.upkeep.fault_limits import MOST
 from sim.upkeep.readings import Reading, Readings
 
 #: Two readings differ for certain where they do by twice the meter's own watts.
 _BOTH = 2
-#: No supply gives more than this share of its rating for longer than a moment: overload protection
-#: works at 110 to 150 % [datasheet, 2nd hand].
-_MOST_GIVEN = 1.5
 
 
 def refuse_impossible(readings: Readings, house: House) -> None:
@@ -47,7 +45,7 @@ def _against_others(own: list[Reading], slack_w: float) -> Iterator[tuple[Readin
 def _against(supply: Supply, own: list[Reading], house: House) -> Iterator[tuple[Reading, str]]:
     """What the supply cannot give."""
     law = curve(house, supply)
-    most_w = supply.volts * supply.rated_a * _MOST_GIVEN
+    most_w = supply.volts * supply.rated_a * MOST
     limit_w = law.a_w + law.b * most_w
     for each in own:
         if each.watts > limit_w:

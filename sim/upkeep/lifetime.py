@@ -15,8 +15,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-#: Boltzmann's constant [eV/K].
-BOLTZMANN_EV_K = 8.617385e-5
 _ZERO_C_K = 273.15
 #: Never data before 1000 h; of tests up to 10 000 h the last 5000 h, of longer ones the last half.
 _FIRST_H, _SHORT_H, _LAST_H, _SLACK_H = 1000.0, 10_000.0, 5000.0, 48.0

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from layouts.calibration import Calibration, SupplyCurve
+from layouts.calibration import Calibration, SupplyCurve, sheet_curve
 from layouts.records import CHANNELS, Run, Supply
 from sim.circuit import Network, loads
 from sim.circuit.law import law
@@ -37,7 +37,7 @@ class MeterModel:
 
     def predicted(self, values: Mapping[str, float]) -> np.ndarray:
         """(M + A,) [W] at the wall of each reading, then [W] by the clamp of those that have it."""
-        made = curve_of(self.supply, values) or _sheet_curve(self.supply)
+        made = curve_of(self.supply, values) or sheet_curve(self.supply)
         volts, ohm = self.supply.volts, self.supply.source_ohm
         network = self._with(values)
         out, clamped = [], []
@@ -47,7 +47,7 @@ class MeterModel:
             else:
                 amps = loads(network, each.codes).supply_a[:, self.number]
             dc_w = amps * (volts - ohm * amps)
-            out.append(float((made.a_w + made.b * dc_w + made.c_per_w * dc_w**2).mean()))
+            out.append(float(made.mains_w(dc_w).mean()))
             if each.amps is not None:
                 clamped.append(float(amps.mean()) * volts)
         return np.array(out + clamped)
@@ -179,15 +179,11 @@ def _moved(
     return {name: found[name] - values[name] for name in names}
 
 
-def _sheet_curve(supply: Supply) -> SupplyCurve:
-    return SupplyCurve(supply.no_load_w, 1 / supply.efficiency)
-
-
 def curve_of(supply: Supply, values: Mapping[str, float]) -> SupplyCurve | None:
     """The supply's curve where the readings say something of it."""
     if not {"curve_a", "curve_b", "curve_c"} & values.keys():
         return None
-    known = _sheet_curve(supply)
+    known = sheet_curve(supply)
     return SupplyCurve(
         values.get("curve_a", known.a_w),
         values.get("curve_b", known.b),
@@ -197,6 +193,6 @@ def curve_of(supply: Supply, values: Mapping[str, float]) -> SupplyCurve | None:
 
 def rises(values: Mapping[str, float], supply: Supply) -> bool:
     """Whether the curve gives less than it takes all the way to the rating."""
-    made = curve_of(supply, values) or _sheet_curve(supply)
+    made = curve_of(supply, values) or sheet_curve(supply)
     rated_w = supply.volts * supply.rated_a
     return min(made.b, made.b + 2 * made.c_per_w * rated_w) >= 1

@@ -11,23 +11,14 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field
 
 from layouts.files.document import check, read
-from layouts.quantities import Celsius
+from layouts.quantities import Celsius, rising
 from layouts.schema import StrictModel
-
-RATES_FORMAT = "evenfall-rates/1"
-
-
-def _rising(pair: list[float]) -> list[float]:
-    if pair[0] > pair[1]:
-        raise ValueError(f"{pair[0]:g} is more than {pair[1]:g}; write the lower end first")
-    return pair
-
 
 _Positive = Annotated[float, Field(gt=0, le=1e6)]
 _NotBelow = Annotated[float, Field(ge=0, le=1000)]
-Span = Annotated[list[_NotBelow], Field(min_length=2, max_length=2), AfterValidator(_rising)]
-_Spread = Annotated[list[_Positive], Field(min_length=2, max_length=2), AfterValidator(_rising)]
-_Rated = Annotated[list[Celsius], Field(min_length=2, max_length=2), AfterValidator(_rising)]
+Span = Annotated[list[_NotBelow], Field(min_length=2, max_length=2), AfterValidator(rising)]
+_Spread = Annotated[list[_Positive], Field(min_length=2, max_length=2), AfterValidator(rising)]
+_Rated = Annotated[list[Celsius], Field(min_length=2, max_length=2), AfterValidator(rising)]
 
 
 class ChannelRates(StrictModel):
@@ -64,7 +55,7 @@ class DirtRates(StrictModel):
 
     share_per_year: Annotated[
         list[Annotated[float, Field(ge=0, le=0.5)]], Field(min_length=2, max_length=2),
-        AfterValidator(_rising),
+        AfterValidator(rising),
     ]  # fmt: skip
 
 

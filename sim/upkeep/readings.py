@@ -19,9 +19,8 @@ from layouts.files.names import did_you_mean
 from layouts.quantities import Amps, In, Name, Watts
 from layouts.records import CHANNELS, House
 from layouts.schema import StrictModel
-from sim.frame import on_wire, rig_for
+from sim.frame import on_wire, plain_codes, rig_for
 
-READINGS_FORMAT = "evenfall-readings/1"
 #: What may be lit besides a scheme. `unplugged`: the supply alone, its pixels taken off.
 PLAIN = ("unplugged", "off", *CHANNELS, "all", "half")
 #: A scheme's watts are the mean over so many instants of its course, evenly spread.
@@ -199,14 +198,7 @@ def _scheme(
 def _plain(house: House, lit: str) -> np.ndarray:
     """The codes (1, N, 4) of a plain look; channels that a kind has not stay dark."""
     level = {"unplugged": 0, "off": 0, "half": 128}.get(lit, 255)
-    wanted = CHANNELS if lit in ("all", "half") else (lit,)
-    codes = np.zeros((1, len(house.pixels), 4), dtype=np.uint8)
-    for run in house.runs:
-        for channel in run.kind.channels:
-            if channel.name in wanted:
-                codes[0, run.pixels, CHANNELS.index(channel.name)] = level
-    codes[0, house.pixels.spare] = 0
-    return codes
+    return plain_codes(house, level, CHANNELS if lit in ("all", "half") else (lit,))
 
 
 def _shown(house: House, scheme: Scheme, brightness: float | None) -> np.ndarray:

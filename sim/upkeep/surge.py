@@ -21,8 +21,9 @@ import numpy as np
 
 from layouts.files.document import read
 from layouts.finding import Finding, Remedy, by_urgency
-from layouts.records import CHANNELS, House, Wire
-from sim.circuit import Network, build, solve
+from layouts.records import House, Wire
+from sim.circuit import Solution, build, solve
+from sim.frame import plain_codes
 
 _MU0 = 4e-7 * np.pi
 
@@ -34,7 +35,7 @@ class FeedNoise:
     wire: Wire
     inductance_h: float
     step_a: float  # what all lit pixels together draw through it
-    pixel_f: float  # the capacitors of as many pixels as that step is
+    allowed_v: float  # what the run at its end has to spare, less the ripple
     dip_v: float  # with the pixels' own capacitors alone
     bulk_dip_v: float  # with the usual bulk capacitor too
     bulk_f: float | None  # what keeps the dip to the headroom; None where there is none
@@ -89,35 +90,24 @@ def dip_v(step_a: float, inductance_h: float, capacitance_f: float) -> float:
 
 def noise(house: House) -> Noise:
     """Noise and surge figures of a house with every channel full at once."""
-    network = build(house)
-    full = solve(network, _codes(house))
+    codes = np.concatenate([plain_codes(house, level) for level in (255, 0)])
+    both = solve(build(house), codes)
     runs = tuple(
         RunNoise(
             run.name,
-            float(full.volts[0, run.pixels].min() - run.kind.min_v),
-            float(np.abs(full.minus_v[0, run.pixels]).max()),
+            float(both.volts[0, run.pixels].min() - run.kind.min_v),
+            float(np.abs(both.minus_v[0, run.pixels]).max()),
             _clamp_ma(house, run.name),
         )
         for run in house.runs
     )
-    feeds = _feeds(house, network, runs)
-    found = by_urgency([*_of_runs(house, runs), *_of_feeds(feeds, runs)])
+    feeds = _feeds(house, both, runs)
+    found = by_urgency([*_of_runs(runs), *_of_feeds(feeds)])
     return Noise(feeds, runs, figure("ripple_v"), figure("shift_v"), found)
 
 
-def _codes(house: House) -> np.ndarray:
-    """(2, N, 4): every channel full, then all dark."""
-    codes = np.zeros((2, len(house.pixels), len(CHANNELS)), dtype=np.uint8)
-    for run in house.runs:
-        for channel in run.kind.channels:
-            codes[0, run.pixels, CHANNELS.index(channel.name)] = 255
-    codes[0, house.pixels.spare] = 0
-    return codes
-
-
-def _feeds(house: House, network: Network, runs: tuple[RunNoise, ...]) -> tuple[FeedNoise, ...]:
-    """Every wire that ends on a run."""
-    both = solve(network, _codes(house))
+def _feeds(house: House, both: Solution, runs: tuple[RunNoise, ...]) -> tuple[FeedNoise, ...]:
+    """Every wire that ends on a run; `both` is everything full, then everything dark."""
     step = np.abs(both.wire_a[0] - both.wire_a[1])
     by_name = {each.run: each for each in runs}
     made = []
@@ -137,7 +127,7 @@ def _feeds(house: House, network: Network, runs: tuple[RunNoise, ...]) -> tuple[
                 wire,
                 length_h,
                 float(step[number]),
-                float(pixel_f),
+                allowed_v,
                 dip_v(step[number], length_h, pixel_f),
                 dip_v(step[number], length_h, pixel_f + bulk_uf),
                 None if bulk_f is None else float(bulk_f),
@@ -156,7 +146,7 @@ def _clamp_ma(house: House, run: str) -> float | None:
     return over_v / output.series_ohm * 1000
 
 
-def _of_runs(house: House, runs: tuple[RunNoise, ...]) -> list[Finding]:
+def _of_runs(runs: tuple[RunNoise, ...]) -> list[Finding]:
     found = []
     for each in runs:
         if each.shift_v > figure("shift_v"):
@@ -197,20 +187,17 @@ def _of_runs(house: House, runs: tuple[RunNoise, ...]) -> list[Finding]:
     return found
 
 
-def _of_feeds(feeds: tuple[FeedNoise, ...], runs: tuple[RunNoise, ...]) -> list[Finding]:
-    by_name = {each.run: each for each in runs}
+def _of_feeds(feeds: tuple[FeedNoise, ...]) -> list[Finding]:
     found = []
     for each in feeds:
-        end = each.wire.end if each.wire.end.kind == "run" else each.wire.start
-        allowed_v = by_name[end.name].headroom_v - figure("ripple_v") / 2
-        if each.dip_v > allowed_v > 0:
+        if each.dip_v > each.allowed_v > 0:
             found.append(
                 Finding(
                     "note",
                     "feed-dip",
                     each.wire.label,
                     value=each.dip_v,
-                    limit=allowed_v,
+                    limit=each.allowed_v,
                     unit="V",
                     remedies=(Remedy("add-capacitor", each.wire.label, each.bulk_f, "F"),),
                     detail={"uf": (each.bulk_f or 0.0) * 1e6},

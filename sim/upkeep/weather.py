@@ -57,13 +57,12 @@ def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Ki
 
 def _channel_at(each: Channel, kind: Kind, celsius: float, rates: Rates, end: End) -> Channel:
     per_die = rates.channels[_known(each.name)]
-    dies = kind.leds_per_pixel if kind.leds_per_pixel > 1 else 1
     wave = each.dominant_nm
     if wave is not None:
         wave += float(np.mean(per_die.nm_per_k)) * (celsius - SHEET_C)
     return replace(
         each,
-        vf_v=each.vf_v + dies * (forward_v(each.name, 0.0, celsius, rates)),
+        vf_v=each.vf_v + kind.leds_per_pixel * forward_v(each.name, 0.0, celsius, rates),
         flux_lm=each.flux_lm * flux_ratio(each.name, celsius, rates, end),
         dominant_nm=wave,
     )

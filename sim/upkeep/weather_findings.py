@@ -54,28 +54,31 @@ def warming_findings(
 def _rated(watched: Scan, celsius: float, rates: Rates) -> Iterator[Finding]:
     house = watched.rig.house
     for kind in dict.fromkeys(run.kind.name for run in house.runs):
-        pair = rates.rated_c(kind)
-        if pair is not None and not pair[0] <= celsius <= pair[1]:
+        limit_c = _passed_c(kind, celsius, rates)
+        if limit_c is not None:
             yield Finding(
                 "warning",
                 "kind-out-of-range",
                 kind,
                 value=celsius,
-                limit=pair[0] if celsius < pair[0] else pair[1],
+                limit=limit_c,
                 unit="°C",
                 elements=tuple(run.name for run in house.runs if run.kind.name == kind),
             )
     for part in ("wire", "connector"):
-        pair = rates.rated_c(part)
-        if house.wires and pair is not None and not pair[0] <= celsius <= pair[1]:
+        limit_c = _passed_c(part, celsius, rates)
+        if house.wires and limit_c is not None:
             yield Finding(
-                "note",
-                "jacket-out-of-range",
-                part,
-                value=celsius,
-                limit=pair[0] if celsius < pair[0] else pair[1],
-                unit="°C",
+                "note", "jacket-out-of-range", part, value=celsius, limit=limit_c, unit="°C"
             )
+
+
+def _passed_c(name: str, celsius: float, rates: Rates) -> float | None:
+    """[°C] the end of what it is rated for that is passed; None within it, or where none is."""
+    pair = rates.rated_c(name)
+    if pair is None or pair[0] <= celsius <= pair[1]:
+        return None
+    return pair[0] if celsius < pair[0] else pair[1]
 
 
 def _derated(watched: Scan, celsius: float) -> Iterator[Finding]:

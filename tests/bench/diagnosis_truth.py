@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from layouts.fault_lines import wire_text
 from layouts.faults import Fault
 from layouts.sighting_entries import pixels_of, point_of
 from layouts.sightings import LOOKS, During, Sighting
@@ -18,7 +19,6 @@ from sim.circuit.loads import loads_of
 from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
 from sim.upkeep.diagnosis.case import Case
 from sim.upkeep.diagnosis.causes import Breakage
-from sim.upkeep.diagnosis.next_test import wire_label
 from sim.upkeep.diagnosis.notation import stretches
 from sim.upkeep.diagnosis.points import node_of
 from sim.upkeep.diagnosis.records import NextTest
@@ -201,12 +201,12 @@ def answered(
         read = watts * (1 + share * random.normal()) + more * random.normal()
         return [Sighting("watts", "wall", none, max(0.0, read), during=during)]
     if test.test == "fuse":
-        wire = next(w for w in range(len(house.wires)) if wire_label(house, w) == test.at)
+        wire = next(w for w in range(len(house.wires)) if wire_text(w, house) == test.at)
         own = any(f.kind == "blown" and f.wire == wire for f in real.faults)
         then = "blown" if own or wire in frame.opened else "whole"
         return [Sighting("fuse", test.at, none, wire=wire, then=then, during=during)]
     if test.test == "new_fuse":
-        wire = next(w for w in range(len(house.wires)) if wire_label(house, w) == test.at)
+        wire = next(w for w in range(len(house.wires)) if wire_text(w, house) == test.at)
         then = "blows" if wire in frame.opened else "holds"
         return [Sighting("new_fuse", test.at, none, wire=wire, then=then, during=during)]
     if test.test == "continuity":
@@ -257,7 +257,7 @@ def ohms_between(frame: BrokenFrame, node: int) -> float:
 
 def _continuity(of: Case, real: Truth, test: NextTest) -> Sighting:
     house = of.rig.house
-    labels = [wire_label(house, w) for w in range(len(house.wires))]
+    labels = [wire_text(w, house) for w in range(len(house.wires))]
     wire = labels.index(test.at) if test.at in labels else None
     pixels = np.zeros(0, dtype=int) if wire is not None else pixels_of(test.at, house)
     opened = real.frames[test.during].opened

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from layouts import House, load_house
-from layouts.fault_entries import written
+from layouts.fault_lines import fault_entry
 from layouts.faults import Fault, faults_from_text
 from layouts.sightings import sightings_from_text
 from sim.report.diagnosis_picture import diagnosis_picture
@@ -68,6 +68,6 @@ def test_readings_stand_at_their_place(house: House) -> None:
     ],
 )
 def test_a_cause_as_written_is_read_as_it_was(house: House, fault: Fault) -> None:
-    entry = ", ".join(f"{key}: {value!r}" for key, value in written(fault, house).items())
+    entry = ", ".join(f"{key}: {value!r}" for key, value in fault_entry(fault, house).items())
     text = f"format: evenfall-faults/1\nfaults:\n  - {{{entry}}}\n"
     assert faults_from_text(text, "f.yaml", house) == (fault,)

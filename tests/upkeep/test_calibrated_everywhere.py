@@ -17,6 +17,8 @@ from sim.frame import Rig
 from sim.plan.lines import demand_of
 from sim.season.watts import _idle_w
 from sim.upkeep import broken, frame_of_broken
+from sim.upkeep.diagnosis.causes import Breakage
+from sim.upkeep.diagnosis.predicted import Bench, predicted
 
 MEASURED = {
     "supply": "box", "volts": 5, "runs": {"eave": "sk6812"}, "idle": 2.0,
@@ -78,6 +80,13 @@ def test_faults_count_them_too():
     assert frame.solution.supply_a[0, 0] == pytest.approx(
         loads(build(made), DARK).supply_a[0, 0], rel=1e-9
     )
+
+
+def test_a_diagnosis_counts_them_too():
+    network = build(house(curve={"a": 3.0, "b": 1.4, "c": 0.004}))
+    nothing = Breakage("none", (), 1.0)
+    there = predicted(Bench.of(network), [nothing], FULL[0], np.ones(120, dtype=bool))
+    assert there.watts() == pytest.approx(wall_w(network, loads(network, FULL)), rel=1e-4)
 
 
 def test_a_curve_belongs_to_a_supply():

@@ -12,7 +12,7 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from layouts import load_house
+from layouts import house_from, load_house
 from layouts.faults import Fault
 from layouts.sightings import Sightings, sightings_from_text
 from sim.circuit.build import with_values
@@ -23,6 +23,7 @@ from sim.upkeep.broken import broken, frame_of_broken
 from sim.upkeep.diagnosis import Case, case, diagnose, load_priors
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.closer import closer
+from sim.upkeep.diagnosis.predicted import LIT, Bench, predicted
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -93,6 +94,18 @@ def test_what_is_predicted_is_what_the_broken_house_does(cottage: Case, fault: F
     # Garbage draws other currents than what was sent, which the prediction leaves out.
     np.testing.assert_allclose(there.node_v[there.row[0], : len(dark)], frame.volts[0], atol=0.12)
     assert ((there.looks[0] == 1) != dark).sum() <= 3
+
+
+def test_resistors_on_more_than_their_volts_look_as_they_should() -> None:
+    # At 13 V a node behind resistors gives more light than its kind is called by, and nothing broke.
+    run = {"name": "eave", "pixels": "bullet-12v-resistor", "path": [[1, 3], [3, 3]]}
+    feed = {"from": "box", "to": "eave.start", "wire": "14 AWG", "length": 1}
+    supply = {"name": "box", "volts": 13, "amps": 12}
+    head = {"format": "evenfall-house/1", "name": "Small", "drawing": {"size": [6, 4]}}
+    net = rig(house_from({**head, "runs": [run], "supplies": [supply], "wires": [feed]})).network
+    codes, visible = np.full((net.pixels, 4), 128, np.uint8), np.ones(net.pixels, dtype=bool)
+    there = predicted(Bench.of(net), [Breakage("none", (), 1.0)], codes, visible)
+    assert (there.looks == LIT).all()
 
 
 def test_first_pixel_after_a_stroke(cottage: Case) -> None:

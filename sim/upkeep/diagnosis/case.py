@@ -76,7 +76,7 @@ def case(rig: Rig, priors: Priors, scheme: tuple[np.ndarray, np.ndarray] | None 
     Without a scheme white at half stands for it.
     """
     pixels = len(rig.house.pixels)
-    there = np.concatenate([run.has_pixel for run in rig.house.runs])
+    there = rig.house.has_pixel
     white = (np.full((pixels, 4), 128, dtype=np.uint8), there & ~rig.house.pixels.spare)
     off = (np.zeros((pixels, 4), dtype=np.uint8), np.zeros(pixels, dtype=bool))
     shown: dict[During, tuple[np.ndarray, np.ndarray]] = {

@@ -16,6 +16,7 @@ from layouts.faults import HICCUP_S, Fault
 from sim.circuit.changed import Change, Changeable, solve_changes
 from sim.circuit.fuse_opening import OPENS
 from sim.upkeep.fault_limits import MOST
+from sim.upkeep.faults_circuit import supply_edges
 
 #: [V] by which a pixel's voltage changes when a supply goes, so that it is seen to flicker.
 _SEEN_V = 0.3
@@ -114,9 +115,8 @@ def gives_way(
     for r, each in enumerate(faults):
         for fault in each:
             if fault.kind == "hiccup":
-                on_s, pause_s = fault.on_s or HICCUP_S[0], fault.pause_s or HICCUP_S[1]
                 names = [supply.name for supply in net.house.supplies]
-                share[r, names.index(str(fault.supply))] = on_s / (on_s + pause_s)
+                share[r, names.index(str(fault.supply))] = fault.on_share
     trips = supply_a > MOST * most_a
     share = np.where(trips & (share == 1), HICCUP_S[0] / sum(HICCUP_S), share)
     if gave_up is not None:
@@ -146,8 +146,6 @@ def _means(
     pause = [(r, s) for r, s in np.argwhere(share < 1).tolist()]
     if not pause:
         return node_v, unsteady
-    from .predicted import supply_edges
-
     without = []
     for r, s in pause:
         change = now[r]

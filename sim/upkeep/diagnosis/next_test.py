@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 
+from layouts.fault_lines import wire_text
 from layouts.records import House
 from layouts.sightings import LOOKS, During, Sighting
 from sim.circuit.build import Network
@@ -116,7 +117,7 @@ def _tests(
     tried = {(s.what, s.text) for s in seen}
     came = {(s.what, s.text, s.then) for s in seen}
     for wire, each in enumerate(house.wires):
-        label = wire_label(house, wire)
+        label = wire_text(wire, house)
         if each.fuse_a is not None and ("fuse", label) not in tried:
             parted = _either(blown(causes, there, wire), "blown", "whole")
             yield "fuse", label, during, cost["fuse"], parted
@@ -185,7 +186,7 @@ def _continuity(
             weight[key] = weight.get(key, 0.0) + float(share)
     done = {(s.conductor, s.text) for s in seen if s.what == "continuity"}
     for conductor, pixel, wire in sorted(weight, key=lambda key: -weight[key])[:_CHECKED]:
-        at = wire_label(house, wire) if wire is not None else pixel_text(house, int(pixel or 0))
+        at = wire_text(wire, house) if wire is not None else pixel_text(house, int(pixel or 0))
         if (conductor, at) in done:
             continue
         parted = _either(interrupted(house, causes, there, conductor, pixel, wire), "open", "whole")
@@ -298,10 +299,3 @@ def pixel_text(house: House, pixel: int) -> str:
     """A pixel as files have it: `gable[75]`."""
     run = house.runs[house.pixels.run[pixel]]
     return f"{run.name}[{pixel - run.first}]"
-
-
-def wire_label(house: House, wire: int) -> str:
-    """A wire as files have it; the second of one name with ` #2`."""
-    label = house.wires[wire].label
-    same = [w for w, each in enumerate(house.wires) if each.label == label]
-    return label if len(same) == 1 else f"{label} #{same.index(wire) + 1}"

@@ -20,7 +20,7 @@ from scipy.sparse.linalg import splu
 
 from layouts.sightings import Sighting
 from sim.circuit.build import Network
-from sim.upkeep.faults_circuit import short_node
+from sim.upkeep.faults_circuit import short_node, short_ohm
 
 from .causes import Breakage
 from .points import node_of
@@ -67,7 +67,7 @@ def copper(
         shorts = [fault for fault in cause.faults if fault.kind == "short"]
         if not shorts:
             continue
-        ohm[f] = max(shorts[0].ohm or 0.0, 1e-4)
+        ohm[f] = short_ohm(shorts[0])
         half[f] = _FINE if cause.fine else _COARSE
         change = change_of(net, net.values, cause.faults)
         alike.setdefault((change.edges, change.shorts[1:], there.opened[f].tobytes()), []).append(f)

@@ -15,13 +15,14 @@ from functools import cached_property
 
 import numpy as np
 
+from layouts.calibration import mains_w
 from layouts.faults import Fault
 from layouts.records import House
 from sim.circuit.build import Network
 from sim.circuit.changed import Change, Changeable, changeable, solve_changes
 from sim.circuit.law import dim
 from sim.circuit.values import Values
-from sim.upkeep.faults_circuit import edge_of, short_node
+from sim.upkeep.faults_circuit import edge_of, short_node, short_ohm, supply_edges
 from sim.upkeep.signal import NOTHING, Chains, chains
 
 from .causes import Breakage
@@ -217,13 +218,13 @@ def _dark(bench: Bench, heard: np.ndarray) -> tuple[tuple[int, int, int], ...]:
 def _key(change: Change, cause: Breakage, bench: Bench) -> object:
     """What makes the circuit of a cause: where nothing flows in a ring, + or − is all one."""
     edges = tuple(
-        (edge, bench.able.number_u[edge] >= 0 or min(plus, minus) > 0, *sorted((plus, minus)))
+        (edge, min(plus, minus) > 0, *sorted((plus, minus)))
         if bench.able.number_u[edge] < 0
         else (edge, True, plus, minus)
         for edge, plus, minus in change.edges
     )
     dark = _key_of_line(cause, bench)
-    limits = tuple((f.supply, f.kind) for f in cause.faults if f.kind in ("hiccup",))
+    limits = tuple((f.supply, f.kind) for f in cause.faults if f.kind == "hiccup")
     return (edges, change.shorts, change.source_v, dark, limits)
 
 
@@ -264,7 +265,7 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
             names = [supply.name for supply in net.house.supplies]
             source_v.append((names.index(str(fault.supply)), float(fault.volts or 0.0)))
         elif fault.kind == "short":
-            shorts.append((short_node(net, fault), 1 / max(fault.ohm or 0.0, 1e-4)))
+            shorts.append((short_node(net, fault), 1 / short_ohm(fault)))
         elif fault.kind in ("open", "joint") and fault.conductor != "data":
             more = 0.0 if fault.kind == "open" else float(fault.ohm or 0.0)
             plus = more if fault.conductor in (None, "plus") else None
@@ -274,15 +275,6 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
     return Change(changed, tuple(shorts), tuple(source_v))
 
 
-def supply_edges(net: Network, name: str) -> list[int]:
-    """The edges through which all of a supply's current goes."""
-    index = [supply.name for supply in net.house.supplies].index(name)
-    inside = np.flatnonzero(net.topology.source_of == index) + net.first_source_edge
-    if len(inside):
-        return inside.tolist()
-    return np.flatnonzero((net.edge == net.free + index).any(axis=1)).tolist()
-
-
 def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
     """(R, N) what pixels that are sent `codes` (N, 4) look like at `volts` (R, N)."""
     law = bench.net.law
@@ -290,8 +282,9 @@ def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> n
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
     usual = np.where(codes > 0, usual, 0.0)
     on = way.share.min(axis=1, initial=1.0)
-    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, usual, on, way.unsteady)
-    return looks_by_volts(np.ascontiguousarray(volts), *numbers, NOTICED, PLAIN, UNLIT)
+    numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, law.most)
+    seen = (usual, on, way.unsteady, NOTICED, PLAIN, UNLIT)
+    return looks_by_volts(np.ascontiguousarray(volts), *numbers, *seen)
 
 
 def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> None:
@@ -305,11 +298,10 @@ def _of_pixels(house: House, causes: Sequence[Breakage], looks: np.ndarray) -> N
 def _wall_w(
     house: House, supply_a: np.ndarray, source_v: np.ndarray, share: np.ndarray
 ) -> np.ndarray:
-    """(R,) [W] from the mains, as `sim.circuit.wall_w`."""
+    """(R,) [W] from the mains, as `sim.circuit.wall_w`; the mean over hiccups."""
     if not house.supplies:
         return np.zeros(len(supply_a))
-    ohm, efficiency, no_load = np.array(
-        [(s.source_ohm, s.efficiency, s.no_load_w) for s in house.supplies]
-    ).T
-    out_w = np.maximum(supply_a * (source_v - ohm * supply_a), 0.0) * share
-    return (no_load + out_w / efficiency).sum(axis=1)
+    ohm = np.array([supply.source_ohm for supply in house.supplies])
+    out_w = np.maximum(supply_a * (source_v - ohm * supply_a), 0.0)
+    each_w = share * mains_w(house, out_w) + (1 - share) * mains_w(house, np.zeros_like(out_w))
+    return each_w.sum(axis=1)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sim.kernels import njit
-
-_NOTHING, _DATA, _GARBAGE = 0, 1, 2
+from sim.upkeep.signal import DATA, GARBAGE, NOTHING
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -16,6 +15,7 @@ def looks_by_volts(
     amps: np.ndarray,
     vf_v: np.ndarray,
     headroom_v: np.ndarray,
+    brightest: np.ndarray,
     usual: np.ndarray,
     on: np.ndarray,
     unsteady: np.ndarray,
@@ -23,8 +23,9 @@ def looks_by_volts(
     plain: float,
     dark: float,
 ) -> np.ndarray:
-    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) 0..1.
+    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) is `dim`.
 
+    `kind` to `brightest` are of the law, whose `most` the last is.
     What is `unsteady` (R, N) gives light for the share `on` (R,) of the time.
     """
     rows, pixels = volts.shape
@@ -36,7 +37,7 @@ def looks_by_volts(
             for c in range(4):
                 if amps[q, c] > 0 and usual[n, c] > 0:
                     share = (volts[r, n] - vf_v[q, c]) / headroom_v[q, c]
-                    share = min(max(share, 0.0), 1.0) / usual[n, c]
+                    share = min(max(share, 0.0), brightest[q, c]) / usual[n, c]
                     least, most = min(least, share), max(most, share)
             if (most * on[r] if unsteady[r, n] else most) < dark:
                 out[r, n] = 1
@@ -73,24 +74,24 @@ def arrivals(
     out = np.zeros((causes, pixels), dtype=np.int8)
     for g in range(causes):
         f, r = some[g], row[g]
-        sent, before = _DATA, _NOTHING
+        sent, before = DATA, NOTHING
         for p in range(pixels):
             if first[p]:
-                sent, before = _NOTHING if silent[f, p] else _DATA, _NOTHING
+                sent, before = NOTHING if silent[f, p] else DATA, NOTHING
             here = sent
-            if here == _DATA and garbled[f, p]:
-                here = _GARBAGE
+            if here == DATA and garbled[f, p]:
+                here = GARBAGE
             heard = here
-            if here == _NOTHING and backup[p] and not first[p]:
+            if here == NOTHING and backup[p] and not first[p]:
                 heard = before
             low = volts[r, pixel[p]] < least_v[p]
             runs = volts[r, pixel[p]] >= runs_share * least_v[p]
-            sent = heard if works[f, p] and runs else _NOTHING
-            if sent == _DATA and low:
-                sent = _GARBAGE
+            sent = heard if works[f, p] and runs else NOTHING
+            if sent == DATA and low:
+                sent = GARBAGE
             out[g, p] = heard
-            if heard == _DATA and low and runs:
-                out[g, p] = _GARBAGE
+            if heard == DATA and low and runs:
+                out[g, p] = GARBAGE
             before = here
     return out
 
@@ -112,9 +113,9 @@ def looks_of(
             look = by_volts[r, n]
             if place[n] >= 0:
                 arrived = arrives[f, place[n]]
-                if arrived == _NOTHING:
+                if arrived == NOTHING:
                     look = 1
-                elif arrived == _GARBAGE and look != 1:
+                elif arrived == GARBAGE and look != 1:
                     look = 3
             if look != 1 and unsteady[r, n]:
                 look = 3

@@ -22,5 +22,5 @@ def shown(rig: Rig, show: Show) -> tuple[np.ndarray, np.ndarray]:
     times = np.linspace(0.0, span_s(show), _FRAMES, endpoint=False)
     codes = on_wire(rig, show, times)
     most = int(demand_a(rig.network.law, codes).sum(axis=(1, 2)).argmax())
-    there = np.concatenate([run.has_pixel for run in rig.house.runs])
+    there = rig.house.has_pixel
     return codes[most], (codes > 0).any(axis=(0, 2)) & there

@@ -59,11 +59,10 @@ def bridged(house: House, causes: Sequence[Breakage], there: Predicted, pixel: i
 def swapped(house: House, causes: Sequence[Breakage], there: Predicted, output: int) -> np.ndarray:
     """(F,) bool: fed from another port, the chain is lit from its first pixel on."""
     run = house.run(house.outputs[output].chain[0])
-    first = run.first + int(np.flatnonzero(run.has_pixel)[0])
     port = np.array(
         [any(one.kind == "output" and one.output == output for one in c.singles) for c in causes]
     )
-    return port | ~np.isin(there.looks[:, first], (DARK,))
+    return port | (there.looks[:, run.ends[0]] != DARK)
 
 
 def _least(house: House, pixel: int) -> float:

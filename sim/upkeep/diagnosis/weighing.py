@@ -73,7 +73,7 @@ def of_pairs(
 ) -> tuple[tuple[Breakage, ...], np.ndarray, np.ndarray]:
     """Pairs worth a look, with logarithms of their priors and likelihoods."""
     none = (), np.zeros(0), np.zeros((0, likely.shape[1]))
-    odd = [k for k, each in enumerate(seen) if each.what not in LOOKS or each.what != "lit"]
+    odd = [k for k, each in enumerate(seen) if each.what != "lit"]
     if len(odd) < 2:
         return none
     score = log_prior + likely.sum(axis=1)
