@@ -262,7 +262,8 @@ class _Pen:
         seen = place.meets(self.body)
         if seen:
             top_y, low = max(place.y, self.body.y), min(place.bottom, self.body.bottom)
-            self.spots.append(Spot(place._replace(y=top_y, h=max(low - top_y, 0)), cell.action))
+            in_sight = place._replace(y=top_y, h=max(low - top_y, 0))
+            self.spots.append(Spot(in_sight, cell.action, cell.text))
 
 
 def _triangle(brush: Brush, x: int, y: int) -> None:
