@@ -7,11 +7,10 @@ from sim.app.state.choosing_actions import ClosePage, ScrollPage, StepParts, Typ
 from sim.app.state.choosing_pages import TYPED
 from sim.app.state.choosing_update import press_of
 from sim.app.state.drawing_keys import drawing_action
-from sim.app.state.keys import Press, action_for
+from sim.app.state.keys import Press, action_for, typing_action
 from sim.app.state.mending import sheet_of
 from sim.app.state.mending_keys import sheet_key
-from sim.app.state.number_actions import BeginNumber
-from sim.app.state.numbers import number_key
+from sim.app.state.number_actions import BeginNumber, LeaveNumber, TakeNumber, TypeNumber
 from sim.app.state.record import State
 
 _MOVES: dict[str, Action] = {
@@ -24,7 +23,7 @@ _MOVES: dict[str, Action] = {
 def action_of_key(state: State, press: Press, letters: str) -> Action | None:
     """What a key does, whatever stands open; `letters` is what it types."""
     if state.number is not None:
-        return number_key(state, press, letters)
+        return typing_action(press, letters, TakeNumber(), LeaveNumber(), TypeNumber)
     if state.board is not None:
         return drawing_action(state, press, letters)
     if state.choosing is not None:

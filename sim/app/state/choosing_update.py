@@ -30,12 +30,14 @@ from sim.app.state.layer_actions import (
 )
 from sim.app.state.layer_edits import layers_edited
 from sim.app.state.number_actions import NUMBER_ACTIONS, BeginNumber, NumberAction
-from sim.app.state.numbers import numbered_by_hand
+from sim.app.state.numbers import numbered_by_hand, typed_on
 from sim.app.state.record import State
 from sim.app.state.window_layout import layout
 
 Update = Callable[[State, Action], State]
 
+#: No name that is looked for is longer than this.
+LONGEST = 40
 
 #: What is done on pages, to the list of layers, and in number fields.
 BY_LOOKING = (*CHOOSING_ACTIONS, *LAYER_EDITS, *NUMBER_ACTIONS)
@@ -212,10 +214,9 @@ def _typed(state: State, text: str) -> State:
     assert page is not None
     if page.page not in TYPED:
         return state
-    typed = page.typed + text if text else page.typed[:-1]
-    state = replace(state, choosing=replace(page, typed=typed[:40].lstrip(), scroll=0.0, at=None,
-                                            tried=None))  # fmt: skip
-    if not typed.strip():
+    typed = typed_on(page.typed, text, LONGEST).lstrip()
+    state = replace(state, choosing=replace(page, typed=typed, scroll=0.0, at=None, tried=None))
+    if not typed:
         return state
     first = next((one for one in sheet(state, layout(state)).parts if one.form != "note"), None)
     return _pointed(state, first)
