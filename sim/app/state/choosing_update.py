@@ -8,7 +8,6 @@ from dataclasses import replace
 from sim.app.state.actions import COMMANDS, Action, Open
 from sim.app.state.choosing import TRIES, closed, gone, opened, page_of
 from sim.app.state.choosing_actions import (
-    CHOOSING_ACTIONS,
     ChoosingAction,
     ClosePage,
     OpenPage,
@@ -21,7 +20,6 @@ from sim.app.state.choosing_pages import TYPED, PageSheet, Part, part_of, sheet
 from sim.app.state.controls import control
 from sim.app.state.history import settled
 from sim.app.state.layer_actions import (
-    LAYER_EDITS,
     AddLayer,
     CopyLayer,
     LayerEdit,
@@ -29,7 +27,7 @@ from sim.app.state.layer_actions import (
     RemoveLayer,
 )
 from sim.app.state.layer_edits import layers_edited
-from sim.app.state.number_actions import NUMBER_ACTIONS, BeginNumber, NumberAction
+from sim.app.state.number_actions import BeginNumber, NumberAction
 from sim.app.state.numbers import numbered_by_hand, typed_on
 from sim.app.state.record import State
 from sim.app.state.window_layout import layout
@@ -40,16 +38,14 @@ Update = Callable[[State, Action], State]
 LONGEST = 40
 
 #: What is done on pages, to the list of layers, and in number fields.
-BY_LOOKING = (*CHOOSING_ACTIONS, *LAYER_EDITS, *NUMBER_ACTIONS)
+ByLooking = ChoosingAction | LayerEdit | NumberAction
 
 
-def by_looking(
-    state: State, action: ChoosingAction | LayerEdit | NumberAction, update: Update
-) -> State:
+def by_looking(state: State, action: ByLooking, update: Update) -> State:
     """The state after any of them."""
-    if isinstance(action, LAYER_EDITS):
+    if isinstance(action, LayerEdit):
         return layers_edited(settled(state), action)
-    if isinstance(action, NUMBER_ACTIONS):
+    if isinstance(action, NumberAction):
         return numbered_by_hand(state, action, update)
     return chosen(state, action, update)
 
