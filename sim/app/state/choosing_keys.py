@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.app.state.actions import Action
 from sim.app.state.choosing_actions import ClosePage, ScrollPage, StepParts, TypeOnPage
 from sim.app.state.choosing_pages import TYPED
-from sim.app.state.choosing_update import press_of
+from sim.app.state.choosing_update import action_of_part
 from sim.app.state.drawing_keys import drawing_action
 from sim.app.state.keys import Press, action_for, typing_action
 from sim.app.state.mending import sheet_of
@@ -48,7 +48,7 @@ def choosing_action(state: State, press: Press, letters: str) -> Action | None:
     if press.key == "return" and found in ("opacity", "from", "until", "ease"):
         return BeginNumber(f"{page.layer}.{found}")
     if press.key == "return" or (press.key == "space" and page.page not in TYPED and page.at):
-        return press_of(state, page.at)
+        return action_of_part(state, page.at)
     if page.page in TYPED:
         if press.key == "backspace":
             return TypeOnPage("")

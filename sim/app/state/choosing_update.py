@@ -80,7 +80,7 @@ def chosen(state: State, action: ChoosingAction, update: Update) -> State:
     return _scrolled(state, found, state.choosing.scroll + action.by)
 
 
-def press_of(state: State, key: str | None) -> Action:
+def action_of_part(state: State, key: str | None) -> Action:
     """What pressing a part asks for: what reaches the disk is the loop's own."""
     found = sheet(state, layout(state))
     part = part_of(found, key)
