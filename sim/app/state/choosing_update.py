@@ -18,6 +18,7 @@ from sim.app.state.choosing_actions import (
 )
 from sim.app.state.choosing_pages import TYPED, PageSheet, Part, part_of, sheet
 from sim.app.state.controls import control
+from sim.app.state.drawer import scroll_to
 from sim.app.state.history import settled
 from sim.app.state.layer_actions import (
     AddLayer,
@@ -189,11 +190,9 @@ def _seen(state: State, found: PageSheet, part: Part | None) -> State:
     page = state.choosing
     if part is None or page is None:
         return state
-    scale = state.scale
-    margin = 8 * scale
-    at = page.scroll * scale
-    top, bottom = part.place.y - margin, part.place.bottom + margin
-    to = top if top < at else bottom - found.body.h if bottom > at + found.body.h else at
+    scale, margin = state.scale, 8 * state.scale
+    to = scroll_to(part.place.y - margin, part.place.bottom + margin, page.scroll * scale,
+                   found.body.h)  # fmt: skip
     return _scrolled(state, found, to / scale)
 
 
