@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol
 
@@ -85,7 +86,7 @@ class Commands:
         elif isinstance(action, act.Answer):
             return self._answer(action)
         elif isinstance(action, SaveFaults | SaveSeen):
-            self._save_beside(action)
+            self._save(lambda: save_trial(self._desk.state, action))
         else:
             return False
         return True
@@ -272,27 +273,21 @@ class Commands:
     # --- sharing ---
 
     def _screenshot(self) -> None:
-        desk = self._desk
-        facts = desk.state.facts
+        """All of the window as it is."""
+        state = self._desk.state
         held = io.BytesIO()
-        pygame.image.save(desk.surface, held, "a.png")
-        name = stem(facts, window=True) if facts is not None else "evenfall-window"
-        try:
-            path = save(held.getvalue(), desk.state.house_path, name, ".png")
-        except (EvenfallError, OSError) as error:
-            self._say(f"Not saved: {getattr(error, 'strerror', None) or error}")
-            return
-        desk.do(act.Shared(str(path)))
+        pygame.image.save(self._desk.surface, held, "a.png")
+        name = stem(state.facts, window=True) if state.facts is not None else "evenfall-window"
+        self._save(lambda: save(held.getvalue(), state.house_path, name, ".png"))
 
-    def _save_beside(self, action: SaveFaults | SaveSeen) -> None:
-        """What is broken, or was seen, into a new file beside the house."""
-        desk = self._desk
+    def _save(self, made: Callable[[], Path]) -> None:
+        """A new file, made at once; where it is, or why it is not."""
         try:
-            path = save_trial(desk.state, action)
+            path = made()
         except (EvenfallError, OSError) as error:
             self._say(f"Not saved: {getattr(error, 'strerror', None) or error}")
             return
-        desk.do(act.Shared(str(path)))
+        self._desk.do(act.Shared(str(path)))
 
     def _open_folder(self) -> None:
         saved = self._desk.state.feedback.saved

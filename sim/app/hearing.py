@@ -12,7 +12,7 @@ from sim.app.state.drawing_keys import drawing_repeats
 from sim.app.state.keys import REPEAT_AFTER_S, REPEAT_EVERY_S, repeats
 from sim.app.state.number_actions import TakeNumber, UsualValue
 from sim.app.state.pointer import moved, pressed, slider_at, turned
-from sim.app.state.question import question_places
+from sim.app.state.question import asked_at
 from sim.app.state.record import State
 from sim.app.state.touch_pointer import pointed
 from sim.app.state.window_layout import Layout, layout
@@ -88,8 +88,7 @@ class Hearing:
                 return
         widgets = self._screen.widgets
         taken = False
-        asked = question_places(state.question, parts).card if state.question else None
-        over = asked is not None and asked.holds(*pygame.mouse.get_pos())
+        over = asked_at(state, parts, *pygame.mouse.get_pos())
         if widgets is not None and not state.help and not over:
             taken = bool(widgets.manager.process_events(event))
             told = widgets.action(event)

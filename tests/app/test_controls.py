@@ -102,6 +102,6 @@ def test_every_control_has_a_row(state: State) -> None:
 def test_the_scroll_follows_the_keys_no_further_than_needed(state: State) -> None:
     found = rows(layout(state), controls(state), "Shed", 2, 60)
     first, last = found[0], found[-1]
-    assert scroll_to(first, 0, 300) == 0
-    assert scroll_to(last, 0, 300) == last.place.bottom - 300
-    assert scroll_to(first, 500, 300) == first.place.y
+    assert scroll_to(first.place.y, first.place.bottom, 0, 300) == 0
+    assert scroll_to(last.place.y, last.place.bottom, 0, 300) == last.place.bottom - 300
+    assert scroll_to(first.place.y, first.place.bottom, 500, 300) == first.place.y

@@ -12,7 +12,8 @@ import pygame
 from layouts.files.write import backup_of
 from sim.app.state import actions as act
 from sim.app.state.closing import STAY, unwritten
-from sim.app.state.controls import control, spoken
+from sim.app.state.controls import control
+from sim.app.state.titles import in_front
 from sim.app.window import Window
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -55,7 +56,7 @@ def test_changed_values_are_marked_and_said(window: Window) -> None:
     assert control(window.state, "write").changed
     assert not control(window.state, "0.speed").changed
     window.state = replace(window.state, focus="brightness")
-    assert spoken(window.state) == "Brightness of the scheme: 60 %, not written"
+    assert in_front(window.state) == "Brightness of the scheme: 60 %, not written"
 
 
 # --- writing ---

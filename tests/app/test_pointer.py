@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from layouts import House
+from sim.app.state.actions import Set
 from sim.app.state.controls import controls
-from sim.app.state.drawer import DrawerRow, content_height, rows
+from sim.app.state.drawer import DrawerRow, content_height, foot_h, rows
 from sim.app.state.pointer import knob_x, moved, near_divider, on_screen, pressed, turned
 from sim.app.state.record import SCALES, State
 from sim.app.state.touch_places import placed
@@ -82,6 +83,18 @@ def test_sliders_of_layers_at_every_scale_and_scroll(opened: State, scale: float
     row, knob, y = slider(scrolled, "0.speed")
     dragged = drag(press(scrolled, knob, y), knob + row.target.w / 4, y)
     assert dragged.value(0, "speed") == pytest.approx(0.5 + 1.0, abs=0.11)
+
+
+def test_a_value_beneath_what_is_pinned_at_the_foot_is_not_typed(opened: State) -> None:
+    changed = update(opened, Set("brightness", 0.5))
+    parts, found = seen(changed)
+    pinned = parts.drawer.bottom - foot_h(found)
+    place = slider(changed, "exposure")[0].place
+    assert pinned < parts.drawer.bottom
+    for y, typed in ((pinned - 12, "exposure"), (pinned + 4, None)):
+        there = replace(changed, scroll=float(place.y + 8 - y + parts.drawer.y))
+        pressed_ = press(there, parts.drawer.x + place.right - 12, y)
+        assert (pressed_.number.control if pressed_.number else None) == typed
 
 
 def test_the_divider_is_taken_near_its_line_only_while_comparing(opened: State) -> None:

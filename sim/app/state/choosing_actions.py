@@ -60,6 +60,3 @@ class ScrollPage:
 ChoosingAction = (
     OpenPage | ClosePage | PointAtPart | PressPart | StepParts | TypeOnPage | ScrollPage
 )
-CHOOSING_ACTIONS = (
-    OpenPage, ClosePage, PointAtPart, PressPart, StepParts, TypeOnPage, ScrollPage,
-)  # fmt: skip

@@ -5,13 +5,12 @@ from __future__ import annotations
 from sim.app.state.actions import Action
 from sim.app.state.choosing_actions import ClosePage, ScrollPage, StepParts, TypeOnPage
 from sim.app.state.choosing_pages import TYPED
-from sim.app.state.choosing_update import press_of
+from sim.app.state.choosing_update import action_of_part
 from sim.app.state.drawing_keys import drawing_action
-from sim.app.state.keys import Press, action_for
+from sim.app.state.keys import Press, action_for, typing_action
 from sim.app.state.mending import sheet_of
 from sim.app.state.mending_keys import sheet_key
-from sim.app.state.number_actions import BeginNumber
-from sim.app.state.numbers import number_key
+from sim.app.state.number_actions import BeginNumber, LeaveNumber, TakeNumber, TypeNumber
 from sim.app.state.record import State
 
 _MOVES: dict[str, Action] = {
@@ -24,7 +23,7 @@ _MOVES: dict[str, Action] = {
 def action_of_key(state: State, press: Press, letters: str) -> Action | None:
     """What a key does, whatever stands open; `letters` is what it types."""
     if state.number is not None:
-        return number_key(state, press, letters)
+        return typing_action(press, letters, TakeNumber(), LeaveNumber(), TypeNumber)
     if state.board is not None:
         return drawing_action(state, press, letters)
     if state.choosing is not None:
@@ -49,7 +48,7 @@ def choosing_action(state: State, press: Press, letters: str) -> Action | None:
     if press.key == "return" and found in ("opacity", "from", "until", "ease"):
         return BeginNumber(f"{page.layer}.{found}")
     if press.key == "return" or (press.key == "space" and page.page not in TYPED and page.at):
-        return press_of(state, page.at)
+        return action_of_part(state, page.at)
     if page.page in TYPED:
         if press.key == "backspace":
             return TypeOnPage("")

@@ -18,7 +18,7 @@ from sim.app.state.choosing_record import Choosing, Page
 from sim.app.state.controls import Control, any_control
 from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
 from sim.app.state.layer_order import is_made
-from sim.app.state.layers import OWN_COLOURS, zones_of, zones_value
+from sim.app.state.layers import OWN_COLOURS, bare_zones, zones_of, zones_value
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 
@@ -185,11 +185,11 @@ def _effects(state: State, page: Choosing, body: Rect, px: Any) -> Iterator[Part
 def _zones(state: State, page: Choosing, body: Rect, px: Any) -> Iterator[Part]:
     assert state.facts is not None
     control = f"{page.layer}.zones"
-    now = list(zones_of(state.value(page.layer, "zones")))
-    bare = [name.removesuffix(REVERSED) for name in now]
+    value = state.value(page.layer, "zones")
+    now, bare = list(zones_of(value)), list(bare_zones(value))
     y, h = px(4), px(38)
     runs = {run.name for run in state.facts.runs}
-    for name in (*sorted(state.facts.zones, key=lambda one: (one in runs, one != "all")),):
+    for name in sorted(state.facts.zones, key=lambda one: (one in runs, one != "all")):
         place = Rect(px(PAD) - px(8), y, body.w - 2 * px(PAD) + px(16), h)
         on = name in bare
         at = bare.index(name) if on else -1

@@ -8,7 +8,6 @@ from dataclasses import replace
 from sim.app.state.actions import COMMANDS, Action, Open
 from sim.app.state.choosing import TRIES, closed, gone, opened, page_of
 from sim.app.state.choosing_actions import (
-    CHOOSING_ACTIONS,
     ChoosingAction,
     ClosePage,
     OpenPage,
@@ -19,9 +18,9 @@ from sim.app.state.choosing_actions import (
 )
 from sim.app.state.choosing_pages import TYPED, PageSheet, Part, part_of, sheet
 from sim.app.state.controls import control
+from sim.app.state.drawer import scroll_to
 from sim.app.state.history import settled
 from sim.app.state.layer_actions import (
-    LAYER_EDITS,
     AddLayer,
     CopyLayer,
     LayerEdit,
@@ -29,25 +28,25 @@ from sim.app.state.layer_actions import (
     RemoveLayer,
 )
 from sim.app.state.layer_edits import layers_edited
-from sim.app.state.number_actions import NUMBER_ACTIONS, BeginNumber, NumberAction
-from sim.app.state.numbers import numbered_by_hand
+from sim.app.state.number_actions import BeginNumber, NumberAction
+from sim.app.state.numbers import numbered_by_hand, typed_on
 from sim.app.state.record import State
 from sim.app.state.window_layout import layout
 
 Update = Callable[[State, Action], State]
 
+#: No name that is looked for is longer than this.
+LONGEST = 40
 
 #: What is done on pages, to the list of layers, and in number fields.
-BY_LOOKING = (*CHOOSING_ACTIONS, *LAYER_EDITS, *NUMBER_ACTIONS)
+ByLooking = ChoosingAction | LayerEdit | NumberAction
 
 
-def by_looking(
-    state: State, action: ChoosingAction | LayerEdit | NumberAction, update: Update
-) -> State:
+def by_looking(state: State, action: ByLooking, update: Update) -> State:
     """The state after any of them."""
-    if isinstance(action, LAYER_EDITS):
+    if isinstance(action, LayerEdit):
         return layers_edited(settled(state), action)
-    if isinstance(action, NUMBER_ACTIONS):
+    if isinstance(action, NumberAction):
         return numbered_by_hand(state, action, update)
     return chosen(state, action, update)
 
@@ -82,7 +81,7 @@ def chosen(state: State, action: ChoosingAction, update: Update) -> State:
     return _scrolled(state, found, state.choosing.scroll + action.by)
 
 
-def press_of(state: State, key: str | None) -> Action:
+def action_of_part(state: State, key: str | None) -> Action:
     """What pressing a part asks for: what reaches the disk is the loop's own."""
     found = sheet(state, layout(state))
     part = part_of(found, key)
@@ -191,11 +190,9 @@ def _seen(state: State, found: PageSheet, part: Part | None) -> State:
     page = state.choosing
     if part is None or page is None:
         return state
-    scale = state.scale
-    margin = 8 * scale
-    at = page.scroll * scale
-    top, bottom = part.place.y - margin, part.place.bottom + margin
-    to = top if top < at else bottom - found.body.h if bottom > at + found.body.h else at
+    scale, margin = state.scale, 8 * state.scale
+    to = scroll_to(part.place.y - margin, part.place.bottom + margin, page.scroll * scale,
+                   found.body.h)  # fmt: skip
     return _scrolled(state, found, to / scale)
 
 
@@ -212,10 +209,9 @@ def _typed(state: State, text: str) -> State:
     assert page is not None
     if page.page not in TYPED:
         return state
-    typed = page.typed + text if text else page.typed[:-1]
-    state = replace(state, choosing=replace(page, typed=typed[:40].lstrip(), scroll=0.0, at=None,
-                                            tried=None))  # fmt: skip
-    if not typed.strip():
+    typed = typed_on(page.typed, text, LONGEST).lstrip()
+    state = replace(state, choosing=replace(page, typed=typed, scroll=0.0, at=None, tried=None))
+    if not typed:
         return state
     first = next((one for one in sheet(state, layout(state)).parts if one.form != "note"), None)
     return _pointed(state, first)

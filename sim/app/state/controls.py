@@ -116,7 +116,9 @@ def controls(state: State) -> tuple[Control, ...]:
 
 def control(state: State, name: str) -> Control | None:
     """The control called `name`, or None where the drawer has none such."""
-    return next((one for one in controls(state) if one.id == name), None)
+    rows = settings(state.facts) if state.facts is not None else ()
+    row = next((one for one in rows if one.key == name), None)
+    return _control(row, state) if row is not None and row.shown(state) else None
 
 
 def any_control(state: State, name: str) -> Control | None:
@@ -141,12 +143,6 @@ def _changed(row: Setting, state: State) -> bool:
     if row.key in ("write", "revert"):
         return state.changed
     return row.file is not None and row.file.mine(state) is not None
-
-
-def spoken(state: State) -> str:
-    """The control that has the keys and its value, in words that need no sight of the drawer."""
-    found = control(state, state.focus) if state.focus else None
-    return spoken_of(found) if found is not None else ""
 
 
 def spoken_of(found: Control) -> str:

@@ -168,11 +168,10 @@ def content_height(found: tuple[DrawerRow, ...], parts: Layout) -> int:
     return tall + parts.px(PAD) + foot_h(found)
 
 
-def scroll_to(row: DrawerRow, scroll_px: float, view_px: int) -> float:
-    """The scroll [px] that brings a row into sight, moving no more than needed."""
-    if row.place.y < scroll_px:
-        return row.place.y
-    return max(scroll_px, row.place.bottom - view_px)
+def scroll_to(top: float, bottom: float, scroll_px: float, view_px: float) -> float:
+    """The scroll [px] that brings what stands from `top` to `bottom` into sight, moving no more
+    than needed."""
+    return top if top < scroll_px else max(scroll_px, bottom - view_px)
 
 
 def mark_place(row: DrawerRow, parts: Layout) -> Rect | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sim.app.state.controls import Control, controls
+from sim.app.state.controls import Control, control, controls
 from sim.app.state.record import State
 
 #: What the ids of heads begin with; the name of the section follows.
@@ -42,7 +42,9 @@ def _head(section: str, folded: bool, changed: bool) -> Control:
 
 def listed_control(state: State, name: str) -> Control | None:
     """A control, or the head of a section, by its id; None where there is none such."""
-    return next((one for one in (*listed(state), *controls(state)) if one.id == name), None)
+    if name.startswith(HEAD):
+        return next((one for one in listed(state) if one.id == name), None)
+    return control(state, name)
 
 
 def folded(state: State, head: str, opened: bool) -> State:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -198,6 +199,19 @@ def action_for(state: State, press: Press) -> Action | None:
         if press in binding.presses and binding.focused in (None, focused):
             return binding.action
     return None
+
+
+def typing_action(
+    press: Press, letters: str, take: Action, leave: Action, typed: Callable[[str], Action]
+) -> Action | None:
+    """What a key does while a value is typed; `typed` "" takes the last letter away."""
+    if press.key in ("return", "enter", "keypad enter", "tab"):
+        return take
+    if press.key == "escape":
+        return leave
+    if press.key == "backspace":
+        return typed("")
+    return typed(letters) if letters and letters.isprintable() and not press.ctrl else None
 
 
 #: A key held down goes on after this, then again and again [s].

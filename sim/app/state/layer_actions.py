@@ -33,4 +33,3 @@ class MoveLayer:
 
 
 LayerEdit = AddLayer | CopyLayer | RemoveLayer | MoveLayer
-LAYER_EDITS = (AddLayer, CopyLayer, RemoveLayer, MoveLayer)

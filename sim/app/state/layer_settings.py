@@ -91,7 +91,7 @@ def _parameter(
         help=f"{label}: {parameter.help.rstrip('.')}." if parameter.help else "",
         file=InFile(where, lambda _: parameter.value, mine),
         # What is seldom changed stands on the page of layers alone.
-        shown=_nowhere if name in REST else _everywhere,
+        shown=lambda _: name not in REST,
         opens=f"{name}s" if name in ("palette", "effect") else name if name == "zones" else "",
         whole=parameter.whole,
         usual=None if parameter.choices or isinstance(parameter.value, str) else parameter.usual,
@@ -102,14 +102,6 @@ def _form(parameter: ParameterFacts) -> Form:
     if parameter.choices or parameter.name == "zones":
         return "choice"
     return "field" if parameter.name in _TIMES else "slider"
-
-
-def _nowhere(_: State) -> bool:
-    return False
-
-
-def _everywhere(_: State) -> bool:
-    return True
 
 
 def knee_of(parameter: ParameterFacts) -> float:

@@ -30,6 +30,7 @@ from sim.app.state.mending_record import (
     TypedValue,
     TypeOnSheet,
 )
+from sim.app.state.numbers import typed_on
 from sim.app.state.questions import said
 from sim.app.state.record import State
 from sim.app.state.sighted_record import SeenLine
@@ -152,7 +153,7 @@ def _type(state: State, action: TypeOnSheet) -> State:
     held = state.mending.typing
     if held is None:
         return state
-    text = (held.text + action.text)[:_LONGEST] if action.text else held.text[:-1]
+    text = typed_on(held.text, action.text, _LONGEST)
     return replace(state, mending=replace(state.mending, typing=replace(held, text=text, wrong="")))
 
 

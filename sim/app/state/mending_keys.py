@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.app.state.actions import Action
-from sim.app.state.keys import Press, action_for
+from sim.app.state.keys import Press, action_for, typing_action
 from sim.app.state.mending import sheet_of
 from sim.app.state.mending_record import (
     CloseSheet,
@@ -28,13 +28,7 @@ def sheet_key(state: State, press: Press, letters: str) -> Action | None:
     if press.ctrl or press.alt or state.help:
         return action_for(state, press)
     if state.mending.typing is not None:
-        if press.key in ("return", "enter", "keypad enter", "tab"):
-            return TakeTyped()
-        if press.key == "escape":
-            return LeaveTyped()
-        if press.key == "backspace":
-            return TypeOnSheet("")
-        return TypeOnSheet(letters) if letters and letters.isprintable() else None
+        return typing_action(press, letters, TakeTyped(), LeaveTyped(), TypeOnSheet)
     if state.question is not None and press.key in ("1", "2", "3", "escape"):
         return action_for(state, press)
     if press.key == "tab" and press.shift:

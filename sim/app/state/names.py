@@ -12,12 +12,12 @@ from typing import Literal, Protocol
 
 from sim.app.state import actions as act
 from sim.app.state.access import MoreTools
-from sim.app.state.chips import chip_words
 from sim.app.state.choosing_pages import Part, on_screen_of, sheet
 from sim.app.state.controls import Control, spoken_of
 from sim.app.state.drawer import DrawerRow, mark_place
 from sim.app.state.drawing_layout import PanelPart
 from sim.app.state.keys import BINDINGS
+from sim.app.state.mending_record import CloseSheet
 from sim.app.state.pointer import on_screen
 from sim.app.state.question import question_places
 from sim.app.state.record import State
@@ -56,6 +56,13 @@ class Pressable(Protocol):
     def action(self) -> act.Action: ...
 
 
+class SpotLike(Pressable, Protocol):
+    """A place over the picture or on a sheet; `text` stands there, "" where a sign alone does."""
+
+    @property
+    def text(self) -> str: ...
+
+
 class ToolLike(Pressable, Protocol):
     """A button of the row at the foot."""
 
@@ -78,14 +85,14 @@ class Seen:
 
     rows: tuple[DrawerRow, ...] = ()
     tools: Sequence[ToolLike] = ()
-    spots: Sequence[Pressable] = ()
+    spots: Sequence[SpotLike] = ()
     panel: tuple[PanelPart, ...] = ()
     touch: Touchable = field(default_factory=Touchable)
 
 
 def named(state: State, seen: Seen) -> tuple[Named, ...]:
     """Every line of the table for what is on show, from what is in front to the row at the foot."""
-    found = [*_question(state), *_spots(state, seen), *_card(seen)]
+    found = [*_question(state), *_spots(seen), *_card(seen)]
     if state.board is not None:
         found += _board(state, seen.panel)
     elif state.choosing is not None:
@@ -119,9 +126,12 @@ _ASIDE = {"question": "answer later", "fault": "hide what failed", "no_plan": "h
           "problems": "hide what is wrong in the files"}  # fmt: skip
 
 
-def _spots(state: State, seen: Seen) -> Iterator[Named]:
-    chips = {id(one.action): one for one in chip_words(state)}
-    words = {type(one.action): one.text for one in chips.values()}
+#: What a sign means that has no words, and whose key is in no list.
+_SIGNED = {act.HushSaved: "hide where it was saved", act.StopSharing: "stop what is being made",
+           CloseSheet: "shut the sheet"}  # fmt: skip
+
+
+def _spots(seen: Seen) -> Iterator[Named]:
     for index, spot in enumerate(seen.spots):
         action = spot.action
         if isinstance(action, act.PutAside):
@@ -129,13 +139,13 @@ def _spots(state: State, seen: Seen) -> Iterator[Named]:
                         keys="Esc")  # fmt: skip
             continue
         name, keys = what_it_does(action)
-        small = spot.place.w <= spot.place.h
-        name = name if small and name else words.get(type(action), name)
-        if isinstance(action, act.HushSaved):
-            name, keys = "hide where it was saved", "Esc"
-        elif isinstance(action, act.StopSharing):
-            name, keys = name or "stop what is being made", "Esc"
-        yield Named(f"chip {index}", name, "button", "", spot.place, keys=keys)
+        signed = _SIGNED.get(type(action))
+        yield Named(f"chip {index}", spot.text or signed or name, "button", "", spot.place,
+                    keys="Esc" if signed else keys)  # fmt: skip
+
+
+_ON_CARD = {act.Select: "look at this pixel", act.Back: "the whole run",
+            OpenThing: "the whole run"}  # fmt: skip
 
 
 def _card(seen: Seen) -> Iterator[Named]:
@@ -144,9 +154,9 @@ def _card(seen: Seen) -> Iterator[Named]:
         return
     yield Named("card shut", "shut the card", "button", "", card.shut, keys="Esc")
     for place, action in card.buttons:
-        name = {act.Select: "look at this pixel", act.Back: "the whole run",
-                OpenThing: "the whole run"}.get(type(action), "")  # fmt: skip
-        yield Named(f"card {name}", name, "button", "", place, keys="Enter")
+        told, keys = what_it_does(action)
+        name = _ON_CARD.get(type(action), told)
+        yield Named(f"card {name}", name, "button", "", place, keys=keys or "Enter")
 
 
 _ROLES: dict[str, Role] = {"slider": "slider", "choice": "combobox", "switch": "switch",

@@ -48,4 +48,3 @@ class UsualValue:
 
 
 NumberAction = BeginNumber | TypeNumber | TakeNumber | LeaveNumber | UsualValue
-NUMBER_ACTIONS = (BeginNumber, TypeNumber, TakeNumber, LeaveNumber, UsualValue)

@@ -8,14 +8,12 @@ from dataclasses import replace
 from effects.quantity import quantity
 from sim.app.state.actions import Action, Set
 from sim.app.state.controls import Control, any_control
-from sim.app.state.keys import Press
 from sim.app.state.layers import ALWAYS, Value
 from sim.app.state.number_actions import (
     BeginNumber,
     LeaveNumber,
     NumberAction,
     NumberField,
-    TakeNumber,
     TypeNumber,
     UsualValue,
 )
@@ -45,7 +43,7 @@ def numbered_by_hand(
     if isinstance(action, LeaveNumber):
         return replace(state, number=None)
     if isinstance(action, TypeNumber):
-        text = (field.text + action.text)[:LONGEST] if action.text else field.text[:-1]
+        text = typed_on(field.text, action.text, LONGEST)
         return replace(state, number=replace(field, text=text, wrong=""))
     found = any_control(state, field.control)
     if found is None or not field.text.strip():
@@ -53,10 +51,15 @@ def numbered_by_hand(
     try:
         value = read_value(found, field.text)
     except ValueError as error:
-        if isinstance(action, TakeNumber) and action.or_leave:
+        if action.or_leave:
             return replace(state, number=None)
         return replace(state, number=replace(field, wrong=str(error)))
     return update(replace(state, number=None), Set(found.id, value))
+
+
+def typed_on(text: str, more: str, longest: int) -> str:
+    """What is typed, with letters more; without its last where there are none."""
+    return (text + more)[:longest] if more else text[:-1]
 
 
 def read_value(control: Control, text: str) -> Value:
@@ -99,19 +102,5 @@ def _number(control: Control, text: str) -> float:
 
 def _example(control: Control) -> str:
     """What could be typed instead: the value it has, as an example."""
-    shown = f"{float(control.value):g}" if control.value != ALWAYS else "2"
-    now = told(control, float(control.value)) if control.value != ALWAYS else f"{shown} s"
+    now = told(control, float(control.value)) if control.value != ALWAYS else "2 s"
     return f"a number such as {now}"
-
-
-def number_key(state: State, press: Press, letters: str) -> Action | None:
-    """What a key does while a value is typed; None where it does nothing."""
-    if press.key in ("return", "enter", "keypad enter", "tab"):
-        return TakeNumber()
-    if press.key == "escape":
-        return LeaveNumber()
-    if press.key == "backspace":
-        return TypeNumber("")
-    if letters and letters.isprintable() and not press.ctrl:
-        return TypeNumber(letters)
-    return None

@@ -50,13 +50,20 @@ def near_divider(state: State, parts: Layout, x: int, y: int) -> bool:
     return state.compare and (held or state.drag == "divider")
 
 
+def _scrolling(
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
+) -> tuple[DrawerRow, ...]:
+    """The drawer's rows for a place of the screen where they are seen; none beside the drawer, nor
+    on what is pinned over their end."""
+    seen = state.drawer and parts.drawer.holds(x, y) and y < parts.drawer.bottom - foot_h(rows)
+    return rows if seen else ()
+
+
 def slider_at(
     state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> tuple[Control, Rect] | None:
     """The slider under a place of the screen and where its track stands."""
-    if not state.drawer or not parts.drawer.holds(x, y) or y >= parts.drawer.bottom - foot_h(rows):
-        return None
-    for row in rows:
+    for row in _scrolling(state, parts, rows, x, y):
         if row.control is not None and row.control.form == "slider":
             target = on_screen(row.target, parts, state)
             side, below = parts.px(8), parts.px(6)
@@ -69,9 +76,7 @@ def value_at(
     state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> Control | None:
     """The slider whose value, as it is written above its track, is at a place of the screen."""
-    if not state.drawer or not parts.drawer.holds(x, y):
-        return None
-    for row in rows:
+    for row in _scrolling(state, parts, rows, x, y):
         if row.control is not None and row.control.form == "slider":
             place = on_screen(row.place, parts, state)
             w = parts.px(VALUE)
@@ -108,17 +113,15 @@ def _in_drawer(
             yield act.Set(control.id, _value_at(control, target, x))
             grip_px = 0.0
         yield act.Drag(control.id, grip_px)
-    elif (marked := mark_at(parts, rows, state, x, y)) is not None:
+    elif (marked := mark_at(state, parts, rows, x, y)) is not None:
         yield act.RevertOne(marked.id)
 
 
 def mark_at(
-    parts: Layout, rows: tuple[DrawerRow, ...], state: State, x: int, y: int
+    state: State, parts: Layout, rows: tuple[DrawerRow, ...], x: int, y: int
 ) -> Control | None:
     """The control whose mark of a changed value is under a place of the screen."""
-    if y >= parts.drawer.bottom - foot_h(rows):
-        return None
-    for row in rows:
+    for row in _scrolling(state, parts, rows, x, y):
         place = mark_place(row, parts)
         if place is not None and on_screen(place, parts, state).holds(x, y):
             return row.control

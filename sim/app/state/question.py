@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.app.state.record import Question
+from sim.app.state.record import Question, State
 from sim.app.state.window_layout import Layout, Rect
 
 #: Heights at 100 %: of the title with its margin, a line, a button, and between buttons.
@@ -19,6 +19,12 @@ class QuestionPlaces:
     card: Rect
     lines: int  # how many there is room for
     buttons: tuple[Rect, ...]
+
+
+def asked_at(state: State, parts: Layout, x: float, y: float) -> bool:
+    """Whether the card of a question lies over a place of the screen."""
+    asked = state.question
+    return asked is not None and question_places(asked, parts).card.holds(x, y)
 
 
 def question_places(question: Question, parts: Layout) -> QuestionPlaces:

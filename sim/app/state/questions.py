@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from sim.app.state.controls import any_control
 from sim.app.state.layer_order import arranged, merged, rearranged
-from sim.app.state.layers import ALWAYS, LayerValue, Value, bare_zones, matched, same
+from sim.app.state.layers import ALWAYS, LayerMark, LayerValue, Value, bare_zones, matched, same
 from sim.app.state.record import EditKey, Facts, Message, Question, State
 from sim.app.state.settings import setting, white_name
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
@@ -170,11 +170,9 @@ def _taken_up(state: State, left: Unsaved) -> State:
     return rearranged(replace(state, edits=MappingProxyType(edits), aside=tuple(aside)))
 
 
-def _fits(facts: Facts, mark: object, one: LayerValue) -> bool:
+def _fits(facts: Facts, mark: LayerMark, one: LayerValue) -> bool:
     """Whether a layer of the file can have this value, and has another."""
-    if mark not in facts.marks:
-        return False
-    parameter = facts.layers[facts.marks.index(mark)].parameter(one.name)  # type: ignore[arg-type]
+    parameter = facts.parameter(mark, one.name)
     if parameter is None or same(parameter.value, one.value):
         return False
     if parameter.choices:

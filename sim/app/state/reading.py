@@ -88,12 +88,12 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
     moved_edits = {(pairs.get(mark, mark), name): value for (mark, name), value
                    in state.edits.items()}  # fmt: skip
     facts = arranged(facts, order, {key: value for key, value in moved_edits.items()
-                                    if not same(_filed(facts, key), value)})  # fmt: skip
+                                    if not same(_held(facts, key), value)})  # fmt: skip
     for (mark, name), value in state.edits.items():
         there = pairs.get(mark)
-        if mark in left_out or (there in facts.marks and not _has(before, mark, name)):
+        if mark in left_out or (there in facts.marks and before.parameter(mark, name) is None):
             edits[there or mark, name] = value  # at rest: nothing on show has such a value
-        elif there not in facts.marks or there is None or not _has(facts, there, name):
+        elif there is None or facts.parameter(there, name) is None:
             fresh.append(LayerValue(mark, name, value))
         else:
             edits[there, name] = value
@@ -163,25 +163,13 @@ def _back_again(kept: LayerValue, facts: Facts) -> LayerMark | None:
     """The layer of a value set aside, where the file holds exactly one just like it."""
     plain = replace(kept.layer, nth=0)
     alike = [mark for mark in facts.marks if replace(mark, nth=0) == plain]
-    return alike[0] if len(alike) == 1 and _has(facts, alike[0], kept.name) else None
-
-
-def _has(facts: Facts, mark: LayerMark, name: str) -> bool:
-    if mark not in facts.marks:
-        return False
-    return facts.layers[facts.marks.index(mark)].parameter(name) is not None
-
-
-def _filed(facts: Facts, key: EditKey) -> Value | None:
-    """What the file says of a value; None where it does not have the layer."""
-    return _held(facts, key) if key[0] in facts.marks else None
+    there = len(alike) == 1 and facts.parameter(alike[0], kept.name) is not None
+    return alike[0] if there else None
 
 
 def _held(facts: Facts, key: EditKey) -> Value | None:
-    mark, name = key
-    if mark not in facts.marks:
-        return None
-    parameter = facts.layers[facts.marks.index(mark)].parameter(name)
+    """What the file says of a value; None where it does not have the layer."""
+    parameter = facts.parameter(*key)
     return parameter.value if parameter else None
 
 

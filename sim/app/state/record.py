@@ -126,6 +126,12 @@ class Facts:
         """What each layer of the file is, in the file's order."""
         return self.marks if self.filed is None else numbered(one.mark for one in self.filed)
 
+    def parameter(self, mark: LayerMark, name: str) -> ParameterFacts | None:
+        """What the layer of a mark has by a name; None where it has none such, or there is none."""
+        if mark not in self.marks:
+            return None
+        return self.layers[self.marks.index(mark)].parameter(name)
+
     @property
     def pixels(self) -> int:
         """How many pixels the house has."""
@@ -275,11 +281,7 @@ class State:
 
     def in_force(self, key: EditKey) -> bool:
         """Whether an edit is of a layer on show, whose effect knows it; others are at rest."""
-        mark, name = key
-        facts = self.facts
-        if facts is None or mark not in facts.marks:
-            return False
-        return facts.layers[facts.marks.index(mark)].parameter(name) is not None
+        return self.facts is not None and self.facts.parameter(*key) is not None
 
     def value(self, layer: int, name: str) -> Value:
         """What a parameter of a layer stands at: the edit, or what the file says."""

@@ -67,7 +67,7 @@ def _same(one: SeenLine, other: SeenLine) -> bool:
 
 
 def _seen(state: State, seen: tuple[SeenLine, ...], label: str) -> State:
-    return stepped(state, replace(state, sighted=replace(state.sighted, seen=seen)), label)
+    return stepped(state, _with(state, seen=seen), label)
 
 
 def stretch_text(house: House, held: SeenHeld) -> str:
@@ -144,16 +144,16 @@ def outcome_lines(test: NextTest, result: str) -> tuple[SeenLine, ...]:
     return (SeenLine(test.test, test.at, then=result, during=test.during),)
 
 
-def _with(**changes: Any) -> Callable[[State, Any], State]:
-    return lambda state, _: replace(state, sighted=replace(state.sighted, **changes))
+def _with(state: State, **changes: Any) -> State:
+    return replace(state, sighted=replace(state.sighted, **changes))
 
 
 HANDLERS: Mapping[type, Callable[[State, Any], State]] = MappingProxyType(
     {
-        PickTool: lambda state, action: _with(tool=action.tool)(state, action),
-        TurnOnwards: lambda state, action: _with(onwards=not state.sighted.onwards)(state, action),
-        PickDuring: lambda state, action: _with(during=action.during)(state, action),
-        TurnRepair: lambda state, action: _with(repair=not state.sighted.repair)(state, action),
+        PickTool: lambda state, action: _with(state, tool=action.tool),
+        TurnOnwards: lambda state, _: _with(state, onwards=not state.sighted.onwards),
+        PickDuring: lambda state, action: _with(state, during=action.during),
+        TurnRepair: lambda state, _: _with(state, repair=not state.sighted.repair),
         HoldSeen: _hold,
         LetGoSeen: _let_go,
         PointVolts: _point,

@@ -169,8 +169,6 @@ def _next(found: Diagnosis, house: House) -> Iterator[SheetLine]:
     if test.test == "watts":
         yield SheetLine("cells", cells=(SheetCell("Type what it shows", BeginTyped("watts")),))
     elif test.test == "volts":
-        from sim.app.state.sighted_record import PointVolts
-
         cell = SheetCell("Type what it shows", PointVolts(test.at, test.during))
         yield SheetLine("cells", cells=(cell,))
 

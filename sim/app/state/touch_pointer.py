@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sim.app.state import actions as act
-from sim.app.state.question import question_places
+from sim.app.state.question import asked_at
 from sim.app.state.record import State
 from sim.app.state.touch_places import TouchPlaces
 from sim.app.state.touch_record import OpenThing, PointAt, Thing
@@ -46,7 +46,7 @@ def thing_at(state: State, parts: Layout, touch: Touchable, x: float, y: float) 
     picture = parts.picture
     if touch.places is None or state.help or state.board is not None or not picture.holds(x, y):
         return None
-    if state.question and question_places(state.question, parts).card.holds(x, y):
+    if asked_at(state, parts, x, y):
         return None
     if touch.card is not None and touch.card.card.holds(x, y):
         return None

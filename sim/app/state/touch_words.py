@@ -11,10 +11,13 @@ import numpy as np
 from effects import Show
 from layouts import House
 from layouts.addresses import addresses
+from sim.app.state.drawing_things import nearest_on_path
 from sim.plan.boxes import HungBoxes
 
 #: So many letters stand in a line of a card.
 _LINE = 34
+#: A wire lies along a run or route where it is no farther away [m].
+_ON_M = 0.02
 
 
 @lru_cache(maxsize=32)
@@ -78,20 +81,14 @@ def route_of(house: House, hung: HungBoxes | None, index: int) -> tuple[str, ...
     tracks += [(route.name, route.path_m) for route in house.routes]
     names: list[str] = []
     for a, b in pairwise(way):
-        name = next((name for name, path in tracks if _on(path, a) and _on(path, b)), "")
+        name = next((name for name, path in tracks
+                     if all(nearest_on_path(path, end)[0] < _ON_M for end in (a, b))), "")  # fmt: skip
         if name and name not in names and np.hypot(*(b - a)) > 0.05:
             names.append(name)
     told = f"along {', '.join(names)}" if names else "straight"
     ends = {end.name for end in (house.wires[index].start, house.wires[index].end)
             if end.kind == "supply"}  # fmt: skip
     return (told, "from a place not stated") if hung and ends & hung.supposed else (told,)
-
-
-def _on(path: np.ndarray, spot: np.ndarray) -> bool:
-    step = np.diff(path, axis=0)
-    share = ((spot - path[:-1]) * step).sum(axis=1) / np.maximum((step * step).sum(axis=1), 1e-12)
-    near = path[:-1] + np.clip(share, 0, 1)[:, None] * step
-    return bool(np.hypot(*(near - spot).T).min() < 0.02)
 
 
 def few(names: Iterable[str], most: int = 3) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from sim.app.state import (
     told_aside,
     touch,
 )
-from sim.app.state.choosing_update import BY_LOOKING, by_looking, kept_open, opens
+from sim.app.state.choosing_update import ByLooking, by_looking, kept_open, opens
 from sim.app.state.comparing import compare
 from sim.app.state.drawing_actions import DRAWING_ACTIONS
 from sim.app.state.drawing_update import followed, on_board
@@ -41,7 +41,7 @@ def update(state: State, action: act.Action) -> State:
     """The state after `action`. Commands of the loop leave it as it is."""
     if isinstance(action, act.COMMANDS):
         return state
-    if isinstance(action, BY_LOOKING):
+    if isinstance(action, ByLooking):
         return by_looking(state, action, update)
     if isinstance(action, DRAWING_ACTIONS):
         return on_board(state, action)

@@ -23,6 +23,7 @@ class Spot:
 
     place: Rect
     action: Action
+    text: str = ""  # what stands there; "" where a sign alone does
 
 
 def draw_chips(
@@ -64,7 +65,7 @@ def _chip(
         track = Rect(place.x + sign, place.bottom - px(5), place.w - sign - cross, px(2))
         brush.fill(track, theme.LINE)
         brush.fill(track._replace(w=round(track.w * one.share)), theme.AMBER)
-    spots = [Spot(place, one.action)]
+    spots = [Spot(place, one.action, one.text)]
     if one.cross is not None:
         box = Rect(place.right - cross - px(1), place.y + px(1), cross, px(CROSS))
         draw_cross(brush, box, at)

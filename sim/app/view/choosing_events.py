@@ -9,7 +9,7 @@ import pygame
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import ClosePage, OpenPage, PointAtPart, ScrollPage
 from sim.app.state.choosing_pages import on_page, sheet
-from sim.app.state.choosing_update import press_of
+from sim.app.state.choosing_update import action_of_part
 from sim.app.state.number_actions import BeginNumber
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
@@ -73,4 +73,4 @@ def _on_sheet(
             elif right <= parts.px(LESS_END + 30) and change is not None:
                 yield change
         elif part is not None:
-            yield press_of(state, part.key)
+            yield action_of_part(state, part.key)

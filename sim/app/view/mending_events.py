@@ -10,7 +10,7 @@ import pygame
 from sim.app.state import actions as act
 from sim.app.state.mending import sheet_of
 from sim.app.state.mending_record import LeaveTyped, ScrollSheet
-from sim.app.state.question import question_places
+from sim.app.state.question import asked_at
 from sim.app.state.record import State
 from sim.app.state.sighted_record import HoldSeen, LetGoSeen, PointVolts
 from sim.app.state.touch_places import TouchPlaces
@@ -40,13 +40,9 @@ def mending_events(
         return None
     if parts.drawer.holds(*at):
         return _on_sheet(state, sheet, event)
-    if page == "seen" and parts.picture.holds(*at) and not _asked(state, parts, at):
+    if page == "seen" and parts.picture.holds(*at) and not asked_at(state, parts, *at):
         return _on_house(state, parts, touch, event)
     return None
-
-
-def _asked(state: State, parts: Layout, at: tuple[int, int]) -> bool:
-    return bool(state.question) and question_places(state.question, parts).card.holds(*at)  # type: ignore[arg-type]
 
 
 def _on_sheet(state: State, sheet: MendingSheet, event: pygame.event.Event) -> Iterator[act.Action]:

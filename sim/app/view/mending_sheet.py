@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pygame
 
+from sim.app.state.drawer import scroll_to
 from sim.app.state.mending import sheet_of
 from sim.app.state.mending_record import CloseSheet, ScrollSheet
 from sim.app.state.mending_sheet import TITLES, SheetCell, SheetLine, lines_of
@@ -107,10 +108,8 @@ class MendingSheet:
         self._revealed = key
         top = now.scroll * state.scale
         margin = round(40 * state.scale)
-        if self._held.y - margin < top:
-            return ScrollSheet((self._held.y - margin - top) / state.scale, limit)
-        low = self._held.bottom + margin - top - self._body.h
-        return ScrollSheet(low / state.scale, limit) if low > 0 else None
+        to = scroll_to(self._held.y - margin, self._held.bottom + margin, top, self._body.h)
+        return ScrollSheet((to - top) / state.scale, limit) if to != top else None
 
 
 class _Pen:
@@ -262,7 +261,8 @@ class _Pen:
         seen = place.meets(self.body)
         if seen:
             top_y, low = max(place.y, self.body.y), min(place.bottom, self.body.bottom)
-            self.spots.append(Spot(place._replace(y=top_y, h=max(low - top_y, 0)), cell.action))
+            in_sight = place._replace(y=top_y, h=max(low - top_y, 0))
+            self.spots.append(Spot(in_sight, cell.action, cell.text))
 
 
 def _triangle(brush: Brush, x: int, y: int) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 import pygame
@@ -186,9 +185,9 @@ class Screen:
             if row.control is not None and row.control.id == state.focus and not row.pinned:
                 parts = layout(state)
                 margin = parts.px(40)  # the section's name stays in sight too
-                wide = row.place._replace(y=row.place.y - margin, h=row.place.h + 2 * margin)
                 view_px = parts.drawer.h - foot_h(self.rows)
-                to_px = scroll_to(replace(row, place=wide), state.scroll * parts.scale, view_px)
+                to_px = scroll_to(row.place.y - margin, row.place.bottom + margin,
+                                  state.scroll * parts.scale, view_px)  # fmt: skip
                 limit = max(self.content_px - view_px, 0) / parts.scale
                 return Scroll(to_px / parts.scale - state.scroll, limit)
         return None
