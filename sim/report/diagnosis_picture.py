@@ -17,9 +17,8 @@ from sim.light import Scene, to_px
 from sim.report.cautions import MENDING, WIRING
 from sim.report.diagnosis_places import place_of_suspect, place_of_test
 from sim.report.dim_house import dimmed
-from sim.report.plan_marks import wrapped
 from sim.report.text import percent
-from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface
+from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface, wrapped
 from sim.report.wording.diagnosis import (
     no_test_label,
     repair_of,
