@@ -330,6 +330,11 @@ class House:
                 " layouts.change(house, runs=…), which places the pixels anew"
             )
 
+    @property
+    def present(self) -> int:
+        """How many pixels there are, those cut out not counted."""
+        return sum(run.present for run in self.runs)
+
     def run(self, name: str) -> Run:
         """The run called `name`; KeyError where there is none."""
         for run in self.runs:

@@ -66,7 +66,7 @@ def glance(facts: Handover) -> tuple[tuple[str, str], ...]:
     length_m = sum(run.length_m for run in house.runs)
     told = [
         (
-            count(sum(run.present for run in house.runs)),
+            count(house.present),
             f"pixels on {_many(len(house.runs), 'run')}",
         ),
         (far_text(length_m, house.units), "of runs"),
