@@ -335,6 +335,10 @@ class House:
         """(N,) bool: not cut out."""
         return np.concatenate([run.has_pixel for run in self.runs])
 
+    def present(self) -> int:
+        """How many pixels there are, those cut out not counted."""
+        return sum(run.present for run in self.runs)
+
     def run(self, name: str) -> Run:
         """The run called `name`; KeyError where there is none."""
         for run in self.runs:

@@ -2,8 +2,8 @@
 
 With names, as `make.py scheme sheet`, only those of PICTURES.
 
-Every picture is what a command of Evenfall wrote, only packed as JPEG; `window.py` makes those of
-the window, `forms.py` the sheet of houses from measurements. Of the handover three parts are
+Every picture is what a command of Evenfall wrote, only packed as JPEG; those of the windows and the
+sheet of houses from measurements have programs of their own. Of the handover three parts are
 photographed by headless Chromium (Debian `chromium`). The report is what `evenfall power` prints,
 without its wires, findings and cautions.
 """
@@ -27,6 +27,14 @@ COTTAGE, TOWNHOUSE, LODGE = DEMO / "cottage", DEMO / "townhouse", DEMO / "lodge"
 
 #: How much of the handover's page is photographed [px].
 SHEET = (1000, 1340)
+
+#: Programs beside this one, and which of their pictures the README shows.
+OWN: tuple[tuple[str, ...], ...] = (
+    ("forms.py",),
+    ("window.py", "drawer", "volts", "card", "schemes", "palettes"),
+    ("dialogue.py",),
+    ("first_house.py",),
+)
 
 #: Name of the picture -> the command that writes it, without `--out`.
 PICTURES: dict[str, tuple[str | Path, ...]] = {
@@ -134,8 +142,8 @@ def main() -> None:
         pictures(sys.argv[1:])
         return
     report()
-    for own in ("forms.py", "window.py"):
-        subprocess.run([sys.executable, HERE / own], cwd=ROOT, check=True)
+    for own in OWN:
+        subprocess.run([sys.executable, HERE / own[0], *own[1:]], cwd=ROOT, check=True)
     pictures(list(PICTURES))
     handover()
 

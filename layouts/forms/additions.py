@@ -6,7 +6,7 @@ from layouts.forms import roof
 from layouts.forms.body import Body, rakes
 from layouts.forms.measures import FormMeasures, dormer_slope, dormer_span
 from layouts.forms.openings import Span, centres, window
-from layouts.forms.paint import BOARD, Painting
+from layouts.forms.paint import BOARD, Painting, tapered
 from layouts.forms.usual import DORMER, DORMER_WALL, FLOOR
 
 FAR = 1.95  # a run hangs no farther than this [m] from the wall that it is measured from
@@ -98,37 +98,16 @@ def porch(sheet: Painting, m: FormMeasures, span: Span, door: float) -> None:
         "porch-lamp",
         "glass-lit" if m.lit else "glass",
         deep / 2,
-        [
-            (door - 0.07, rod - 0.26),
-            (door + 0.07, rod - 0.26),
-            (door + 0.1, rod - 0.03),
-            (door - 0.1, rod - 0.03),
-        ],
+        tapered(door, (rod - 0.26, 0.07), (rod - 0.03, 0.1)),
     )
     sheet.paint(
         "porch-lamp-cap",
         "metal-dark",
         deep / 2 + 0.01,
-        [
-            (door - 0.12, rod - 0.04),
-            (door + 0.12, rod - 0.04),
-            (door + 0.03, rod + 0.04),
-            (door - 0.03, rod + 0.04),
-        ],
+        tapered(door, (rod - 0.04, 0.12), (rod + 0.04, 0.03)),
     )
     path = [(left - out + 0.08, low - 0.02), (right + out - 0.08, low - 0.02)]
     sheet.hang("porch", path, min(deep - 0.07, FAR), "entrance")
-
-
-def _tapered(
-    middle: float, low: float, half_low: float, high: float, half: float
-) -> list[tuple[float, float]]:
-    return [
-        (middle - half_low, low),
-        (middle + half_low, low),
-        (middle + half, high),
-        (middle - half, high),
-    ]
 
 
 def step(sheet: Painting, door: float, wall: float) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from layouts.forms import trees
-from layouts.forms.paint import Painting
+from layouts.forms.paint import Painting, tapered
 
 REACH = 22.0  # how far [m] ground and trees go on beyond the drawing
 
@@ -63,12 +63,7 @@ def pot(sheet: Painting, name: str, middle: float, depth: float) -> None:
         name,
         "roof-tile-terracotta",
         depth,
-        [
-            (middle - 0.14, low),
-            (middle + 0.14, low),
-            (middle + 0.2, low + 0.44),
-            (middle - 0.2, low + 0.44),
-        ],
+        tapered(middle, (low, 0.14), (low + 0.44, 0.2)),
     )
     trees.heap(sheet, f"{name}-box", (middle, low + 0.7), (0.32, 0.38), depth - 0.05, rng, "hedge")
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from layouts.forms.paint import Painting
+from layouts.forms.paint import Painting, tapered
 
 FRAME = 0.09
 CORNER = 0.15  # width of a corner board
@@ -111,12 +111,7 @@ def lantern(
         name,
         "glass-lit" if lit else "glass",
         front,
-        [
-            (middle - 0.065, level),
-            (middle + 0.065, level),
-            (middle + 0.1, level + 0.24),
-            (middle - 0.1, level + 0.24),
-        ],
+        tapered(middle, (level, 0.065), (level + 0.24, 0.1)),
     )
     sheet.box(f"{name}-foot", "metal-dark", front + 0.01,
               middle - 0.075, level - 0.025, middle + 0.075, level)  # fmt: skip

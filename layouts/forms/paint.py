@@ -13,6 +13,17 @@ Entry = dict[str, Any]
 BOARD = 0.18  # height of a fascia [m]
 
 
+def tapered(middle: float, below: tuple[float, float], above: tuple[float, float]) -> list[Place]:
+    """Four corners about a middle line; `below` and `above` are a height and half a width."""
+    (low, half_low), (high, half_high) = below, above
+    return [
+        (middle - half_low, low),
+        (middle + half_low, low),
+        (middle + half_high, high),
+        (middle - half_high, high),
+    ]
+
+
 @dataclass(frozen=True)
 class Light:
     """Where a run hangs: its path from left to right, how far before the wall, in which zone."""

@@ -16,7 +16,8 @@ import numpy as np
 from layouts.records import House
 from sim.light.ambient import lamplight
 from sim.light.cover import covered
-from sim.light.lattice import lattice_over
+from sim.light.lattice import Lattice, lattice_over
+from sim.light.mirror import WetGround, mirror_of
 from sim.light.scene import Scene, albedo_of, lights_of
 from sim.light.tone import scale_of
 
@@ -64,7 +65,18 @@ def coarser(scene: Scene, across: int) -> Scene:
     lattice = lattice_over(scene.sheets, numbers, scene.view, across)
     albedo = albedo_of(scene.sheets, covered(scene.house.drawing))
     lamps = lamplight(scene.house, scene.hour, lattice, scene.relief, albedo)
-    return replace(scene, lattice=lattice, lamplight=lamps)
+    mirror = _mirror(scene, lattice, scene.night)
+    return replace(scene, lattice=lattice, lamplight=lamps, mirror=mirror)
+
+
+def _mirror(scene: Scene, lattice: Lattice, night: np.ndarray) -> WetGround | None:
+    """The mirror of the same wet ground over another lattice, of whose nodes it takes its light."""
+    if scene.mirror is None:
+        return None
+    film = np.zeros(scene.sheet.shape, dtype=np.float32)
+    first = scene.mirror.first_row
+    film[first : first + len(scene.mirror.film)] = scene.mirror.film
+    return mirror_of(film, scene.view, lattice, scene.sheet, scene.tint, night)
 
 
 def lifted(scene: Scene, exposure_ev: float) -> Scene:
@@ -85,4 +97,5 @@ def lifted(scene: Scene, exposure_ev: float) -> Scene:
     # beyond white the lift fades out: x stays x far below, and never passes 1 / ROLL_OFF there
     top = np.float32(1 / scale_of(exposure_ev))
     up = up / (1 + ROLL_OFF * np.maximum(up / top - 1, 0))
-    return replace(scene, night=np.ascontiguousarray(np.maximum(up, scene.night)))
+    night = np.maximum(up, scene.night)  # lies in memory as the scene's own night
+    return replace(scene, night=night, mirror=_mirror(scene, scene.lattice, night))

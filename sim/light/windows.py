@@ -59,11 +59,6 @@ def lit_part(surface: Surface, hour: Hour, share: float | None = None) -> float:
     return float(is_lantern(surface) or _awake(surface) < up)
 
 
-def is_lit(surface: Surface, hour: Hour, share: float | None = None) -> bool:
-    """Whether a lit glass is lit at this hour; see `lit_part`."""
-    return lit_part(surface, hour, share) > 0
-
-
 def lamps_of(house: House, hour: Hour) -> Tree | None:
     """Every lit glass as a source whose light is 1: windows shine outwards, lanterns all round.
 

@@ -103,7 +103,7 @@ def check_blocks(report: CheckReport) -> Iterator[Block]:
 
 
 def _inventory(house: House) -> str:
-    parts = [("run", len(house.runs)), ("pixel", sum(run.present for run in house.runs))]
+    parts = [("run", len(house.runs)), ("pixel", house.present)]
     parts += [("supply", len(house.supplies)), ("wire", len(house.wires))]
     plurals = {"supply": "supplies"}
     return ", ".join(

@@ -49,7 +49,7 @@ class KindReport:
     @property
     def pixels(self) -> int:
         """Of the whole house."""
-        return sum(run.present for run in self.rig.house.runs)
+        return self.rig.house.present
 
     @property
     def metres(self) -> float:

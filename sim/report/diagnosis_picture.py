@@ -6,6 +6,7 @@ At the right the suspects with their probabilities, the next test or the repair,
 from __future__ import annotations
 
 from io import BytesIO
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,9 +18,8 @@ from sim.light import Scene, to_px
 from sim.report.cautions import MENDING, WIRING
 from sim.report.diagnosis_places import place_of_suspect, place_of_test
 from sim.report.dim_house import dimmed
-from sim.report.plan_marks import wrapped
 from sim.report.text import percent
-from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface
+from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface, wrapped
 from sim.report.wording.diagnosis import (
     no_test_label,
     repair_of,
@@ -27,7 +27,7 @@ from sim.report.wording.diagnosis import (
     suspect_label,
     test_label,
 )
-from sim.upkeep.diagnosis import Diagnosis
+from sim.upkeep.diagnosis import Diagnosis, Suspect
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -118,9 +118,7 @@ def _last_looks(found: Diagnosis, house: House) -> np.ndarray:
 def _suspect_spots(found: Diagnosis, house: House, place: Scene) -> list[tuple[int, _Px]]:
     """The marked suspects by number from 1, at pixels of the finer house; none over another."""
     spots: list[tuple[int, _Px]] = []
-    for number, suspect in enumerate(found.suspects[:_MARKED], 1):
-        if number > 1 and suspect.probability < _LEAST:
-            break
+    for number, suspect in enumerate(_marked(found), 1):
         xy = place_of_suspect(suspect, house)
         if xy is None:
             continue
@@ -129,14 +127,19 @@ def _suspect_spots(found: Diagnosis, house: House, place: Scene) -> list[tuple[i
     return spots
 
 
+def _marked(found: Diagnosis) -> list[Suspect]:
+    """The suspects that are told: the first, and of those behind it the probable ones."""
+    first, *others = found.suspects[:_MARKED]
+    return [first, *takewhile(lambda each: each.probability >= _LEAST, others)]
+
+
 def _free(spot: _Px, taken: list[_Px], far: float) -> _Px:
-    """The spot, or one beside it that is so far from all that are taken; it is taken then."""
+    """The spot, or one beside it that is so far from all that are taken."""
     for ring in range(8):
-        for turn in np.arange(max(1, 8 * min(ring, 1))) * np.pi / 4 - np.pi / 2:
+        for turn in np.arange(8 if ring else 1) * np.pi / 4 - np.pi / 2:
             x = spot[0] + ring * far * float(np.cos(turn))
             y = spot[1] + ring * far * float(np.sin(turn))
             if all(np.hypot(x - a, y - b) >= far * 0.95 for a, b in taken):
-                taken.append((x, y))
                 return x, y
     return spot
 
@@ -217,9 +220,8 @@ def _column(
     width = size_px[0] - left - _MARGIN * unit
     bold, plain = typeface(13.5 * unit, bold=True), typeface(12.5 * unit)
     y += 20 * unit
-    for number, suspect in enumerate(found.suspects[:_MARKED], 1):
-        if number > 1 and suspect.probability < _LEAST:
-            break
+    told = _marked(found)
+    for number, suspect in enumerate(told, 1):
         share = suspect.probability
         r = 9 * unit
         draw.ellipse((left, y - r, left + 2 * r, y + r), _heat(share))
@@ -242,7 +244,7 @@ def _column(
             draw.text((bar, y), count, QUIET, typeface(11.5 * unit))
             y += 16 * unit
         y += 18 * unit
-    rest = 1 - sum(suspect.probability for suspect in found.suspects[:_MARKED])
+    rest = 1 - sum(suspect.probability for suspect in told)
     if rest >= _LEAST:
         draw.text((left, y - 8 * unit), f"anything else {percent(rest)}", QUIET, plain)
         y += 18 * unit

@@ -96,9 +96,7 @@ def fault_report(
 def words_below(report: FaultReport) -> tuple[str, str]:
     """What stands below the sound house and below the broken one."""
     broken_parts = ", ".join(fault_label(fault, report.house) for fault in report.faults)
-    # the pictures' typeface has no arrow
-    said = broken_parts.replace("→", "to") or "nothing broken"
-    return f"{report.show.scheme.name}, all sound", said
+    return f"{report.show.scheme.name}, all sound", broken_parts or "nothing broken"
 
 
 def fault_blocks(report: FaultReport) -> Iterator[Block]:

@@ -1,20 +1,19 @@
 """Places of labels found in haste, for a window that cannot wait: many labels in a fraction of a
 second.
 
-The same places and costs as `label_places`; each label takes the best that is left, those without
-one push others aside, and all choose once more. What `label_places` finds with patience is better.
+The places of `label_places`, and its costs but that lines are kept off more; each label takes the
+best that is left, those without one push others aside, and all choose once more. What
+`label_places` finds with patience is better.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from .label_places import Free, _candidates
+from .label_places import CROSSED, MOVED, POINT, Free, candidates, crosses
 
-#: What crossing another leader, or leading through another label, costs.
-_CROSSED = 8.0
-#: What each height moved costs, and covering a mark, or a point of a line.
-_MOVED, _POINT, _LINE = 2.0, 6.0, 0.15
+#: What covering a point of a line costs.
+_LINE = 0.15
 #: Side of the squares [px] in which points are counted.
 _CELL = 4
 #: How often all choose.
@@ -73,13 +72,13 @@ class _Haste:
     def __init__(self, anchor: np.ndarray, size: np.ndarray, free: Free, gap: float):
         count = len(anchor)
         self.anchor, self.size, self.gap = anchor, size, gap
-        self.corners = [_candidates(anchor[n], size[n], free) for n in range(count)]
+        self.corners = [candidates(anchor[n], size[n], free) for n in range(count)]
         marks, beads = _Counted(free.points, free.area), _Counted(free.lines, free.area)
         self.costs = []
         for corner, own, here in zip(self.corners, size, anchor, strict=True):
             near = np.clip(here, corner, corner + own)
-            cost = _MOVED * np.hypot(*(near - here).T) / min(own[1], 30.0)
-            cost = cost + _POINT * marks.inside(corner, own) + _LINE * beads.inside(corner, own)
+            cost = MOVED * np.hypot(*(near - here).T) / min(own[1], 30.0)
+            cost = cost + POINT * marks.inside(corner, own) + _LINE * beads.inside(corner, own)
             if len(free.taken):
                 low, high = free.taken[:, :2], free.taken[:, 2:]
                 clear = (corner[:, None] >= high + gap) | (corner[:, None] + own + gap <= low)
@@ -99,7 +98,7 @@ class _Haste:
             meets = self._meets(n)
             cost = np.where(meets.any(axis=1), np.inf, cost)
             if np.isfinite(cost).any():
-                cost = cost + _CROSSED * self._crossed(n)
+                cost = cost + CROSSED * self._crossed(n)
         at = int(cost.argmin())
         if not np.isfinite(cost[at]):
             return False
@@ -143,23 +142,12 @@ class _Haste:
         a, b = self.anchor[self.there], self.end[self.there]
         low = self.corner[self.there]
         high = low + self.size[self.there]
-        crossed = _cross(start, end[:, None], a, b).sum(axis=1)
+        crossed = crosses(start, end[:, None], a, b).sum(axis=1)
         through = _through(start[None, None], end[:, None], low, high).sum(axis=1)
         under = _through(a[None], b[None], mine[:, None], (mine + self.size[n])[:, None]).sum(
             axis=1
         )
         return np.asarray(crossed + through + under, dtype=float)
-
-
-def _cross(start: np.ndarray, end: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """(C, P) whether lines from `start` to `end` (C, 1, 2) cross those from a to b (P, 2)."""
-
-    def side(p: np.ndarray, q: np.ndarray, r: np.ndarray) -> np.ndarray:
-        return np.asarray((q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1])
-                          - (q[..., 1] - p[..., 1]) * (r[..., 0] - p[..., 0]))  # fmt: skip
-
-    parted = side(start, end, a) * side(start, end, b) < 0
-    return np.asarray(parted & (side(a, b, start) * side(a, b, end) < 0))
 
 
 def _through(start: np.ndarray, end: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:

@@ -18,7 +18,7 @@ _DIRECTIONS, _STEPS = 24, (0.8, 1.6, 2.6, 3.8, 5.4, 7.5, 10.0, 13.0, 17.0, 22.0)
 #: Rounds in which labels choose again.
 _ROUNDS = 6
 #: What each height moved costs, covering a point, a point of a line, crossing a leader.
-_MOVED, _POINT, _LINE, _CROSSED = 2.0, 6.0, 0.06, 8.0
+MOVED, POINT, _LINE, CROSSED = 2.0, 6.0, 0.06, 8.0
 #: What standing at another mark as if it were the own one costs, or leading past one.
 _ASTRAY = 10.0
 
@@ -46,7 +46,7 @@ def label_places(
     count = len(anchor)
     if not count:
         return []
-    corners = [_candidates(anchor[n], size[n], free) for n in range(count)]
+    corners = [candidates(anchor[n], size[n], free) for n in range(count)]
     costs = [_own_cost(corners[n], anchor[n], size[n], free, gap) for n in range(count)]
     told = _Labels(anchor, size, corners, costs, gap)
     few = [int(np.isfinite(cost).sum()) for cost in costs]
@@ -122,7 +122,7 @@ def leader(
     )
 
 
-def _candidates(anchor: np.ndarray, size: np.ndarray, free: Free) -> np.ndarray:
+def candidates(anchor: np.ndarray, size: np.ndarray, free: Free) -> np.ndarray:
     """(C, 2) corners around an anchor that lie inside."""
     line = min(size[1], 30.0)
     turn = np.arange(_DIRECTIONS) * (2 * np.pi / _DIRECTIONS)
@@ -149,8 +149,8 @@ def _own_cost(
     """(C,) what each place costs whatever the other labels do."""
     line = min(size[1], 30.0)
     near = np.clip(anchor, corner, corner + size)
-    cost = _MOVED * np.hypot(*(near - anchor).T) / line
-    for points, each in ((free.points, _POINT), (free.lines, _LINE)):
+    cost = MOVED * np.hypot(*(near - anchor).T) / line
+    for points, each in ((free.points, POINT), (free.lines, _LINE)):
         if len(points):
             low, high = corner[:, None] - 2, corner[:, None] + size + 2
             inside = ((points > low) & (points < high)).all(axis=-1)
@@ -206,9 +206,9 @@ def _beside(n: int, m: int, at: int, told: _Labels) -> np.ndarray:
     # Neither leader goes through the other's label, nor over the other leader.
     crossed = _passes(anchor[n], rim, there, there + size[m]).astype(float)
     crossed += _passes(ends, anchor[m][None], mine, mine + size[n])
-    crossed += _crosses(anchor[n], rim, anchor[m], ends)
+    crossed += crosses(anchor[n], rim, anchor[m], ends)
     meets = _meets(mine, size[n], there, size[m], told.gap)
-    return np.where(meets, np.inf, _CROSSED * crossed)
+    return np.where(meets, np.inf, CROSSED * crossed)
 
 
 def _make_room(n: int, told: _Labels, chosen: _Chosen) -> None:
@@ -242,8 +242,8 @@ def _passes(start: np.ndarray, end: np.ndarray, low: np.ndarray, high: np.ndarra
     return np.asarray(((points > low) & (points < high)).all(axis=-1).any(axis=0))
 
 
-def _crosses(start: np.ndarray, end: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """(C,) bool: whether the line from `start` to each `end` (C, 2) crosses that from a to b."""
+def crosses(start: np.ndarray, end: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Whether lines from `start` to `end` (…, 2) cross those from a to b (…, 2)."""
 
     def side(p: np.ndarray, q: np.ndarray, r: np.ndarray) -> np.ndarray:
         return np.asarray((q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1])

@@ -7,7 +7,7 @@ from io import BytesIO
 
 import numpy as np
 
-from sim.report.theme import GROUND, QUIET, WARM, typeface
+from sim.report.theme import GROUND, QUIET, WARM, fitted, typeface
 
 
 def pair_sheet(halves: Sequence[np.ndarray], words: Sequence[str], same: str = "") -> bytes:
@@ -18,25 +18,15 @@ def pair_sheet(halves: Sequence[np.ndarray], words: Sequence[str], same: str = "
     gap, foot = max(4, width // 60), max(28, width // 20)
     sheet = Image.new("RGB", (2 * width + gap, height + foot), GROUND)
     draw = ImageDraw.Draw(sheet)
-    small = typeface(foot * 0.4)
+    letters, small = typeface(foot * 0.45), typeface(foot * 0.4)
     wide = draw.textlength(same, small)
     for number, (half, said) in enumerate(zip(halves, words, strict=True)):
         left = number * (width + gap)
         sheet.paste(Image.fromarray(half), (left, 0))
         room = width - 2 * gap - (wide + gap if same and number else 0)
-        draw.text((left + gap, height + foot // 4), _fitted(draw, said, foot * 0.45, room), WARM,
-                  typeface(foot * 0.45))  # fmt: skip
+        below = (left + gap, height + foot // 4)
+        draw.text(below, fitted(said, letters, room), WARM, letters)
     draw.text((2 * width + gap - wide - gap, height + foot // 4), same, QUIET, small)
     stream = BytesIO()
     sheet.save(stream, format="PNG")
     return stream.getvalue()
-
-
-def _fitted(draw, said: str, size: float, room: float) -> str:  # type: ignore[no-untyped-def]
-    """The words, cut short with an ellipsis where they are wider than the room."""
-    font = typeface(size)
-    if draw.textlength(said, font) <= room:
-        return said
-    while said and draw.textlength(said + "…", font) > room:
-        said = said[:-1]
-    return said.rstrip(" ,;") + "…"

@@ -122,7 +122,7 @@ def refresh_table(house: House, asked_hz: float | None = None) -> Table:
 def patch_blocks(patch: HousePatch) -> Iterator[Block]:
     """The patch as a person reads it: a line a piece of a run within one universe."""
     house = patch.house
-    pixels = sum(run.present for run in house.runs)
+    pixels = house.present
     used = f"{count(pixels)} pixels, {count(len(patch.universes))} universes"
     yield Title(spans(("Patch of " + shown(house.name), "strong"), ("  " + used, "quiet")))
     yield section("Addresses", _pieces(patch), note(_STRADDLING))

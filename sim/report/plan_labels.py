@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from sim.report.plan_facts import Cable, Hung, PlanFacts, far_text
-from sim.report.plan_marks import LABEL, disc, text_width
+from sim.report.plan_marks import LABEL, disc
 from sim.report.text import percent
-from sim.report.theme import GROUND, QUIET, WARM, typeface
+from sim.report.theme import GROUND, QUIET, WARM, text_width, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image

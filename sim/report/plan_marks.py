@@ -9,12 +9,11 @@ import numpy as np
 from effects.colour_spaces import LUMINANCE
 from sim.light import Scene, to_px
 from sim.report.plan_words import count_words, price_words
-from sim.report.theme import GROUND, QUIET, WARM, typeface
+from sim.report.theme import GROUND, QUIET, WARM, fitted, text_width, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
-    from PIL.ImageFont import FreeTypeFont
 
     from sim.plan.plan import Plan
     from sim.report.plan_facts import PlanFacts
@@ -233,30 +232,3 @@ def _sample(draw: ImageDraw, form: str, at: _Px, unit: float) -> None:
         draw.line((x - 12 * unit, y, x + 12 * unit, y), RUN, max(1, round(2.2 * unit)))
         if form == "cut":
             _cut(draw, np.array(at), np.array([1.0, 0.0]), unit)
-
-
-def text_width(text: str, font: FreeTypeFont) -> float:
-    """[px] that a line takes."""
-    return float(font.getlength(text))
-
-
-def fitted(text: str, font: FreeTypeFont, width: float) -> str:
-    """The text, shortened with an ellipsis to fit."""
-    if text_width(text, font) <= width:
-        return text
-    while text and text_width(text + "…", font) > width:
-        text = text[:-1]
-    return text.rstrip() + "…"
-
-
-def wrapped(text: str, font: FreeTypeFont, width: float) -> list[str]:
-    """The text in lines of at most `width` [px], broken between words."""
-    lines, line = [], ""
-    for word in text.split():
-        longer = f"{line} {word}".strip()
-        if line and text_width(longer, font) > width:
-            lines.append(line)
-            line = "  " + word
-        else:
-            line = longer
-    return [*lines, line]

@@ -54,7 +54,7 @@ def _figures(option: Option) -> dict[str, Any]:
         "wiring_price": plan.price,
         "wiring_priced": plan.priced,
         "lower_bound": plan.lower_bound,
-        "pixels": sum(run.present for run in plan.house.runs),
+        "pixels": plan.house.present,
         "feeds": built.feeds,
         "cuts": built.cuts,
         "supplies": len(plan.house.supplies),

@@ -136,7 +136,7 @@ def _figures(option: Option) -> list[str]:
     if built is None:
         return []
     seen, plan = built.measured, built.plan
-    pixels = sum(run.present for run in plan.house.runs)
+    pixels = plan.house.present
     supplies = len(plan.house.supplies)
     boxes = f"{count(supplies)} {'supply' if supplies == 1 else 'supplies'}"
     feeds = f"{count(built.feeds)} feed{'s' * (built.feeds != 1)}"

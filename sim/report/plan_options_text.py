@@ -105,7 +105,7 @@ def _rows() -> list[OptionRow]:
         ("wiring alone", _built(_wiring)),
         ("at the least", _built(lambda b: f"{b.plan.lower_bound:.2f}")),
         ("status", _status),
-        ("pixels", _built(lambda b: count(sum(run.present for run in b.plan.house.runs)))),
+        ("pixels", _built(lambda b: count(b.plan.house.present))),
         ("supplies", _built(lambda b: count(len(b.plan.house.supplies)))),
         ("feeds, cuts", _built(lambda b: f"{count(b.feeds)}, {count(b.cuts)}")),
         ("peak, house", _built(lambda b: amps(b.measured.peak_a))),

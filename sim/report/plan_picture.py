@@ -18,7 +18,7 @@ from sim.report.label_places import Free, label_places, leader
 from sim.report.lanes import beside_each_other
 from sim.report.plan_facts import PlanFacts, plan_facts
 from sim.report.plan_labels import Label, feed_table, labels_of, short_labels
-from sim.report.theme import GROUND, QUIET, typeface
+from sim.report.theme import GROUND, QUIET, typeface, wrapped
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -154,7 +154,7 @@ def _cautions(
         lines = [
             line
             for text in said
-            for line in marks.wrapped(f"! {text[:1].upper()}{text[1:]}", font, right - left)
+            for line in wrapped(f"! {text[:1].upper()}{text[1:]}", font, right - left)
         ]
         if top + 10 * unit + len(lines) * step <= bottom:
             break

@@ -50,3 +50,36 @@ def typeface(size_px: float, bold: bool = False) -> FreeTypeFont:
     name = "NotoSans-Bold.ttf" if bold else "NotoSans-Regular.ttf"
     file = distribution("pygame_gui").locate_file(f"pygame_gui/data/{name}")
     return ImageFont.truetype(str(file), round(size_px))
+
+
+def without_arrows(text: str) -> str:
+    """The text as this type can show it: it has no arrow."""
+    return text.replace("\u2192", "to")
+
+
+def text_width(text: str, font: FreeTypeFont) -> float:
+    """[px] that a line takes."""
+    return float(font.getlength(text))
+
+
+def fitted(text: str, font: FreeTypeFont, width: float) -> str:
+    """The text as it can be shown, shortened with an ellipsis to fit."""
+    text = without_arrows(text)
+    if text_width(text, font) <= width:
+        return text
+    while text and text_width(text + "…", font) > width:
+        text = text[:-1]
+    return text.rstrip(" ,;") + "…"
+
+
+def wrapped(text: str, font: FreeTypeFont, width: float) -> list[str]:
+    """The text as it can be shown, in lines of at most `width` [px], broken between words."""
+    lines, line = [], ""
+    for word in without_arrows(text).split():
+        longer = f"{line} {word}".strip()
+        if line and text_width(longer, font) > width:
+            lines.append(line)
+            line = "  " + word
+        else:
+            line = longer
+    return [*lines, line]

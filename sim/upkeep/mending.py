@@ -70,7 +70,7 @@ def dark_with_one(house: House) -> float:
     chains = [tuple(house.run(name) for name in output.chain) for output in house.outputs]
     chains += [(run,) for run in house.runs if run.name not in chained]
     dark = sum(_dark(chain) for chain in chains)
-    there = sum(run.present for run in house.runs)
+    there = house.present
     return dark / there if there else 0.0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -56,6 +57,36 @@ def test_fewer_places_take_about_the_same_light(cottage, moved) -> None:
     # codes of 0..255; what a coarse grid blurs is the edge of a pool of light, not its amount
     assert abs(shown[0].mean() - shown[1].mean()) < 2.0
     assert np.abs(shown[0] - shown[1]).mean() < 6.0
+
+
+def test_a_wet_path_mirrors_over_fewer_places_too(cottage) -> None:
+    wet = replace(cottage, drawing=replace(cottage.drawing, ground="wet"))
+    made = scene(wet, SIZE)
+    few = relight(coarser(made, 44), wet)
+    assert made.mirror is not None
+    assert few.mirror is not None
+    # its light is taken from nodes that there are, and its cells are those of the lattice
+    assert few.mirror.corner.max() < len(few.lattice.place_m)
+    assert few.mirror.step_px == few.lattice.step_px
+    light = np.full((len(wet.pixels), 4), 0.3, np.float32)
+    film = slice(made.mirror.first_row, made.mirror.first_row + len(made.mirror.film))
+    shown = [picture(one, light, exposure_ev=3.0)[film].astype(float) for one in (made, few)]
+    assert np.abs(shown[0] - shown[1]).mean() < 6.0
+
+
+def test_a_wet_path_mirrors_the_lifted_night(cottage) -> None:
+    wet = replace(cottage, drawing=replace(cottage.drawing, ground="wet"))
+    made = scene(wet, SIZE)
+    up = lifted(made, made.exposure_ev)
+    assert made.mirror is not None
+    assert up.mirror is not None
+    assert np.array_equal(up.mirror.film, made.mirror.film)
+    assert (up.mirror.dark >= made.mirror.dark - 1e-6).all()
+    # lifted and coarse is coarse and lifted
+    one, two = coarser(up, 44).mirror, lifted(coarser(made, 44), made.exposure_ev).mirror
+    assert one is not None
+    assert two is not None
+    assert np.array_equal(one.dark, two.dark)
 
 
 def test_daylight_lifts_the_night_and_leaves_the_pixels_as_they_are(cottage) -> None:

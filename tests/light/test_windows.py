@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from sim.light import HOURS, luminance, to_px
-from sim.light.windows import is_lantern, is_lit, lamps_of, lit_part
+from sim.light.windows import is_lantern, lamps_of, lit_part
 
 
 def test_lantern_or_window(wall):
@@ -18,10 +18,10 @@ def test_lantern_or_window(wall):
 
 def test_everybody_is_up_at_dusk_and_fewer_late(wall):
     windows = [wall((x, y, x + 1, y + 1), texture="glass_lit") for x in range(40) for y in (1, 4)]
-    lit = [sum(is_lit(window, HOURS[hour]) for window in windows) for hour in ("dusk", "late")]
+    lit = [sum(lit_part(one, HOURS[hour]) > 0 for one in windows) for hour in ("dusk", "late")]
     assert lit[0] == len(windows)
     assert 0.2 * len(windows) < lit[1] < 0.6 * len(windows)
-    assert not is_lit(wall((1, 1, 2, 2), texture="glass"), HOURS["dusk"])
+    assert lit_part(wall((1, 1, 2, 2), texture="glass"), HOURS["dusk"]) == 0.0
 
 
 def test_lantern_lights_the_wall_around_it(house_of, scene_of, wall):
@@ -45,12 +45,12 @@ def test_window_has_the_intensity_of_its_area(house_of, wall):
 def test_share_and_own_word_of_windows(wall):
     windows = [wall((x, y, x + 1, y + 1), texture="glass_lit") for x in range(40) for y in (1, 4)]
     few, some = (
-        {n for n, window in enumerate(windows) if is_lit(window, HOURS["dusk"], share)}
+        {n for n, window in enumerate(windows) if lit_part(window, HOURS["dusk"], share)}
         for share in (0.2, 0.5)
     )
     assert few < some  # who is up late was up before
     assert len(few) == pytest.approx(0.2 * len(windows), abs=8)
-    assert not any(is_lit(window, HOURS["dusk"], 0.0) for window in windows)
+    assert not any(lit_part(window, HOURS["dusk"], 0.0) for window in windows)
     dim = replace(windows[0], lit=0.25)
     assert lit_part(dim, HOURS["late"], 0.0) == 0.25
     assert lit_part(replace(dim, lit=0.0), HOURS["dusk"]) == 0.0

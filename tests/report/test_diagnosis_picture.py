@@ -12,6 +12,7 @@ from layouts.fault_lines import fault_entry
 from layouts.faults import Fault, faults_from_text
 from layouts.sightings import sightings_from_text
 from sim.report.diagnosis_picture import diagnosis_picture
+from sim.report.theme import fitted, typeface, wrapped
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.records import Diagnosis, Suspect
 
@@ -52,6 +53,16 @@ def test_readings_stand_at_their_place(house: House) -> None:
     assert len(x)
     assert np.ptp(x) < 120
     assert np.ptp(y) < 60
+
+
+def test_a_wire_is_named_without_the_arrow_that_the_type_lacks() -> None:
+    font = typeface(12)
+    lacking = bytes(font.getmask("\uffff"))
+    assert bytes(font.getmask("→")) == lacking
+    assert wrapped("a bad joint, wire loft → gable[20]", font, 900) == [
+        "a bad joint, wire loft to gable[20]"
+    ]
+    assert fitted("wire loft → gable[20]", font, 900) == "wire loft to gable[20]"
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pygame
 
 from sim.app.view import theme
+from sim.report.theme import without_arrows
 
 
 def printable(text: str) -> str:
@@ -15,8 +16,8 @@ def printable(text: str) -> str:
 
 
 def in_type(text: str) -> str:
-    """The text as the window's own type can show it: it has no arrow."""
-    return printable(text).replace("\u2192", "to")
+    """The text as the window's own type can show it, that of all pictures."""
+    return without_arrows(printable(text))
 
 
 def draw_plain(surface: pygame.Surface, fault: str, changed: bool, kept_at: str) -> None:

@@ -43,25 +43,26 @@ def _grown(p: Patch, texture: str, top: float) -> tuple[np.ndarray, np.ndarray, 
     return cover, shade.astype(np.float32), hue - np.float32(0.5)
 
 
+def _green(p: Patch, texture: str, top: float, turns: tuple[float, float, float]) -> Look:
+    """Leaves of uneven hue: by how much each tuft is redder, greener, bluer than the material."""
+    cover, shade, hue = _grown(p, texture, top)
+    colour = 1 + hue[..., None] * np.array(turns, dtype=np.float32)
+    return Look(shade[..., None] * colour, cover=cover)
+
+
 def hedge(p: Patch) -> Look:
     """Clipped leaves, lit on top; what is as tall as a tree is drawn as one."""
-    cover, shade, hue = _grown(p, "hedge", 0.7)
-    colour = np.stack([1 + 0.35 * hue, 1 + 0.1 * hue, 1 - 0.3 * hue], axis=-1)
-    return Look(shade[..., None] * colour, cover=cover)
+    return _green(p, "hedge", 0.7, (0.35, 0.1, -0.3))
 
 
 def leaves(p: Patch) -> Look:
     """The crown of a broad tree or a shrub: heaps of leaves with sky between some of them."""
-    cover, shade, hue = _grown(p, "leaves", 0.5)
-    colour = np.stack([1 + 0.5 * hue, 1 + 0.15 * hue, 1 - 0.4 * hue], axis=-1)
-    return Look(shade[..., None] * colour, cover=cover)
+    return _green(p, "leaves", 0.5, (0.5, 0.15, -0.4))
 
 
 def needles(p: Patch) -> Look:
     """A conifer: flat boughs that hang to their ends, dark below."""
-    cover, shade, hue = _grown(p, "needles", 0.4)
-    colour = np.stack([1 + 0.2 * hue, 1 + 0.05 * hue, 1 - 0.1 * hue], axis=-1)
-    return Look(shade[..., None] * colour, cover=cover)
+    return _green(p, "needles", 0.4, (0.2, 0.05, -0.1))
 
 
 def flowers(p: Patch) -> Look:

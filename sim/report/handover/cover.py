@@ -65,10 +65,7 @@ def glance(facts: Handover) -> tuple[tuple[str, str], ...]:
     house = facts.house
     length_m = sum(run.length_m for run in house.runs)
     told = [
-        (
-            count(sum(run.present for run in house.runs)),
-            f"pixels on {_many(len(house.runs), 'run')}",
-        ),
+        (count(house.present), f"pixels on {_many(len(house.runs), 'run')}"),
         (far_text(length_m, house.units), "of runs"),
     ]
     if house.supplies:

@@ -53,7 +53,7 @@ def _more_or_less(cause: Breakage, fault: Fault, house: House) -> str:
 
 
 def suspect_label(suspect: Suspect, house: House) -> str:
-    """A suspect: its most probable cause, and how many more cannot be told from it."""
+    """A suspect: its most probable cause; what cannot be told from it says `others_label`."""
     return cause_label(suspect.causes[0], house)
 
 
