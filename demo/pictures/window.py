@@ -25,7 +25,7 @@ from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage, StepParts
 from sim.app.state.ribbon_actions import HoldTime, LoopHeld, StepMark, ZoomTime
 from sim.app.state.touch_record import OpenThing
-from sim.app.view.screen import places
+from sim.app.view.touch import pixels_at
 from sim.app.window import Window
 
 HERE = Path(__file__).resolve().parent
@@ -69,7 +69,7 @@ def volts(window: Window) -> None:
     window.do(act.ToggleOverlay("volts"))
     window.do(act.Set("brightness", 1.0))
     settle(window)
-    at_px = places(window.shown) if window.shown else None
+    at_px = pixels_at(window.shown) if window.shown else None
     assert at_px is not None
     window.do(act.Select(int(at_px[:, 0].argmax())))
 

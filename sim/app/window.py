@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import operator
 import os
 import sys
 from collections.abc import Iterator
@@ -24,6 +23,7 @@ from sim.app.state.mending import sheet_of
 from sim.app.state.mending_record import HouseThere
 from sim.app.state.pointer_shape import pointer_shape
 from sim.app.state.record import State
+from sim.app.state.same import same
 from sim.app.state.shown import Shown
 from sim.app.state.titles import title
 from sim.app.state.told_aside import with_fault
@@ -152,8 +152,7 @@ class Window:
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
         now = (*_seen(self.state), self.shown, self.small.beat, *stages)
-        same = len(now) == len(self._drawn) and all(map(operator.is_, now, self._drawn))
-        if self._lively_s > 0 or not same or self._screen.moving:
+        if self._lively_s > 0 or not same(now, self._drawn) or self._screen.moving:
             if self.guard.run("drawing", lambda: self._draw(seconds)):
                 self._drawn = now
             elif not self.guard.run("drawing plainly", self._draw_plain):

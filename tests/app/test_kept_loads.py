@@ -19,7 +19,7 @@ from sim.app.state.ribbon import CeilingAmps, Load
 from sim.app.state.ribbon_actions import InstantFound, PointAtTime
 from sim.app.state.shown import Side, Stage
 from sim.app.state.update import update
-from sim.app.work import load_desk
+from sim.app.work import load_desk, measure
 from sim.app.work.backstage import Backstage
 from sim.app.work.file_facts import facts_of
 from sim.app.work.instant import instant
@@ -27,7 +27,8 @@ from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_desk import LoadDesk
 from sim.app.work.load_keys import LoadKeys
 from sim.frame import frame, rig, rig_for
-from sim.scan import scan
+from sim.report.watched import Watched, watched_of
+from sim.scan import Scan, scan
 
 WAIT_S = 300.0  # kernels may have to be compiled first
 
@@ -155,6 +156,29 @@ def test_another_brightness_is_there_about_right_at_once_and_then_exactly(
     bench.turn(stage, show)
     assert bench.desk.loads["left"].total_a is before.total_a
     assert bench.desk.begun == 2
+
+
+def test_what_every_part_is_asked_is_known_at_every_brightness_and_kept(
+    bench: Bench, house: House, show: Show, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def slow(seen: Scan) -> Watched:  # as it is of a large house
+        time.sleep(0.05)
+        return watched_of(seen)
+
+    monkeypatch.setattr(measure, "watched_of", slow)
+    stage, levels = stage_of(house, show), (0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
+    for level in levels:
+        bench.state = update(bench.state, act.Set("brightness", level))
+        bench.settle(stage, show)
+        told = bench.desk.watched["left"]
+        alone = scan(rig_for(house, show.scheme), show, brightness=level)
+        assert told.scan.brightness == level
+        assert told.scan.supplies == alone.supplies
+    for level in levels:
+        bench.state = update(bench.state, act.Set("brightness", level))
+        bench.turn(stage, show)
+        assert bench.desk.watched["left"].scan.brightness == level
+    assert bench.desk.begun == len(levels)
 
 
 def test_what_a_curve_depends_on_changes_its_key(house: House, show: Show) -> None:

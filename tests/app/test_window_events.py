@@ -15,14 +15,14 @@ from sim.app.display import NO_DISPLAY
 from sim.app.state import actions as act
 from sim.app.state.touch_record import OpenThing
 from sim.app.state.window_layout import layout
-from sim.app.view.screen import places
+from sim.app.view.touch import pixels_at
 from sim.app.window import Window, run_window
 
 Until = Callable[[Window, Callable[[], bool]], None]
 
 
 def test_a_click_on_a_pixel_tells_about_it(window: Window) -> None:
-    x, y = (int(v) for v in places(window.shown)[45])
+    x, y = (int(v) for v in pixels_at(window.shown)[45])
     press(window, x, y)
     assert window.state.touch.card is not None
     assert window.state.touch.card.name == "door"
@@ -65,7 +65,7 @@ def test_a_card_keeps_within_the_picture_and_off_what_it_is_about(
 def test_a_pointer_at_rest_over_a_run_draws_nothing_again(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    x, y = (int(v) for v in places(window.shown)[45])
+    x, y = (int(v) for v in pixels_at(window.shown)[45])
     pygame.event.post(
         pygame.event.Event(pygame.MOUSEMOTION, pos=(x, y), rel=(1, 1), buttons=(0, 0, 0))
     )

@@ -22,7 +22,7 @@ if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
 
 import numpy as np
 import pygame
-from bench_window import floor_ms
+from bench_window import floor_ms, settle
 
 from sim.app.state import drawing_actions as draw
 from sim.app.window import Window
@@ -109,13 +109,6 @@ def report(window: Window, seconds: float, size: tuple[int, int]) -> None:
     print(f"{'let go':>14}: light exact after {exact_s:.2f} s, ceiling after {ceiling_s:.2f} s")
     load = os.getloadavg()[0]
     print(f"{'load average':>14}: {load:.1f} on {os.cpu_count()} cores")
-
-
-def settle(window: Window) -> None:
-    """Wait for the first picture and the work beside it."""
-    while window.shown is None or not window.backstage.idle or window.state.ceiling is None:
-        window.step(1 / 60)
-        time.sleep(0.002)
 
 
 if __name__ == "__main__":

@@ -28,6 +28,7 @@ import numpy as np
 import pygame
 import pygame_gui
 import yaml
+from bench_window import floor_ms
 
 from sim.app import window as loop
 from sim.app.state import actions as act
@@ -82,7 +83,7 @@ def watched_parts() -> Parts:
         (LyingWires, "draw", "      wires"),
         (overlays, "_dots", "        dots"),
         (overlays, "_rings", "        rings"),
-        (player, "frame", "  frame"),
+        (player, "frame_now", "  frame"),
         (player, "screen_picture", "  light"),
         (Ribbon, "draw", "  ribbon"),
         (Ribbon, "draw_over", "  ribbon"),
@@ -100,8 +101,7 @@ def watched_parts() -> Parts:
         (cards, "draw_message", "  message"),
         (pygame.display, "flip", "  flip"),
     ):
-        if hasattr(owner, name):
-            parts.watch(owner, name, part)
+        parts.watch(owner, name, part)
     return parts
 
 
@@ -201,7 +201,8 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
     for part in parts.own:
         print(f"{part:<20}  own {1000 * parts.own[part] / turns:6.2f}  "
               f"clock {1000 * parts.wall[part] / turns:6.2f}")  # fmt: skip
-    print(f"floor: one blit of the whole window and one flip {floor_ms(window):.2f} ms own")
+    print("floor: one blit of the whole window and one flip "
+          f"{floor_ms(window, time.thread_time):.2f} ms own")
     print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
 
 
@@ -217,19 +218,6 @@ def hand_over(window: Window) -> None:
     supplies = [thing for thing in touch.things if thing.form == "supply"]
     lit, card = next(iter(runs), None), next(iter(supplies), None)
     window.state = replace(window.state, touch=replace(touch, lit=lit, card=card, by_keys=True))
-
-
-def floor_ms(window: Window) -> float:
-    """The middle CPU time of one blit of a whole picture and one flip [ms]."""
-    width, height = window.state.size_px
-    image = pygame.image.frombuffer(bytes(3 * width * height), (width, height), "RGB")
-    times = []
-    for _ in range(60):
-        begun_s = time.thread_time()
-        window.surface.blit(image, (0, 0))
-        pygame.display.flip()
-        times.append(time.thread_time() - begun_s)
-    return float(1000 * np.median(times))
 
 
 if __name__ == "__main__":

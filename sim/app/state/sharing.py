@@ -77,12 +77,12 @@ def so_far(state: State, action: act.SharedSoFar) -> State:
 
 
 def shared(state: State, action: act.Shared) -> State:
-    """It is saved; where is told, and stays told until it is put away."""
+    """It is saved; a mark tells where until it is put away (`sim.app.state.chips`)."""
     making = state.feedback.making
     if making is not None and making.number == action.number:
         making = None
     feedback = replace(state.feedback, making=making, saved=action.path, saved_on=True)
-    return replace(state, feedback=feedback, message=said(f"Saved {action.path}"))
+    return replace(state, feedback=feedback, message=None)
 
 
 def not_shared(state: State, action: act.NotShared) -> State:

@@ -12,6 +12,7 @@ from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.signs import draw_warning
 
 #: Height of a chip and side of a cross, at 100 % (WCAG 2.5.8 asks for 24).
 HEIGHT, CROSS = 28, 26
@@ -75,17 +76,14 @@ def _chip(
 
 def _sign(brush: Brush, form: str, x: int, y: int) -> None:
     """A shape for each kind of chip, so that none is told by its colour alone."""
-    px, surface = brush.px, brush.surface
+    px = brush.px
     if form == "warning":
-        points = [(x, y - px(7)), (x + px(7), y + px(5)), (x - px(7), y + px(5))]
-        pygame.draw.polygon(surface, theme.OVER, points)
-        brush.fill(Rect(x - px(1) // 2, y - px(3), px(1.5), px(4)), theme.NIGHT)
-        brush.fill(Rect(x - px(1) // 2, y + px(2), px(1.5), px(1.5)), theme.NIGHT)
+        draw_warning(brush, x, y)
     elif form == "filter":  # of three layers one is seen
         for index, colour in enumerate((theme.FAINT, theme.AMBER, theme.FAINT)):
             brush.fill(Rect(x - px(7), y - px(6) + index * px(5), px(13), px(2)), colour)
     elif form == "making":
-        pygame.draw.circle(surface, theme.AMBER, (x, y), px(4))
+        pygame.draw.circle(brush.surface, theme.AMBER, (x, y), px(4))
     else:
         brush.fill(Rect(x - px(7), y - px(5), px(6), px(3)), theme.AMBER, radius=1)
         brush.fill(Rect(x - px(7), y - px(3), px(14), px(9)), theme.AMBER, radius=1)

@@ -15,6 +15,7 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.choosing_events import back_place, close_place
 from sim.app.view.choosing_parts import DRAWN, chevron
+from sim.app.view.picture_surface import surface_of
 
 
 class LivingPicture(Protocol):
@@ -121,10 +122,10 @@ class ChoosingScreen:
             return held[1]
         if len(self._fitted) > 900:
             self._fitted.clear()
-        height, width = image.shape[:2]
-        made = pygame.image.frombuffer(np.ascontiguousarray(image).data, (width, height), "RGB")
-        made = made.convert() if (width, height) == size else pygame.transform.smoothscale(
-            made, size).convert()  # fmt: skip
+        made = surface_of(image)
+        if made.get_size() != size:
+            made = pygame.transform.smoothscale(made, size)
+        made = made.convert()
         self._fitted[key] = image, made
         return made
 
@@ -132,7 +133,6 @@ class ChoosingScreen:
 def _head(brush: Brush, state: State, found: PageSheet, whole: bool) -> None:
     page, place, px = state.choosing, found.place, brush.px
     assert page is not None
-    assert state.facts is None or page is not None
     title = TITLES[page.page]
     pointer = pygame.mouse.get_pos()
     if whole:

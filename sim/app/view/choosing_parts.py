@@ -16,6 +16,7 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.choosing_events import LESS_END
 from sim.app.view.number_field import draw_number
+from sim.app.view.signs import draw_unwritten
 from sim.app.view.theme import Colour
 
 
@@ -94,7 +95,7 @@ def _layer(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) -
     if pointed or part.on:
         brush.fill(place, theme.RAISED, alpha=255 if pointed else 150, radius=6)
     if part.changed:
-        _diamond(brush, place.x + px(3), place.y + px(17))
+        draw_unwritten(brush, place.x + px(3), place.y + px(17))
     colour = theme.FAINT if away else theme.WARM
     brush.text(str(part.number + 1), place.x + px(12), place.y + px(8), theme.QUIET)
     x = place.x + px(32)
@@ -114,7 +115,7 @@ def _row(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) -> 
     if pointed:
         brush.fill(place, theme.RAISED, radius=6)
     if part.changed:
-        _diamond(brush, place.x - px(2), place.y + place.h // 2)
+        draw_unwritten(brush, place.x - px(2), place.y + place.h // 2)
     y = place.y + (place.h - brush.size("0")[1]) // 2
     label = brush.text(part.text, place.x + px(12), y, theme.WARM if pointed else theme.QUIET)
     if part.less is None:  # it opens a page
@@ -154,7 +155,7 @@ def _button(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) 
     y = place.y + (place.h - brush.size(text, size)[1]) / 2
     box = brush.text(text, place.x + place.w / 2, y, colour, size, align="centre")
     if part.changed:
-        _diamond(brush, box.x - brush.px(12), place.y + place.h // 2)
+        draw_unwritten(brush, box.x - brush.px(12), place.y + place.h // 2)
 
 
 def _sign(brush: Brush, state: State, part: Part, place: Rect, pointed: bool) -> None:
@@ -191,13 +192,6 @@ def chevron(brush: Brush, place: Rect, colour: Colour, way: int) -> None:
     for side in (-1, 1):
         pygame.draw.aaline(brush.surface, colour, (x + way * arm // 2, y),
                            (x - way * arm // 2, y + side * arm), max(brush.px(1.6), 1))  # fmt: skip
-
-
-def _diamond(brush: Brush, x: int, y: int) -> None:
-    """Not written: a shape, so that it is no matter of colour alone."""
-    r = brush.px(4)
-    points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
-    pygame.draw.polygon(brush.surface, theme.AMBER, points)
 
 
 #: How each form of part is drawn.

@@ -5,14 +5,13 @@ from __future__ import annotations
 import pygame
 
 from layouts import House
-from sim.app.state.record import State
 from sim.app.state.shown import Shown
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 
-def draw_divider(brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
+def draw_divider(brush: Brush, parts: Layout, shown: Shown, split: int) -> None:
     """The line between the sides of a comparison, and what stands on either."""
     px, picture = brush.px, parts.picture
     x, middle = picture.x + split, picture.y + picture.h // 2

@@ -15,7 +15,7 @@ from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.number_field import draw_number, draw_wrong
-from sim.app.view.signs import turned_back
+from sim.app.view.signs import draw_unwritten, turned_back
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -162,9 +162,7 @@ def _head(
     box = brush.text(control.section, left, place.y + px(7), theme.WARM, theme.SMALL, bold=True,
                      width=max(target.right - left, 1))  # fmt: skip
     if control.changed:
-        r, x = px(4), box.right + px(12)
-        points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
-        pygame.draw.polygon(brush.surface, theme.AMBER, points)
+        draw_unwritten(brush, box.right + px(12), y)
     brush.across(place.x, place.right, place.bottom - px(1))
     if state.focus == control.id:
         brush.frame(target.inset(-px(6), px(2), -px(2), px(2)), theme.AMBER, radius=8, width=1.5)
@@ -178,9 +176,8 @@ def _foot(brush: Brush, place: Rect, words: str) -> None:
     brush.down(place.x, place.y, place.bottom)
     if not words:
         return
-    x, y, r = place.x + px(20), place.y + px(14), px(4)
-    points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
-    pygame.draw.polygon(brush.surface, theme.AMBER, points)
+    x = place.x + px(20)
+    draw_unwritten(brush, x, place.y + px(14))
     brush.text(words, x + px(12), place.y + px(6), theme.WARM, theme.SMALL,
                width=place.w - px(52))  # fmt: skip
 

@@ -16,6 +16,7 @@ from sim.app.view import overlays, theme
 from sim.app.view.brush import Brush
 from sim.app.view.drawing_grid import BAND, Grids
 from sim.app.view.drawing_over import draw_board
+from sim.app.view.picture_surface import surface_of
 
 
 class DrawingScreen:
@@ -47,7 +48,7 @@ def _blit(brush: Brush, parts: Layout, board: Board, image: np.ndarray) -> bool:
     """The picture, or the part of it that is looked at; whether it has the size of its place."""
     picture = parts.picture
     height, width = image.shape[:2]
-    made = pygame.image.frombuffer(np.ascontiguousarray(image).data, (width, height), "RGB")
+    made = surface_of(image)
     if board.zoom > 1.0:
         crop = crop_of((width, height), board.zoom, board.centre)
         # whole pixels are cut out a little larger, scaled, and shifted by what is left over

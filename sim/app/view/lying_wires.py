@@ -53,7 +53,7 @@ class LyingWires:
         side, drawn = shown.stage.left, places.drawn
         house = side.rig.house
         if drawn is None or not (house.supplies or drawn.controllers):
-            _say(brush, parts, NO_SUPPLIES)
+            _say(brush, NO_SUPPLIES)
             return
         key = (places, parts.picture)
         if key != self._of:
@@ -79,7 +79,7 @@ class LyingWires:
         if drawn.supposed:
             _say_supposed(brush, parts)
         if not house.supplies:
-            _say(brush, parts, NO_SUPPLIES)
+            _say(brush, NO_SUPPLIES)
 
     def _draw_wires(
         self, brush: Brush, house: House, drawn: WirePlan, over: Sequence[bool],
@@ -184,7 +184,7 @@ def _frame(brush: Brush, x: float, y: float, colour: theme.Colour, broken: bool)
             pygame.draw.rect(brush.surface, colour, (at, start, wide, end - start))
 
 
-def _say(brush: Brush, parts: Layout, text: str) -> None:
+def _say(brush: Brush, text: str) -> None:
     px, w = brush.px, brush.size(text)[0]
     brush.card(Rect(px(16), px(16), w + px(28), px(38)))
     brush.text(text, px(30), px(25), theme.QUIET)

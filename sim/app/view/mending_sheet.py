@@ -15,6 +15,7 @@ from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.chips import Spot, draw_cross
+from sim.app.view.signs import draw_warning
 from sim.report.cautions import MENDING
 
 #: At 100 %: margins, heights of the head, of a line, of small ones, of what can be pressed.
@@ -157,7 +158,7 @@ class _Pen:
         colour = {"quiet": theme.QUIET, "caution": theme.FAINT}.get(line.form, theme.WARM)
         step = px(SMALL_LINE if small else LINE)
         if sign:
-            _triangle(brush, self.x + px(7), self.y + px(10))
+            draw_warning(brush, self.x + px(7), self.y + px(10))
         for text in brush.wrapped(line.text, self.width - sign, size):
             # What is strong is in bold and may be a little wider than what it was wrapped for.
             brush.text(text, self.x + sign, self.y, colour, size, bold=line.form == "strong",
@@ -263,15 +264,6 @@ class _Pen:
             top_y, low = max(place.y, self.body.y), min(place.bottom, self.body.bottom)
             in_sight = place._replace(y=top_y, h=max(low - top_y, 0))
             self.spots.append(Spot(in_sight, cell.action, cell.text))
-
-
-def _triangle(brush: Brush, x: int, y: int) -> None:
-    """A warning is no matter of colour alone."""
-    px = brush.px
-    points = [(x, y - px(7)), (x + px(7), y + px(5)), (x - px(7), y + px(5))]
-    pygame.draw.polygon(brush.surface, theme.OVER, points)
-    brush.fill(Rect(x - px(1) // 2, y - px(3), px(1.5), px(4)), theme.NIGHT)
-    brush.fill(Rect(x - px(1) // 2, y + px(2), px(1.5), px(1.5)), theme.NIGHT)
 
 
 def _thumb(brush: Brush, body: Rect, long_px: int, scroll_px: float) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import operator
 from collections.abc import Mapping
 
 import numpy as np
@@ -20,6 +19,7 @@ from sim.app.state.names import Seen
 from sim.app.state.pointer import on_screen
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load
+from sim.app.state.same import same
 from sim.app.state.settings import unwritten_words
 from sim.app.state.shown import Shown
 from sim.app.state.told_aside import told
@@ -45,7 +45,6 @@ from sim.app.view.settle import Rest, Settle, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
 from sim.app.view.touch import TouchScreen
 from sim.app.view.widgets import Widgets
-from sim.light import to_px
 from sim.report.text import percent
 
 
@@ -242,7 +241,7 @@ class Screen:
         now = (*_but_time(state), self.rows, load, told_of)
         key = (tuple(place), self.content_px, over)
         before = self._kept_drawer
-        if before and before[0] == key and all(map(operator.is_, now, before[1])):
+        if before and before[0] == key and same(now, before[1]):
             brush.surface.blit(before[2], place)
             return
         each_a = told_of.left.supply_a if told_of and told_of.left else np.zeros(0)
@@ -252,8 +251,7 @@ class Screen:
     def _controls(self, state: State) -> tuple[Control, ...]:
         """What the drawer lists; time changes nothing of it."""
         seen = _but_time(state)
-        before = self._listed[0]
-        if len(seen) != len(before) or not all(map(operator.is_, seen, before)):
+        if not same(seen, self._listed[0]):
             self._listed = (seen, listed(state))
         return self._listed[1]
 
@@ -284,7 +282,7 @@ class Screen:
         if fits and (state.overlays or state.selection is not None):
             self._over(brush, state, parts, shown, told_of or shown, split)
         if shown.right_image is not None:
-            draw_divider(brush, state, parts, shown, split)
+            draw_divider(brush, parts, shown, split)
         if fits:
             house, held = shown.left_house, self.touch.places(shown, brush.scale)
             draw_marks(brush, state, house, held)
@@ -329,8 +327,3 @@ def _row_on_screen(row: DrawerRow, parts: Layout, state: State) -> Rect:
     if row.pinned:
         return row.place._replace(x=row.place.x + parts.drawer.x, y=row.place.y + parts.drawer.y)
     return on_screen(row.place, parts, state)
-
-
-def places(shown: Shown) -> np.ndarray:
-    """(N, 2) [px of the picture] of every pixel."""
-    return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))

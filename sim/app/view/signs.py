@@ -1,4 +1,4 @@
-"""Small signs of the window, drawn large and made small so that their curves are smooth."""
+"""Small signs of the window: back to what it was, in no file yet, a warning."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ from itertools import pairwise
 
 import pygame
 
+from sim.app.state.window_layout import Rect
+from sim.app.view import theme
+from sim.app.view.brush import Brush
 from sim.app.view.theme import Colour
 
 _TIMES = 6
@@ -15,7 +18,10 @@ _TIMES = 6
 
 @lru_cache(maxsize=32)
 def turned_back(side_px: int, colour: Colour) -> pygame.Surface:
-    """An arrow that runs back in a half circle: this value as it was. (side, side) [px]."""
+    """An arrow that runs back in a half circle: this value as it was. (side, side) [px].
+
+    It is drawn large and made small, so that its curve is smooth.
+    """
     side = side_px * _TIMES
     large = pygame.Surface((side, side), pygame.SRCALPHA)
     large.fill((*colour, 0))
@@ -37,3 +43,19 @@ def turned_back(side_px: int, colour: Colour) -> pygame.Surface:
     tip = [(side * 0.06, high), (wing, high - reach), (wing, high + reach)]
     pygame.draw.polygon(large, colour, tip)
     return pygame.transform.smoothscale(large, (side_px, side_px))
+
+
+def draw_unwritten(brush: Brush, x: int, y: int) -> None:
+    """What differs from its file, around a middle [px]: a shape, no matter of colour alone."""
+    r = brush.px(4)
+    points = [(x, y - r), (x + r, y), (x, y + r), (x - r, y)]
+    pygame.draw.polygon(brush.surface, theme.AMBER, points)
+
+
+def draw_warning(brush: Brush, x: int, y: int) -> None:
+    """A triangle with a stroke and a dot in it: a warning is no matter of colour alone."""
+    px = brush.px
+    points = [(x, y - px(7)), (x + px(7), y + px(5)), (x - px(7), y + px(5))]
+    pygame.draw.polygon(brush.surface, theme.OVER, points)
+    brush.fill(Rect(x - px(1) // 2, y - px(3), px(1.5), px(4)), theme.NIGHT)
+    brush.fill(Rect(x - px(1) // 2, y + px(2), px(1.5), px(1.5)), theme.NIGHT)

@@ -66,8 +66,7 @@ class TouchScreen:
         key = (side.scene, side.rig.house, side.hung, scale)
         if self._of != key or self.touchable.places is None:
             self._of = key
-            at_px = np.asarray(to_px(side.scene, shown.stage.house.pixels.xy_m))
-            self.touchable = Touchable(touch_places(side, scale, at_px))
+            self.touchable = Touchable(touch_places(side, scale, pixels_at(shown)))
         assert self.touchable.places is not None
         return self.touchable.places
 
@@ -179,6 +178,11 @@ class TouchScreen:
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
             anchor = None  # no line through words: what the card is about is lit
         return draw_card(shape, self._place, card, buttons, anchor, pointer)
+
+
+def pixels_at(shown: Shown) -> np.ndarray:
+    """(N, 2) [px of the picture] of every pixel."""
+    return np.asarray(to_px(shown.stage.left.scene, shown.stage.house.pixels.xy_m))
 
 
 def _crosses(tags: Sequence[Rect], anchor: tuple[float, float], place: Rect) -> bool:

@@ -21,7 +21,6 @@ class Ahead:
     def __init__(self) -> None:
         self._worker: Worker | None = None
         self._base: tuple[object, ...] = ()  # what the frames are made from, but for the time
-        self._made: tuple[int, Shown] | None = None
         self._asked = False
 
     def ask(self, base: tuple[object, ...], frame: int, make: Callable[[], Shown]) -> None:
@@ -32,7 +31,7 @@ class Ahead:
 
         if self._worker is None:
             self._worker = Worker("picture")
-        self._base, self._made, self._asked = base, None, True
+        self._base, self._asked = base, True
         self._worker.submit(job)
 
     def take(self, base: tuple[object, ...]) -> tuple[int, Shown] | None:
@@ -40,31 +39,25 @@ class Ahead:
 
         What could not be made is as if it had not been asked for.
         """
-        if self._worker is None or not self._asked or not _same(base, self._base):
+        if self._worker is None or not self.pending(base):
             return None
-        for result in self._worker.drain():
-            self._asked = not isinstance(result, Exception)
-            self._made = None if isinstance(result, Exception) else result
-        if self._made is not None:
-            self._asked = False
-        found, self._made = self._made, None
+        told = self._worker.drain()  # one thing at most
+        if not told:
+            return None
+        self._asked = False
+        found: tuple[int, Shown] | None = None if isinstance(told[0], Exception) else told[0]
         return found
 
     def pending(self, base: tuple[object, ...]) -> bool:
         """Whether a frame from this base is being made."""
-        return self._asked and _same(base, self._base)
+        return self._asked and base == self._base
 
     def drop(self) -> None:
         """What is being made is not wanted any more."""
-        self._made, self._asked, self._base = None, False, ()
+        self._asked, self._base = False, ()
         if self._worker is not None:
             self._worker.cancel()
 
     def close(self) -> bool:
         """End the thread; whether it ended at once."""
         return self._worker is None or self._worker.close()
-
-
-def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    """Whether two bases are the same things."""
-    return one == other

@@ -1,4 +1,4 @@
-"""Curves and ceilings that were measured, kept for when they are wanted again; bounded."""
+"""What was measured of schemes and their ceilings, kept for when it is wanted again; bounded."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ _CEILINGS = 256
 
 
 class KeptLoads:
-    """Whole curves by what they depend on, the one used longest ago dropped first.
+    """Whole curves, and what the scheme asks of every part, by what they depend on; the one used
+    longest ago is dropped first, with all that is kept of it.
 
     Put in by the thread that measures, taken by that of the window.
     """
@@ -23,7 +24,7 @@ class KeptLoads:
     def __init__(self, most_bytes: int = MOST_BYTES) -> None:
         self._most_bytes = most_bytes
         self._loads: OrderedDict[LoadKey, Load] = OrderedDict()
-        self._watched: OrderedDict[LoadKey, Watched] = OrderedDict()
+        self._watched: dict[LoadKey, Watched] = {}
         self._ceilings: OrderedDict[Family, CeilingAmps | None] = OrderedDict()
         self._lock = Lock()
 
@@ -60,32 +61,35 @@ class KeptLoads:
         with self._lock:
             self._loads[key] = load
             self._loads.move_to_end(key)
-            while len(self._loads) > FEWEST and self.octets > self._most_bytes:
-                self._loads.popitem(last=False)
-
-    @property
-    def octets(self) -> int:
-        """How much memory the curves take."""
-        return sum(
-            one.total_a.nbytes + one.supply_a.nbytes + one.utilisation.nbytes
-            + one.strained_by.nbytes for one in self._loads.values()
-        )  # fmt: skip
+            self._bound()
 
     def keep_watched(self, key: LoadKey, watched: Watched) -> None:
-        """Keep what a whole scheme asks of every part; of the newest few alone, for it is large."""
+        """Keep what a whole scheme asks of every part, beside its curve."""
         with self._lock:
-            self._watched[key] = watched
-            self._watched.move_to_end(key)
-            while len(self._watched) > FEWEST:
-                self._watched.popitem(last=False)
+            if key in self._loads:
+                self._watched[key] = watched
+                self._bound()
 
     def watched(self, key: LoadKey) -> Watched | None:
         """What a whole scheme asks of every part; None where it is not kept."""
-        with self._lock:
-            found = self._watched.get(key)
-            if found is not None:
-                self._watched.move_to_end(key)
-            return found
+        return self._watched.get(key)
+
+    def knows_all(self, key: LoadKey) -> bool:
+        """Whether both are kept: nothing is left to be measured."""
+        return key in self._loads and key in self._watched
+
+    @property
+    def octets(self) -> int:
+        """How much memory they take."""
+        return sum(
+            one.total_a.nbytes + one.supply_a.nbytes + one.utilisation.nbytes
+            + one.strained_by.nbytes for one in self._loads.values()
+        ) + sum(_octets(one) for one in self._watched.values())  # fmt: skip
+
+    def _bound(self) -> None:
+        while len(self._loads) > FEWEST and self.octets > self._most_bytes:
+            dropped, _ = self._loads.popitem(last=False)
+            self._watched.pop(dropped, None)
 
     def keep_ceiling(self, family: Family, found: CeilingAmps | None) -> None:
         """Keep the ceiling of a family; None: there is none."""
@@ -101,3 +105,7 @@ class KeptLoads:
     def ceiling(self, family: Family) -> CeilingAmps | None:
         """The ceiling of a family; None: there is none, or it is not known."""
         return self._ceilings.get(family)
+
+
+def _octets(watched: Watched) -> int:
+    return sum(array.nbytes for array in vars(watched.scan.loads).values())

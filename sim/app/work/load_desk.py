@@ -21,7 +21,7 @@ from sim.app.state.shown import Stage
 from sim.app.work.instant import instant
 from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_keys import LoadKey, LoadKeys
-from sim.app.work.measure import MeasuredLoad, WatchedLoad, blank, measure
+from sim.app.work.measure import MeasuredLoad, blank, measure
 from sim.app.work.worker import Worker
 from sim.frame import Rig
 from sim.report.watched import Watched
@@ -61,11 +61,6 @@ class LoadDesk:
         for result in self._measures.drain():
             if isinstance(result, MeasuredLoad):
                 self._put(result.key, result.load)
-            elif isinstance(result, WatchedLoad):
-                self.kept.keep_watched(result.key, result.watched)
-                for side, key in self._on_show.items():
-                    if key == result.key:
-                        self.watched[side] = result.watched
             else:
                 failed.append(result)
                 self._failed = self._running
@@ -87,6 +82,7 @@ class LoadDesk:
         keys = {side: self._keys.key(rig, show, bright) for side, rig in rigs.items()}
         if keys != self._on_show:
             self._show(keys, rigs, show)
+        self._take_kept(keys)
         told = self._ceiling(state, keys["left"])
         self._seek(keys, rigs, show)
         self._ask(state, keys["left"], rigs["left"], show)
@@ -109,9 +105,7 @@ class LoadDesk:
         self._failed = frozenset()
         if "right" not in keys:
             self.loads.pop("right", None)
-        known = {side: self.kept.watched(key) for side, key in keys.items()}
         self.watched.clear()
-        self.watched.update({side: one for side, one in known.items() if one is not None})
         for side, key in keys.items():
             if before.get(side) == key:
                 continue
@@ -125,8 +119,18 @@ class LoadDesk:
         shown = set(keys.values())
         self._about = {key: load for key, load in self._about.items() if key in shown}
 
+    def _take_kept(self, keys: dict[str, LoadKey]) -> None:
+        """Show what is kept by now, whether or not its thread was heard to the end."""
+        for side, key in keys.items():
+            if not self.loads[side].whole and (whole := self.kept.load(key)) is not None:
+                self._put_on(side, key, whole)
+            if side not in self.watched and (watched := self.kept.watched(key)) is not None:
+                self.watched[side] = watched
+
     def _put(self, key: LoadKey, load: Load) -> None:
-        """A curve has more frames."""
+        """A curve has more frames; one that is whole already stays as it is."""
+        if key in self.kept and not load.whole:
+            return
         for side, shown in self._on_show.items():
             if shown == key:
                 self._put_on(side, key, merged(load, self._about.get(key)))
@@ -149,7 +153,7 @@ class LoadDesk:
 
     def _seek(self, keys: dict[str, LoadKey], rigs: dict[str, Rig], show: Show) -> None:
         left = keys["left"]
-        missing = {key: rigs[side] for side, key in keys.items() if key not in self.kept}
+        missing = {key: rigs[side] for side, key in keys.items() if not self.kept.knows_all(key)}
         seek = bool(rigs["left"].house.supplies) and not self.kept.has_ceiling(left.family)
         if seek and left not in missing:
             missing = {left: rigs["left"], **missing}  # the search begins with what is drawn

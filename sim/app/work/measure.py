@@ -19,7 +19,7 @@ from sim.app.work.worker import Alive
 from sim.circuit import Ceiling, Loads, Network, join, loads
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig, on_wire
-from sim.report.watched import Watched, watched_of
+from sim.report.watched import watched_of
 from sim.scan import Scan, blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
@@ -36,23 +36,15 @@ class MeasuredLoad:
     load: Load
 
 
-@dataclass(frozen=True, eq=False)
-class WatchedLoad:
-    """The whole scheme that a key stands for, ready to be asked about any part of the house."""
-
-    key: LoadKey
-    watched: Watched
-
-
 class _Dropped(Exception):
     """The work is no longer wanted."""
 
 
 def measure(
     rigs: dict[LoadKey, Rig], show: Show, ceiling_of: LoadKey | None, kept: KeptLoads, alive: Alive
-) -> Iterator[MeasuredLoad | WatchedLoad]:
-    """The load of every key, with more frames each time; of one of them then the ceiling. What is
-    whole is kept."""
+) -> Iterator[MeasuredLoad]:
+    """The load of every key, with more frames each time; then what the scheme asks of every part,
+    and of one of them the ceiling. What is whole is kept."""
     for key, rig in rigs.items():
         parts: list[Loads] = []
         for load in _loads(rig, show, key.brightness, parts):
@@ -60,7 +52,7 @@ def measure(
                 kept.keep(key, load)
             yield MeasuredLoad(key, load)
         seen = scan_of(rig, show, join(parts), show.fps, key.brightness)
-        yield WatchedLoad(key, watched_of(seen))
+        kept.keep_watched(key, watched_of(seen))
         if key == ceiling_of:
             try:
                 _ceiling(seen, key, kept, alive)

@@ -146,7 +146,7 @@ class Player:
         else:
             ill = self._rigs.of(side.rig, broken_now(state))
             made = frame_now(side.rig, ill, show, time_s, brightness) if show else None
-        light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
+        light = _light(side, made)
         if state.calm:
             before = self._light.get(name)
             if before is not None and before.shape == light.shape:
@@ -163,5 +163,9 @@ def _pictured(
 ) -> tuple[Frame | None, np.ndarray]:  # fmt: skip
     """Frame and picture of one side at a time [s]."""
     made = frame_now(side.rig, ill, show, time_s, brightness) if show else None
-    light = made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
-    return made, screen_picture(side.scene, light, exposure_ev=exposure_ev)
+    return made, screen_picture(side.scene, _light(side, made), exposure_ev=exposure_ev)
+
+
+def _light(side: Side, made: Frame | None) -> np.ndarray:
+    """(N, 4) of every pixel; dark without a frame."""
+    return made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)

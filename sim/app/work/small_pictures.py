@@ -60,7 +60,7 @@ class SmallPictures:
         self.films: dict[str, SmallFilm] = {}
         self._worker: Worker | None = None
         self._wanted: tuple[object, ...] = ()
-        self._scenes: dict[object, Scene] = {}
+        self._night: tuple[tuple[object, ...], Scene] | None = None
 
     @property
     def now_s(self) -> float:
@@ -104,10 +104,7 @@ class SmallPictures:
         files = stamp(path for path, _ in facts.schemes) if page.page == "schemes" else ()
         of_layer = (page.layer, state.edits, state.order) if page.page == "effects" else ()
         key = (page.page, stage.left.rig.house, size, files, of_layer, state.hour)
-        same = len(key) == len(self._wanted) and all(
-            a is b or (i != 1 and a == b) for i, (a, b) in enumerate(zip(key, self._wanted,
-                                                                       strict=True)))  # fmt: skip
-        if same:
+        if key == self._wanted:
             return
         self._wanted = key
         self.films = {}
@@ -127,7 +124,7 @@ class SmallPictures:
         ready: list[tuple[str, str, Show, Rig]] = []
         for key, name in names:
             try:
-                scheme = (_scheme_file(key, house) if page == "schemes"
+                scheme = (load_scheme(key, house) if page == "schemes"
                           else with_effect(state, stage, key))  # fmt: skip
                 show, rig = bind(house, scheme), _rig(stage, scheme)
             except EvenfallError as error:
@@ -151,11 +148,10 @@ class SmallPictures:
             yield key, SmallFilm(title, tuple(images), span_s / FRAMES)
 
     def _scene(self, house: House, size: tuple[int, int], hour: str) -> Scene:
-        key = (id(house), size, hour)
-        if key not in self._scenes:
-            self._scenes.clear()  # one page is open at a time
-            self._scenes[key] = scene(house, size, hour, across=ACROSS)
-        return self._scenes[key]
+        key = (house, size, hour)
+        if self._night is None or self._night[0] != key:  # one page is open at a time
+            self._night = key, scene(house, size, hour, across=ACROSS)
+        return self._night[1]
 
     def close(self) -> bool:
         """End the thread; whether it ended at once."""
@@ -173,10 +169,6 @@ def with_effect(state: State, stage: Stage, name: str) -> Scheme:
     layers = tuple(replace(layer, opacity=1.0, blend="over", from_s=None, until_s=None)
                    for layer in scheme.layers)  # fmt: skip
     return replace(scheme, layers=layers)
-
-
-def _scheme_file(path: str, house: House) -> Scheme:
-    return load_scheme(path, house)
 
 
 def _rig(stage: Stage, scheme: Scheme) -> Rig:
