@@ -335,6 +335,7 @@ class House:
         """(N,) bool: not cut out."""
         return np.concatenate([run.has_pixel for run in self.runs])
 
+    @property
     def present(self) -> int:
         """How many pixels there are, those cut out not counted."""
         return sum(run.present for run in self.runs)

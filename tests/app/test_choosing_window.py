@@ -50,7 +50,7 @@ def test_small_pictures_live_and_a_click_opens_the_scheme(window: Window, until:
 
 def test_an_effect_is_drawn_on_the_house_and_taken_by_a_click(window: Window, until: Until) -> None:
     window.do(OpenPage("effects", 0))
-    until(window, lambda: "wick" in window.small.films)
+    until(window, lambda: "wick" in window.small.films and window.backstage.made_all)
     before = window.shown.left_image
     window.do(PointAtPart("steady"))
     window.step(0.0)

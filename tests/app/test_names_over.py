@@ -19,8 +19,8 @@ from sim.app.state.touch_buttons import buttons_of
 from sim.app.state.touch_pointer import CardPlaces, Touchable
 from sim.app.state.touch_record import OpenThing
 from sim.app.state.update import update
-from sim.app.view.screen import Screen
 from sim.app.state.window_layout import Rect
+from sim.app.view.screen import Screen
 
 
 @pytest.fixture(autouse=True)

@@ -201,8 +201,10 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
     for part in parts.own:
         print(f"{part:<20}  own {1000 * parts.own[part] / turns:6.2f}  "
               f"clock {1000 * parts.wall[part] / turns:6.2f}")  # fmt: skip
-    print("floor: one blit of the whole window and one flip "
-          f"{floor_ms(window, time.thread_time):.2f} ms own")
+    print(
+        "floor: one blit of the whole window and one flip "
+        f"{floor_ms(window, time.thread_time):.2f} ms own"
+    )
     print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
 
 

@@ -97,7 +97,8 @@ def test_what_is_predicted_is_what_the_broken_house_does(cottage: Case, fault: F
 
 
 def test_resistors_on_more_than_their_volts_look_as_they_should() -> None:
-    # At 13 V a node behind resistors gives more light than its kind is called by, and nothing broke.
+    # At 13 V a node behind resistors gives more light than its kind is called by;
+    # nothing is broken.
     run = {"name": "eave", "pixels": "bullet-12v-resistor", "path": [[1, 3], [3, 3]]}
     feed = {"from": "box", "to": "eave.start", "wire": "14 AWG", "length": 1}
     supply = {"name": "box", "volts": 13, "amps": 12}

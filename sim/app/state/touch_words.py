@@ -81,8 +81,12 @@ def route_of(house: House, hung: HungBoxes | None, index: int) -> tuple[str, ...
     tracks += [(route.name, route.path_m) for route in house.routes]
     names: list[str] = []
     for a, b in pairwise(way):
-        name = next((name for name, path in tracks
-                     if all(nearest_on_path(path, end)[0] < _ON_M for end in (a, b))), "")  # fmt: skip
+        on = (
+            name
+            for name, path in tracks
+            if all(nearest_on_path(path, end)[0] < _ON_M for end in (a, b))
+        )
+        name = next(on, "")
         if name and name not in names and np.hypot(*(b - a)) > 0.05:
             names.append(name)
     told = f"along {', '.join(names)}" if names else "straight"
