@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from layouts.quantities import In
+from layouts.quantities import In, OneLine
 
 Share = Annotated[float, Field(ge=0, le=1), In("", "60 %")]
 Seconds = Annotated[float, Field(ge=0, le=86_400), In("s", "20 ms")]
@@ -51,7 +51,7 @@ class SchemeFile(_Strict):
     """What the house shows: layers, blended in order."""
 
     format: Literal["evenfall-scheme/1"]
-    name: str
+    name: OneLine
     brightness: Share = 1.0
     colour: Literal["matched", "raw"] = "matched"
     white: Literal["off", "most", "economy", "common"] | Share = "most"

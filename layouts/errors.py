@@ -20,9 +20,31 @@ from dataclasses import dataclass
 LONGEST_WORD = 80
 
 
+#: So many problems of one call are told; the rest is counted.
+MOST_TOLD = 40
+
+
+def harmless(text: str) -> str:
+    """`text` in one line that commands no terminal: what is not printable stands as its escape.
+
+    Line ends become spaces; format characters that turn or hide writing count as not printable.
+    """
+    if text.isprintable():
+        return text
+    return "".join(_printable(each) for each in text)
+
+
+def _printable(one: str) -> str:
+    if one.isprintable():
+        return one
+    return " " if one in "\t\n\r" else ascii(one)[1:-1]
+
+
 def shown(text: str) -> str:
     """`text` as it can be told in a line: no control characters, no word without an end."""
-    plain = "".join(each if each.isprintable() else " " for each in text)
+    plain = harmless(text)
+    if len(plain) <= LONGEST_WORD:
+        return plain
     for word in plain.split():
         if len(word) > LONGEST_WORD:
             plain = plain.replace(word, f"{word[:50]}…{word[-20:]}")
@@ -72,16 +94,31 @@ class Problem:
 
     def __str__(self) -> str:
         hint = f"; {self.do}" if self.do else ""
-        where = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+        file = harmless(self.file)
+        where = f"{file}:{self.line}:{self.column}" if self.line else file
         return f"{where}: {self.what}{hint}"
 
 
 class InputError(EvenfallError):
-    """Every problem found in the files of one call, in reading order."""
+    """Every problem found in the files of one call, in reading order.
+
+    Its words tell the first MOST_TOLD and how many more there are; `problems` holds all.
+    """
 
     def __init__(self, problems: list[Problem] | tuple[Problem, ...]):
-        self.problems = tuple(sorted(problems))
-        super().__init__("\n".join(str(problem) for problem in self.problems))
+        self.problems = tuple(sorted(problems, key=_reading_order))
+        told = [str(problem) for problem in self.problems[:MOST_TOLD]]
+        more = len(self.problems) - len(told)
+        if more:
+            first = self.problems[MOST_TOLD]
+            what = "1 more problem" if more == 1 else f"{more:,} more problems"
+            rest = Problem(first.file, first.line, first.column, what, "mend the first ones first")
+            told.append(str(rest))
+        super().__init__("\n".join(told))
+
+
+def _reading_order(problem: Problem) -> tuple[str, int, int, str, str]:
+    return problem.file, problem.line, problem.column, problem.what, problem.do
 
 
 class UnmixableKind(EvenfallError):

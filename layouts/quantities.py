@@ -16,7 +16,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, Wit
 from layouts.catalogue import wire_size
 from layouts.entries import length_entry
 from layouts.expression import ExpressionError, is_expression
-from layouts.files.names import checked_name, nearest
+from layouts.files.names import checked_name, in_one_line, nearest
 from layouts.files.numerals import in_unit, mended
 from layouts.logic import logic_level
 from layouts.measures import NONE, Measures
@@ -200,6 +200,7 @@ def _date(value: str) -> str:
 
 
 Name = Annotated[str, AfterValidator(checked_name)]
+OneLine = Annotated[str, AfterValidator(in_one_line)]  # a title, say: it may hold any letter
 Length = Annotated[float, BeforeValidator(_metres), WithJsonSchema(_LENGTH)]
 PositiveLength = Annotated[Length, AfterValidator(_positive)]
 Pitch = Annotated[PositiveLength, AfterValidator(_pitch)]

@@ -36,6 +36,7 @@ from layouts.quantities import (
     Milliamps,
     Name,
     Ohms,
+    OneLine,
     Part,
     Point,
     Position,
@@ -201,7 +202,7 @@ class CalibrationEntry(StrictModel):
 class SurfaceEntry(StrictModel):
     """A painted polygon."""
 
-    name: str
+    name: OneLine
     outline: Annotated[list[Point], Field(max_length=2000)]
     material: str | None = Field(None, description="left out: as the photo shows it")
     depth: Length = Field(0.0, description="larger is nearer to the viewer")
@@ -262,7 +263,7 @@ class HouseFile(StrictModel):
     """A house and all that is fixed to it."""
 
     format: Literal["evenfall-house/1"]
-    name: str
+    name: OneLine
     units: Literal["m", "cm", "mm", "ft", "in"] = Field("m", description="of bare numbers")
     measures: dict[str, MeasureValue] = Field(
         {}, description="names for numbers and lengths; '= width / 2' reckons with them"

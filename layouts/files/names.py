@@ -19,6 +19,13 @@ def checked_name(text: str) -> str:
     return text
 
 
+def in_one_line(text: str) -> str:
+    """`text`, where it has one line. Raises ValueError where it has more."""
+    if "\n" in text.strip("\n"):
+        raise ValueError("a text of several lines; write it in one line")
+    return text.strip("\n")
+
+
 def nearest(word: str, names: Iterable[str]) -> str | None:
     """The one of `names` most like `word`, or None where none is like it."""
     by_fold = {name.casefold(): name for name in names}

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -25,6 +26,10 @@ _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 _NOT_FINITE = re.compile(r"[-+]?\.inf|\.nan", re.IGNORECASE)
 _NULLS = {"", "~", "null", "Null", "NULL"}
 _BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
+
+#: Format characters that join letters or mark where a word may part; the others turn writing.
+_JOINING = "\u00ad\u200b\u200c\u200d\u2060"
+_NAMED = {"\0": "NUL", "\x1b": "ESC", "\n": "line end", "\r": "carriage return"}
 
 Place = tuple[int, int]
 #: Where something begins and one past its end, counted in characters of the text.
@@ -216,13 +221,23 @@ class _Builder:
         return Node(value, _at(begin), size, children, key_at, span, key_span, flow)
 
     def _whole(self, event: Any, at: Place) -> str:
-        """The text of a scalar. An escape can make a NUL, which no name or file name may hold."""
+        """The text of a scalar, without what would command a terminal or forge a line.
+
+        A tab may stand in any text; line ends only where they are seen, in a text in lines.
+        """
         text: str = event.value
-        if "\0" not in text:
+        if text.isprintable():
             return text
-        what, do = "a text with the character NUL", "leave it out"
-        self.problems.append(Problem(self._file, *at, what, do))
-        return text.replace("\0", "")
+        allowed = "\t\n" if event.style in ("|", ">") else "\t"
+        unfit = [one for one in text if _commands(one) and one not in allowed]
+        if unfit:
+            which = _NAMED.get(unfit[0]) or f"U+{ord(unfit[0]):04X}"
+            do = "leave it out"
+            if unfit[0] == "\n":
+                do = "write it in one line, or begin it with | for a text in lines"
+            self.problems.append(Problem(self._file, *at, f"a text with the character {which}", do))
+            text = "".join(one for one in text if one not in unfit)
+        return text
 
     def _scalar(self, event: Any, at: Place) -> Any:
         text = self._whole(event, at)
@@ -239,6 +254,11 @@ class _Builder:
             self.problems.append(Problem(self._file, *at, "typographic quotes", do))
             return inner
         return value
+
+
+def _commands(one: str) -> bool:
+    """Whether a character is a control, a line end, half a pair or one that turns writing."""
+    return unicodedata.category(one) in ("Cc", "Cf", "Cs", "Zl", "Zp") and one not in _JOINING
 
 
 def meant(text: str) -> Any:

@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
+from layouts.errors import harmless
 from layouts.file_names import PARTS, PRICES, SCHEMES
 
 if TYPE_CHECKING:
@@ -148,8 +149,9 @@ def stderr() -> Console:
 
 
 def say(text: str) -> None:
-    """One remark on stderr."""
-    print(text, file=sys.stderr, flush=True)
+    """One remark on stderr, whose line ends are ours; other control characters are escaped."""
+    plain = "\n".join(harmless(line.replace("\t", " ")) for line in text.split("\n"))
+    print(plain, file=sys.stderr, flush=True)
 
 
 def fail(text: str) -> NoReturn:

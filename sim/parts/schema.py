@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from layouts.quantities import Amps, Length, PositiveLength, Share, Volts, Watts, WireText
+from layouts.quantities import Amps, Length, OneLine, PositiveLength, Share, Volts, Watts, WireText
 from layouts.schema import StrictModel
 
 Price = Annotated[float, Field(ge=0, le=1_000_000)]
@@ -136,10 +136,10 @@ class PartsFile(StrictModel):
     """What can be bought and what work costs. What is left out counts without a price."""
 
     format: Literal["evenfall-parts/1"]
-    currency: str | None = Field(
+    currency: OneLine | None = Field(
         None, min_length=1, max_length=8, description="how sums are marked, such as USD or €"
     )
-    note: str = Field(default="", description="where the prices are from, and of when")
+    note: OneLine = Field(default="", description="where the prices are from, and of when")
     units: Literal["m", "cm", "mm", "ft", "in"] = Field(default="m", description="of bare lengths")
     supplies: list[SupplyRow] = Field(default=[])
     wire: list[WireRow] = Field(default=[])

@@ -5,11 +5,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from layouts.errors import harmless
 from layouts.finding import Finding
 
 if TYPE_CHECKING:
@@ -24,16 +24,12 @@ class Span:
     look: str = ""
 
     def __post_init__(self) -> None:
-        """Names may hold anything; what would command a terminal or turn writing is left out."""
+        """Names may hold anything; what would command a terminal or turn writing is escaped.
+
+        Line ends stay: they are those of our own words, since no name from a file has any.
+        """
         if not self.text.isprintable():
-            object.__setattr__(self, "text", harmless(self.text))
-
-
-def harmless(text: str) -> str:
-    """The text with a space for each control, format or unassigned character but the line end."""
-    return "".join(
-        " " if unicodedata.category(one)[0] == "C" and one != "\n" else one for one in text
-    )
+            object.__setattr__(self, "text", "\n".join(map(harmless, self.text.split("\n"))))
 
 
 Spans = tuple[Span, ...]

@@ -25,6 +25,6 @@ def csv_cell(value: Any) -> Any:
     if isinstance(value, float):
         return f"{value:.9g}"
     if isinstance(value, str):
-        plain = shown(value)
+        plain = shown("".join(one if one.isprintable() else " " for one in value))
         return f"'{plain}" if plain.lstrip().startswith(_FORMULA) else plain
     return "" if value is None else value

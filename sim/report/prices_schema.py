@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from layouts.quantities import OneLine
 from layouts.schema import StrictModel
 
 Money = Annotated[float, Field(ge=0)]
@@ -22,6 +23,6 @@ class PriceFile(StrictModel):
     """Prices of pixels by kind."""
 
     format: Literal["evenfall-prices/1"]
-    currency: str
-    note: str = ""
+    currency: OneLine
+    note: OneLine = ""
     kinds: dict[str, Price]

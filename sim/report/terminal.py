@@ -13,6 +13,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from layouts.catalogue import limits
+from layouts.errors import harmless
 from layouts.finding import by_urgency
 from sim.report import blocks as b
 from sim.report.wording import sentence
@@ -164,10 +165,10 @@ def _findings(block: b.Findings) -> RenderableType:
     grid.add_column(overflow="fold")
     for finding in rows:
         head = Text.assemble(
-            (b.harmless(finding.where), "bold"), (f"  {finding.code}", LOOKS["quiet"])
+            (harmless(finding.where), "bold"), (f"  {finding.code}", LOOKS["quiet"])
         )
         grid.add_row(Text(finding.level, style=LEVELS[finding.level]), head)
-        grid.add_row("", Text(b.harmless(sentence(finding))))
+        grid.add_row("", Text(harmless(sentence(finding))))
     return grid
 
 

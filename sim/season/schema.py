@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from layouts.quantities import OneLine
 from layouts.schema import LocationEntry, StrictModel
 from sim.season.records import Moment
 
@@ -43,7 +44,7 @@ class TariffEntry(StrictModel):
     """What electricity costs."""
 
     per_kwh: Annotated[float, Field(ge=0)]
-    currency: Annotated[str, Field(min_length=1, max_length=8)] = Field(
+    currency: Annotated[OneLine, Field(min_length=1, max_length=8)] = Field(
         description="how sums are marked, such as USD or €"
     )
 
@@ -72,7 +73,7 @@ class SeasonFile(StrictModel):
     """A season file."""
 
     format: Literal["evenfall-season/1"]
-    name: str | None = None
+    name: OneLine | None = None
     location: LocationEntry | None = Field(None, description="left out: the house's own")
     tariff: TariffEntry | None = None
     evening: EveningEntry = EveningEntry()
