@@ -173,7 +173,7 @@ def wire_of(text: str, house: House) -> int | None:
         return found[0]
     if not number:
         raise _Wrong(f"{len(found)} wires are called '{plain}'; write '{plain} #1'")
-    if not number.isdecimal() or not 1 <= int(number) <= len(found):
+    if not number.isdecimal() or len(number) > 9 or not 1 <= int(number) <= len(found):
         raise _Wrong(f"there is no '{text}'; write '{plain} #1' to '{plain} #{len(found)}'")
     return found[int(number) - 1]
 

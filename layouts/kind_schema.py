@@ -17,9 +17,9 @@ from layouts.quantities import (
     Microseconds,
     Milliamps,
     Nanometres,
-    Ohms,
     PauseMicroseconds,
     Pitch,
+    RailOhms,
     ResistorOhms,
     Share,
     Volts,
@@ -122,7 +122,7 @@ class KindEntry(StrictModel):
         None, description="pixels a metre, instead of pitch"
     )
     pitch: Pitch | None = Field(None, description="from pixel to pixel")
-    rail_ohm_per_m: Ohms | None = Field(
+    rail_ohm_per_m: RailOhms | None = Field(
         None, description="of each of + and −, at 20 °C; a string may give its wire instead"
     )
     wire: WireText | None = Field(None, description="of a string's leads")

@@ -28,13 +28,19 @@ def run_slice(text: str) -> RunSlice:
         if "[" in text or "]" in text:
             raise ValueError(f"'{text}' is not a part of a run; write it like 'eave[10:40]'")
         return RunSlice(text.strip(), None, None)
-    first = int(match["first"]) if match["first"] else None
-    last = int(match["last"]) if match["last"] else None
+    first, last = _index(match["first"], text), _index(match["last"], text)
     if not match["colon"]:
         if first is None:
             raise ValueError(f"'{text}' names no pixel; write it like 'eave[10:40]'")
         return RunSlice(match["name"], first, first + 1)
     return RunSlice(match["name"], first, last)
+
+
+def _index(digits: str | None, text: str) -> int | None:
+    """The number of a pixel, None where there are no `digits`. Raises ValueError beyond sense."""
+    if digits and len(digits) > 9:
+        raise ValueError(f"the number in '{text}' is too large; no run has so many pixels")
+    return int(digits) if digits else None
 
 
 def split_end(text: str) -> tuple[str, str | None]:
@@ -55,8 +61,8 @@ def pad(run: Run, point: str, unit: str) -> int:
     if point == ".end":
         return run.count + 1
     if point.startswith("["):
-        index = int(point.strip("[] "))
-        if not 0 <= index < run.count:
+        index = _index(point.strip("[] "), point)
+        if index is None or not 0 <= index < run.count:
             raise ValueError(
                 f"run '{run.name}' has no pixel {index}; its pixels are 0 to {run.count - 1}"
             )

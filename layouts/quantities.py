@@ -272,6 +272,7 @@ Fuse = Annotated[float, Field(le=1000), AfterValidator(_fuse), In("A", "7.5 A")]
 Milliamps = Annotated[float, Field(gt=0, le=10_000), In("mA", "20 mA")]
 IdleMilliamps = Annotated[float, Field(ge=0, le=1000), In("mA", "1 mA")]
 Ohms = Annotated[float, Field(ge=0, le=100), In("Ω", "90 mΩ")]
+RailOhms = Annotated[float, Field(ge=1e-9, le=100), In("Ω", "90 mΩ")]  # nothing has none
 SeriesOhms = Annotated[float, Field(ge=0, le=10_000), In("Ω", "330 ohm")]
 ResistorOhms = Annotated[float, Field(gt=0, le=1_000_000), In("Ω", "910 ohm")]
 Watts = Annotated[float, Field(ge=0, le=1000), In("W", "0.5 W")]

@@ -16,13 +16,13 @@ METRES = {"m": 1.0, "cm": 0.01, "mm": 0.001, "ft": 0.3048, "in": 0.0254}
 _N = TypeVar("_N", float, Fraction)
 
 _NUMBER = r"(\d+(?:\.\d*)?|\.\d+)"
-_INCHES = rf"(?:(\d+)/(\d+)|{_NUMBER}(?:[\s-]+(\d+)/(\d+))?)"
+_INCHES = rf"(?:(\d+)/(\d{{1,9}})|{_NUMBER}(?:[\s-]+(\d+)/(\d{{1,9}}))?)"
 _METRIC = re.compile(rf"([-+]?){_NUMBER}\s*(m|cm|mm)")
 _IMPERIAL = re.compile(
     rf"([-+]?)(?:{_NUMBER}\s*(?:ft|'|′|’))?\s*-?\s*(?:{_INCHES}\s*(?:in|\"|″|”))?", re.IGNORECASE
 )
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_AWG = re.compile(r"(\d+)\s*AWG", re.IGNORECASE)
+_AWG = re.compile(r"(\d{1,9})\s*AWG", re.IGNORECASE)
 _MM2 = re.compile(rf"{_NUMBER}\s*mm(?:2|²|\^2)")
 _MM = re.compile(rf"{_NUMBER}\s*mm")
 

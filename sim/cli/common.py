@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
-from layouts.errors import harmless
+from layouts.errors import harmless, shown
 from layouts.file_names import PARTS, PRICES, SCHEMES
 
 if TYPE_CHECKING:
@@ -40,6 +40,10 @@ FINE, DANGER, WRONG, BROKEN, STOPPED = 0, 1, 2, 3, 130
 Progress = Callable[[float, float], None]
 
 
+#: No time that is asked for lies further away [s]: a year, and effects stay exact to the ms.
+LONGEST_S = 365 * 86_400.0
+
+
 def parse_time_s(text: str | float) -> float:
     """`3s`, `1m20s`, `250 ms`, `1h` or a bare number of seconds -> [s].
 
@@ -50,18 +54,23 @@ def parse_time_s(text: str | float) -> float:
     unit_s = {"h": 3600.0, "m": 60.0, "min": 60.0, "s": 1.0, "ms": 0.001, "": 1.0}
     part = r"(\d+(?:\.\d*)?|\.\d+)\s*(h|min|ms|m|s|)"
     if not re.fullmatch(rf"\s*{part}(?:\s*{part})*\s*", text):
-        raise typer.BadParameter(f"'{text}' is no time; write 3s, 1m20s or 250ms")
+        raise typer.BadParameter(f"'{shown(text)}' is no time; write 3s, 1m20s or 250ms")
     parts = re.findall(part, text)
     if len(parts) > 1 and any(not unit for _, unit in parts):
-        raise typer.BadParameter(f"'{text}' leaves a unit out; write 3s, 1m20s or 250ms")
-    return sum(float(number) * unit_s[unit] for number, unit in parts)
+        raise typer.BadParameter(f"'{shown(text)}' leaves a unit out; write 3s, 1m20s or 250ms")
+    seconds = sum(float(number) * unit_s[unit] for number, unit in parts)
+    if seconds > LONGEST_S:
+        raise typer.BadParameter(f"'{shown(text)}' is more than a year; write at most 8760h")
+    return seconds
 
 
 def parse_span_s(text: str | float) -> float:
     """A time as `parse_time_s` reads it, longer than nothing and at most a day [s]."""
     seconds = parse_time_s(text)
     if not 0 < seconds <= 86400:
-        raise typer.BadParameter(f"'{text}' must be longer than nothing and at most 24h")
+        raise typer.BadParameter(
+            f"'{shown(str(text))}' must be longer than nothing and at most 24h"
+        )
     return seconds
 
 
@@ -74,9 +83,9 @@ def parse_share(text: str | float) -> float:
     try:
         share = float(text) if (said := in_unit(text, "")) is None else said
     except ValueError:
-        raise typer.BadParameter(f"'{text}' is no share; write 0.6 or 60%") from None
+        raise typer.BadParameter(f"'{shown(text)}' is no share; write 0.6 or 60%") from None
     if not 0 <= share <= 1:
-        raise typer.BadParameter(f"'{text}' is out of range; write 0 to 1, or 0% to 100%")
+        raise typer.BadParameter(f"'{shown(text)}' is out of range; write 0 to 1, or 0% to 100%")
     return share
 
 
@@ -86,10 +95,10 @@ def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
         return text
     found = re.fullmatch(r"\s*(\d{1,9})\s*[x×]\s*(\d{1,9})\s*", text)
     if not found:
-        raise typer.BadParameter(f"'{text}' is no size; write 1280x720")
+        raise typer.BadParameter(f"'{shown(text)}' is no size; write 1280x720")
     width, height = int(found[1]), int(found[2])
     if not (16 <= width <= 8192 and 16 <= height <= 8192):
-        raise typer.BadParameter(f"'{text}': each side must be 16 to 8192 pixels")
+        raise typer.BadParameter(f"'{shown(text)}': each side must be 16 to 8192 pixels")
     return width, height
 
 

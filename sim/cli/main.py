@@ -17,7 +17,7 @@ from typing import Any, NoReturn
 import typer
 from typer.core import TyperGroup
 
-from layouts.errors import EvenfallError
+from layouts.errors import EvenfallError, shown
 from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
 from sim.cli.compare import SeveralKinds, compare
@@ -61,8 +61,8 @@ class Verbs(TyperGroup):
         with _refusals():
             for argument in args:
                 if "\0" in argument:
-                    shown = argument.replace("\0", "\\0")
-                    fail(f"evenfall: {shown}: a name cannot hold the character NUL")
+                    told = argument.replace("\0", "\\0")
+                    fail(f"evenfall: {told}: a name cannot hold the character NUL")
             return super().make_context(info_name, args, *more, **extra)
 
     def invoke(self, ctx: Any) -> Any:
@@ -125,7 +125,7 @@ def _internal(error: Exception) -> NoReturn:
 def _usage(error: typer.TyperException) -> str:
     context = getattr(error, "ctx", None)
     command = context.command_path if context else "evenfall"
-    text = " ".join(error.format_message().split()).rstrip(".")
+    text = shown(" ".join(error.format_message().split()).rstrip("."))
     for said, meant in _PLAINER:
         text = text.replace(said, meant)
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
