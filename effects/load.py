@@ -12,7 +12,7 @@ from effects.effect import Effect
 from effects.palette import palettes
 from effects.place import DIRECTIONS, zone_name
 from effects.quantity import quantity
-from effects.registry import effects
+from effects.registry import effects, faulty
 from effects.scheme import Layer, Scheme
 from layouts.errors import InputError, Problem
 from layouts.files.checking import check
@@ -155,8 +155,10 @@ def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Itera
         return
     effect = effects().get(name)
     if effect is None:
-        hint = did_you_mean(name, effects())
-        yield document.problem((*at, "effect"), f"unknown effect '{name}'", hint)
+        what, do = f"unknown effect '{name}'", did_you_mean(name, effects())
+        if name in faulty():
+            what, do = faulty()[name], "mend or remove that package, or name another effect"
+        yield document.problem((*at, "effect"), what, do)
         return
     told = [*(p.name for p in effect.parameters), "direction", "seed"]
     for key, value in layer.items():

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
+from effects import foreign
 from effects.effect import Effect
 from effects.fields.banner import BANNER
 from effects.fields.chase import CHASE
@@ -51,29 +52,31 @@ OWN: tuple[Effect, ...] = (
     GATHER,
 )
 
-GROUP = "evenfall.effects"
-
 
 @cache
 def effects() -> Mapping[str, Effect]:
-    """Every effect by name: our own, then those of installed packages (entry points).
+    """Every effect by name: our own, then those of installed packages that can be used."""
+    return _found()[0]
 
-    Raises EvenfallError where a package's entry point is no `Effect` or takes a name there is.
-    """
-    from importlib.metadata import entry_points  # slow to import
 
+@cache
+def faulty() -> Mapping[str, str]:
+    """What is wrong with the effects of installed packages that cannot be used, by their names."""
+    return _found()[1]
+
+
+@cache
+def _found() -> tuple[Mapping[str, Effect], Mapping[str, str]]:
     found = {effect.name: effect for effect in OWN}
-    for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
-        whose = f"{entry.dist.name if entry.dist else 'a package'} ({entry.value})"
+    wrong: dict[str, str] = {}
+    for entry in foreign.entries():
         try:
-            effect = entry.load()
-        except Exception as error:
-            raise EvenfallError(
-                f"effect '{entry.name}' of {whose} cannot be loaded: {error}"
-            ) from error
-        if not isinstance(effect, Effect):
-            raise EvenfallError(f"effect '{entry.name}' of {whose} is not an effects.Effect")
+            effect = foreign.loaded(entry)
+        except EvenfallError as error:
+            wrong[entry.name] = str(error)
+            continue
         if effect.name in found:
-            raise EvenfallError(f"effect '{effect.name}' of {whose}: there is one of that name")
-        found[effect.name] = effect
-    return MappingProxyType(found)
+            wrong[entry.name] = foreign.taken(entry, effect.name)
+        else:
+            found[effect.name] = effect
+    return MappingProxyType(found), MappingProxyType(wrong)

@@ -12,7 +12,7 @@ import numpy as np
 from effects.effect import Effect
 from effects.palette import palettes, ring
 from effects.place import LayerPlace, place
-from effects.registry import effects
+from effects.registry import effects, faulty
 from effects.scheme import Layer, Scheme
 from layouts.errors import EvenfallError
 from layouts.files.names import did_you_mean
@@ -74,6 +74,8 @@ def bind(house: House, scheme: Scheme) -> Show:
 def _bound(house: House, layer: Layer, colour: str) -> BoundLayer:
     effect = effects().get(layer.effect)
     if effect is None:
+        if layer.effect in faulty():
+            raise EvenfallError(faulty()[layer.effect])
         hint = did_you_mean(layer.effect, effects())
         raise EvenfallError(f"unknown effect '{layer.effect}'; {hint}")
     texts = layer.palette

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 import typer
 
-from sim.cli.common import JsonFlag, console, fail, print_json, will_write, write_out
+from sim.cli.common import JsonFlag, console, fail, print_json, say, will_write, write_out
 
 
 class What(StrEnum):
@@ -58,7 +58,17 @@ def list_(
     from sim.report.listing import list_blocks, row_blocks
     from sim.report.terminal import print_blocks
 
+    if what is What.effects:
+        _tell_faulty()
     print_blocks(console(), list_blocks(what, things) if name is None else row_blocks(things[name]))
+
+
+def _tell_faulty() -> None:
+    """Say on stderr which effects of installed packages cannot be used, and why."""
+    from effects.registry import faulty
+
+    for reason in faulty().values():
+        say(reason)
 
 
 def _things(what: What) -> Mapping[str, Any]:

@@ -7,8 +7,14 @@ import subprocess
 import sys
 import textwrap
 from pathlib import Path
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
+
+from effects import Effect
+from effects.foreign import loaded
+from layouts.errors import EvenfallError
 
 #: All that a package with an effect of its own needs.
 MODULE = '''
@@ -44,14 +50,20 @@ import json, numpy as np
 from effects import Layer, Scheme, asked, bind, effects
 from layouts import load_house
 from layouts.errors import EvenfallError
+house = load_house("house.yaml")
+
+def row(effect):
+    show = bind(house, Scheme("s", "", (Layer(effect, palette=("#ffffff",)),), colour="raw"))
+    return show.period_s, asked(show, np.array([5.0]))[0, :, 0].tolist()
+
+steady = row("steady")[1]  # what does not use the package is shown whatever is wrong with it
+assert steady == [1.0] * 10
 try:
-    names = list(effects())
+    row(ASKED)
 except EvenfallError as error:
     print(json.dumps(str(error)))
-    raise SystemExit
-house = load_house("house.yaml")
-show = bind(house, Scheme("s", "", (Layer("beam", palette=("#ffffff",)),), colour="raw"))
-print(json.dumps([names, show.period_s, asked(show, np.array([5.0]))[0, :, 0].tolist()]))
+else:
+    print(json.dumps([list(effects()), *row(ASKED)]))
 """
 
 HOUSE = """
@@ -63,16 +75,20 @@ runs: [{name: eave, pixels: ws2813, path: [[0, 3], [10, 3]], count: 10, aim: dow
 """
 
 
-def ask(folder: Path, points: str):
+def ask(folder: Path, points: str, more: str = "", asked: str = "beam"):
     """What a new interpreter that has the package on its path answers."""
-    (folder / "seaside.py").write_text(MODULE)
+    (folder / "seaside.py").write_text(MODULE + more)
     info = folder / "seaside-1.0.dist-info"
     info.mkdir()
     (info / "METADATA").write_text("Metadata-Version: 2.1\nName: seaside\nVersion: 1.0\n")
     (info / "entry_points.txt").write_text(f"[evenfall.effects]\n{textwrap.dedent(points)}\n")
     (folder / "house.yaml").write_text(HOUSE)
     run = subprocess.run(
-        [sys.executable, "-c", f"import sys; sys.path.insert(0, {str(folder)!r})\n{ASK}"],
+        [
+            sys.executable,
+            "-c",
+            f"import sys; sys.path.insert(0, {str(folder)!r})\nASKED = {asked!r}\n{ASK}",
+        ],
         cwd=folder,
         capture_output=True,
         text=True,
@@ -97,8 +113,65 @@ def test_is_found_and_shown(tmp_path):
         ("beam = seaside:field", "effect 'beam' of seaside (seaside:field) is not an effects.Eff"),
         ("beam = seaside:NONE", "effect 'beam' of seaside (seaside:NONE) cannot be loaded: modu"),
         ("beam = nowhere:BEAM", "effect 'beam' of seaside (nowhere:BEAM) cannot be loaded: No m"),
-        ("a = seaside:BEAM\nb = seaside:BEAM", "effect 'beam' of seaside (seaside:BEAM): there i"),
     ],
 )
-def test_a_faulty_package_is_named(tmp_path, points, says):
+def test_a_faulty_package_is_named_where_it_is_asked_for(tmp_path, points, says):
     assert ask(tmp_path, points).startswith(says)
+
+
+def test_of_two_effects_of_one_name_the_first_counts(tmp_path):
+    says = ask(tmp_path, "a = seaside:BEAM\nb = seaside:BEAM", asked="b")
+    assert says.startswith("effect 'beam' of seaside (seaside:BEAM): there is one of that name")
+
+
+def test_one_that_ends_the_program_does_not(tmp_path):
+    says = ask(tmp_path, "beam = seaside:BEAM", more="\nraise SystemExit(7)\n")
+    assert says.startswith("effect 'beam' of seaside (seaside:BEAM) cannot be loaded: it ends the")
+
+
+class Entry:
+    """An entry point whose effect's field does as it is told."""
+
+    name, value, dist = "beam", "seaside:BEAM", None
+
+    def __init__(self, field):
+        self.field = field
+
+    def load(self):
+        nothing = lambda settings, colours, place: 1 / 0  # noqa: E731
+        return Effect("beam", "", self.field, (), nothing, nothing)
+
+
+def ended(*_):
+    raise SystemExit(7)
+
+
+ONES = np.ones((2, 3), np.float32)
+
+
+@pytest.mark.parametrize(
+    ("field", "says"),
+    [
+        (lambda *_: 1 / 0, "failed: ZeroDivisionError: division by zero"),
+        (ended, "failed: SystemExit: it ends the program (7)"),
+        (lambda *_: ONES, "gave no pair of position and level"),
+        (lambda *_: (ONES, np.ones((5, 3))), r"gave a level of shape (5, 3), where (2, 3) belongs"),
+        (lambda *_: (ONES * np.nan, ONES), "gave a position that is not finite"),
+        (lambda *_: ("red", ONES), "gave a position that is no number"),
+    ],
+)
+def test_what_its_field_does_wrong_is_told_with_its_name(field, says):
+    effect = loaded(Entry(field))
+    place = SimpleNamespace(xy_m=np.zeros((3, 2)))
+    with pytest.raises(EvenfallError) as refusal:
+        effect.field(np.zeros((2, 1)), place, {}, 1, 0)
+    assert str(refusal.value).startswith(f"effect 'beam' of a package (seaside:BEAM) {says}")
+    with pytest.raises(EvenfallError, match=r"of a package .* failed: ZeroDivisionError"):
+        effect.period_s({}, 1, place)
+
+
+def test_a_sound_field_is_passed_on_as_it_is():
+    answer = (np.zeros((1, 1), np.float32), ONES)
+    effect = loaded(Entry(lambda *_: answer))
+    place = SimpleNamespace(xy_m=np.zeros((3, 2)))
+    assert effect.field(np.zeros((2, 1)), place, {}, 1, 0) is answer
