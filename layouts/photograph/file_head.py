@@ -45,6 +45,8 @@ def picture_size(file: Path) -> tuple[int, int]:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
                 wide, tall = opened.size
+                if opened.format == "TIFF":  # newer readers turn its size already: as it is stored
+                    wide, tall = (int(opened.tag_v2[tag]) for tag in (256, 257))  # type: ignore[attr-defined]
                 # asked itself, a PNG is read to its end for what may stand behind its pixels
                 ahead = opened.format == "PNG" and not _says_more_behind(file)
                 exif = Image.Image.getexif(opened) if ahead else opened.getexif()
