@@ -273,9 +273,11 @@ def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
 
 def print_json(data: Any) -> None:
     """`data` (records, mappings, arrays, numbers) as JSON on stdout."""
+    from sim.cli.streams import writes_every_letter
     from sim.report.jsonable import jsonable
 
-    print(json.dumps(jsonable(data), indent=2, ensure_ascii=False, allow_nan=False))
+    escaped = not writes_every_letter()
+    print(json.dumps(jsonable(data), indent=2, ensure_ascii=escaped, allow_nan=False))
 
 
 def will_write(

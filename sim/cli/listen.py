@@ -24,6 +24,7 @@ from sim.cli.common import (
 from sim.cli.frames import needs_universes
 from sim.cli.preview import ScaleOption, has_display
 from sim.cli.send import stoppable
+from sim.cli.streams import writes_every_letter
 
 if TYPE_CHECKING:
     from layouts.records import House
@@ -122,7 +123,8 @@ def _tell(second: LiveSecond, json: bool) -> None:
         from sim.report.jsonable import jsonable
 
         line = jsonable(as_json(second))
-        print(encoder.dumps(line, ensure_ascii=False, allow_nan=False), flush=True)
+        escaped = not writes_every_letter()
+        print(encoder.dumps(line, ensure_ascii=escaped, allow_nan=False), flush=True)
         return
     for line in (*as_lines(second), *source_lines(second.universes)):
         print(line, flush=True)

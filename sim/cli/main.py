@@ -6,6 +6,7 @@ evenfall itself; 130 stopped.
 
 from __future__ import annotations
 
+import errno
 import os
 import signal
 import sys
@@ -41,6 +42,7 @@ from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 from sim.cli.send import send
+from sim.cli.streams import flush, widen
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -82,6 +84,8 @@ def _refusals() -> Iterator[None]:
         raise
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
+        if not where and error.errno == errno.ENOSPC:  # files that are written tell their names
+            where = "standard output: "
         fail(f"{where}{error.strerror or error}")
     except KeyboardInterrupt:
         say("stopped")
@@ -179,7 +183,11 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")
-    app()
+    widen()
+    try:
+        app()
+    finally:
+        flush()
 
 
 if __name__ == "__main__":

@@ -1,0 +1,45 @@
+"""Standard output that is full, narrow or knows no letters beyond ASCII."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+MAIN = "import sys; from sim.cli.main import main; sys.argv[0] = 'evenfall'; main()"
+
+
+def run(*arguments, stdout=subprocess.PIPE, **environment):
+    return subprocess.run(
+        [sys.executable, "-c", MAIN, *arguments],
+        stdout=stdout,
+        stderr=subprocess.PIPE,
+        env=os.environ | environment,
+        check=False,
+    )
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no /dev/full")
+def test_a_full_disk_is_an_error():
+    for call in (["list", "wires", "--json"], ["--help"]):
+        with open("/dev/full", "wb") as full:
+            done = run(*call, stdout=full)
+        assert done.returncode == 2
+        assert done.stderr.decode().strip() == "standard output: No space left on device"
+
+
+@pytest.mark.parametrize("columns", ["0", "1"])
+def test_no_terminal_is_too_narrow_for_a_report(columns):
+    done = run("list", "wires", COLUMNS=columns)
+    assert done.returncode == 0
+    assert "24 A" in done.stdout.decode()
+
+
+def test_json_is_exact_under_ascii():
+    plain = run("list", "palettes", "--json", PYTHONIOENCODING="utf-8").stdout
+    escaped = run("list", "palettes", "--json", PYTHONIOENCODING="ascii").stdout
+    assert json.loads(escaped) == json.loads(plain)
+    assert any(byte > 127 for byte in plain)
+    assert all(byte < 128 for byte in escaped)
