@@ -100,6 +100,8 @@ def _problems(document: Document, house: House | None) -> Iterator[Problem]:
 
 
 At = tuple[str, int]
+#: Entries of a list whose words are looked at; no list may be longer, which the model tells.
+_LOOKED_AT = 2000
 
 
 def _zone_problems(
@@ -204,6 +206,6 @@ def _texts(layer: dict[str, Any], key: str) -> Iterator[tuple[tuple[str | int, .
     if isinstance(value, str):
         yield (key,), value
     elif isinstance(value, list):
-        for number, text in enumerate(value):
+        for number, text in enumerate(value[:_LOOKED_AT]):
             if isinstance(text, str):
                 yield (key, number), text

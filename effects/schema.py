@@ -10,8 +10,11 @@ from layouts.quantities import In, OneLine
 
 Share = Annotated[float, Field(ge=0, le=1), In("", "60 %")]
 Seconds = Annotated[float, Field(ge=0, le=86_400), In("s", "20 ms")]
+#: So many colours one after the other are told apart by nobody; so many zones no house has.
+MOST_COLOURS, MOST_ZONES = 256, 2000
 #: One text, or a list of them.
-Texts = str | Annotated[list[str], Field(min_length=1)]
+Zones = str | Annotated[list[str], Field(min_length=1, max_length=MOST_ZONES)]
+Colours = str | Annotated[list[str], Field(min_length=1, max_length=MOST_COLOURS)]
 
 
 class _Strict(BaseModel):
@@ -21,12 +24,12 @@ class _Strict(BaseModel):
 class LayerFile(_Strict):
     """One effect with one palette on some zones."""
 
-    zones: Texts = Field(
+    zones: Zones = Field(
         default="all",
         description="zones joined in this order to one path; 'name backward' turns one round",
     )
     effect: str = Field(description="see `evenfall list effects`")
-    palette: Texts = Field(
+    palette: Colours = Field(
         description='a palette\'s name, or colours "#rrggbb", "oklch(L C h)", "3000 K"'
     )
     set: dict[str, Any] = Field(

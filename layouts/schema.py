@@ -57,6 +57,10 @@ PixelNumber = Annotated[float, Field(ge=-1e6, le=1e6, strict=False)]
 LensTerm = Annotated[float, Field(ge=-1, le=1, strict=False)]
 
 
+#: The runs and parts of runs that one zone is made of.
+ZoneParts = Annotated[list[str], Field(max_length=2000)]
+
+
 class RunEntry(StrictModel):
     """One unbroken piece of strip or string, in data order."""
 
@@ -273,7 +277,7 @@ class HouseFile(StrictModel):
     drawing: DrawingEntry
     kinds: dict[Name, KindEntry] = Field({}, description="kinds that the catalogue has not")
     runs: list[RunEntry] = Field(json_schema_extra={"minItems": 1})
-    zones: dict[Name, list[str]] = Field(
+    zones: Annotated[dict[Name, ZoneParts], Field(max_length=2000)] = Field(
         {}, description='runs and parts of them, like "eave[10:40]"'
     )
     supplies: list[SupplyEntry] = Field([])

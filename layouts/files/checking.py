@@ -186,6 +186,7 @@ def _words(
     if kind == "too_short":
         return False, _length(f"at least {context['min_length']}", context), "add some"
     if kind == "too_long":
+        context = {**context, "actual_length": len(found)}  # not counted beyond the bound
         extra = context["actual_length"] - context["max_length"]
         commas = too_many_by_commas(*document.line_at(path), extra)
         wanted = f"at most {context['max_length']}"
@@ -211,7 +212,8 @@ def _instead(document: Written, model: type[BaseModel], path: Path, error: Any) 
 
 
 def _length(wanted: str, context: Any) -> str:
-    return f"a list of {context['actual_length']}, where {wanted} belong"
+    what = "a mapping" if context.get("field_type") == "Dictionary" else "a list"
+    return f"{what} of {context['actual_length']}, where {wanted} belong"
 
 
 def _shown(value: Any) -> str:

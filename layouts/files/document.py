@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, Problem
 from layouts.files.checking import check
+from layouts.files.pipes import read_bytes
 from layouts.files.written import Path, Step
 
 if TYPE_CHECKING:
@@ -116,8 +117,7 @@ def _text(path: pathlib.Path, name: str, max_bytes: int) -> str:
     try:
         if path.is_dir():
             raise refuse("this is a folder, not a file", "name a file in it")
-        with path.open("rb") as file:
-            raw = file.read(max_bytes + 1)
+        raw = read_bytes(path, max_bytes + 1)
     except FileNotFoundError:
         raise refuse("there is no such file", "check the path") from None
     except OSError as error:

@@ -14,6 +14,7 @@ from pathlib import Path
 from xml.parsers import expat
 
 from layouts.errors import InputError, Problem
+from layouts.files.pipes import read_bytes
 
 MAX_BYTES = 20_000_000
 MAX_ELEMENTS = 10_000
@@ -53,8 +54,7 @@ def read_tree(path: str | os.PathLike[str]) -> Element:
     try:
         if Path(path).is_dir():
             raise _refusal(file, (1, 1), "this is a folder, not a file", "name a file in it")
-        with open(path, "rb") as opened:
-            data = opened.read(MAX_BYTES + 1)
+        data = read_bytes(Path(path), MAX_BYTES + 1)
     except FileNotFoundError:
         raise _refusal(file, (1, 1), "there is no such file", "check the path") from None
     except (OSError, ValueError) as error:
