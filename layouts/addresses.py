@@ -1,8 +1,9 @@
 """The address of every pixel on its controller.
 
 A chain fills universes of 512 slots from its first address on; a pixel never straddles two, so a
-full universe holds 170 pixels of three channels or 128 of four (ANSI E1.31: 512 slots after the
-start code; whole pixels are common practice, no source). Universes and addresses count from 1.
+full universe holds 170 pixels of three channels, 128 of four or 102 of five (ANSI E1.31: 512 slots
+after the start code; whole pixels are common practice, no source). Universes and addresses count
+from 1.
 """
 
 from __future__ import annotations

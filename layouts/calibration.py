@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from layouts.channels import CHANNELS
+
 if TYPE_CHECKING:
     from layouts.finding import Finding
     from layouts.records import House, Run, Supply
@@ -49,17 +51,16 @@ class Calibration:
         return self.runs.get(run.name) == run.kind.name
 
 
-#: What multiplies the idle current and that of r, g, b, w.
-Factors = tuple[float, float, float, float, float]
-AS_THE_SHEET: Factors = (1.0, 1.0, 1.0, 1.0, 1.0)
+#: What multiplies the idle current and that of each channel, in the order of CHANNELS.
+Factors = tuple[float, ...]
+AS_THE_SHEET: Factors = (1.0,) * (1 + len(CHANNELS))
 
 
 def factors(house: House, run: Run) -> Factors:
-    """By what the currents of `run` differ from its kind's: idle, r, g, b, w."""
+    """By what the currents of `run` differ from its kind's: idle, and every channel."""
     for each in house.calibration:
         if each.holds_for(run):
-            r, g, b, w = (each.currents.get(channel, 1.0) for channel in "rgbw")
-            return each.idle, r, g, b, w
+            return each.idle, *(each.currents.get(channel, 1.0) for channel in CHANNELS)
     return AS_THE_SHEET
 
 

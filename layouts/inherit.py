@@ -16,6 +16,7 @@ from layouts.copper import ohm_per_m
 from layouts.errors import KindError as KindError
 from layouts.files.names import did_you_mean
 from layouts.kind_extras import extras
+from layouts.kind_whites import check_whites
 from layouts.logic import HIGH, LOW, OUT, LogicLevel, logic_level
 from layouts.records import CHANNELS, Channel, Kind, Regulator
 from layouts.units import length_m, wire_area_mm2
@@ -143,6 +144,7 @@ def kind(name: str, entry: Mapping[str, Any]) -> Kind:
     if not entry["min_v"] < entry["volts"]:
         raise KindError(("min_v",), "min_v is not below volts", "write the least supply voltage")
     _check_law(name, entry, channels)
+    check_whites(name, entry["law"], channels)
     levels = _levels(entry)
     return Kind(
         name=name,

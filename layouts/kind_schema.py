@@ -50,6 +50,7 @@ class ChannelsEntry(StrictModel):
     g: ChannelEntry | None = None
     b: ChannelEntry | None = None
     w: ChannelEntry | None = None
+    c: ChannelEntry | None = Field(None, description="the cool white where w is the warm one")
 
 
 class DataEntry(StrictModel):
@@ -72,7 +73,7 @@ class KindEntry(StrictModel):
     """A kind of pixel; with `like`, only what differs."""
 
     like: str | None = Field(None, description="the kind this one starts from")
-    channels: ChannelsEntry | None = Field(None, description="r, g, b and w, those there are")
+    channels: ChannelsEntry | None = Field(None, description="r, g, b, w and c, those there are")
     volts: Volts | None = Field(None, description="nominal supply [V]")
     law: PixelLaw | None = Field(
         None,

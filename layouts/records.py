@@ -13,6 +13,8 @@ from typing import Any, Literal
 import numpy as np
 
 from layouts.calibration import Calibration
+from layouts.channels import CHANNELS as CHANNELS
+from layouts.channels import channels_of as channels_of
 from layouts.drawn import AS_PHOTOGRAPHED as AS_PHOTOGRAPHED
 from layouts.drawn import GROUNDS as GROUNDS
 from layouts.drawn import Drawing as Drawing
@@ -29,9 +31,6 @@ from layouts.profile import Profile as Profile
 from layouts.set_current import Boots as Boots
 from layouts.set_current import SetCurrent as SetCurrent
 from layouts.warming import Warming
-
-#: The order of the last axis of every drive, dimming and emission array.
-CHANNELS = ("r", "g", "b", "w")
 
 
 @dataclass(frozen=True)
@@ -90,6 +89,11 @@ class Kind:
     dominant_bins_nm: Mapping[str, tuple[float, float]] | None = field(default=None, hash=False)
     sources: Mapping[str, str] | None = field(default=None, hash=False)  # field -> source and tag
     note: str = ""
+
+    @property
+    def whites_k(self) -> tuple[float, ...]:
+        """Colour temperatures [K] of its whites, the warm one first."""
+        return tuple(c.cct_k for c in self.channels if c.name in "wc" and c.cct_k is not None)
 
     def channel(self, name: str) -> Channel | None:
         """The channel called `name`, or None where the kind has none."""
@@ -334,6 +338,11 @@ class House:
     def has_pixel(self) -> np.ndarray:
         """(N,) bool: not cut out."""
         return np.concatenate([run.has_pixel for run in self.runs])
+
+    @property
+    def channels(self) -> tuple[str, ...]:
+        """What the last axis of its arrays is: r, g, b, w, and c where a run has a second white."""
+        return channels_of(run.kind for run in self.runs)
 
     @property
     def present(self) -> int:

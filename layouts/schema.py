@@ -186,6 +186,7 @@ class FactorsEntry(StrictModel):
     g: Factor | None = None
     b: Factor | None = None
     w: Factor | None = None
+    c: Factor | None = None
 
 
 class CalibrationEntry(StrictModel):

@@ -40,3 +40,4 @@ class WarmEntries(StrictModel):
     g: WarmEntry | None = None
     b: WarmEntry | None = None
     w: WarmEntry | None = None
+    c: WarmEntry | None = None

@@ -38,11 +38,12 @@ class Rig:
 class Frame:
     """All quantities of one time, or of T times with a leading axis T.
 
-    N pixels, S supplies, W wires; the last axis of colours is r, g, b and of channels r, g, b, w.
+    N pixels, S supplies, W wires; the last axis of colours is r, g, b and of channels
+    `house.channels`: C, four unless a kind has a second white.
     """
 
     time_s: np.ndarray  # () or (T,) [s]
-    codes: np.ndarray  # (..., N, 4) uint8, as on the wire
+    codes: np.ndarray  # (..., N, C) uint8, as on the wire
     solution: Solution
     asked: np.ndarray | None = None  # (..., N, 3); None where codes came from elsewhere
 
@@ -58,7 +59,7 @@ class Frame:
 
     @property
     def dim(self) -> np.ndarray:
-        """(..., N, 4) factor by which the voltage dims each channel; see `sim.circuit.law.dim`."""
+        """(..., N, C) factor by which the voltage dims each channel; see `sim.circuit.law.dim`."""
         return self.solution.dim
 
     @property
@@ -73,7 +74,7 @@ class Frame:
 
     @property
     def light(self) -> np.ndarray:
-        """(..., N, 4) share 0..1 of each channel's full light: duty × dim."""
+        """(..., N, C) share 0..1 of each channel's full light: duty × dim."""
         return light_of(self.codes, self.dim)
 
 
@@ -112,8 +113,8 @@ def frame(
 
 
 def plain_codes(house: House, level: int, lit: Collection[str] = CHANNELS) -> np.ndarray:
-    """(1, N, 4) uint8: the channels `lit` at `level` 0..255 where a kind has them; spares dark."""
-    codes = np.zeros((1, len(house.pixels), len(CHANNELS)), dtype=np.uint8)
+    """(1, N, C) uint8: the channels `lit` at `level` 0..255 where a kind has them; spares dark."""
+    codes = np.zeros((1, len(house.pixels), len(house.channels)), dtype=np.uint8)
     for run in house.runs:
         for channel in run.kind.channels:
             if channel.name in lit:
@@ -131,7 +132,7 @@ def frame_of(
 ) -> Frame:
     """Volts, amps and light of codes wherever they come from: a scheme, a wire, a file.
 
-    codes : (N, 4) or (T, N, 4) whole numbers 0..255, channels r, g, b, w
+    codes : (N, C) or (T, N, C) whole numbers 0..255, the channels of the house
     time_s : when each was sent, () or (T,) [s]; one time for all is given to each
     asked : the colour they were made from, (..., N, 3), where it is known
     Raises ValueError for codes of another shape or outside 0..255.
@@ -144,7 +145,7 @@ def frame_of(
 
 
 def light_of(codes: np.ndarray, dim: np.ndarray) -> np.ndarray:
-    """Share 0..1 of each channel's full light: codes / 255 × dim, both (..., N, 4)."""
+    """Share 0..1 of each channel's full light: codes / 255 × dim, both (..., N, C)."""
     return (codes * np.float32(1 / 255)) * dim
 
 
@@ -155,7 +156,7 @@ def codes_of(
     wanted: np.ndarray,
     brightness: float | None = None,
 ) -> np.ndarray:
-    """The codes (T, N, 4) uint8 that show the colours `wanted` (T, N, 3) at `time_s` (T,) [s]."""
+    """The codes (T, N, C) uint8 that show the colours `wanted` (T, N, 3) at `time_s` (T,) [s]."""
     level = show.scheme.brightness if brightness is None else brightness
     # A dithered pixel rounds by the number of the frame on the wire, whoever asks for it.
     number = np.rint(time_s * show.fps).astype(np.int64) if show.scheme.dither else None
@@ -165,17 +166,18 @@ def codes_of(
 def on_wire(
     rig: Rig, show: Show, time_s: np.ndarray, brightness: float | None = None
 ) -> np.ndarray:
-    """Only the codes of `show` at `time_s` (T,) [s]: (T, N, 4) uint8."""
+    """Only the codes of `show` at `time_s` (T,) [s]: (T, N, C) uint8."""
     return codes_of(rig, show, time_s, asked(show, time_s), brightness)
 
 
 def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
     """The codes as uint8, or ValueError."""
-    count = len(rig.house.pixels)
-    if codes.ndim not in (2, 3) or codes.shape[-2:] != (count, 4):
+    count, channels = len(rig.house.pixels), rig.house.channels
+    wide = len(channels)
+    if codes.ndim not in (2, 3) or codes.shape[-2:] != (count, wide):
         raise ValueError(
-            f"codes have the shape {codes.shape}; pass ({count}, 4), or (T, {count}, 4): "
-            "every pixel of the house, channels r, g, b, w"
+            f"codes have the shape {codes.shape}; pass ({count}, {wide}), or (T, {count}, {wide}): "
+            f"every pixel of the house, channels {', '.join(channels)}"
         )
     if codes.dtype == np.uint8:
         return codes
@@ -222,9 +224,10 @@ def _thrown(
     materials = {
         surface.material.name: surface.material for surface in covered(drawn.drawing).surfaces
     }
-    emitted = {kind: emitted_rgb(kind, clear.get(kind, 1.0)) for kind in lit}
+    wide = lights.channels
+    emitted = {kind: emitted_rgb(kind, clear.get(kind, 1.0), wide) for kind in lit}
     reflected = {
-        (kind, name): reflected_rgb(kind, material, clear.get(kind, 1.0))
+        (kind, name): reflected_rgb(kind, material, clear.get(kind, 1.0), wide)
         for kind in lit
         for name, material in materials.items()
     }

@@ -65,7 +65,7 @@ def picture(
     hour that is not in `sim.light.HOURS`.
     """
     night = scene(house, size_px, hour)
-    light = np.zeros((len(house.pixels), 4), np.float32)
+    light = np.zeros((len(house.pixels), len(house.channels)), np.float32)
     if scheme is not None:
         light = frame(rig_for(house, scheme), bind(house, scheme), time_s, brightness).light
     return Picture(drawn(night, light, exposure_ev=exposure_ev))

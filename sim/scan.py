@@ -170,7 +170,8 @@ def scan(
 
 def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float) -> Scan:
     """What the loads of frames from 0 on, as `blocks` gives them, say."""
-    dark = loads(rig.network, np.zeros((1, len(rig.house.pixels), 4), dtype=np.uint8))
+    off = np.zeros((1, len(rig.house.pixels), len(rig.house.channels)), dtype=np.uint8)
+    dark = loads(rig.network, off)
     period_s = show.period_s
     return Scan(
         rig=rig,

@@ -27,7 +27,7 @@ def rows(name: str) -> dict[str, Any]:
 
 
 #: The files of kinds, in the order they are listed.
-KIND_FILES = ("kinds", "strips_5v", "strips_12v", "strips_24v", "nodes")
+KIND_FILES = ("kinds", "strips_5v", "strips_12v", "strips_24v", "nodes", "two_whites")
 
 
 @cache

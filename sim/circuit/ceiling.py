@@ -26,7 +26,7 @@ class Ceiling:
 def bracket(
     network: Network, codes_at: Callable[[float], np.ndarray], high: float = 1.0
 ) -> Ceiling:
-    """The ceiling for the frames that `codes_at(brightness)` gives, (T, N, 4) uint8 each.
+    """The ceiling for the frames that `codes_at(brightness)` gives, (T, N, C) uint8 each.
 
     Found on the true circuit by halving [0, high]; the result itself was tried and keeps every
     limit, unless it is 0: then even a dark house exceeds one. That is tried first, since some

@@ -112,7 +112,7 @@ class ChangedVolts:
 
 
 def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]) -> ChangedVolts:
-    """The circuit of each change while `codes` (N, 4) are sent."""
+    """The circuit of each change while `codes` (N, C) are sent."""
     net, form = able.net, able.net.form
     count = len(changes)
     lists = [_Lists(count) for _ in able.parts]

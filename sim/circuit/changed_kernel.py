@@ -52,7 +52,7 @@ def _currents(
         slope[k] = law.idle_a[q] / law.idle_v[q, 1] if part == u else 0.0
         if not lit[k]:
             continue
-        for c in range(4):
+        for c in range(law.channels[q]):
             if demand[pixel, c] > 0:
                 u = (v[k] - law.vf_v[q, c]) / law.headroom_v[q, c]
                 part = min(max(u, 0.0), law.most[q, c])
@@ -95,7 +95,7 @@ def solve_changed(
     begin: Array,
     out_v: Array,
 ) -> int:
-    """Fill `out_v` (F, M) from `begin` (M,); `demand` (N, 4) [A], `chain`, `place` (N,).
+    """Fill `out_v` (F, M) from `begin` (M,); `demand` (N, C) [A], `chain`, `place` (N,).
 
     Returns how many did not converge; those hold the last try.
     """

@@ -156,7 +156,7 @@ def solve_falling(
     current, slope, drawn, tangent, full_a, eased = np.zeros((6, size, LANES))
     before = np.zeros((size, LANES))
     entry = np.empty((len(net.row), LANES))
-    demand = np.zeros((size, 4, LANES))
+    demand = np.zeros((size, law.code_a.shape[1], LANES))
     room = Room(
         v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
     )

@@ -40,10 +40,10 @@ class LawTable(NamedTuple):
     idle_a: np.ndarray  # (K,)
     idle_v: np.ndarray  # (K, 3)
     flat_v: np.ndarray  # (K,)
-    code_a: np.ndarray  # (K, 4) [A] a step of the code
-    vf_v: np.ndarray  # (K, 4)
-    headroom_v: np.ndarray  # (K, 4)
-    most: np.ndarray  # (K, 4)
+    code_a: np.ndarray  # (K, C) [A] a step of the code
+    vf_v: np.ndarray  # (K, C)
+    headroom_v: np.ndarray  # (K, C)
+    most: np.ndarray  # (K, C)
     channels: np.ndarray  # (K,) int64 how many there are to look at
     one_current: np.ndarray  # (K,) int64: 0 no, 1 the longest channel's, 2 all channels' together
 
@@ -54,7 +54,7 @@ class Room(NamedTuple):
     v: np.ndarray
     current: np.ndarray
     slope: np.ndarray
-    demand: np.ndarray  # (M, 4, LANES)
+    demand: np.ndarray  # (M, C, LANES)
     residual: np.ndarray
     step: np.ndarray
     trial: np.ndarray
@@ -82,7 +82,7 @@ def _full(net: Pattern, law: LawTable, codes: Array, shown: Array, full_a: Array
             continue
         q = law.kind[pixel]
         idle = law.idle_a[q] * law.idle_v[q, 2]
-        a0, a1, a2, a3 = law.code_a[q] * law.most[q]
+        a0, a1, a2, a3 = (law.code_a[q] * law.most[q])[:4]
         together_a = 255.0 * law.code_a[q].max()
         for b in range(LANES):
             c0 = codes[shown[b], pixel, 0] * a0
@@ -95,6 +95,10 @@ def _full(net: Pattern, law: LawTable, codes: Array, shown: Array, full_a: Array
                 full_a[k, b] = idle + max(max(c0, c1), max(c2, c3))
             else:
                 full_a[k, b] = idle + min((c0 + c1) + (c2 + c3), together_a)
+        for c in range(4, law.channels[q]):  # such a kind has no current in common
+            a = law.code_a[q, c] * law.most[q, c]
+            for b in range(LANES):
+                full_a[k, b] += codes[shown[b], pixel, c] * a
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -106,7 +110,7 @@ def _demand(net: Pattern, law: LawTable, codes: Array, shown: Array, demand: Arr
             continue
         q = law.kind[pixel]
         if law.one_current[q] != 0:
-            a0, a1, a2, a3 = law.code_a[q]
+            a0, a1, a2, a3 = law.code_a[q, :4]
             together_a = 255.0 * law.code_a[q].max()
             for b in range(LANES):
                 c0, c1 = codes[shown[b], pixel, 0] * a0, codes[shown[b], pixel, 1] * a1
@@ -294,7 +298,7 @@ def solve_frames(
     node_v: Array,
     amps: Array,
 ) -> tuple[int, int]:
-    """Fill in one connected network's part of `node_v` and `amps` (T, N), for `codes` (T, N, 4).
+    """Fill in one connected network's part of `node_v` and `amps` (T, N), for `codes` (T, N, C).
 
     `fixed_diagonal` (M,) and `fixed_entry` (Z,) are the factors of the network without slopes.
     Returns (−1, −1), or (frame, position) where it does not converge.
@@ -304,7 +308,7 @@ def solve_frames(
     v, residual, step, trial, bent, diagonal = np.empty((6, size, LANES))
     current, slope, drawn, tangent, full_a = np.zeros((5, size, LANES))
     entry = np.empty((len(net.row), LANES))
-    demand = np.empty((size, 4, LANES))
+    demand = np.empty((size, law.code_a.shape[1], LANES))
     room = Room(
         v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
     )

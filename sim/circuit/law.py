@@ -16,7 +16,8 @@ Average over the PWM period, v the voltage at the pixel, d_c the duty of channel
 
 I_q is a resistor's where the logic is fed through one: I_q·max(0, v − 5)/(V − 5).
 
-All of them are *demand* [A] on four channels, each with a forward voltage, a headroom and a most:
+All of them are *demand* [A] on as many channels as the house has, each with a forward voltage, a
+headroom and a most:
 demand·clip((v − VF)/V_h, 0, most). A series pixel has one channel: the string of dies has one
 current, and the channel lit longest (staggered: all of them together) decides how long it flows.
 A resistor is a headroom that no driver ends: I_n·R_c with I_n the current at the nominal voltage,
@@ -34,7 +35,7 @@ import numpy as np
 
 from layouts.calibration import factors
 from layouts.catalogue import limits
-from layouts.records import CHANNELS, Channel, House, Kind
+from layouts.records import CHANNELS, Channel, House, Kind, channels_of
 
 if TYPE_CHECKING:
     from .kernel import LawTable
@@ -50,19 +51,19 @@ _ONE_CURRENT = {"series": LONGEST, "staggered": TOGETHER}
 
 @dataclass(frozen=True, eq=False)
 class Law:
-    """The pixel law of every pixel of a house: K kinds, N pixels."""
+    """The pixel law of every pixel of a house: K kinds, N pixels, C channels."""
 
     kinds: tuple[Kind, ...]
     kind: np.ndarray  # (N,) index into the tables below
     idle_a: np.ndarray  # (K,) [A]
     min_v: np.ndarray  # (K,) [V]
     idle_v: np.ndarray  # (K, 3) [V] where the idle current begins, over how much it comes; its most
-    amps: np.ndarray  # (K, 4) [A] of each channel at full duty
-    vf_v: np.ndarray  # (K, 4) [V]; ΣVF on every channel of a series kind
-    headroom_v: np.ndarray  # (K, 4) [V]
-    most: np.ndarray  # (K, 4) how much of `amps` and light there can be; 1 but with resistors
+    amps: np.ndarray  # (K, C) [A] of each channel at full duty
+    vf_v: np.ndarray  # (K, C) [V]; ΣVF on every channel of a series kind
+    headroom_v: np.ndarray  # (K, C) [V]
+    most: np.ndarray  # (K, C) how much of `amps` and light there can be; 1 but with resistors
     one_current: np.ndarray  # (K,) int: APART, LONGEST or TOGETHER
-    need_v: np.ndarray  # (K, 4) [V] from which a channel counts as full
+    need_v: np.ndarray  # (K, C) [V] from which a channel counts as full
     full_v: np.ndarray  # (K,) [V] from here up the pixel counts as shining in full
     flat_v: np.ndarray  # (K,) [V] from here up its current and light do not rise any more
     eased_v: np.ndarray  # (K,) [V] from here up a step-down regulator draws less; 0: has none
@@ -72,6 +73,11 @@ class Law:
     def falls(self) -> bool:
         """Whether any pixel draws less the more voltage it gets."""
         return bool(self.eased_v.any())
+
+    @property
+    def channels(self) -> int:
+        """C, the last axis of codes and dimming."""
+        return int(self.amps.shape[1])
 
     @property
     def nominal_v(self) -> np.ndarray:
@@ -85,7 +91,7 @@ class Law:
         """The law as the compiled core reads it."""
         from .kernel import LawTable
 
-        last = np.where(self.amps > 0, np.arange(1, len(CHANNELS) + 1), 1).max(axis=1)
+        last = np.where(self.amps > 0, np.arange(1, self.channels + 1), 1).max(axis=1)
         return LawTable(
             self.kind,
             self.idle_a,
@@ -111,7 +117,7 @@ def law(house: House) -> Law:
     of_run = np.array([rows.index(row) for row in each_run], dtype=np.int64)
     kinds = [kind for kind, _ in rows]
     times = np.array([measured for _, measured in rows])
-    shape = (len(kinds), len(CHANNELS))
+    shape = (len(kinds), len(channels_of(kinds)))
     amps, vf, headroom, most = np.zeros(shape), np.zeros(shape), np.ones(shape), np.ones(shape)
     for row, kind in enumerate(kinds):
         headroom[row] = kind.headroom_v
@@ -180,20 +186,20 @@ def _channel(kind: Kind, channel: Channel) -> tuple[float, tuple[float, float, f
 
 def without_pixels(law: Law, gone: np.ndarray) -> Law:
     """The law where the pixels `gone` (N,) bool draw nothing and give no light."""
-    four = np.zeros(len(CHANNELS))
+    none = np.zeros(law.channels)
     return Law(
         kinds=law.kinds,
         kind=np.where(gone, len(law.idle_a), law.kind),
         idle_a=np.append(law.idle_a, 0.0),
         min_v=np.append(law.min_v, 1.0),
         idle_v=np.vstack([law.idle_v, (0.0, 1.0, 1.0)]),
-        amps=np.vstack([law.amps, four]),
+        amps=np.vstack([law.amps, none]),
         # no voltage lights it, and none is too low for it
-        vf_v=np.vstack([law.vf_v, four + np.inf]),
-        headroom_v=np.vstack([law.headroom_v, four + 1.0]),
-        most=np.vstack([law.most, four + 1.0]),
+        vf_v=np.vstack([law.vf_v, none + np.inf]),
+        headroom_v=np.vstack([law.headroom_v, none + 1.0]),
+        most=np.vstack([law.most, none + 1.0]),
         one_current=np.append(law.one_current, APART),
-        need_v=np.vstack([law.need_v, four]),
+        need_v=np.vstack([law.need_v, none]),
         full_v=np.append(law.full_v, -np.inf),
         flat_v=np.append(law.flat_v, -np.inf),
         eased_v=np.append(law.eased_v, 0.0),
@@ -202,7 +208,7 @@ def without_pixels(law: Law, gone: np.ndarray) -> Law:
 
 
 def demand_a(law: Law, codes: np.ndarray) -> np.ndarray:
-    """What the channels draw with enough voltage: codes (…, N, 4) → (…, N, 4) [A].
+    """What the channels draw with enough voltage: codes (…, N, C) → (…, N, C) [A].
 
     A series pixel has its whole demand on the first channel.
     """
@@ -218,7 +224,7 @@ def demand_a(law: Law, codes: np.ndarray) -> np.ndarray:
 
 
 def dim(law: Law, volts: np.ndarray, pixels: slice = slice(None)) -> np.ndarray:
-    """The factor by which the voltage dims each channel: (…, N) [V] → (…, N, 4).
+    """The factor by which the voltage dims each channel: (…, N) [V] → (…, N, C).
 
     0..1; with resistors 1 is the light at the nominal voltage, and more than that gives more.
     `pixels` picks some of the N.
@@ -237,7 +243,7 @@ def eased_a(law: Law, full_a: np.ndarray, volts: np.ndarray) -> np.ndarray:
 
 
 def draw_a(law: Law, demand: np.ndarray, volts: np.ndarray) -> np.ndarray:
-    """i(v) of every pixel: demand (…, N, 4) [A], volts (…, N) [V] → (…, N) [A]."""
+    """i(v) of every pixel: demand (…, N, C) [A], volts (…, N) [V] → (…, N) [A]."""
     begin_v, over_v, most = law.idle_v[law.kind].T
     idle = law.idle_a[law.kind] * np.clip((volts - begin_v) / over_v, 0.0, most)
     drawn = idle + (demand * dim(law, volts)).sum(axis=-1)
@@ -248,7 +254,7 @@ def draw_a(law: Law, demand: np.ndarray, volts: np.ndarray) -> np.ndarray:
 
 def nameplate_a(law: Law) -> np.ndarray:
     """(N,) [A] of every pixel with every channel full, at its nominal voltage."""
-    full = np.full((len(law.kind), len(CHANNELS)), 255)
+    full = np.full((len(law.kind), law.channels), 255)
     plate = demand_a(law, full).sum(axis=-1) + law.idle_a[law.kind]
     if law.falls:
         plate = plate - eased_a(law, plate, law.nominal_v)

@@ -36,7 +36,7 @@ class Loads:
 
 
 def loads(network: Network, codes: np.ndarray) -> Loads:
-    """Solve the frames `codes` (T, N, 4) and keep what each asks of the wiring."""
+    """Solve the frames `codes` (T, N, C) and keep what each asks of the wiring."""
     return loads_of(solve(network, codes), codes)
 
 

@@ -53,7 +53,7 @@ class Solution:
 
     @cached_property
     def dim(self) -> np.ndarray:
-        """(T, N, 4) the factor by which the voltage dims each channel; see `law.dim`."""
+        """(T, N, C) the factor by which the voltage dims each channel; see `law.dim`."""
         return pixel_law.dim(self.network.law, self.volts)
 
     @cached_property

@@ -12,7 +12,7 @@ from .results import Solution
 
 
 def solve(network: Network, codes: np.ndarray) -> Solution:
-    """Every voltage and current while `codes` (T, N, 4) uint8 are shown.
+    """Every voltage and current while `codes` (T, N, C) uint8 are shown.
 
     A house without supplies has its nominal voltage everywhere. EvenfallError naming the run
     where the solve does not converge.

@@ -15,6 +15,9 @@ and raw: one of each), up to what leaves none of them negative.
     0..1     that share of the largest
     common   w = min(r, g, b) of the duties, whatever colour the white die has
     economy  the w of least current
+
+Of a kind with two whites the same words say how much of both; see `sim.colour.two_whites`. Arrays
+of duties and codes have C channels, five where one of the kinds has a second white, else four.
 """
 
 from __future__ import annotations
@@ -25,9 +28,11 @@ import numpy as np
 
 from effects.colour_spaces import LMS_TO_XYZ, RGB_TO_LMS, RGB_TO_XYZ, WHITE_XYZ
 from layouts.errors import EvenfallError, UnmixableKind
-from layouts.records import House, Kind
+from layouts.records import House, Kind, channels_of
 from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
+from sim.colour.two_whites import halved, room_for, two_whites
+from sim.colour.two_whites_kernel import TwoWhites, fill_codes_two, fill_duty_two
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
@@ -45,7 +50,7 @@ class Mixer:
     white: str | float
     gamma: float
     unit_lm: tuple[float, ...]  # Q: flux asked of one pixel by white at level 1; `common` strays
-    laws: tuple[MixLaw, ...]  # Q
+    laws: tuple[MixLaw | TwoWhites, ...]  # Q
     kind: np.ndarray  # (N,) int32 index into `kinds`; -1: a spare, stays dark
     table: np.ndarray  # (256,) duty of a raw code
 
@@ -84,7 +89,7 @@ def mixer(
 
 
 def duty(mixer: Mixer, asked: np.ndarray, brightness: float = 1.0) -> np.ndarray:
-    """Duties (T, N, 4) 0..1 before rounding, for asked (T, N, 3)."""
+    """Duties (T, N, C) 0..1 before rounding, for asked (T, N, 3)."""
     return _mixed(mixer, asked, brightness)[0]
 
 
@@ -100,29 +105,31 @@ def codes(
     brightness: float = 1.0,
     frame_index: np.ndarray | int | None = None,
 ) -> np.ndarray:
-    """8-bit codes (T, N, 4), rounded to the nearest; duty is `codes / 255`.
+    """8-bit codes (T, N, C), rounded to the nearest; duty is `codes / 255`.
 
     With `frame_index` (T,), the number of each frame, the rounding is dithered: the threshold of
     a pixel moves from frame to frame by the golden ratio from a place hashed from its number, so
     the mean over frames is the duty. The same pixel and frame always round the same way.
     """
     asked = np.ascontiguousarray(asked, dtype=np.float32)
-    out = np.zeros((*asked.shape[:2], 4), np.uint8)
+    out = np.zeros((*asked.shape[:2], len(channels_of(mixer.kinds))), np.uint8)
     frame = np.zeros(0, np.int64)
     if frame_index is not None:
         frame = np.broadcast_to(np.asarray(frame_index, np.int64), asked.shape[:1]).copy()
     for which, law in enumerate(mixer.laws):
-        fill_codes(asked, float(brightness), mixer.kind, which, law, mixer.table, frame, out)
+        fill = fill_codes if isinstance(law, MixLaw) else fill_codes_two
+        fill(asked, float(brightness), mixer.kind, which, law, mixer.table, frame, out)
     return out
 
 
 def _mixed(mixer: Mixer, asked: np.ndarray, brightness: float) -> tuple[np.ndarray, int, int, int]:
-    """Duties (T, N, 4), and how many of them are lit, held and reduced."""
+    """Duties (T, N, C), and how many of them are lit, held and reduced."""
     asked = np.ascontiguousarray(asked, dtype=np.float32)
-    out = np.zeros((*asked.shape[:2], 4))
+    out = np.zeros((*asked.shape[:2], len(channels_of(mixer.kinds))))
     counts = np.zeros(3, int)
     for which, law in enumerate(mixer.laws):
-        counts += fill_duty(asked, float(brightness), mixer.kind, which, law, mixer.table, out)
+        fill = fill_duty if isinstance(law, MixLaw) else fill_duty_two
+        counts += fill(asked, float(brightness), mixer.kind, which, law, mixer.table, out)
     return out, *counts.tolist()
 
 
@@ -139,14 +146,16 @@ def _check(colour: str, white: str | float, gamma: float) -> None:
         raise EvenfallError(f"a gamma of {gamma:g} is outside 0.1..10; plain controllers use 2-3")
 
 
-def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
+def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw | TwoWhites]:
     """The unit luminance [lm] and the law of one kind."""
     missing = [name for name in "rgb" if kind.channel(name) is None]
     if missing:
         raise UnmixableKind(kind.name, f"it has no {', '.join(missing)}", "colour needs r, g, b")
-    light = emission_xyz_lm(kind).T  # (3, 4): a column a channel
+    light = emission_xyz_lm(kind).T  # (3, C): a column a channel
+    two = light.shape[1] > 4
     if colour == "raw":
-        return _raw_law(kind, light, white)
+        unit_lm, raw = _raw_law(kind, light, white)
+        return unit_lm, halved(raw) if two else raw
     _refuse_flat(kind, light[:, :3])
     to_duty = np.linalg.inv(light[:, :3])
     reference = to_duty @ WHITE_XYZ  # duty of r, g, b for 1 lm of D65
@@ -171,8 +180,20 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw]:
         share=share,
     )
     red, green, blue = reference.tolist()
-    unit_lm = float(room(red, green, blue, law))
-    return unit_lm, law._replace(
+    if not two:
+        unit_lm = float(room(red, green, blue, law))
+        return unit_lm, _scaled(law, unit_lm)
+    if white == "common":
+        unit_lm = float(room(red, green, blue, law))
+        return unit_lm, halved(_scaled(law, unit_lm))
+    both = two_whites(kind, law, white, to_duty @ light[:, 3:], light[1])
+    unit_lm = room_for(reference, both)
+    return unit_lm, both._replace(base=_scaled(law, unit_lm))
+
+
+def _scaled(law: MixLaw, unit_lm: float) -> MixLaw:
+    """The law with white at level 1 coming to `unit_lm` [lm]."""
+    return law._replace(
         matrix=tuple(unit_lm * value for value in law.matrix),
         from_lms=tuple(unit_lm * value for value in law.from_lms),
     )

@@ -66,7 +66,7 @@ class Shift:
 
 
 def mixed_spectrum(kind: Kind, duty: np.ndarray) -> np.ndarray:
-    """Spectral flux (401,) [W/nm] of one pixel at duty (4,)."""
+    """Spectral flux (401,) [W/nm] of one pixel at the duty (C,) of its channels."""
     return np.asarray(duty) @ emission(kind)
 
 
@@ -90,7 +90,7 @@ def rendition_of(spectrum: np.ndarray) -> Rendition:
 
 
 def ra_range(kind: Kind, duty: np.ndarray) -> tuple[float, float]:
-    """Lowest and highest Ra of the white at duty (4,) over the wavelength bins of the kind.
+    """Lowest and highest Ra of the white at duty (C,) over the wavelength bins of the kind.
 
     Each coloured die is taken at the ends and the middle of its bin, and r, g, b are mixed
     again to the same chromaticity beside the same white; a mixture of narrow bands is that
@@ -108,10 +108,10 @@ def ra_range(kind: Kind, duty: np.ndarray) -> tuple[float, float]:
     with _library() as colour:
         for dominants in product(*places):
             light = emission(replace(kind, channels=_moved(kind.channels, dominants)))
-            rest = wanted - spectra.xyz(duty[3] * light[3])
+            rest = wanted - spectra.xyz(duty[3:] @ light[3:])
             rgb = np.linalg.solve(spectra.xyz(light[:3]).T, rest)
             if (rgb >= -1e-9).all():  # a bin that cannot mix this white at all tells nothing
-                light = _distribution(colour, rgb @ light[:3] + duty[3] * light[3])
+                light = _distribution(colour, rgb @ light[:3] + duty[3:] @ light[3:])
                 found.append(float(colour.colour_rendering_index(light)))
     return min(found), max(found)
 

@@ -56,7 +56,7 @@ def block_frames(pixels: int) -> int:
 
 
 def code_blocks(rig: Rig, show: Show, frames: int) -> Iterator[tuple[int, np.ndarray]]:
-    """(number of the first frame, codes (T, N, 4) uint8) of the first `frames` frames."""
+    """(number of the first frame, codes (T, N, C) uint8) of the first `frames` frames."""
     size = block_frames(len(rig.house.pixels))
     for first in range(0, frames, size):
         numbers = np.arange(first, min(first + size, frames))

@@ -91,15 +91,17 @@ def order_of(run: Run) -> tuple[int, ...]:
 
 
 def levels_from(patch: HousePatch, codes: np.ndarray) -> np.ndarray:
-    """(T, U, 512) uint8 levels of the universes that carry codes (T, N, 4) uint8."""
+    """(T, U, 512) uint8 levels of the universes that carry codes (T, N, C) uint8."""
     levels = np.zeros((len(codes), len(patch.universes), SLOTS), dtype=np.uint8)
     levels[:, patch.row, patch.column] = codes[:, patch.pixel, patch.channel]
     return levels
 
 
 def codes_from(patch: HousePatch, levels: np.ndarray) -> np.ndarray:
-    """(T, N, 4) uint8 codes of levels (T, U, 512); 0 where a pixel has no universe."""
-    codes = np.zeros((len(levels), len(patch.house.pixels), 4), dtype=np.uint8)
+    """(T, N, C) uint8 codes of levels (T, U, 512); 0 where a pixel has no universe."""
+    codes = np.zeros(
+        (len(levels), len(patch.house.pixels), len(patch.house.channels)), dtype=np.uint8
+    )
     codes[:, patch.pixel, patch.channel] = levels[:, patch.row, patch.column]
     return codes
 

@@ -35,12 +35,15 @@ class Cells:
     white_cd_m2: np.ndarray  # (C,) what counts as 1: every channel of every pixel full, or FAINT
     tree: Tree
     walls: Any  # (C·K, M) sparse: lx per lm of the tree's members
-    colour: np.ndarray  # (C, K, 4, 3) linear sRGB after reflection [1/sr]
+    colour: np.ndarray  # (C, K, channels, 3) linear sRGB after reflection [1/sr]
     pixels: Any  # (C, N) sparse: 1 / area of the cell [1/m²]
-    seen: np.ndarray  # (N, 4, 3) towards the viewer [cd]
+    seen: np.ndarray  # (N, channels, 3) towards the viewer [cd]
 
     def rgb(self, light: np.ndarray) -> np.ndarray:
-        """(T, N, 4) duty × dim -> (T, C, 3) float32 linear sRGB, 1 = the cell's `white_cd_m2`."""
+        """(T, N, channels) duty × dim -> (T, C, 3) float32 linear sRGB.
+
+        1 is the cell's `white_cd_m2`.
+        """
         out = np.empty((len(light), len(self.white_cd_m2), 3), np.float32)
         for first in range(0, len(light), _FRAMES_AT_ONCE):
             frames = slice(first, first + _FRAMES_AT_ONCE)
@@ -48,11 +51,11 @@ class Cells:
         return out
 
     def cd_m2(self, light: np.ndarray) -> np.ndarray:
-        """(T, N, 4) duty × dim -> (T, C, 3) linear sRGB [cd/m²]."""
-        frames, count = light.shape[:2]
+        """(T, N, channels) duty × dim -> (T, C, 3) linear sRGB [cd/m²]."""
+        frames, count, wide = light.shape
         by_pixel = np.ascontiguousarray(light.transpose(1, 0, 2), np.float32)
-        members = self.tree.gather(by_pixel.reshape(count, frames * 4))
-        lux = (self.walls @ members).reshape(*self.colour.shape[:2], frames, 4)
+        members = self.tree.gather(by_pixel.reshape(count, frames * wide))
+        lux = (self.walls @ members).reshape(*self.colour.shape[:2], frames, wide)
         walls = np.einsum("cktn,cknr->tcr", lux, self.colour, optimize=True)
         candela = (by_pixel @ self.seen).reshape(count, frames * 3)
         return walls + (self.pixels @ candela).reshape(len(self.colour), frames, 3).transpose(
@@ -101,7 +104,7 @@ def cells_of(scene: Scene) -> Cells:
         (scene.transport.weight, scene.transport.column, scene.transport.start),
         shape=(places.shape[1], len(scene.transport.tree.power)),
     )
-    colour = np.zeros((cells, kinds, 4, 3), np.float32)
+    colour = np.zeros((cells, kinds, *scene.reflected.shape[2:]), np.float32)
     colour[shown] = scene.reflected[:, scene.lattice.sheet[node]].transpose(1, 0, 2, 3)
 
     at = np.floor(view.to_px(scene.sources.place_m[:, :2]) / step).astype(np.int64)
@@ -126,7 +129,7 @@ def cells_of(scene: Scene) -> Cells:
         pixels=pixels,
         seen=scene.seen,
     )
-    white = seen.cd_m2(np.ones((1, count, 4), np.float32))[0] @ _LUMINANCE
+    white = seen.cd_m2(np.ones((1, *scene.seen.shape[:2]), np.float32))[0] @ _LUMINANCE
     scale = np.maximum(white, FAINT * white.max(initial=1e-9)).astype(np.float32)
     return replace(seen, white_cd_m2=scale).only(np.flatnonzero(white >= _VISIBLE * scale))
 

@@ -76,7 +76,7 @@ def detail_of(
     kinds = len(sources.kinds)
     fine = trace(tree, kinds, place, facing[number], view.pixel_m, relief)
     found = Detail(row, column, number, fine)
-    white = np.ones((len(sources.kind), 4), np.float32)
+    white = np.ones((len(sources.kind), reflected.shape[2]), np.float32)
     lit = coarse.shine(white, reflected, lattice.sheet)
     exact = fine.shine(white, reflected, number)
     shown = np.zeros_like(exact)

@@ -73,7 +73,7 @@ def _direct_cd(scene: Scene, light: np.ndarray) -> np.ndarray:
 def illuminance_lx(
     scene: Scene, light: np.ndarray, place_m: np.ndarray, facing: np.ndarray | int = WALL
 ) -> np.ndarray:
-    """(N, 4) light, (P, 3) places -> (P,) illuminance by the pixels alone [lx].
+    """(N, C) light, (P, 3) places -> (P,) illuminance by the pixels alone [lx].
 
     The same law and the same shadows as in the picture, at the very places instead of the lattice.
     """

@@ -48,12 +48,12 @@ class Scene:
     lattice: Lattice
     relief: Relief
     transport: Transport
-    flux_lm: np.ndarray  # (kinds, 4) luminous flux per channel
+    flux_lm: np.ndarray  # (kinds, C) luminous flux per channel
     glare: Glare
     sheets: tuple[Sheet, ...]  # in the order of their numbers
-    seen: np.ndarray  # (N, 4, 3) linear sRGB [cd] towards the viewer, per channel
-    mirrored: np.ndarray  # (N, 4, 3) the same towards the viewer's mirror image in the ground
-    reflected: np.ndarray  # (kinds, sheets, 4, 3) the same after one reflection
+    seen: np.ndarray  # (N, C, 3) linear sRGB [cd] towards the viewer, per channel
+    mirrored: np.ndarray  # (N, C, 3) the same towards the viewer's mirror image in the ground
+    reflected: np.ndarray  # (kinds, sheets, C, 3) the same after one reflection
     lamplight: np.ndarray  # (P, 3) [cd/m²]
     night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
     sheet: np.ndarray  # (H, W) int16
@@ -80,8 +80,8 @@ def build(
 ) -> Scene:
     """Paint the house, trace its light, choose an exposure.
 
-    emitted : kind -> (4, 3) linear sRGB per channel at full duty [lm]
-    reflected : (kind, material name) -> (4, 3), the same after one reflection [lm]
+    emitted : kind -> (C, 3) linear sRGB per channel at full duty [lm]
+    reflected : (kind, material name) -> (C, 3), the same after one reflection [lm]
     across : at how many places over the width light is computed
     Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
     """
@@ -158,8 +158,8 @@ def lights_of(
             ]
             for kind in sources.kinds
         ]
-    ).reshape(len(sources.kinds), len(sheets), 4, 3)
-    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, 4, 3)
+    ).reshape(len(sources.kinds), len(sheets), len(house.channels), 3)
+    made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, len(house.channels), 3)
     seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
     mirrored = made[sources.kind] * sources.mirrored_per_sr[:, None, None]
     back = (back / np.pi).astype(np.float32)
@@ -197,7 +197,7 @@ def _exposure(scene: Scene) -> float:
 
     A house with next to nothing lit is exposed for walls of 1 cd/m².
     """
-    light = np.full((len(scene.house.pixels), 4), 0.3, dtype=np.float32)
+    light = np.full(scene.seen.shape[:2], 0.3, dtype=np.float32)
     walls = node_radiance(scene, light)[scene.lattice.facing == WALL] @ LUMINANCE
     lit = walls[walls > LIT_CD_M2]
     bright = float(np.percentile(lit, 80)) if len(lit) > 20 else 1.0
@@ -205,7 +205,7 @@ def _exposure(scene: Scene) -> float:
 
 
 def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
-    """(N, 4) duty × dim -> (P, 3) radiance [cd/m²] of a plain surface at each lattice node."""
+    """(N, C) duty × dim -> (P, 3) radiance [cd/m²] of a plain surface at each lattice node."""
     pixels = scene.transport.shine(light, scene.reflected, scene.lattice.sheet)
     return pixels + scene.lamplight
 
@@ -260,7 +260,7 @@ _DITHER = dither_tile()
 
 
 def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
-    """(N, 4) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
+    """(N, C) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
     return np.ascontiguousarray(screen_picture(scene, light, exposure_ev=exposure_ev))
 
 
@@ -276,7 +276,7 @@ def screen_picture(
 
 
 def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.ndarray:
-    """(N, 4) light -> (H, W, 3) float32 linear sRGB whose luminance is in cd/m²; not clipped.
+    """(N, C) light -> (H, W, 3) float32 linear sRGB whose luminance is in cd/m²; not clipped.
 
     Without `direct` the pixels themselves and the veil they lay over the eye are left out.
     """

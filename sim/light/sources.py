@@ -95,7 +95,7 @@ class Tree:
     levels: tuple[np.ndarray, ...]  # per level the start of each group among the level below
 
     def gather(self, light: np.ndarray) -> np.ndarray:
-        """(N, 4) light of the pixels -> (M, 4) float32 light of pixels and groups."""
+        """(N, C) light of the pixels -> (M, C) float32 light of pixels and groups."""
         parts = [np.ascontiguousarray(light, dtype=np.float32)]
         for starts in self.levels:
             parts.append(np.add.reduceat(parts[-1], starts, axis=0))

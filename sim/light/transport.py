@@ -48,25 +48,37 @@ class Transport:
     kinds: int
 
     def illuminance(self, light: np.ndarray) -> np.ndarray:
-        """(N, 4) light -> (P, K, 4) the same quantity per square metre, channels kept apart."""
-        rows = np.zeros((len(self.start) - 1, 4), dtype=np.float32)
-        share(_product, self.start, self.column, self.weight, self.tree.gather(light), rows)
-        return rows.reshape(-1, self.kinds, 4)
+        """(N, C) light -> (P, K, C) the same quantity per square metre, channels kept apart."""
+        parts = []
+        for four in fours(self.tree.gather(light)):
+            rows = np.zeros((len(self.start) - 1, 4), dtype=np.float32)
+            share(_product, self.start, self.column, self.weight, four, rows)
+            parts.append(rows)
+        found = parts[0] if len(parts) == 1 else np.concatenate(parts, axis=1)[:, : light.shape[1]]
+        return found.reshape(-1, self.kinds, light.shape[1])
 
     def shine(self, light: np.ndarray, colour: np.ndarray, sheet: np.ndarray) -> np.ndarray:
-        """(N, 4) light, (K, sheets, 4, 3) colours, (P,) sheet of each place -> (P, 3) float32."""
+        """(N, C) light, (K, sheets, C, 3) colours, (P,) sheet of each place -> (P, 3) float32."""
         out = np.zeros((len(sheet), 3), dtype=np.float32)
-        share(
-            _shine,
-            self.start,
-            self.column,
-            self.weight,
-            self.tree.gather(light),
-            colour,
-            sheet,
-            out,
-        )
+        given = fours(self.tree.gather(light))
+        for four, of_four in zip(given, fours(colour, axis=2), strict=True):
+            share(_shine, self.start, self.column, self.weight, four, of_four, sheet, out)
         return out
+
+
+def fours(values: np.ndarray, axis: int = 1) -> list[np.ndarray]:
+    """Arrays over C channels as the kernels take them: four channels at a time, zeros to the end.
+
+    Four are what they are. Kernels of a fixed number of sums are quickest, and light adds: the
+    fifth channel of the few houses that have it goes through once more, alone.
+    """
+    count = values.shape[axis]
+    if count == 4:
+        return [values]
+    room = [(0, 0)] * values.ndim
+    room[axis] = (0, -count % 4)
+    padded = np.pad(values, room)
+    return [np.ascontiguousarray(part) for part in np.split(padded, padded.shape[axis] // 4, axis)]
 
 
 def trace(

@@ -34,7 +34,7 @@ class Demand:
 
 
 def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
-    """The demand of `codes` (F, N, 4) uint8; `spare` (N,) bool stay dark."""
+    """The demand of `codes` (F, N, C) uint8; `spare` (N,) bool stay dark."""
     lit = np.where(spare[:, None], 0, codes)
     amps = demand_a(law, lit).sum(axis=-1) + law.idle_a[law.kind]
     if law.falls:  # at the least voltage that a plan may leave it with, where it draws most

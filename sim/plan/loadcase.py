@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from effects import Show
-from layouts.records import CHANNELS, House
+from layouts.records import House
 from sim.circuit.law import Law, demand_a
 from sim.frame import Rig, on_wire, plain_codes
 from sim.scan import frame_count, span_s
@@ -29,20 +29,20 @@ Progress = Callable[[float, float], None]
 
 
 def full_codes(house: House, brightness: float) -> np.ndarray:
-    """(1, N, 4) uint8: every channel of every pixel at `brightness` (0..1); spare ones dark."""
+    """(1, N, C) uint8: every channel of every pixel at `brightness` (0..1); spare ones dark."""
     return plain_codes(house, int(np.ceil(255 * brightness - 1e-9)))
 
 
 def envelope_codes(
     rig: Rig, show: Show, brightness: float | None = None, progress: Progress | None = None
 ) -> np.ndarray:
-    """(1, N, 4) uint8: of every channel of every pixel the highest code in a period of `show`, or
+    """(1, N, C) uint8: of every channel of every pixel the highest code in a period of `show`, or
     in `ENVELOPE_S` where it has none or a longer one.
 
     No frame of that time asks for more; a scheme that moves never asks for all of it at once.
     """
     frames = frame_count(min(span_s(show), ENVELOPE_S), show.fps)
-    most = np.zeros((1, len(rig.house.pixels), len(CHANNELS)), dtype=np.uint8)
+    most = np.zeros((1, len(rig.house.pixels), len(rig.house.channels)), dtype=np.uint8)
     for first in range(0, frames, _BLOCK):
         if progress is not None:
             progress(first, frames)
@@ -59,7 +59,7 @@ def worst_codes(
     seconds: float | None = None,
     progress: Progress | None = None,
 ) -> np.ndarray:
-    """(F, N, 4) uint8: the frames of all `shows` in which some part of the house draws most."""
+    """(F, N, C) uint8: the frames of all `shows` in which some part of the house draws most."""
     best_a = np.zeros(0)
     codes: list[np.ndarray] = []
     which = np.zeros(0, dtype=int)

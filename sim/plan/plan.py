@@ -49,7 +49,7 @@ class Plan:
     proposal: Proposal
     boxes: tuple[Box, ...]
     net: CableNet
-    codes: np.ndarray  # (F, N, 4) uint8 the frames planned for
+    codes: np.ndarray  # (F, N, C) uint8 the frames planned for
     remarks: tuple[str, ...]
     priced: bool  # False: stand-ins were used where prices were missing
     sections: dict[str, Any]  # what a house file gains
@@ -73,7 +73,7 @@ def plan_house(
     wanted: Wanted | None = None,
     progress: Progress | None = None,
 ) -> Plan:
-    """Wire what of `house` no supply reaches, for the frames `codes` (F, N, 4) uint8.
+    """Wire what of `house` no supply reaches, for the frames `codes` (F, N, C) uint8.
 
     What is wired already stays, unless `wanted.anew`. Raises EvenfallError where nothing that can
     be bought keeps the limits, saying which limit and what would free it.

@@ -73,5 +73,5 @@ def _beyond(made: Plan, seen: Scan) -> np.ndarray:
 
 
 def _codes(rig: Rig, show: Show, seen: Scan, frames: np.ndarray) -> np.ndarray:
-    """(n, N, 4) the codes of those frames."""
+    """(n, N, C) the codes of those frames."""
     return on_wire(rig, show, frames / seen.fps, seen.brightness)

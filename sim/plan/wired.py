@@ -141,7 +141,7 @@ def wired(house: House, made: Proposal, boxes: Sequence[Box]) -> House:
 def agreement(
     house: House, codes: np.ndarray, boxes: Sequence[Box], most_drop: float
 ) -> Callable[[Proposal], float]:
-    """The judgement of the true circuit for `codes` (F, N, 4): [V] that a proposal lacks; 0 where
+    """The judgement of the true circuit for `codes` (F, N, C): [V] that a proposal lacks; 0 where
     it keeps every limit."""
 
     def lacks_v(made: Proposal) -> float:

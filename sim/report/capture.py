@@ -145,7 +145,8 @@ class _Played:
         self.size = min(block_frames(pixels), _MOST_FRAMES)
         self.times: list[float] = []
         self.levels: list[np.ndarray] = []
-        self.worst = np.empty((0, pixels, 4), dtype=np.uint8)  # nearest to each limit so far
+        none = (0, pixels, network.law.channels)
+        self.worst = np.empty(none, dtype=np.uint8)  # nearest to each limit so far
 
     def frame(self, frame: TakenFrame) -> None:
         self.times.append(frame.time_s)
@@ -230,7 +231,7 @@ def _uses(
 
 
 def _energy(network: Network, kept: Loads, means: Means) -> Energy:
-    dark = loads(network, np.zeros((1, network.pixels, 4), dtype=np.uint8))
+    dark = loads(network, np.zeros((1, network.pixels, network.law.channels), dtype=np.uint8))
     return replace(
         energy(network, kept, dark),
         dc_w_mean=means.dc_w,

@@ -9,7 +9,7 @@ import numpy as np
 from effects import Scheme, Show, asked, bind
 from effects.colour_spaces import uv_1976
 from layouts.finding import Finding, Remedy
-from layouts.records import House
+from layouts.records import House, channels_of
 from sim.colour import Mixer, cct_duv, codes, duty, emission_xyz_lm, mixer
 
 #: Radius in u', v' of one step, and how many a white may be off: CIE TN 001:2014 replaces n-step
@@ -36,7 +36,8 @@ class Coarseness:
 
 def coarseness(rig_mixer: Mixer, wanted: np.ndarray, brightness: float) -> Coarseness:
     """How the codes of the colours `wanted` (T, N, 3) compare with the duties they round."""
-    lumens = np.array([emission_xyz_lm(kind) for kind in rig_mixer.kinds])[rig_mixer.kind]
+    wide = channels_of(rig_mixer.kinds)
+    lumens = np.array([emission_xyz_lm(kind, wide) for kind in rig_mixer.kinds])[rig_mixer.kind]
     mixed = np.einsum("tnc,ncx->tnx", duty(rig_mixer, wanted, brightness), lumens)
     coded = codes(rig_mixer, wanted, brightness) / 255.0
     shown = np.einsum("tnc,ncx->tnx", coded, lumens)

@@ -170,8 +170,8 @@ def _report(
 
 
 def lumens_of(house: House, light: np.ndarray) -> np.ndarray:
-    """(T,) [lm] at the pixels, before covers and walls, of `light` (T, N, 4)."""
-    per_run = np.array([emission_xyz_lm(run.kind)[:, 1] for run in house.runs])
+    """(T,) [lm] at the pixels, before covers and walls, of `light` (T, N, C)."""
+    per_run = np.array([emission_xyz_lm(run.kind, house.channels)[:, 1] for run in house.runs])
     return np.einsum("tnc,nc->t", light, per_run[house.pixels.run])
 
 

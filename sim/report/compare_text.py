@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from textwrap import fill
 
+from layouts.channels import channels_of
 from layouts.finding import Finding
 from sim.colour import Shift
 from sim.report.blocks import (
@@ -165,8 +166,8 @@ def _current_rows(comparison: Comparison) -> list[ComparedRow]:
 
 def channels_in_words(report: KindReport) -> str:
     """`RGBW, white 2950 K, 5 V`."""
-    white = report.kind.channel("w")
-    cct = f", white {white.cct_k:.0f} K" if white and white.cct_k else ""
+    whites = [f"{cct_k:.0f}" for cct_k in report.kind.whites_k]
+    cct = f", white {' and '.join(whites)} K" if whites else ""
     names = "".join(channel.name for channel in report.kind.channels).upper()
     return f"{names}{cct}, {report.kind.supply_v:g} V"
 
@@ -239,7 +240,7 @@ def _white_rows() -> list[ComparedRow]:
 def codes_in_words(report: KindReport) -> str:
     """`R 5 G 5 B 1`: the white as it goes down the wire."""
     names = [channel.name for channel in report.kind.channels]
-    pairs = zip("rgbw", report.white.codes, strict=True)
+    pairs = zip(channels_of([report.kind]), report.white.codes, strict=True)
     return " ".join(f"{name.upper()} {code}" for name, code in pairs if name in names)
 
 

@@ -60,7 +60,9 @@ def after_years(comparison: Comparison, years: float, rates: Rates) -> tuple[Kin
             _, then = aged_rig(each.rig, years, rates, end)
             per_run = np.array(
                 [
-                    spectra.xyz(emission(run.kind) * then.through[run.kind])[:, 1]
+                    spectra.xyz(emission(run.kind, then.house.channels) * then.through[run.kind])[
+                        :, 1
+                    ]
                     for run in then.house.runs
                 ]
             )

@@ -15,7 +15,7 @@ DIM, COLOUR_LEFT = 0.62, 0.45
 
 def dimmed(house: House, place: Scene) -> np.ndarray:
     """(H, W, 3) uint8 the house at dusk as a ground for marks."""
-    dark = np.zeros((len(house.pixels), 4), np.float32)
+    dark = np.zeros((len(house.pixels), len(house.channels)), np.float32)
     seen = picture(place, dark, exposure_ev=place.exposure_ev).astype(float)
     grey = seen @ LUMINANCE
     # What is brightest under a dusk sky may be anything: it is brought to the same level.

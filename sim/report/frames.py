@@ -69,7 +69,7 @@ def write_arrays(
         "outputs": np.array([line.name for line in lines]),
     }
     letters = np.array(CHANNELS)
-    slot = np.zeros((len(rig.house.pixels), len(CHANNELS)), dtype=np.int32)
+    slot = np.zeros((len(rig.house.pixels), len(rig.house.channels)), dtype=np.int32)
     slot[patch.pixel, patch.channel] = patch.column + 1
     for line in lines:
         arrays |= {

@@ -37,10 +37,10 @@ class LiveLoad:
     """What the frames of one second asked of the house of N pixels."""
 
     frames: int
-    codes: np.ndarray  # (N, 4) uint8, shown last
+    codes: np.ndarray  # (N, C) uint8, shown last
     now_a: float
     peak_a: float  # the most in this second
-    peak_codes: np.ndarray  # (N, 4) uint8, when it drew that
+    peak_codes: np.ndarray  # (N, C) uint8, when it drew that
     supplies: tuple[tuple[str, float, float], ...]  # name, most [A], as a share of the rating
     least_v: float
     least_run: str

@@ -37,7 +37,7 @@ def live_seconds(
 ) -> Iterator[LiveSecond]:
     """Listen, and yield every second and once at the end: after `seconds`, or when not `alive`.
 
-    Datagrams go to `file` as records of a capture; `seen` is given the codes (N, 4) uint8 of the
+    Datagrams go to `file` as records of a capture; `seen` is given the codes (N, C) uint8 of the
     last frame of each turn that has one.
     """
     state = listening(patch.universes, time.time_ns())
@@ -85,7 +85,7 @@ def live_seconds(
 
 
 def codes_of(patch: HousePatch, frame: TakenFrame) -> np.ndarray:
-    """The codes (N, 4) uint8 that a frame gives the house."""
+    """The codes (N, C) uint8 that a frame gives the house."""
     return np.asarray(codes_from(patch, stacked(patch, frame.levels)[None])[0])
 
 

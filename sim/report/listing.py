@@ -40,12 +40,11 @@ class Listing:
 
 def _kind(kind: Kind) -> tuple[str | Spans, ...]:
     currents = [channel.current_ma for channel in kind.channels]
-    white = kind.channel("w")
     return (
         kind.name,
         f"{kind.supply_v:g} V",
         "".join(channel.name for channel in kind.channels).upper()
-        + (f" {white.cct_k:.0f} K" if white and white.cct_k else ""),
+        + (f" {'/'.join(f'{cct_k:.0f}' for cct_k in kind.whites_k)} K" if kind.whites_k else ""),
         f"{min(currents):g}"
         if min(currents) == max(currents)
         else f"{min(currents):g}–{max(currents):g}",

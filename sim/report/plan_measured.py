@@ -50,7 +50,7 @@ class Measured:
     lumens_peak: float
     white: WhiteQuality
     refresh_hz: float
-    light: np.ndarray  # (N, 4) of the brightest instant of the first scheme
+    light: np.ndarray  # (N, C) of the brightest instant of the first scheme
     findings: tuple[Finding, ...]  # what watching every frame finds, above notes
 
 
@@ -70,7 +70,7 @@ def measured(
     level: float,
     season: YearPlan | None = None,
 ) -> Measured:
-    """The wired `house` as `watched`; without a scan at `codes` (F, N, 4) of brightness `level`.
+    """The wired `house` as `watched`; without a scan at `codes` (F, N, C) of brightness `level`.
 
     Its runs are of `kind`, but for those that stay as they are.
     """

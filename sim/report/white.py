@@ -9,7 +9,7 @@ import numpy as np
 
 from effects import Show, asked
 from effects.colour_spaces import RGB_TO_XYZ, XYZ_TO_RGB
-from layouts.records import House, Kind, Material
+from layouts.records import House, Kind, Material, channels_of
 from sim.colour import (
     Mixer,
     Rendition,
@@ -58,10 +58,10 @@ class WhiteQuality:
     on its duty.
     """
 
-    duty: tuple[float, ...]  # r, g, b, w: before rounding
-    codes: tuple[int, ...]  # r, g, b, w: what it is rounded to
+    duty: tuple[float, ...]  # of the channels, r, g, b, w first: before rounding
+    codes: tuple[int, ...]  # what it is rounded to
     delta_e: float  # CAM02-UCS, of the white shown beside the white mixed before rounding
-    white_die: float  # share of the lumens that the white die gives
+    white_die: float  # share of the lumens that white dies give
     rendition: Rendition
     ra_range: tuple[float, float]  # over the wavelength bins of the data sheet
     shifts: Mapping[str, Shift]  # by material of the house
@@ -111,8 +111,9 @@ def white_quality(
     pixels = np.zeros((1, len(mixer.kind), 3))
     pixels[:] = white.rgb
     lit = int(np.argmax(mixer.kind == mixer.kinds.index(kind)))
-    duties = duty(mixer, pixels)[0, lit]
-    coded = codes(mixer, pixels)[0, lit]
+    wide = len(channels_of([kind]))
+    duties = duty(mixer, pixels)[0, lit, :wide]
+    coded = codes(mixer, pixels)[0, lit, :wide]
     shown = duties if dither or not coded.any() else coded / 255.0
     spectrum = mixed_spectrum(kind, shown)
     lumens = shown * emission_xyz_lm(kind)[:, 1]
@@ -120,7 +121,7 @@ def white_quality(
         duty=tuple(duties.tolist()),
         codes=tuple(coded.tolist()),
         delta_e=light_shift(spectrum, mixed_spectrum(kind, duties)),
-        white_die=float(lumens[3] / lumens.sum()),
+        white_die=float(lumens[3:].sum() / lumens.sum()),
         rendition=rendition_of(spectrum),
         ra_range=ra_range(kind, shown),
         shifts=material_shifts(spectrum, house_materials(house)),

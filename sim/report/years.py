@@ -141,7 +141,7 @@ def today_and_then(
 ) -> bytes:
     """PNG of the house today and after `years`, one above the words of each, at one exposure.
 
-    `light` (N, 4) is what each pixel shows; years take nothing from its current.
+    `light` (N, C) is what each pixel shows; years take nothing from its current.
     """
     today = scene(rig.house, size_px, hour)
     then = aged(rig.house, years, rates)

@@ -96,7 +96,7 @@ def _dangers(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def _idle_w(house: House) -> float:
     """Wall watts with every pixel dark and the supplies on; the pixels' own without supplies."""
-    return _steady_w(house, np.zeros((len(house.pixels), 4), np.uint8))
+    return _steady_w(house, np.zeros((len(house.pixels), len(house.channels)), np.uint8))
 
 
 def undriven_w(house: House) -> float | None:
@@ -104,10 +104,12 @@ def undriven_w(house: House) -> float | None:
 
     A pattern of a part's own is not known: as much as all its channels in full is allowed for.
     """
-    codes = np.zeros((len(house.pixels), 4), np.uint8)
+    codes = np.zeros((len(house.pixels), len(house.channels)), np.uint8)
     for run in house.runs:
         shown = _SHOWN[run.kind.boots or "dark"]
-        codes[run.pixels] = [shown[name] if run.kind.channel(name) else 0 for name in CHANNELS]
+        codes[run.pixels] = [
+            shown[name] if run.kind.channel(name) else 0 for name in house.channels
+        ]
     return _steady_w(house, codes) if codes.any() else None
 
 

@@ -20,7 +20,7 @@ from itertools import product
 import numpy as np
 
 from layouts.faults import HICCUP_S, Fault
-from layouts.records import CHANNELS, House
+from layouts.records import House
 from sim.circuit import Network, Solution
 from sim.frame import Rig
 
@@ -42,7 +42,7 @@ class BrokenRig:
     works: np.ndarray  # (N,) bool: there and not dead
     dark: np.ndarray  # (N,) bool: gives no light whatever it is sent
     stuck: np.ndarray  # (N,) bool: shows `stuck_codes` whatever it is sent
-    stuck_codes: np.ndarray  # (N, 4) uint8
+    stuck_codes: np.ndarray  # (N, C) uint8
     link: np.ndarray  # (P,) bool: the data conductor to the pixel is whole
     garbled: np.ndarray  # (P,) bool: data to the pixel is garbled
     hiccups: tuple[tuple[str, float], ...]  # supplies, and the share of the time they are on
@@ -56,9 +56,9 @@ class BrokenState:
     share: float  # 0..1 of the time
     off: frozenset[str]  # supplies in their pause
     solution: Solution
-    received: np.ndarray  # (T, N, 4) uint8, as each pixel shows them
+    received: np.ndarray  # (T, N, C) uint8, as each pixel shows them
     arrives: np.ndarray  # (T, N) NOTHING, DATA or GARBAGE; DATA on no chain
-    light: np.ndarray  # (T, N, 4) 0..1
+    light: np.ndarray  # (T, N, C) 0..1
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +69,7 @@ class BrokenFrame:
     """
 
     broken: BrokenRig
-    codes: np.ndarray  # (T, N, 4) uint8, as sent
+    codes: np.ndarray  # (T, N, C) uint8, as sent
     states: tuple[BrokenState, ...]
     opened: tuple[int, ...]  # wires whose fuses opened, in order
     tripped: tuple[str, ...]  # supplies that go off and on for being overloaded
@@ -81,7 +81,7 @@ class BrokenFrame:
 
     @property
     def received(self) -> np.ndarray:
-        """(T, N, 4) uint8 codes as each pixel shows them: 0 where it is dark or hears nothing."""
+        """(T, N, C) uint8 codes as each pixel shows them: 0 where it is dark or hears nothing."""
         return self.states[0].received
 
     @property
@@ -91,7 +91,7 @@ class BrokenFrame:
 
     @property
     def light(self) -> np.ndarray:
-        """(T, N, 4) share 0..1 of each channel's full light, the mean over the states."""
+        """(T, N, C) share 0..1 of each channel's full light, the mean over the states."""
         return np.sum([state.share * state.light for state in self.states], axis=0)
 
     @property
@@ -119,7 +119,7 @@ def broken(rig: Rig, faults: Iterable[Fault], *, seed: int = 0) -> BrokenRig:
     line = chains(house)
     works = house.has_pixel
     dark, stuck = np.zeros(pixels, dtype=bool), np.zeros(pixels, dtype=bool)
-    stuck_codes = np.zeros((pixels, len(CHANNELS)), dtype=np.uint8)
+    stuck_codes = np.zeros((pixels, len(house.channels)), dtype=np.uint8)
     link = np.ones(len(line.pixel), dtype=bool)
     garbled = np.zeros(len(line.pixel), dtype=bool)
     hiccups: dict[str, float] = {}
@@ -161,7 +161,7 @@ def broken(rig: Rig, faults: Iterable[Fault], *, seed: int = 0) -> BrokenRig:
 
 
 def frame_of_broken(broken_rig: BrokenRig, codes: np.ndarray, *, number: int = 0) -> BrokenFrame:
-    """What is to be seen while `codes` (T, N, 4) uint8 are sent, the first as frame `number`.
+    """What is to be seen while `codes` (T, N, C) uint8 are sent, the first as frame `number`.
 
     A fuse that opens in one of the frames is open in all.
     """

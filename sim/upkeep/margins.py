@@ -56,10 +56,10 @@ class Margins:
 
 
 def margins(network: Network, codes: np.ndarray | None = None) -> Margins:
-    """The margins while `codes` (T, N, 4) uint8 are shown; frame T is the dark house."""
+    """The margins while `codes` (T, N, C) uint8 are shown; frame T is the dark house."""
     house = network.house
     if codes is None:
-        codes = np.zeros((0, len(house.pixels), 4), dtype=np.uint8)
+        codes = np.zeros((0, len(house.pixels), len(house.channels)), dtype=np.uint8)
     dark = np.zeros((1, *codes.shape[1:]), dtype=np.uint8)
     solution = solve(network, np.concatenate([codes, dark]))
     line = chains(house)

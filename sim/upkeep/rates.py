@@ -81,7 +81,7 @@ class Rates(StrictModel):
     """Everything that temperature and years do, as ranges [low, high]."""
 
     format: Literal["evenfall-rates/1"]
-    channels: dict[Literal["r", "g", "b", "w"], ChannelRates]
+    channels: dict[Literal["r", "g", "b", "w", "c"], ChannelRates]
     rated: dict[str, _Rated]
     led: LedRates
     coat: CoatRates
@@ -90,6 +90,11 @@ class Rates(StrictModel):
     capacitor: CapacitorRates
     heat: HeatRates
     sources: dict[str, str]
+
+    def of_channel(self, channel: str) -> ChannelRates:
+        """The rates of a channel; a cool white that has none of its own is as the warm one."""
+        by_name: Mapping[str, ChannelRates] = self.channels  # type: ignore[assignment]
+        return by_name["w" if channel == "c" and channel not in by_name else channel]
 
     def rated_c(self, name: str) -> tuple[float, float] | None:
         """[°C] what a kind or part is rated for; None where nobody says."""
@@ -103,7 +108,7 @@ class RatesFile(StrictModel):
     """A user's own rates; what is left out stays as it is."""
 
     format: Literal["evenfall-rates/1"]
-    channels: dict[Literal["r", "g", "b", "w"], ChannelRates] = Field({})
+    channels: dict[Literal["r", "g", "b", "w", "c"], ChannelRates] = Field({})
     rated: dict[str, _Rated] = Field({})
     led: LedRates | None = None
     coat: CoatRates | None = None

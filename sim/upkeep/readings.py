@@ -88,7 +88,7 @@ class Reading:
     brightness: float | None
     watts: float
     amps: float | None
-    codes: np.ndarray  # (T, N, 4) uint8
+    codes: np.ndarray  # (T, N, C) uint8
     at: tuple[str | int, ...]  # its place in the document
     alone: bool = False  # no other supply is plugged in
 
@@ -196,13 +196,13 @@ def _scheme(
 
 
 def _plain(house: House, lit: str) -> np.ndarray:
-    """The codes (1, N, 4) of a plain look; channels that a kind has not stay dark."""
+    """The codes (1, N, C) of a plain look; channels that a kind has not stay dark."""
     level = {"unplugged": 0, "off": 0, "half": 128}.get(lit, 255)
     return plain_codes(house, level, CHANNELS if lit in ("all", "half") else (lit,))
 
 
 def _shown(house: House, scheme: Scheme, brightness: float | None) -> np.ndarray:
-    """The codes (T, N, 4) of a scheme over its course."""
+    """The codes (T, N, C) of a scheme over its course."""
     rig, show = rig_for(house, scheme), bind(house, scheme)
     still = show.period_s == 0
     times = np.arange(1 if still else _INSTANTS) / _INSTANTS * span_s(show)

@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from effects.noise import hashed
-from layouts.records import CHANNELS, House
+from layouts.records import House
 from sim.circuit import Network, Solution, solve
 from sim.frame import light_of
 
@@ -36,7 +36,7 @@ class Lines:
     works: np.ndarray  # (T, P) bool
     unlit: np.ndarray  # (T, N) bool: gives no light whatever it is sent
     stuck: np.ndarray  # (T, N) bool
-    stuck_codes: np.ndarray  # (T, N, 4) uint8
+    stuck_codes: np.ndarray  # (T, N, C) uint8
     number: np.ndarray  # (T,) of the frame, by which garbage is drawn
     seed: int
 
@@ -46,17 +46,17 @@ class Settled:
     """A circuit and what its pixels show, each following from the other."""
 
     solution: Solution
-    received: np.ndarray  # (T, N, 4) uint8
+    received: np.ndarray  # (T, N, C) uint8
     arrives: np.ndarray  # (T, N) NOTHING, DATA or GARBAGE; DATA on no chain
 
     @property
     def light(self) -> np.ndarray:
-        """(T, N, 4) share 0..1 of each channel's full light."""
+        """(T, N, C) share 0..1 of each channel's full light."""
         return light_of(self.received, self.solution.dim)
 
 
 def settled(net: Network, lines: Lines, codes: np.ndarray) -> Settled:
-    """What follows from sending `codes` (T, N, 4) uint8 over `lines` on the circuit `net`."""
+    """What follows from sending `codes` (T, N, C) uint8 over `lines` on the circuit `net`."""
     house, line = net.house, lines.line
     on = line.pixel
     nothing = np.zeros(lines.works.shape, dtype=bool)
@@ -93,7 +93,7 @@ def _lost(one: np.ndarray, other: np.ndarray) -> np.ndarray:
 
 
 def _received(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray) -> np.ndarray:
-    """(T, N, 4) uint8 as each pixel shows them."""
+    """(T, N, C) uint8 as each pixel shows them."""
     out = np.array(codes, dtype=np.uint8)
     on = lines.line.pixel
     frame, place = np.nonzero(arrives == NOTHING)
@@ -103,6 +103,9 @@ def _received(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray
         pixel = on[place]
         bits = hashed(lines.seed, pixel, lines.number[frame])
         chosen = (bits[:, None] >> np.array([0, 8, 16, 24], np.uint32)) & np.uint32(255)
+        if len(house.channels) > 4:  # a byte more than a number has: of the next number's
+            more = hashed(lines.seed + 1, pixel, lines.number[frame])
+            chosen = np.column_stack([chosen, more & np.uint32(255)])
         out[frame, pixel] = np.where(_channels(house)[pixel], chosen, 0)
     frame, pixel = np.nonzero(lines.stuck)
     out[frame, pixel] = np.where(_channels(house)[pixel], lines.stuck_codes[frame, pixel], 0)
@@ -112,6 +115,6 @@ def _received(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray
 
 @lru_cache(maxsize=8)
 def _channels(house: House) -> np.ndarray:
-    """(N, 4) bool: the pixel has the channel."""
-    of_run = [[run.kind.channel(name) is not None for name in CHANNELS] for run in house.runs]
+    """(N, C) bool: the pixel has the channel."""
+    of_run = [[run.kind.channel(name) is not None for name in house.channels] for run in house.runs]
     return np.array(of_run)[house.pixels.run]

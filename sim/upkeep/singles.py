@@ -26,7 +26,7 @@ _BLOCK = 128
 def each_alone(
     rig: Rig, faults: Sequence[Fault], codes: np.ndarray, *, seed: int = 0
 ) -> Iterator[BrokenFrame]:
-    """What the house shows with each of `faults` alone while `codes` (T, N, 4) uint8 are sent.
+    """What the house shows with each of `faults` alone while `codes` (T, N, C) uint8 are sent.
 
     In the order of `faults`; the same as `frame_of_broken` of each.
     """

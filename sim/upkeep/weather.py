@@ -34,17 +34,17 @@ def flux_ratio(channel: str, celsius: float, rates: Rates, end: End = "middle") 
     The middle is the geometric one, as T₁ is a scale.
     """
     ratios = sorted(
-        float(np.exp(-(celsius - SHEET_C) / t1)) for t1 in rates.channels[_known(channel)].t1_k
+        float(np.exp(-(celsius - SHEET_C) / t1)) for t1 in rates.of_channel(channel).t1_k
     )
     if end == "middle":
-        t1 = float(np.sqrt(np.prod(rates.channels[_known(channel)].t1_k)))
+        t1 = float(np.sqrt(np.prod(rates.of_channel(channel).t1_k)))
         return float(np.exp(-(celsius - SHEET_C) / t1))
     return ratios[0] if end == "least" else ratios[1]
 
 
 def forward_v(channel: str, volts: float, celsius: float, rates: Rates) -> float:
     """[V] of a die, or as many in series as `volts` is times its own."""
-    return volts - rates.channels[_known(channel)].vf_mv_per_k * 1e-3 * (celsius - SHEET_C)
+    return volts - rates.of_channel(channel).vf_mv_per_k * 1e-3 * (celsius - SHEET_C)
 
 
 def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Kind:
@@ -56,7 +56,7 @@ def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Ki
 
 
 def _channel_at(each: Channel, kind: Kind, celsius: float, rates: Rates, end: End) -> Channel:
-    per_die = rates.channels[_known(each.name)]
+    per_die = rates.of_channel(each.name)
     wave = each.dominant_nm
     if wave is not None:
         wave += float(np.mean(per_die.nm_per_k)) * (celsius - SHEET_C)
@@ -96,7 +96,7 @@ def channels_at(house: House, celsius: float, rates: Rates) -> tuple[ChannelThen
     for kind in dict.fromkeys(run.kind for run in house.runs):
         own = of_kind(rates, kind)
         for each in kind.channels:
-            said.setdefault(each.name, {})[kind.name] = own.channels[_known(each.name)]
+            said.setdefault(each.name, {})[kind.name] = own.of_channel(each.name)
     made = []
     for name, by_kind in said.items():
         alike = all(own == next(iter(by_kind.values())) for own in by_kind.values())
@@ -112,18 +112,12 @@ def of_kind(rates: Rates, kind: Kind) -> Rates:
     """The rates with what the sheet of a kind says of its own channels."""
     if not kind.warm:
         return rates
-    channels = dict(rates.channels)
+    channels: dict[str, ChannelRates] = dict(rates.channels)  # type: ignore[arg-type]
     for name, own in kind.warm.items():
-        usual = channels[_known(name)]
-        channels[_known(name)] = ChannelRates(
+        usual = rates.of_channel(name)
+        channels[name] = ChannelRates(
             vf_mv_per_k=usual.vf_mv_per_k if own.vf_mv_per_k is None else own.vf_mv_per_k,
             t1_k=usual.t1_k if own.t1_k is None else list(own.t1_k),
             nm_per_k=usual.nm_per_k if own.nm_per_k is None else list(own.nm_per_k),
         )
     return rates.model_copy(update={"channels": channels})
-
-
-def _known(channel: str) -> Literal["r", "g", "b", "w"]:
-    if channel not in ("r", "g", "b", "w"):
-        raise KeyError(channel)
-    return channel  # type: ignore[return-value]

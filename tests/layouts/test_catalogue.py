@@ -31,7 +31,7 @@ def test_the_kinds_there_are() -> None:
         "sk6812-rgbw-neutral",
         "sk6812-rgbw-cool",
     ]
-    assert len(NAMES) == 52
+    assert len(NAMES) == 55
 
 
 @pytest.mark.parametrize("name", NAMES)

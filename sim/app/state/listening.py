@@ -39,8 +39,8 @@ class Listened:
     """What arrived so far at a house of N pixels."""
 
     second: LiveSecond | None = None  # the last that was told
-    codes: np.ndarray | None = None  # (N, 4) uint8, shown last; None: nothing came
-    worst_codes: np.ndarray | None = None  # (N, 4) of the instant with the most amperes
+    codes: np.ndarray | None = None  # (N, C) uint8, shown last; None: nothing came
+    worst_codes: np.ndarray | None = None  # (N, C) of the instant with the most amperes
     worst_a: float = 0.0
     worst_s: float = 0.0
     at_worst: bool = False  # a person looks at the worst instant
@@ -48,7 +48,7 @@ class Listened:
 
     @property
     def shown(self) -> np.ndarray | None:
-        """(N, 4) uint8 what the house shows; None: it is dark, for nothing came."""
+        """(N, C) uint8 what the house shows; None: it is dark, for nothing came."""
         return self.worst_codes if self.at_worst else self.codes
 
 
@@ -73,7 +73,7 @@ def told(state: Listened, second: LiveSecond) -> Listened:
 
 
 def shown_now(state: Listened, codes: np.ndarray) -> Listened:
-    """The state after a frame arrived, between two seconds: (N, 4) uint8."""
+    """The state after a frame arrived, between two seconds: (N, C) uint8."""
     return replace(state, codes=codes)
 
 

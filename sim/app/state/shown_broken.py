@@ -31,7 +31,7 @@ class FrameBroken(Frame):
 
     @property
     def light(self) -> np.ndarray:
-        """(N, 4) as it is seen."""
+        """(N, C) as it is seen."""
         assert self.made is not None
         return np.asarray(self.made.light[0])
 

@@ -21,7 +21,7 @@ class Ear:
     """Runs the turns until it is closed or they end."""
 
     def __init__(self, turns: Turns):
-        self.codes: tuple[int, np.ndarray] | None = None  # a number, and the newest (N, 4)
+        self.codes: tuple[int, np.ndarray] | None = None  # a number, and the newest (N, C)
         self.dangerous = False
         self._told: queue.SimpleQueue[LiveSecond | Exception] = queue.SimpleQueue()
         self._stop = threading.Event()

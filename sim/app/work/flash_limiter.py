@@ -20,7 +20,7 @@ TIME_CONSTANT_S = 0.7
 
 
 def limited(shown: np.ndarray, wanted: np.ndarray, seconds: float) -> np.ndarray:
-    """The light `seconds` later, on the way from what is shown to what is wanted; both (N, 4)."""
+    """The light `seconds` later, on the way from what is shown to what is wanted; both (N, C)."""
     seconds = max(seconds, 0.0)
     share = -math.expm1(-seconds / TIME_CONSTANT_S)
     step = RATE_PER_S * seconds

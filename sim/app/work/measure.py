@@ -99,7 +99,7 @@ def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Itera
     by = np.full(frames, -1, np.int32)
     rated_a = np.array([supply.rated_a for supply in house.supplies])
     names = tuple(supply.name for supply in house.supplies)
-    dark = loads(network, np.zeros((1, len(house.pixels), 4), np.uint8))
+    dark = loads(network, np.zeros((1, len(house.pixels), len(house.channels)), np.uint8))
     worst, limit, done = 0.0, "", 0
     named: dict[int, str] = {}
     places: np.ndarray = np.full(0, -1)

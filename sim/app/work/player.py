@@ -167,5 +167,6 @@ def _pictured(
 
 
 def _light(side: Side, made: Frame | None) -> np.ndarray:
-    """(N, 4) of every pixel; dark without a frame."""
-    return made.light if made else np.zeros((len(side.rig.house.pixels), 4), np.float32)
+    """(N, C) of every pixel; dark without a frame."""
+    house = side.rig.house
+    return made.light if made else np.zeros((len(house.pixels), len(house.channels)), np.float32)

@@ -190,7 +190,7 @@ def made(
             progress(_SCENES + (1 - _SCENES) * index / count)
             images = []
             for side, night in zip(take.sides, scenes, strict=True):
-                light = np.zeros((len(side.rig.house.pixels), 4), np.float32)
+                light = np.zeros(night.seen.shape[:2], np.float32)
                 if take.show is not None:
                     ill = rigs.of(side.rig, take.faults)
                     now = frame_now(side.rig, ill, take.show, float(time_s), take.brightness)

@@ -77,7 +77,7 @@ def widened(low: np.ndarray, high: np.ndarray, meter: tuple[float, float]) -> np
 
 
 def corners(net: Network, codes: np.ndarray) -> dict[str, Solution]:
-    """Solutions of `codes` (T, N, 4): as reckoned, and with all allowances at their ends.
+    """Solutions of `codes` (T, N, C): as reckoned, and with all allowances at their ends.
 
     `fewest` and `most` are of volts, `least` and `greatest` of amperes: resistance lets volts fall
     and current with them, while more current of the pixels lets volts fall and amperes rise.

@@ -39,7 +39,7 @@ def night_pictures(
 
     house = facts.house
     night = scene(house, LARGE)
-    dark = np.zeros((len(house.pixels), 4), np.float32)
+    dark = np.zeros((len(house.pixels), len(house.channels)), np.float32)
     lights = [
         (seen.scan.show.scheme.name, frame(seen.scan.rig, seen.scan.show, AT_S).light)
         for seen in facts.reports[:MOST]

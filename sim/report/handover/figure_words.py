@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-_CHANNELS = {"r": "red", "g": "green", "b": "blue", "w": "white"}
+_CHANNELS = {"r": "red", "g": "green", "b": "blue", "w": "white", "c": "cool white"}
 _OF_CHANNEL = {
     "ma": "current when full",
     "vf": "forward voltage",

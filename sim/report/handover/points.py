@@ -66,7 +66,7 @@ class _Spot:
 
 
 def level_codes(house: House) -> np.ndarray:
-    """(3, N, 4) uint8: dark, a third, full white."""
+    """(3, N, C) uint8: dark, a third, full white."""
     return np.concatenate([full_codes(house, share) for _, share in LEVELS])
 
 

@@ -10,7 +10,7 @@ from layouts.finding import Finding
 if TYPE_CHECKING:
     from sim.plan.why import Why
 
-_COLOURS = {"r": "red", "g": "green", "b": "blue", "w": "white"}
+_COLOURS = {"r": "red", "g": "green", "b": "blue", "w": "white", "c": "cool white"}
 
 
 def _unfed(why: Why) -> str:

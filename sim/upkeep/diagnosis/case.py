@@ -29,7 +29,7 @@ class Case:
     priors: Priors
     bench: Bench
     causes: tuple[Breakage, ...]
-    codes: Mapping[During, np.ndarray]  # (N, 4) sent while each thing is shown
+    codes: Mapping[During, np.ndarray]  # (N, C) sent while each thing is shown
     visible: Mapping[During, np.ndarray]  # (N,) bool
     kept: dict[During, Predicted] = field(default_factory=dict, repr=False)
     kept_exact: dict[tuple[tuple[Fault, ...], During], Exactly | None] = field(
@@ -71,14 +71,14 @@ class Case:
 
 
 def case(rig: Rig, priors: Priors, scheme: tuple[np.ndarray, np.ndarray] | None = None) -> Case:
-    """The case of a house; `scheme` is the codes (N, 4) shown and which pixels are lit (N,).
+    """The case of a house; `scheme` is the codes (N, C) shown and which pixels are lit (N,).
 
     Without a scheme white at half stands for it.
     """
-    pixels = len(rig.house.pixels)
+    pixels, wide = len(rig.house.pixels), len(rig.house.channels)
     there = rig.house.has_pixel
-    white = (np.full((pixels, 4), 128, dtype=np.uint8), there & ~rig.house.pixels.spare)
-    off = (np.zeros((pixels, 4), dtype=np.uint8), np.zeros(pixels, dtype=bool))
+    white = (np.full((pixels, wide), 128, dtype=np.uint8), there & ~rig.house.pixels.spare)
+    off = (np.zeros((pixels, wide), dtype=np.uint8), np.zeros(pixels, dtype=bool))
     shown: dict[During, tuple[np.ndarray, np.ndarray]] = {
         "scheme": scheme if scheme is not None else white,
         "white": white,

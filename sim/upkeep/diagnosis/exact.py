@@ -38,9 +38,9 @@ class Exactly:
 def exactly(
     rig: Rig, faults: Sequence[Fault], codes: np.ndarray, usual: np.ndarray, columns: int
 ) -> Exactly | None:
-    """The house with these faults while `codes` (N, 4) are sent.
+    """The house with these faults while `codes` (N, C) are sent.
 
-    usual : (N, 4) light of the house in order
+    usual : (N, C) light of the house in order
     columns : of `Predicted.node_v`
 
     None where the circuit is another one: an ideal supply with something the matter inside.

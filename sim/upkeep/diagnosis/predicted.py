@@ -98,7 +98,7 @@ class Bench:
 def predicted(
     bench: Bench, causes: Sequence[Breakage], codes: np.ndarray, visible: np.ndarray
 ) -> Predicted:
-    """Each cause while `codes` (N, 4) are sent; `visible` (N,) says what is lit of it at all."""
+    """Each cause while `codes` (N, C) are sent; `visible` (N,) says what is lit of it at all."""
     house, line = bench.net.house, bench.line
     works, garbled, silent = _lines(bench, causes)
     now = bench.able.net.values
@@ -276,9 +276,9 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
 
 
 def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
-    """(R, N) what pixels that are sent `codes` (N, 4) look like at `volts` (R, N)."""
+    """(R, N) what pixels that are sent `codes` (N, C) look like at `volts` (R, N)."""
     law = bench.net.law
-    healthy = solve_changes(bench.able, np.zeros((len(law.kind), 4)), [Change()]).node_v
+    healthy = solve_changes(bench.able, np.zeros((len(law.kind), law.channels)), [Change()]).node_v
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
     usual = np.where(codes > 0, usual, 0.0)
     on = way.share.min(axis=1, initial=1.0)

@@ -23,7 +23,7 @@ def looks_by_volts(
     plain: float,
     dark: float,
 ) -> np.ndarray:
-    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, 4) is `dim`.
+    """(R, N) int8 of `volts` (R, N): 0 lit, 1 dark, 2 wrong, 4 dimmer; `usual` (N, C) is `dim`.
 
     `kind` to `brightest` are of the law, whose `most` the last is.
     What is `unsteady` (R, N) gives light for the share `on` (R,) of the time.
@@ -34,7 +34,7 @@ def looks_by_volts(
         for n in range(pixels):
             q = kind[n]
             least, most = 10.0, 0.0
-            for c in range(4):
+            for c in range(amps.shape[1]):
                 if amps[q, c] > 0 and usual[n, c] > 0:
                     share = (volts[r, n] - vf_v[q, c]) / headroom_v[q, c]
                     share = min(max(share, 0.0), brightest[q, c]) / usual[n, c]

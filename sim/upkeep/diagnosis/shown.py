@@ -14,7 +14,7 @@ _FRAMES = 24
 
 
 def shown(rig: Rig, show: Show) -> tuple[np.ndarray, np.ndarray]:
-    """Codes (N, 4) of the frame that asks for most, and (N,) bool of pixels lit in any frame.
+    """Codes (N, C) of the frame that asks for most, and (N,) bool of pixels lit in any frame.
 
     Volts and watts of a scheme that moves are those of that frame: measure with `during: white`
     for steady ones.
