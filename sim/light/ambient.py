@@ -117,6 +117,8 @@ def lamplight(
     if tree is None or not len(lattice.place_m):
         return np.zeros((len(lattice.place_m), 3), dtype=np.float32)
     lamps = np.ones((int(np.count_nonzero(tree.child[:, 1] == 0)), 4))
-    matrix = trace(tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief)
+    matrix = trace(
+        tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief, lattice.stretch
+    )
     lux = matrix.illuminance(lamps)[:, 0, :1]
     return (lux * windows.COLOUR * albedo[lattice.sheet] / np.pi).astype(np.float32)

@@ -20,7 +20,8 @@ from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, habit_of, loo
 from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
-from sim.light.view import GROUND, LEAVES, WALL, View
+from sim.light.soffit import Soffit, soffit_of
+from sim.light.view import GROUND, LEAVES, UNDER, WALL, View
 from sim.light.windows import lit_part, share_up
 
 BACKDROP = -1  # sheet number of the sky
@@ -33,7 +34,8 @@ class Sheet:
     material: str
     texture: str
     depth_m: float
-    facing: int  # as transport reads it: wall, ground (seen in perspective), leaves
+    facing: int  # as transport reads it: wall, ground (seen in perspective), leaves, underside
+    soffit: Soffit | None = None  # where an underside lies
 
 
 #: The wall as photographed, where the house has a photograph; its colours are its reflectance.
@@ -65,14 +67,16 @@ def is_ground(surface: Surface) -> bool:
     return lying and bool(y_m.min() < 0)
 
 
-def _sheet(surface: Surface) -> Sheet:
-    facing = WALL
-    if is_ground(surface):
+def _sheet(surface: Surface, drawing: Drawing) -> Sheet:
+    facing, soffit = WALL, None
+    if surface.faces == "down":
+        facing, soffit = UNDER, soffit_of(surface, drawing)
+    elif is_ground(surface):
         facing = GROUND
     elif surface.material.texture in LEAFY:
         facing = LEAVES
     material = surface.material
-    return Sheet(material.name, material.texture, float(surface.depth_m), facing)
+    return Sheet(material.name, material.texture, float(surface.depth_m), facing, soffit)
 
 
 def _look(
@@ -136,7 +140,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         if found is None:
             continue
         rows, columns, cover = found
-        number = numbers.setdefault(_sheet(surface), len(numbers))
+        number = numbers.setdefault(_sheet(surface, drawing), len(numbers))
         texture = surface.material.texture
         if surface.material == AS_PHOTOGRAPHED:
             depth = 0.0 if is_ground(surface) else surface.depth_m
