@@ -27,7 +27,7 @@ from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.view import GROUND, UNDER, WALL, View
 
-LEAST = 2e-5  # of a patch's light: what gets less of it is left out
+LEAST = 1e-4  # of a patch's light: what gets less of it is left out
 _FIELD = ((0.3, 0.3), (0.7, 0.7), (0.3, 0.7), (0.7, 0.3))  # from where shadows are looked for
 
 
@@ -55,18 +55,18 @@ class Bounce:
         _gather(self.patch, self.leaves, np.ascontiguousarray(lit, dtype=np.float32), leaving)
         return thrown(self.start, self.column, self.factor, self.reflectance, leaving, self.times)
 
-    def radiance(self, lit: np.ndarray) -> np.ndarray:
-        """(P, 3) radiance [cd/m²] of plain nodes by direct light -> (P, 3) what bounces add."""
-        out = np.zeros((len(self.patch), 3), dtype=np.float32)
-        if len(self.reflectance):
-            lux = self.illuminance(lit)
-            share(_scatter, self.corner, self.part, self.back, lux, out)
-        return out
+    def add(self, lit: np.ndarray, to: np.ndarray) -> None:
+        """Add to (P, 3) radiance what bounces make of `lit` (P, 3), that by direct light."""
+        share(_scatter, self.corner, self.part, self.back, self.illuminance(lit), to)
 
 
 def bounced(bounce: Bounce | None, lit: np.ndarray) -> np.ndarray:
     """(P, 3) radiance by direct light -> the same with what bounces add."""
-    return lit if bounce is None else lit + bounce.radiance(lit)
+    if bounce is None:
+        return lit
+    out = lit.copy()
+    bounce.add(lit, out)
+    return out
 
 
 def thrown(
@@ -107,7 +107,7 @@ def bounce_of(
     start, column, factor = factors(patches, relief)
     if not len(column):
         return None
-    shade = _shade(lattice, sheets, patches, sheet, tint)
+    shade = _shade(lattice, sheet, tint)
     part_of = patches.of_node >= 0
     which = patches.of_node[part_of]
     size = np.bincount(which, patches.node_m2[part_of], minlength=len(patches))
@@ -125,47 +125,18 @@ def bounce_of(
         reflectance=np.clip(np.stack(rho, axis=-1), 0.0, 1.0).astype(np.float32),
         corner=patches.corner,
         part=patches.part,
-        back=(plain / np.pi).astype(np.float32),
+        back=(part_of[:, None] * plain / np.pi).astype(np.float32),
         times=times,
     )
 
 
-def _shade(
-    lattice: Lattice,
-    sheets: tuple[Sheet, ...],
-    patches: Patches,
-    sheet: np.ndarray,
-    tint: np.ndarray,
-) -> np.ndarray:
-    """(P, 3) mean tint of each node's sheet over its part of the lattice."""
-    step = lattice.step_px
-    rows, columns = (side // 2 * 2 for side in sheet.shape)
-    some = sheet[:rows:2, :columns:2]
-    there = some >= 0
-    deep, wide = lattice.node.shape[1:]
-    cell = (np.arange(0, rows, 2) // step)[:, None] * wide + np.arange(0, columns, 2) // step
-    slot = some[there].astype(np.int64) * (deep * wide) + cell[there]
-    size = len(sheets) * deep * wide
-    used, index = np.unique(slot, return_inverse=True)
-    count = np.bincount(index)
-    mean = [np.bincount(index, tint[:rows:2, :columns:2, c][there]) / count for c in range(3)]
-    # a cell gives its mean to its upper left node, or to whichever of its corners has none yet
-    found = np.full((len(lattice.sheet), 3), np.nan)
-    known = np.full((size, 3), np.nan)
-    known[used] = np.stack(mean, axis=-1)
-    known = known.reshape(len(sheets), deep, wide, 3)
-    node = lattice.node
-    for dy in (0, 1):
-        for dx in (0, 1):
-            at = node[:, dy:, dx:]
-            value = known[:, : deep - dy, : wide - dx]
-            fits = (at >= 0) & ~np.isnan(value[..., 0])
-            which = at[fits]
-            open_ = np.isnan(found[which, 0])
-            found[which[open_]] = value[fits][open_]
-    missing = np.isnan(found[:, 0])
-    found[missing] = 1.0
-    return found
+def _shade(lattice: Lattice, sheet: np.ndarray, tint: np.ndarray) -> np.ndarray:
+    """(P, 3) mean tint of each node's sheet around it."""
+    node, step = lattice.node, lattice.step_px
+    sums = np.zeros((len(lattice.sheet), 4))
+    _mean_tint(sheet, tint, node, step, max(step // 3, 1), sums)
+    some = np.maximum(sums[:, 3:], 1.0)
+    return np.where(sums[:, 3:] > 0, sums[:, :3] / some, 1.0)
 
 
 def factors(patches: Patches, relief: Relief) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -299,6 +270,23 @@ def _pair(
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _mean_tint(
+    sheet: np.ndarray, tint: np.ndarray, node: np.ndarray, step: int, every: int, sums: np.ndarray
+) -> None:
+    """Add to (P, 4) the tint of every picture pixel around a node that shows its sheet, and 1."""
+    for y in range(every // 2, sheet.shape[0], every):
+        i = (y + step // 2) // step
+        for x in range(every // 2, sheet.shape[1], every):
+            number = sheet[y, x]
+            if number < 0:
+                continue
+            p = node[number, i, (x + step // 2) // step]
+            for c in range(3):
+                sums[p, c] += tint[y, x, c]
+            sums[p, 3] += 1.0
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _gather(patch: np.ndarray, leaves: np.ndarray, lit: np.ndarray, out: np.ndarray) -> None:
     for p in range(len(patch)):
         q = patch[p]
@@ -333,8 +321,10 @@ def _scatter(
     out: np.ndarray,
 ) -> None:
     for p in range(first, len(corner), stride):
+        if back[p, 0] == 0.0:
+            continue
         for c in range(3):
             found = np.float32(0)
             for k in range(4):
                 found += part[p, k] * lux[corner[p, k], c]
-            out[p, c] = found * back[p, c]
+            out[p, c] += found * back[p, c]

@@ -17,9 +17,9 @@ from sim.light.canvas import Sheet
 from sim.light.lattice import Lattice
 from sim.light.view import GROUND, UNDER, WALL, View
 
-WIDE_M = 0.8  # of a patch
+WIDE_M = 0.8  # of a patch of wall or soffit
 TALL_M = 0.4  # of a patch of wall: the light of an eave falls off quickly
-DEEP_M = 1.0  # of a patch of ground beside the wall; as drawn all are of one height
+LAWN_M = 1.6  # width of a patch of ground, and its depth beside the wall; as drawn all are alike
 PLANE_M = 0.3  # depths that are this alike are one plane
 MOST = 4000  # patches; a drawing of more has larger ones
 
@@ -65,12 +65,12 @@ def _patches(lattice: Lattice, sheets: tuple[Sheet, ...], view: View, size: floa
     plane = np.where(facing == WALL, np.rint(place[:, 2] / PLANE_M), 0.0).astype(np.int64)
     plane = np.where(under, number, plane)
     foot_m = cell_m * view.eye_m[2] / view.eye_m[1]  # depth of a cell of ground beside the wall
-    wide, tall, deep = (
+    wide, tall, lawn, deep = (
         max(round(size * a / b), 1)
-        for a, b in ((WIDE_M, cell_m), (TALL_M, cell_m), (DEEP_M, foot_m))
+        for a, b in ((WIDE_M, cell_m), (TALL_M, cell_m), (LAWN_M, cell_m), (LAWN_M, foot_m))
     )
-    many = np.where(ground, deep, tall)
-    keys = np.column_stack([facing, plane, np.where(under, 0, row // many), column // wide])
+    many, broad = np.where(ground, deep, tall), np.where(ground, lawn, wide)
+    keys = np.column_stack([facing, plane, np.where(under, 0, row // many), column // broad])
     kept, index = _unique(keys[part_of])
     of_node = np.full(len(number), -1)
     of_node[part_of] = index
@@ -110,7 +110,7 @@ def _patches(lattice: Lattice, sheets: tuple[Sheet, ...], view: View, size: floa
     fill = np.minimum(area / whole, 1.0)
     corner, part = _between(
         kept, keys[part_of, :2], (row + 0.5)[part_of] / many[part_of], under[part_of],
-        (column + 0.5)[part_of] / wide,
+        (column + 0.5)[part_of] / broad[part_of],
     )  # fmt: skip
     corners = np.zeros((len(number), 4), dtype=np.int32)
     parts = np.zeros((len(number), 4), dtype=np.float32)

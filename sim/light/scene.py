@@ -218,7 +218,10 @@ def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
 def _node_light(scene: Scene, light: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """(P, 3) radiance of the nodes, and how much of it is the direct light of pixels."""
     pixels = scene.transport.shine(light, scene.reflected, scene.lattice.sheet)
-    return bounced(scene.bounce, pixels) + scene.lamplight, pixels
+    lit = pixels + scene.lamplight
+    if scene.bounce is not None:
+        scene.bounce.add(pixels, lit)
+    return lit, pixels
 
 
 def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
