@@ -114,7 +114,7 @@ def trace(
     column = np.zeros(start[-1], dtype=np.int32)
     weight = np.zeros(start[-1], dtype=np.float32)
     share(_walk, *arguments, kinds, start, counts, column, weight, True)
-    kept = weight > 0  # what is in shadow fell out only now
+    kept = weight > 0  # what is in shadow or out of sight fell out only now
     index = np.r_[0, np.cumsum(kept)][start]
     return Transport(index, column[kept], weight[kept], tree, kinds)
 
@@ -242,7 +242,16 @@ def _walk(
                     continue
                 if facing[p] != UNDER and soffit[m, 0] * sx + soffit[m, 1] * sy > 0.0:
                     continue  # a pixel under an eave sends nothing up
-                if distance < NEAR * cell_m * max(stretch[p], 1.0):
+                near = distance < NEAR * cell_m * max(stretch[p], 1.0)
+                if not near:
+                    if aim[m, 0] * sx + aim[m, 1] * sy + aim[m, 2] * sz <= 0.0:
+                        continue  # it shines away from there
+                    if (facing[p] == WALL and sz >= 0.0) or (facing[p] == GROUND and sy >= 0.0):
+                        continue  # it is behind, or below
+                if not fill:  # what is in shadow or out of sight falls out of the row later
+                    cursor[kind[m]] += 1
+                    continue
+                if near:
                     got = _averaged(
                         sx,
                         sy,
@@ -259,30 +268,27 @@ def _walk(
                     got = _received(
                         sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p]
                     )
-                if got <= 0.0:
-                    continue
                 k = kind[m]
-                if fill:
-                    if blocked(
-                        place[p, 0],
-                        place[p, 1],
-                        place[p, 2],
-                        sx,
-                        sy,
-                        sz,
-                        max(cell_m, CLEAR_M),
-                        front,
-                        back,
-                        highest,
-                        lowest,
-                        left,
-                        top,
-                        relief_cell,
-                    ):
-                        got = 0.0
-                    slot = start[p * kinds + k] + cursor[k]
-                    column[slot] = m
-                    weight[slot] = got * axis[m]
+                if got > 0.0 and blocked(
+                    place[p, 0],
+                    place[p, 1],
+                    place[p, 2],
+                    sx,
+                    sy,
+                    sz,
+                    max(cell_m, CLEAR_M),
+                    front,
+                    back,
+                    highest,
+                    lowest,
+                    left,
+                    top,
+                    relief_cell,
+                ):
+                    got = 0.0
+                slot = start[p * kinds + k] + cursor[k]
+                column[slot] = m
+                weight[slot] = got * axis[m]
                 cursor[k] += 1
         if not fill:
             for k in range(kinds):
