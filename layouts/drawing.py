@@ -11,10 +11,10 @@ from layouts.known import Known
 from layouts.photo import build_photo
 from layouts.photograph.placed import likely_eye, plane_of
 from layouts.polygon import area_m2, first_crossing
-from layouts.records import AS_PHOTOGRAPHED, Drawing, Run, Surface
+from layouts.records import AS_PHOTOGRAPHED, Drawing, Material, Run, Surface
 
 if TYPE_CHECKING:
-    from layouts.schema import DrawingEntry
+    from layouts.schema import DrawingEntry, SurfaceEntry
 
 #: An outline that encloses less [m²] is a slip of the pen.
 LEAST_AREA_M2 = 1e-6
@@ -39,19 +39,29 @@ def build_drawing(
             if not refusals.wrote("drawing", "photo"):
                 what = f"surface '{each.name}' has no material, and there is no photo that shows it"
                 refusals.add(path, what, "add its material")
-            surfaces.append(Surface(each.name, outline_m, AS_PHOTOGRAPHED, each.depth, each.lit))
+            surfaces.append(_surface(each, outline_m, AS_PHOTOGRAPHED))
             continue
         if each.material not in materials:
             refusals.unknown((*path, "material"), "material", each.material, materials)
             continue
-        surfaces.append(
-            Surface(each.name, outline_m, materials[each.material], each.depth, each.lit)
-        )
+        surfaces.append(_surface(each, outline_m, materials[each.material]))
     size_m = (entry.size[0], entry.size[1]) if entry.size else taken_up_m(surfaces, runs)
     photo = build_photo(entry.photo, size_m, refusals) if entry.photo else None
-    drawing = Drawing(size_m, entry.viewer, tuple(surfaces), photo, entry.ground, entry.lit_windows)
+    drawing = Drawing(
+        size_m,
+        entry.viewer,
+        tuple(surfaces),
+        photo,
+        entry.ground,
+        entry.lit_windows,
+        entry.bounces,
+    )
     _check_depths(drawing, refusals)
     return drawing
+
+
+def _surface(entry: SurfaceEntry, outline_m: np.ndarray, material: Material) -> Surface:
+    return Surface(entry.name, outline_m, material, entry.depth, entry.lit, entry.faces)
 
 
 def _check_depths(drawing: Drawing, refusals: Refusals) -> None:

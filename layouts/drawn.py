@@ -11,6 +11,12 @@ import numpy as np
 #: What lies on ground and roofs: nothing, water, snow.
 Ground = Literal["grass", "wet", "snow"]
 GROUNDS: tuple[Ground, ...] = ("grass", "wet", "snow")
+#: Where a surface faces: to the street, as walls do, or down, as the underside of an eave.
+Faces = Literal["street", "down"]
+#: How often the light of pixels is followed on from what it falls on.
+Bounces = Literal[0, 1, 2]
+BOUNCES: tuple[Bounces, ...] = (0, 1, 2)
+USUAL_BOUNCES: Bounces = 2
 
 
 @dataclass(frozen=True)
@@ -37,6 +43,7 @@ class Surface:
     material: Material
     depth_m: float
     lit: float | None = None  # of a lit window, 0..1 of the hour's; None: as the hour has it
+    faces: Faces = "street"  # ground is known by its material and place
 
 
 #: What the photograph shows: its colours are the reflectance, on top of a perfect white.
@@ -72,3 +79,4 @@ class Drawing:
     photo: Photo | None = None
     ground: Ground = "grass"
     lit_windows: float | None = None  # share of the lit windows; None: as the hour has it
+    bounces: Bounces = USUAL_BOUNCES

@@ -16,6 +16,7 @@ import numpy as np
 from layouts.calibration import Calibration
 from layouts.calibration_entries import calibration_entry
 from layouts.catalogue import kinds
+from layouts.drawn import USUAL_BOUNCES
 from layouts.files.names import ALL
 from layouts.kind_extras import as_sold
 from layouts.records import (
@@ -207,6 +208,7 @@ def drawing_entry(drawing: Drawing, file: str) -> Entry:
                     "material": None if surface.material == AS_PHOTOGRAPHED else surface.material,
                     "depth": length_entry(surface.depth_m),
                     "lit": surface.lit,
+                    "faces": None if surface.faces == "street" else surface.faces,
                 }
             )
             for surface in drawing.surfaces
@@ -216,6 +218,8 @@ def drawing_entry(drawing: Drawing, file: str) -> Entry:
         made["ground"] = drawing.ground
     if drawing.lit_windows is not None:
         made["lit_windows"] = drawing.lit_windows
+    if drawing.bounces != USUAL_BOUNCES:
+        made["bounces"] = drawing.bounces
     if drawing.photo is not None:
         made["photo"] = photo_entry(drawing.photo, Path(file).resolve().parent)
     return made

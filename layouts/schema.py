@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from layouts.drawn import Ground
+from layouts.drawn import USUAL_BOUNCES, Bounces, Faces, Ground
 from layouts.kind_schema import ChannelEntry as ChannelEntry
 from layouts.kind_schema import ChannelsEntry as ChannelsEntry
 from layouts.kind_schema import DataEntry as DataEntry
@@ -214,6 +214,7 @@ class SurfaceEntry(StrictModel):
     lit: Part | None = Field(
         None, description="of a lit window: 0 is dark, 1 as bright as the hour has windows"
     )
+    faces: Faces = Field("street", description="down: the underside of an eave, drawn below it")
 
 
 class KnownPointEntry(StrictModel):
@@ -252,6 +253,9 @@ class DrawingEntry(StrictModel):
     ground: Ground = Field("grass", description="what lies on ground and roofs: wet, snow")
     lit_windows: Part | None = Field(
         None, description="share of the lit windows, 0 to 1; without it as the hour has it"
+    )
+    bounces: Bounces = Field(
+        USUAL_BOUNCES, description="how often light goes on between wall, soffit and ground"
     )
 
 

@@ -144,7 +144,7 @@ def eave(sheet: Painting, body: Body, hidden: Sequence[Span] = ()) -> None:
     sides = _sides(len(spans))
     for side, (begin, end) in zip(sides, spans, strict=True):
         # Its far end: below the board, as who stands in the street sees it under the overhang.
-        sheet.box(
+        sheet.soffit(
             body.called(f"soffit{side}"),
             "trim-white",
             body.wall + 0.02,

@@ -74,6 +74,15 @@ class Painting:
         """An upright rectangle."""
         self.paint(name, material, depth, box(left, low, right, high))
 
+    def soffit(
+        self, name: str, material: str, depth: float, left: float, low: float, right: float,
+        high: float,
+    ) -> None:  # fmt: skip
+        """What shows of an underside: a band that ends behind the board over it."""
+        self.box(name, material, depth, left, low, right, high)
+        outline = self.surfaces[-1].pop("outline")
+        self.surfaces[-1] |= {"faces": "down", "outline": outline}
+
     def hang(self, name: str, path: list[Place], standoff: float, zone: str) -> None:
         """A run."""
         self.lights.append(Light(name, path, standoff, zone))

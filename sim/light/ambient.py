@@ -8,11 +8,13 @@ import numpy as np
 from PIL import Image
 
 from layouts.records import House
+from sim.kernels import njit
 from sim.light import windows
 from sim.light.canvas import Canvas
 from sim.light.lattice import Lattice
 from sim.light.night import MOON_COLOUR, STREET_COLOUR, Hour
 from sim.light.relief import Relief
+from sim.light.share import share
 from sim.light.sky import sky_lx
 from sim.light.transport import trace
 from sim.light.view import GROUND, View
@@ -91,22 +93,70 @@ def ambient_cd_m2(
     flat = np.array([s.facing == GROUND for s in canvas.sheets] or [False])
     far = np.array([s.depth_m for s in canvas.sheets] or [0.0], dtype=np.float32)
     haze = 1 - np.exp(np.minimum(far + 1.5, 0) / HAZE_M)
-    for slot in (0, 1):
-        ids, share = canvas.sheet[slot], canvas.share[slot]
-        shown = (ids >= 0) & (share > 0)
-        which = ids[shown]
-        # a roof leans back, towards sky and moon and away from the lamps of the street
-        leans = canvas.roof[shown]
-        tilt = np.where(leans, np.float32(1.5), np.float32(1))
-        moon_part = street[shown] * tilt
-        tilt[flat[which]] = 1.7
-        lux = (open_[shown] * tilt)[:, None] * sky_light + moon_part[:, None] * moon
-        lux += (street[shown] * np.where(leans, AWAY, np.float32(1)))[:, None] * lamps
-        seen = lux * ((1 - haze)[:, None] * plain)[which] * canvas.shade[slot][shown]
-        out[shown] += share[shown][:, None] * (seen + (0.5 * haze[:, None] * horizon)[which])
-        behind = (ids < 0) & (share > 0)
-        out[behind] += share[behind][:, None] * sky[behind]
-    return out + canvas.sheen[..., None] * horizon
+    share(
+        _lay,
+        canvas.sheet,
+        canvas.share,
+        canvas.shade,
+        canvas.roof,
+        canvas.sheen,
+        open_,
+        street,
+        np.stack([sky_light, moon, lamps]),
+        ((1 - haze)[:, None] * plain).astype(np.float32),
+        (0.5 * haze[:, None] * horizon).astype(np.float32),
+        flat,
+        sky,
+        horizon,
+        out,
+    )
+    return out
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _lay(
+    first: int,
+    stride: int,
+    sheet: np.ndarray,
+    part: np.ndarray,
+    shade: np.ndarray,
+    roof: np.ndarray,
+    sheen: np.ndarray,
+    open_: np.ndarray,
+    street: np.ndarray,
+    lights: np.ndarray,
+    plain: np.ndarray,
+    haze: np.ndarray,
+    flat: np.ndarray,
+    sky: np.ndarray,
+    horizon: np.ndarray,
+    out: np.ndarray,
+) -> None:
+    """Every picture row: sky, moon and lamps on both sheets of a pixel, or the sky itself."""
+    one = np.float32(1)
+    for y in range(first, out.shape[0], stride):
+        for x in range(out.shape[1]):
+            for slot in range(2):
+                number, much = sheet[slot, y, x], part[slot, y, x]
+                if much <= 0:
+                    continue
+                if number < 0:
+                    for c in range(3):
+                        out[y, x, c] += much * sky[y, x, c]
+                    continue
+                # a roof leans back, towards sky and moon and away from the lamps of the street
+                tilt = np.float32(1.5) if roof[y, x] else one
+                away = AWAY if roof[y, x] else one
+                moon = street[y, x] * tilt
+                if flat[number]:
+                    tilt = np.float32(1.7)
+                for c in range(3):
+                    lux = open_[y, x] * tilt * lights[0, c] + moon * lights[1, c]
+                    lux += street[y, x] * away * lights[2, c]
+                    seen = lux * plain[number, c] * shade[slot, y, x, c] + haze[number, c]
+                    out[y, x, c] += much * seen
+            for c in range(3):
+                out[y, x, c] += sheen[y, x] * horizon[c]
 
 
 def lamplight(
@@ -117,6 +167,8 @@ def lamplight(
     if tree is None or not len(lattice.place_m):
         return np.zeros((len(lattice.place_m), 3), dtype=np.float32)
     lamps = np.ones((int(np.count_nonzero(tree.child[:, 1] == 0)), 4))
-    matrix = trace(tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief)
+    matrix = trace(
+        tree, 1, lattice.place_m, lattice.facing, lattice.cell_m, relief, lattice.stretch
+    )
     lux = matrix.illuminance(lamps)[:, 0, :1]
     return (lux * windows.COLOUR * albedo[lattice.sheet] / np.pi).astype(np.float32)

@@ -15,12 +15,14 @@ import numpy as np
 from effects.colour_spaces import LUMINANCE
 from layouts.eaves import ROOFS
 from layouts.records import AS_PHOTOGRAPHED, Drawing, Material, Surface
+from sim.kernels import njit
 from sim.light.albedo import albedo_rgb
 from sim.light.materials import GLAZED, LEAFY, LYING, Look, Patch, habit_of, look, pitch_of
 from sim.light.night import Hour
 from sim.light.photo import beside_photo, lay_photo, seen_at, wall_seen
 from sim.light.raster import coverage
-from sim.light.view import GROUND, LEAVES, WALL, View
+from sim.light.soffit import Soffit, soffit_of
+from sim.light.view import GROUND, LEAVES, UNDER, WALL, View
 from sim.light.windows import lit_part, share_up
 
 BACKDROP = -1  # sheet number of the sky
@@ -33,7 +35,8 @@ class Sheet:
     material: str
     texture: str
     depth_m: float
-    facing: int  # as transport reads it: wall, ground (seen in perspective), leaves
+    facing: int  # as transport reads it: wall, ground (seen in perspective), leaves, underside
+    soffit: Soffit | None = None  # where an underside lies
 
 
 #: The wall as photographed, where the house has a photograph; its colours are its reflectance.
@@ -65,14 +68,16 @@ def is_ground(surface: Surface) -> bool:
     return lying and bool(y_m.min() < 0)
 
 
-def _sheet(surface: Surface) -> Sheet:
-    facing = WALL
-    if is_ground(surface):
+def _sheet(surface: Surface, drawing: Drawing) -> Sheet:
+    facing, soffit = WALL, None
+    if surface.faces == "down":
+        facing, soffit = UNDER, soffit_of(surface, drawing)
+    elif is_ground(surface):
         facing = GROUND
     elif surface.material.texture in LEAFY:
         facing = LEAVES
     material = surface.material
-    return Sheet(material.name, material.texture, float(surface.depth_m), facing)
+    return Sheet(material.name, material.texture, float(surface.depth_m), facing, soffit)
 
 
 def _look(
@@ -136,7 +141,7 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         if found is None:
             continue
         rows, columns, cover = found
-        number = numbers.setdefault(_sheet(surface), len(numbers))
+        number = numbers.setdefault(_sheet(surface, drawing), len(numbers))
         texture = surface.material.texture
         if surface.material == AS_PHOTOGRAPHED:
             depth = 0.0 if is_ground(surface) else surface.depth_m
@@ -182,32 +187,65 @@ def _lay(
     tint: np.ndarray,
 ) -> None:
     """Put a surface over what is there; on edge pixels the two largest shares stay."""
-    ids, parts, tints = sheet[:, *at], share[:, *at], shade[:, *at]
-    full = cover >= 0.999
-    for slot, shown, part in ((0, number, 1), (1, BACKDROP, 0)):
-        np.copyto(ids[slot], shown, where=full, casting="unsafe")
-        np.copyto(parts[slot], part, where=full, casting="unsafe")
-    np.copyto(tints[0], tint, where=full[..., None])
-    edge = (cover > 0.002) & ~full
-    c = cover[edge]
-    # the three candidates of every edge pixel: two that were there, and the new one
-    three_id = np.stack([ids[0][edge], ids[1][edge], np.full(len(c), number, dtype=np.int16)])
-    three_part = np.stack([parts[0][edge] * (1 - c), parts[1][edge] * (1 - c), c])
-    three_tint = np.stack([tints[0][edge], tints[1][edge], tint[edge]])
-    for old in (0, 1):  # the same sheet again (a frame beside its like) is one candidate
-        same = three_id[old] == number
-        whole = np.maximum(three_part[old] + three_part[2], 1e-9)
-        mixed = (
-            three_part[old][:, None] * three_tint[old] + three_part[2][:, None] * three_tint[2]
-        ) / whole[:, None]
-        three_tint[2] = np.where(same[:, None], mixed, three_tint[2])
-        three_part[2] = np.where(same, whole, three_part[2])
-        three_part[old] = np.where(same, 0, three_part[old])
-    rank = np.argsort(-three_part, axis=0, kind="stable")[:2]
-    column = np.arange(len(c))
-    kept = three_part[rank, column]
-    kept = kept / kept.sum(axis=0)
-    for slot in (0, 1):
-        ids[slot][edge] = three_id[rank[slot], column]
-        parts[slot][edge] = kept[slot]
-        tints[slot][edge] = three_tint[rank[slot], column]
+    _lay_rows(sheet[:, *at], share[:, *at], shade[:, *at], number, cover, tint)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _lay_rows(
+    ids: np.ndarray,
+    parts: np.ndarray,
+    tints: np.ndarray,
+    number: int,
+    cover: np.ndarray,
+    tint: np.ndarray,
+) -> None:
+    """(2, h, w) sheets, shares and (2, h, w, 3) shades under (h, w) of a new sheet."""
+    three_id, three_part = np.empty(3, np.int64), np.empty(3, np.float32)
+    three_tint = np.empty((3, 3), np.float32)
+    for y in range(cover.shape[0]):
+        for x in range(cover.shape[1]):
+            c = cover[y, x]
+            if c <= np.float32(0.002):
+                continue
+            if c >= np.float32(0.999):
+                ids[0, y, x], ids[1, y, x] = number, BACKDROP
+                parts[0, y, x], parts[1, y, x] = 1.0, 0.0
+                for k in range(3):
+                    tints[0, y, x, k] = tint[y, x, k]
+                continue
+            # the three candidates of an edge pixel: two that were there, and the new one
+            for slot in range(2):
+                three_id[slot] = ids[slot, y, x]
+                three_part[slot] = parts[slot, y, x] * (np.float32(1) - c)
+                for k in range(3):
+                    three_tint[slot, k] = tints[slot, y, x, k]
+            three_id[2], three_part[2] = number, c
+            for k in range(3):
+                three_tint[2, k] = tint[y, x, k]
+            for old in range(2):  # the same sheet again (a frame beside its like) is one candidate
+                if three_id[old] != number:
+                    continue
+                whole = max(three_part[old] + three_part[2], np.float32(1e-9))
+                for k in range(3):
+                    mixed = three_part[old] * three_tint[old, k] + three_part[2] * three_tint[2, k]
+                    three_tint[2, k] = mixed / whole
+                three_part[2], three_part[old] = whole, 0.0
+            # the two largest shares stay; of equal ones the one that was there first
+            best = 0
+            for n in (1, 2):
+                if three_part[n] > three_part[best]:
+                    best = n
+            second = 1 if best == 0 else 0
+            for n in range(3):
+                if n not in (best, second) and (
+                    three_part[n] > three_part[second]
+                    or (three_part[n] == three_part[second] and n < second)
+                ):
+                    second = n
+            whole = three_part[best] + three_part[second]
+            for slot in range(2):
+                n = best if slot == 0 else second
+                ids[slot, y, x] = three_id[n]
+                parts[slot, y, x] = three_part[n] / whole
+                for k in range(3):
+                    tints[slot, y, x, k] = three_tint[n, k]

@@ -8,6 +8,7 @@ more and where less is chosen by eye [common practice, no source].
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -92,10 +93,11 @@ def _snowed(canvas: Canvas, drawing: Drawing, view: View) -> Canvas:
     white = np.zeros(front.shape, np.float32)
     y, x = np.indices(front.shape, dtype=np.float32) * np.float32(view.pixel_m)
     lies_m = DEEP_M * (0.85 + 0.5 * noise(x * 2, y * 3, 41))
-    for down in range(max(1, round(1.4 * DEEP_M * view.px_per_m))):
+    for down in range(max(1, math.ceil(1.35 * DEEP_M * view.px_per_m))):
         part = np.zeros_like(white)
         part[down:] = edge[: front.shape[0] - down]
-        white = np.maximum(white, part * takes * (lies_m > down * view.pixel_m))
+        deep = np.clip(lies_m * view.px_per_m - down, 0, 1)  # of the pixel, so that no line breaks
+        white = np.maximum(white, part * takes * deep)
     bright = canvas.shade[0] @ LUMINANCE.astype(np.float32)
     white = np.maximum(white, 0.7 * leafy * ramp(bright, 0.8, 2.2)).astype(np.float32)
     ratio = (0.92 * snow / own).astype(np.float32)[canvas.sheet[0]]

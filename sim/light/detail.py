@@ -16,7 +16,7 @@ import numpy as np
 from effects.colour_spaces import LUMINANCE
 from sim.kernels import njit
 from sim.light.canvas import Sheet
-from sim.light.lattice import Lattice
+from sim.light.lattice import Lattice, places_on, stretch_of
 from sim.light.relief import Relief
 from sim.light.share import share
 from sim.light.sources import Sources, Tree
@@ -72,9 +72,9 @@ def detail_of(
     row, column = near
     number = sheet[row, column].astype(np.int64)
     x, y = view.to_m(np.column_stack([column, row]) + 0.5).T
-    place = view.place(x, y, depth_m[number], facing[number])
+    place, faces = places_on(sheets, view, number, x, y)
     kinds = len(sources.kinds)
-    fine = trace(tree, kinds, place, facing[number], view.pixel_m, relief)
+    fine = trace(tree, kinds, place, faces, view.pixel_m, relief, stretch_of(sheets, number))
     found = Detail(row, column, number, fine)
     white = np.ones((len(sources.kind), reflected.shape[2]), np.float32)
     lit = coarse.shine(white, reflected, lattice.sheet)
@@ -148,19 +148,17 @@ def refine(
     light: np.ndarray,
     reflected: np.ndarray,
     lattice: Lattice,
-    lit: np.ndarray,
-    lamps: np.ndarray,
+    own: np.ndarray,
     tint: np.ndarray,
     base: np.ndarray,
 ) -> None:
     """Add to `base` (H, W, 3) by how much the light of the pixels differs from the lattice's.
 
-    lit, lamps : (P, 3) radiance of the lattice nodes, of which `lamps` is by the house's own.
+    own : (P, 3) radiance of the lattice nodes by the direct light of pixels alone.
     """
     if detail.transport is None:
         return
     exact = detail.transport.shine(light, reflected, detail.sheet)
-    own = lit - lamps
     shown = np.empty_like(exact)
     share(
         _between,

@@ -9,6 +9,7 @@ import numpy as np
 from effects.colour_spaces import LUMINANCE
 from layouts.polygon import inside
 from sim.light.environmental_zones import environmental_zones
+from sim.light.lattice import places_on
 from sim.light.scene import Scene, luminance
 from sim.light.transport import trace
 from sim.light.view import WALL
@@ -99,8 +100,9 @@ def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> Probe:
     sheet = scene.sheets[number] if number >= 0 else None
     lux = 0.0
     if sheet is not None:
-        node = scene.view.place(x, y, sheet.depth_m, sheet.facing)
-        lux = float(illuminance_lx(scene, light, node, sheet.facing)[0])
+        at = (np.array([each]) for each in (number, x, y))
+        node, facing = places_on(scene.sheets, scene.view, *at)
+        lux = float(illuminance_lx(scene, light, node, facing)[0])
     seen = luminance(scene, light)[row, column] @ LUMINANCE
     return Probe(
         x_m=float(x),

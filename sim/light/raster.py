@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.kernels import njit
 from sim.light.view import View
 
 SUB = 8  # lines a picture pixel is cut into; along each line the covered length is exact
@@ -15,22 +16,34 @@ def covered(points_px: np.ndarray, width: int, height: int) -> np.ndarray:
     Every line through the picture enters the outline and leaves it again. A crossing adds, or on
     the way out takes away, what lies to its right; running sums along the rows give the coverage.
     """
-    lines = (np.arange(height * SUB) + 0.5) / SUB
+    points = np.ascontiguousarray(points_px, dtype=np.float64)
+    return _covered(points, width, height)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _covered(points: np.ndarray, width: int, height: int) -> np.ndarray:
     change = np.zeros((height, width + 1), dtype=np.float32)
-    start, end = points_px, np.roll(points_px, -1, axis=0)
-    for (ax, ay), (bx, by) in zip(start, end, strict=True):
-        first, last = np.searchsorted(lines, sorted((ay, by)))
-        if first == last:
-            continue
-        y = lines[first:last]
-        x = np.clip(ax + (y - ay) * ((bx - ax) / (by - ay)), 0, width)
-        column = np.minimum(x.astype(np.int64), width - 1)
-        part = x - column
-        row = np.arange(first, last) // SUB
-        way = (1 if by > ay else -1) / SUB
-        np.add.at(change, (row, column), way * (1 - part))
-        np.add.at(change, (row, column + 1), way * part)
-    return np.clip(np.abs(np.cumsum(change[:, :width], axis=1)), 0, 1).astype(np.float32)
+    for k in range(len(points)):
+        n = (k + 1) % len(points)
+        ax, ay, bx, by = points[k, 0], points[k, 1], points[n, 0], points[n, 1]
+        # the lines between the two heights: those at (i + 1/2) / SUB that lie in [low, high)
+        first = min(max(int(np.ceil(min(ay, by) * SUB - 0.5)), 0), height * SUB)
+        last = min(max(int(np.ceil(max(ay, by) * SUB - 0.5)), 0), height * SUB)
+        way = (1.0 if by > ay else -1.0) / SUB
+        for i in range(first, last):
+            x = ax + ((i + 0.5) / SUB - ay) * ((bx - ax) / (by - ay))
+            x = min(max(x, 0.0), float(width))
+            column = min(int(x), width - 1)
+            part = x - column
+            change[i // SUB, column] += way * (1 - part)
+            change[i // SUB, column + 1] += way * part
+    out = np.empty((height, width), dtype=np.float32)
+    for i in range(height):
+        total = np.float32(0)
+        for j in range(width):
+            total += change[i, j]
+            out[i, j] = min(abs(total), np.float32(1))
+    return out
 
 
 def coverage(

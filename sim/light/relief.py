@@ -75,6 +75,8 @@ def relief_of(drawing: Drawing, view: View) -> Relief:
     front = np.full(size[::-1], EMPTY_M, dtype=np.float32)
     back = front.copy()
     parts = [(s.outline_m, float(s.depth_m), _thickness_m(s)) for s in drawing.surfaces]
+    # what is drawn of a soffit lies level, and is in nobody's way
+    parts = [p for p, s in zip(parts, drawing.surfaces, strict=True) if s.faces != "down"]
     if drawing.photo is not None:
         covered = photo_covers(drawing.photo, own)
         front[covered] = 0.0

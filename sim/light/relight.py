@@ -15,6 +15,7 @@ import numpy as np
 
 from layouts.records import House
 from sim.light.ambient import lamplight
+from sim.light.bounce import bounce_of, bounced
 from sim.light.cover import covered
 from sim.light.lattice import Lattice, lattice_over
 from sim.light.mirror import WetGround, mirror_of
@@ -64,9 +65,15 @@ def coarser(scene: Scene, across: int) -> Scene:
     numbers[1][row, column] = sheet
     lattice = lattice_over(scene.sheets, numbers, scene.view, across)
     albedo = albedo_of(scene.sheets, covered(scene.house.drawing))
+    times = scene.house.drawing.bounces
+    bounce = bounce_of(
+        lattice, scene.sheets, scene.view, scene.relief, albedo, scene.sheet, scene.tint, times
+    )
     lamps = lamplight(scene.house, scene.hour, lattice, scene.relief, albedo)
     mirror = _mirror(scene, lattice, scene.night)
-    return replace(scene, lattice=lattice, lamplight=lamps, mirror=mirror)
+    return replace(
+        scene, lattice=lattice, bounce=bounce, lamplight=bounced(bounce, lamps), mirror=mirror
+    )
 
 
 def _mirror(scene: Scene, lattice: Lattice, night: np.ndarray) -> WetGround | None:

@@ -1,8 +1,8 @@
 """A drawn house made ready to be lit, and the pictures of it.
 
-Light is followed from each pixel to the first thing it falls on, and from there to the eye; wet
-paths mirror what is bright before them. What a lit thing throws on to others, and mirror images in
-glass, are left out.
+Light is followed from each pixel to the first thing it falls on, from there to the eye and, twice
+more, to what else it falls on (`bounce`); wet paths mirror what is bright before them. Mirror
+images in glass are left out.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from effects.colour_spaces import LUMINANCE
 from layouts.records import Drawing, House
 from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
+from sim.light.bounce import Bounce, bounce_of, bounced
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import apart, display, planes, radiance
 from sim.light.cover import covered, soaked
@@ -54,7 +55,8 @@ class Scene:
     seen: np.ndarray  # (N, C, 3) linear sRGB [cd] towards the viewer, per channel
     mirrored: np.ndarray  # (N, C, 3) the same towards the viewer's mirror image in the ground
     reflected: np.ndarray  # (kinds, sheets, C, 3) the same after one reflection
-    lamplight: np.ndarray  # (P, 3) [cd/m²]
+    bounce: Bounce | None  # of light thrown on; None where none is
+    lamplight: np.ndarray  # (P, 3) [cd/m²], thrown on too
     night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
     sheet: np.ndarray  # (H, W) int16
     tint: np.ndarray  # (H, W, 3) share × shade of that sheet
@@ -96,6 +98,8 @@ def build(
     night += canvas.glow * np.float32(when.window_cd_m2)
     sheet = np.ascontiguousarray(canvas.sheet[0])
     tint = canvas.share[0][..., None] * canvas.shade[0]
+    times = house.drawing.bounces
+    bounce = bounce_of(lattice, canvas.sheets, view, relief, albedo, sheet, tint, times)
     scene = Scene(
         house=house,
         hour=when,
@@ -104,7 +108,8 @@ def build(
         relief=relief,
         sheets=canvas.sheets,
         **lights_of(house, view, lattice, relief, canvas.sheets, sheet, emitted, reflected),
-        lamplight=lamplight(house, when, lattice, relief, albedo),
+        bounce=bounce,
+        lamplight=bounced(bounce, lamplight(house, when, lattice, relief, albedo)),
         night=apart(night),
         sheet=sheet,
         tint=apart(tint),
@@ -149,6 +154,7 @@ def lights_of(
         lattice.facing,
         lattice.cell_m,
         relief,
+        lattice.stretch,
     )
     back = np.array(
         [
@@ -206,8 +212,16 @@ def _exposure(scene: Scene) -> float:
 
 def node_radiance(scene: Scene, light: np.ndarray) -> np.ndarray:
     """(N, C) duty × dim -> (P, 3) radiance [cd/m²] of a plain surface at each lattice node."""
+    return _node_light(scene, light)[0]
+
+
+def _node_light(scene: Scene, light: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(P, 3) radiance of the nodes, and how much of it is the direct light of pixels."""
     pixels = scene.transport.shine(light, scene.reflected, scene.lattice.sheet)
-    return pixels + scene.lamplight
+    lit = pixels + scene.lamplight
+    if scene.bounce is not None:
+        scene.bounce.add(pixels, lit)
+    return lit, pixels
 
 
 def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
@@ -217,9 +231,9 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     if not direct:
         candela = np.zeros_like(candela)
     glare = scene.glare
-    lit = node_radiance(scene, given)
+    lit, pixels = _node_light(scene, given)
     return (
-        planes(_base(scene, given, lit, direct)),
+        planes(_base(scene, given, lit, pixels, direct)),
         scene.sheet,
         planes(scene.tint),
         scene.lattice.node,
@@ -238,17 +252,18 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     )
 
 
-def _base(scene: Scene, light: np.ndarray, lit: np.ndarray, direct: bool) -> np.ndarray:
+def _base(
+    scene: Scene, light: np.ndarray, lit: np.ndarray, pixels: np.ndarray, direct: bool
+) -> np.ndarray:
     """(H, W, 3) [cd/m²] what the frame is laid over: the night, and what is no part of the lattice.
 
-    lit : (P, 3) of the lattice nodes. A house of dense runs on dry ground has its night as it is.
+    lit, pixels : (P, 3) of the lattice nodes, all of it and the direct light of pixels. A house of
+    dense runs on dry ground has its night as it is.
     """
     if scene.mirror is None and not len(scene.detail):
         return scene.night
     base = scene.night.copy(order="K")  # it lies in memory as the kernels take it
-    refine(
-        scene.detail, light, scene.reflected, scene.lattice, lit, scene.lamplight, scene.tint, base
-    )
+    refine(scene.detail, light, scene.reflected, scene.lattice, pixels, scene.tint, base)
     if scene.mirror is not None:
         candela = np.einsum("nc,ncr->nr", light, scene.mirrored) if direct else None
         reflect(scene.mirror, lit, candela, scene.sources.place_m, scene.view, base)

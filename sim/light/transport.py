@@ -7,7 +7,8 @@ At a place P of an upright surface a source S with intensity I0·cos^m gives
 a the aim of the source, z its distance in front of the surface; on the ground z is its height
 (photometric distance law; e.g. CIE S 017, "inverse square" and "cosine" laws). Leaves face every
 way: the mean of |cos| over all directions is ½, so foliage takes half of what a leaf square to the
-light would. A pixel that hangs under an eave sends nothing past the plane of the soffit over it.
+light would. A pixel that hangs under an eave sends nothing past the plane of the soffit over it; a
+soffit that is drawn takes what reaches it from below, z being how far below it the source is.
 
 The rows are lit places times kinds of pixels, the columns the members of a `Tree`: near sources one
 by one, far ones as groups, so nothing is left out and the matrix stays small. A source very near a
@@ -27,7 +28,7 @@ from sim.kernels import njit
 from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.sources import Tree
-from sim.light.view import GROUND, WALL
+from sim.light.view import GROUND, UNDER, WALL
 
 FAR = 8.0  # a group counts as one source from this many of its radii away
 NEAR = 2.5  # a source closer than this many cells is averaged over the cell
@@ -82,9 +83,18 @@ def fours(values: np.ndarray, axis: int = 1) -> list[np.ndarray]:
 
 
 def trace(
-    tree: Tree, kinds: int, place_m: np.ndarray, facing: np.ndarray, cell_m: float, relief: Relief
+    tree: Tree,
+    kinds: int,
+    place_m: np.ndarray,
+    facing: np.ndarray,
+    cell_m: float,
+    relief: Relief,
+    stretch: np.ndarray | None = None,
 ) -> Transport:
-    """(P, 3) lit places, (P,) how they face, their cells' side [m] -> the matrix."""
+    """(P, 3) lit places, (P,) how they face, their cells' side [m] -> the matrix.
+
+    stretch : (P,) how many times as deep as wide the cells are; left out, they are square
+    """
     arguments = (
         tree.place_m,
         tree.aim,
@@ -97,6 +107,7 @@ def trace(
         tree.roots,
         np.ascontiguousarray(place_m, dtype=np.float64),
         np.ascontiguousarray(facing, dtype=np.int64),
+        np.ones(len(place_m)) if stretch is None else np.asarray(stretch, dtype=np.float64),
         float(cell_m),
         relief.front_m,
         relief.back_m,
@@ -115,7 +126,7 @@ def trace(
     column = np.zeros(start[-1], dtype=np.int32)
     weight = np.zeros(start[-1], dtype=np.float32)
     share(_walk, *arguments, kinds, start, counts, column, weight, True)
-    kept = weight > 0  # what is in shadow fell out only now
+    kept = weight > 0  # what is in shadow or out of sight fell out only now
     index = np.r_[0, np.cumsum(kept)][start]
     return Transport(index, column[kept], weight[kept], tree, kinds)
 
@@ -141,6 +152,8 @@ def _received(
         cos_in = -sz / distance
     elif facing == GROUND:
         cos_in = -sy / distance
+    elif facing == UNDER:
+        cos_in = sy / distance
     else:
         cos_in = 0.5
     if cos_out <= 0.0 or cos_in <= 0.0:
@@ -161,26 +174,31 @@ def _averaged(
     power: float,
     facing: int,
     cell_m: float,
+    deep: float,
 ) -> float:
-    """The mean of `_received` over the square cell around the place."""
-    flat = facing == GROUND
+    """The mean of `_received` over the cell around the place, `deep` times as deep as wide."""
+    flat = facing in (GROUND, UNDER)
     sv, off = (sz, sy) if flat else (sy, sz)  # along the cell, and away from the source
     if off < 0.0:
         off = min(off, -NEAREST * cell_m)
+    elif off > 0.0 and facing == UNDER:
+        off = max(off, NEAREST * cell_m)
+    deep_m = deep * cell_m
     u = max(abs(sx) - 0.5 * cell_m, 0.0)
-    v = max(abs(sv) - 0.5 * cell_m, 0.0)
+    v = max(abs(sv) - 0.5 * deep_m, 0.0)
     away = max(np.sqrt(u * u + v * v + off * off), NEAREST * cell_m)
     side = max(SUB, int(np.ceil(SPAN * cell_m / away)))
+    sides = side if deep == 1.0 else max(SUB, int(np.ceil(SPAN * deep_m / away)))
     total = 0.0
     for i in range(side):
         u = sx + ((i + 0.5) / side - 0.5) * cell_m
-        for j in range(side):
-            v = sv + ((j + 0.5) / side - 0.5) * cell_m
+        for j in range(sides):
+            v = sv + ((j + 0.5) / sides - 0.5) * deep_m
             if flat:
                 total += _received(u, off, v, ax, ay, az, power, facing)
             else:
                 total += _received(u, v, off, ax, ay, az, power, facing)
-    return total / (side * side)
+    return total / (side * sides)
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -198,6 +216,7 @@ def _walk(
     roots: np.ndarray,
     place: np.ndarray,
     facing: np.ndarray,
+    stretch: np.ndarray,
     cell_m: float,
     front: np.ndarray,
     back: np.ndarray,
@@ -233,40 +252,55 @@ def _walk(
                         stack[depth] = c
                         depth += 1
                     continue
-                if soffit[m, 0] * sx + soffit[m, 1] * sy > 0.0:
+                if facing[p] != UNDER and soffit[m, 0] * sx + soffit[m, 1] * sy > 0.0:
                     continue  # a pixel under an eave sends nothing up
-                if distance < NEAR * cell_m:
+                near = distance < NEAR * cell_m * max(stretch[p], 1.0)
+                if not near:
+                    if aim[m, 0] * sx + aim[m, 1] * sy + aim[m, 2] * sz <= 0.0:
+                        continue  # it shines away from there
+                    if (facing[p] == WALL and sz >= 0.0) or (facing[p] == GROUND and sy >= 0.0):
+                        continue  # it is behind, or below
+                if not fill:  # what is in shadow or out of sight falls out of the row later
+                    cursor[kind[m]] += 1
+                    continue
+                if near:
                     got = _averaged(
-                        sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p], cell_m
+                        sx,
+                        sy,
+                        sz,
+                        aim[m, 0],
+                        aim[m, 1],
+                        aim[m, 2],
+                        power[m],
+                        facing[p],
+                        cell_m,
+                        stretch[p],
                     )
                 else:
                     got = _received(
                         sx, sy, sz, aim[m, 0], aim[m, 1], aim[m, 2], power[m], facing[p]
                     )
-                if got <= 0.0:
-                    continue
                 k = kind[m]
-                if fill:
-                    if blocked(
-                        place[p, 0],
-                        place[p, 1],
-                        place[p, 2],
-                        sx,
-                        sy,
-                        sz,
-                        max(cell_m, CLEAR_M),
-                        front,
-                        back,
-                        highest,
-                        lowest,
-                        left,
-                        top,
-                        relief_cell,
-                    ):
-                        got = 0.0
-                    slot = start[p * kinds + k] + cursor[k]
-                    column[slot] = m
-                    weight[slot] = got * axis[m]
+                if got > 0.0 and blocked(
+                    place[p, 0],
+                    place[p, 1],
+                    place[p, 2],
+                    sx,
+                    sy,
+                    sz,
+                    max(cell_m, CLEAR_M),
+                    front,
+                    back,
+                    highest,
+                    lowest,
+                    left,
+                    top,
+                    relief_cell,
+                ):
+                    got = 0.0
+                slot = start[p * kinds + k] + cursor[k]
+                column[slot] = m
+                weight[slot] = got * axis[m]
                 cursor[k] += 1
         if not fill:
             for k in range(kinds):

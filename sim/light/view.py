@@ -13,8 +13,8 @@ import numpy as np
 
 from layouts.records import Drawing
 
-#: How a lit place faces: upright to the street, flat to the sky, every way at once.
-WALL, GROUND, LEAVES = 0, 1, 2
+#: How a lit place faces: upright to the street, flat to the sky, every way at once, flat downwards.
+WALL, GROUND, LEAVES, UNDER = 0, 1, 2, 3
 
 EYE_M = 1.6  # height of the eyes of a standing person [common practice, no source]
 FORESHARE = 1 / 7  # height of the ground below the house, in heights of the drawing

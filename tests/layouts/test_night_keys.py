@@ -22,6 +22,12 @@ runs:
     [
         (", ground: ¶ice", "", "'ice' is not one of the choices; there are: grass, wet, snow"),
         (", lit_windows: ¶1.5", "", "1.5 is out of range; write at least 0 and at most 1"),
+        (", bounces: ¶3", "", "3 is not one of the choices; there are: 0, 1 or 2"),
+        (
+            ", surfaces: [{name: a, material: tin, faces: ¶up, outline: [[0, 0], [1, 0], [1, 1]]}]",
+            "",
+            "'up' is not one of the choices; there are: street, down",
+        ),
         ("", ", lens: ¶0", "0 is out of range; write at least 5 and at most 170"),
         ("", ", lens: ¶175°", "175 is out of range; write at least 5 and at most 170"),
     ],

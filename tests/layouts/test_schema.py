@@ -34,8 +34,8 @@ def test_it_is_json_and_names_the_format() -> None:
         ("SupplyEntry", "name volts amps efficiency no_load_w source_ohm at adjust_v"),
         ("WireEntry", "from to wire length fuse"),
         ("OutputEntry", "name chain universe address fps at lead logic_v series_ohm common_minus"),
-        ("DrawingEntry", "size viewer surfaces photo ground lit_windows"),
-        ("SurfaceEntry", "name outline material depth lit"),
+        ("DrawingEntry", "size viewer surfaces photo ground lit_windows bounces"),
+        ("SurfaceEntry", "name outline material depth lit faces"),
         ("ChannelEntry", "ma vf nm cct fwhm_nm lm resistor_ohm"),
     ],
 )

@@ -17,7 +17,7 @@ KEYS: dict[str, tuple[str, ...]] = {
         "pixels", "path", "count", "aim", "standoff", "profile", "spare_first", "set_ma", "cuts",
         "lens",
     ),
-    "surface": ("material", "depth", "outline", "lit"),
+    "surface": ("material", "depth", "outline", "lit", "faces"),
     "place": ("at", "mains", "sheltered"),
     "route": ("path",),
     "supply": ("volts", "amps", "efficiency", "no_load_w", "source_ohm", "at"),
@@ -27,7 +27,7 @@ KEYS: dict[str, tuple[str, ...]] = {
         "common_minus",
     ),
     "zone": ("parts",),
-    "drawing": ("viewer", "size", "ground", "lit_windows"),
+    "drawing": ("viewer", "size", "ground", "lit_windows", "bounces"),
 }  # fmt: skip
 #: Those that are lengths.
 LENGTHS = frozenset({"standoff", "depth", "length", "viewer"})

@@ -164,14 +164,14 @@ def same_drawing(one: Drawing, two: Drawing) -> bool:
     """Whether two drawings are painted alike."""
     if one is two:
         return True
-    whole = ("size_m", "viewer_m", "photo", "ground", "lit_windows")
+    whole = ("size_m", "viewer_m", "photo", "ground", "lit_windows", "bounces")
     rest = all(getattr(one, name) == getattr(two, name) for name in whole)
     if not rest or len(one.surfaces) != len(two.surfaces):
         return False
     return all(
         a is b
         or (a.name == b.name and a.material is b.material and a.depth_m == b.depth_m
-            and a.lit == b.lit
+            and a.lit == b.lit and a.faces == b.faces
             and np.array_equal(a.outline_m, b.outline_m))
         for a, b in zip(one.surfaces, two.surfaces, strict=True)
     )  # fmt: skip
