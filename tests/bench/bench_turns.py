@@ -81,7 +81,7 @@ def watched_parts() -> Parts:
         (overlays, "draw_runs", "      runs"),
         (overlays, "draw_zones", "      zones"),
         (LyingWires, "draw", "      wires"),
-        (overlays, "_dots", "        dots"),
+        (overlays, "lay_dots", "        dots"),
         (overlays, "_rings", "        rings"),
         (player, "frame_now", "  frame"),
         (player, "screen_picture", "  light"),

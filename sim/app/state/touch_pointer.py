@@ -27,6 +27,13 @@ class CardPlaces:
             return OpenThing(None)
         return next((action for place, action in self.buttons if place.holds(x, y)), None)
 
+    def moved(self, dx: int, dy: int) -> CardPlaces:
+        """The same so far to the right and down [px]."""
+        card, shut = (one._replace(x=one.x + dx, y=one.y + dy) for one in (self.card, self.shut))
+        buttons = tuple((place._replace(x=place.x + dx, y=place.y + dy), action)
+                        for place, action in self.buttons)  # fmt: skip
+        return CardPlaces(card, buttons, shut)
+
 
 @dataclass(frozen=True, eq=False)
 class Touchable:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from functools import lru_cache
+from typing import Any, TypeVar
 
 import pygame
 
@@ -10,6 +12,9 @@ from sim.app.state.window_layout import Rect
 from sim.app.view import theme
 from sim.app.view.plain import in_type
 from sim.app.view.theme import Colour
+
+
+T = TypeVar("T")
 
 
 class Kit:
@@ -21,6 +26,8 @@ class Kit:
         self.line = lru_cache(maxsize=1024)(self._line)
         self.veil = lru_cache(maxsize=64)(self._veil)
         self.size = lru_cache(maxsize=4096)(self._size)
+        self.tag = lru_cache(maxsize=256)(self._tag)
+        self.plates: dict[str, tuple[Hashable, pygame.Surface, Any]] = {}
 
     @staticmethod
     def _font(size_px: int, bold: bool) -> pygame.font.Font:
@@ -37,6 +44,14 @@ class Kit:
         surface = pygame.Surface(size, pygame.SRCALPHA)
         pygame.draw.rect(surface, (*colour, alpha), surface.get_rect(), border_radius=radius)
         return surface
+
+    def _tag(
+        self, size: tuple[int, int], ground: tuple[Colour, int, int], words: pygame.Surface, x: int
+    ) -> pygame.Surface:
+        """Words on a veil (colour, alpha, radius), in one piece."""
+        made = self._veil(size, *ground)
+        made.blit(words, (x, 0))
+        return made
 
 
 class Brush:
@@ -118,6 +133,26 @@ class Brush:
         else:
             veil = self.kit.veil((rect.w, rect.h), colour, alpha, rounded)
             self.surface.blit(veil, (rect.x, rect.y))
+
+    def tag(
+        self, rect: Rect, text: str, colour: Colour, size: float, pad: int, alpha: int
+    ) -> None:
+        """A line of words on a dark veil with soft corners."""
+        line = self.kit.line(text, self.px(size), False, self.ink(colour))
+        ground = (self.ink(theme.NIGHT), alpha, self.px(4))
+        self.surface.blit(self.kit.tag((rect.w, rect.h), ground, line, pad), (rect.x, rect.y))
+
+    def plate(self, name: str, key: Hashable, rect: Rect, draw: Callable[[Brush], T]) -> T:
+        """What `draw` makes on a clear surface as large as `rect`, in that surface's own places;
+        kept by name as long as `key` is the same. Gives what `draw` gave."""
+        of = (key, self.scale, rect[2:])
+        kept = self.kit.plates.get(name)
+        if kept is None or kept[0] != of:
+            made = pygame.Surface(rect[2:], pygame.SRCALPHA)
+            kept = self.kit.plates[name] = (of, made, draw(self.on(made)))
+        self.surface.blit(kept[1], (rect.x, rect.y))
+        given: T = kept[2]
+        return given
 
     def frame(self, rect: Rect, colour: Colour, radius: float = 0, width: float = 1) -> None:
         """The outline of a rectangle."""

@@ -1,8 +1,8 @@
 """What is drawn the same turn after turn, drawn once and cut out of its ground.
 
 Drawn on black and on white, the difference tells how much of the ground shows through at every
-place, whatever the drawing is made of: lines, type, panels that let light through. Only the
-pieces with something on them are kept, so that laying them again costs little.
+place, whatever the drawing is made of: lines, type, panels that let light through. Only places
+with something on them are kept, so that laying them again costs little.
 """
 
 from __future__ import annotations
@@ -12,41 +12,30 @@ from collections.abc import Callable, Hashable
 import numpy as np
 import pygame
 
-#: Width and height of a piece [px].
-PIECE = (48, 16)
-Pieces = list[tuple[pygame.Surface, tuple[int, int]]]
+from sim.app.view.laid import Film, lay_film
 
 
-def cut_out(size_px: tuple[int, int], draw: Callable[[pygame.Surface], None]) -> Pieces:
-    """What `draw` lays on a ground of that size, as pieces with the places of their corners."""
+def cut_out(size_px: tuple[int, int], draw: Callable[[pygame.Surface], None]) -> Film:
+    """What `draw` lays on a ground of that size."""
     grounds = []
     for shade in (0, 255):
         ground = pygame.Surface(size_px)
         ground.fill((shade, shade, shade))
         draw(ground)
-        grounds.append(pygame.surfarray.array3d(ground).astype(np.int32))
+        grounds.append(np.swapaxes(pygame.surfarray.array3d(ground), 0, 1).reshape(-1, 3))
     black, white = grounds
-    cover = 255 - np.clip(white - black, 0, 255).min(axis=2)  # 255 where nothing shows through
-    pieces: Pieces = []
-    for x in range(0, size_px[0], PIECE[0]):
-        for y in range(0, size_px[1], PIECE[1]):
-            at = slice(x, x + PIECE[0]), slice(y, y + PIECE[1])
-            if not cover[at].any():
-                continue
-            solid = np.maximum(cover[at], 1)[..., None]
-            colour = np.clip((black[at] * 255 + solid // 2) // solid, 0, 255)
-            piece = pygame.Surface(cover[at].shape, pygame.SRCALPHA)
-            pygame.surfarray.pixels3d(piece)[:] = colour
-            pygame.surfarray.pixels_alpha(piece)[:] = cover[at]
-            pieces.append((piece, (x, y)))
-    return pieces
+    through = (np.maximum(white, black) - black).max(axis=1)  # 0 where nothing shows through
+    at = np.flatnonzero((through < 255) | black.any(axis=1))
+    row, column = np.divmod(at.astype(np.int32), np.int32(size_px[0]))
+    own = black[at].astype(np.uint16) * 255
+    return Film(row, column, own, through[at].astype(np.uint16), size_px)
 
 
 class CutOuts:
-    """Pieces kept by name until what they were drawn from is another."""
+    """Films kept by name until what they were drawn from is another."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[Hashable, Pieces]] = {}
+        self._kept: dict[str, tuple[Hashable, Film]] = {}
 
     def lay(
         self,
@@ -60,4 +49,5 @@ class CutOuts:
         kept = self._kept.get(name)
         if kept is None or kept[0] != key:
             kept = self._kept[name] = (key, cut_out(size_px, draw))
-        surface.blits(kept[1], False)
+        if not lay_film(surface, kept[1]):
+            draw(surface)

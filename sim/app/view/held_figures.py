@@ -14,9 +14,13 @@ class HeldFigures:
     def __init__(self) -> None:
         self._shown: Shown | None = None
         self._left_s = 0.0
+        self.frame = 0  # the number of that frame
 
-    def of(self, shown: Shown | None, playing: bool, seconds: float) -> Shown | None:
-        """The frame on show, or one of the same stage and scheme shown a moment before."""
+    def of(
+        self, shown: Shown | None, playing: bool, seconds: float, frame: int = 0
+    ) -> Shown | None:
+        """The frame on show, of a number, or one of the same stage and scheme shown a moment
+        before."""
         self._left_s -= seconds
         told = self._shown
         if (
@@ -25,5 +29,6 @@ class HeldFigures:
         ):  # fmt: skip
             if shown is not told:
                 self._left_s = EVERY_S
-            self._shown = told = shown
+            self._shown, self.frame = shown, frame
+            told = shown
         return told

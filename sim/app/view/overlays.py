@@ -12,6 +12,7 @@ from sim.app.state.scales import even_scale, mapped, round_step, round_ticks
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.laid import lay_dots
 
 _TABLE = even_scale()
 #: Zones are told apart by these and by their names; they keep apart in lightness too.
@@ -32,34 +33,27 @@ def volts_range(house: House, volts: np.ndarray) -> tuple[float, float]:
 
 
 def draw_volts(
-    brush: Brush, parts: Layout, house: House, at_px: np.ndarray, volts: np.ndarray
-) -> None:
-    """A dot of the scale's colour at every pixel (N, 2) [px], and the legend."""
+    brush: Brush, parts: Layout, house: House, at_px: np.ndarray, volts: np.ndarray,
+    said: np.ndarray | None = None,
+) -> None:  # fmt: skip
+    """A dot of the scale's colour at every pixel (N, 2) [px], and the legend, whose words may tell
+    of the volts of a moment before, `said`."""
     low, high = volts_range(house, volts)
     colours = mapped(volts, low, high, _TABLE)
-    _dots(brush, parts.picture, at_px, colours)
-    below = volts < np.array([run.kind.min_v for run in house.runs])[house.pixels.run]
+    lay_dots(brush.surface, parts.picture, at_px, colours, brush.px(3))
+    least_v = np.array([run.kind.min_v for run in house.runs], dtype=volts.dtype)
+    below = volts < least_v[house.pixels.run]
     _rings(brush, parts.picture, at_px[below])
-    _legend(brush, parts, low, high, house, volts, bool(below.any()))
-
-
-def _dots(brush: Brush, picture: Rect, at_px: np.ndarray, colours: np.ndarray) -> None:
-    """Round dots, written straight into the surface: thousands cost about a millisecond."""
-    radius = brush.px(3)
-    reach = np.arange(-radius, radius + 1)
-    dx, dy = np.meshgrid(reach, reach, indexing="ij")
-    inside = dx**2 + dy**2 <= radius**2 + 1
-    x = np.rint(at_px[:, 0]).astype(np.int32)[:, None] + dx[inside].astype(np.int32)
-    y = np.rint(at_px[:, 1]).astype(np.int32)[:, None] + dy[inside].astype(np.int32)
-    kept = (x >= 0) & (x < picture.w) & (y >= 0) & (y < picture.h)
-    shifts = brush.surface.get_shifts()[:3]
-    word = np.zeros(len(colours), dtype=np.uint32)  # a colour as the surface has it, in one piece
-    for channel, shift in enumerate(shifts):
-        word |= colours[:, channel].astype(np.uint32) << np.uint32(shift)
-    pixels = pygame.surfarray.pixels2d(brush.surface)
-    spread = np.broadcast_to(word[:, None], x.shape)
-    pixels[picture.x + x[kept], picture.y + y[kept]] = spread[kept]
-    del pixels  # unlocks the surface
+    said = volts if said is None or len(said) != len(volts) else said
+    least = int(said.argmin()) if len(said) else 0
+    words = ""
+    if len(said):
+        run = house.runs[house.pixels.run[least]]
+        words = f"least {said[least]:.2f} V · {run.name}[{least - run.first}]"
+    starved, px = bool(below.any()), brush.px
+    card = Rect(parts.picture.x + px(16), parts.picture.y + px(16), px(280), px(92 if starved else 72))
+    brush.plate("volts", (low, high, words, starved), card, lambda on: (
+        _legend(on, Rect(0, 0, card.w, card.h), low, high, words, starved)))  # fmt: skip
 
 
 def _rings(brush: Brush, picture: Rect, at_px: np.ndarray) -> None:
@@ -75,21 +69,14 @@ def _rings(brush: Brush, picture: Rect, at_px: np.ndarray) -> None:
 
 
 def _legend(
-    brush: Brush, parts: Layout, low: float, high: float, house: House, volts: np.ndarray,
-    starved: bool,
-) -> None:  # fmt: skip
+    brush: Brush, card: Rect, low: float, high: float, words: str, starved: bool
+) -> None:
     px = brush.px
-    width, height = px(280), px(92 if starved else 72)
-    card = Rect(parts.picture.x + px(16), parts.picture.y + px(16), width, height)
     brush.card(card)
     x, y = card.x + px(14), card.y + px(8)
-    least = int(volts.argmin()) if len(volts) else 0
-    run = house.runs[house.pixels.run[least]] if len(volts) else None
     brush.text("Volts", x, y, theme.QUIET)
-    if run is not None:
-        text = f"least {volts[least]:.2f} V · {run.name}[{least - run.first}]"
-        brush.text(text, card.right - px(14), y, theme.WARM, align="right")
-    bar = Rect(x, y + px(24), width - px(28), px(10))
+    brush.text(words, card.right - px(14), y, theme.WARM, align="right")
+    bar = Rect(x, y + px(24), card.w - px(28), px(10))
     brush.surface.blit(_scale(bar.w, bar.h), (bar.x, bar.y))
     for tick in round_ticks(low, high, 5):
         at = bar.x + round((tick - low) / ((high - low) or 1) * (bar.w - 1))

@@ -37,9 +37,11 @@ class Ribbon:
         self._plot: pygame.Surface | None = None
 
     def draw(
-        self, brush: Brush, state: State, parts: Layout, loads: Mapping[str, Load], now_a: float
-    ) -> None:
-        """The ribbon with its headline, curve, axes, marks and playhead. `loads` by side."""
+        self, brush: Brush, state: State, parts: Layout, loads: Mapping[str, Load], now_a: float,
+        told_frame: int | None = None,
+    ) -> None:  # fmt: skip
+        """The ribbon with its headline, curve, axes, marks and playhead. `loads` by side; figures
+        are of `told_frame`, that of now unless given."""
         whole, curve = parts.ribbon, parts.curve
         if whole.w <= 0 or whole.h <= 0:
             return
@@ -54,7 +56,12 @@ class Ribbon:
         brush.surface.blit(self._plot, (whole.x, whole.y))
         if state.facts is None:
             return
-        self._headline(brush, state, parts, sides, now_a)
+        frame = state.frame if told_frame is None else told_frame
+        high = brush.px(headline_h(whole.w / brush.scale))
+        line = whole._replace(h=min(high, whole.h))
+        key = (*sides, state.facts, whole, f"{now_a:.1f}", frame)
+        brush.plate("load", key, line, lambda on: (
+            self._headline(on, state, whole._replace(x=0, y=0), sides, now_a, frame)))  # fmt: skip
         if not curve.w or not curve.h:
             return
         over.draw_loop(brush, state, parts)
@@ -108,9 +115,8 @@ class Ribbon:
 
     @staticmethod
     def _headline(
-        brush: Brush, state: State, parts: Layout, sides: list[Load], now_a: float
+        brush: Brush, state: State, whole: Rect, sides: list[Load], now_a: float, frame: int
     ) -> None:
-        whole = parts.ribbon
         narrow = whole.w < brush.px(NARROW)
         low = narrow and whole.h < brush.px(headline_h(0))
         x, y = whole.x + brush.px(16), whole.y + brush.px(2 if low else 6)
@@ -129,7 +135,7 @@ class Ribbon:
                 break
             box = brush.text(text, left, y, colour)
         if sides and not narrow:
-            box = _legend(brush, box, y, right - least, sides[0], state.frame)
+            box = _legend(brush, box, y, right - least, sides[0], frame)
         room = right - (x if narrow else box.right + brush.px(24))
         fitting = [text for text in CAUTIONS if brush.size(text, theme.SMALL)[0] <= room]
         text = fitting[0] if fitting else brush.cut(CAUTIONS[-1], room, theme.SMALL)

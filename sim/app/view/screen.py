@@ -36,6 +36,7 @@ from sim.app.view.drawing_panel import Panel, arranged
 from sim.app.view.drawing_screen import DrawingScreen
 from sim.app.view.figures import figures, now_a
 from sim.app.view.held_figures import HeldFigures
+from sim.app.view.laid import lay_veiled
 from sim.app.view.lying_wires import LyingWires
 from sim.app.view.mending_marks import draw_marks
 from sim.app.view.mending_sheet import MendingSheet
@@ -46,6 +47,9 @@ from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
 from sim.app.view.touch import TouchScreen
 from sim.app.view.widgets import Widgets
 from sim.report.text import percent
+
+#: How dense the veil is that overlays lie on.
+VEIL = 96
 
 
 class Screen:
@@ -84,7 +88,7 @@ class Screen:
         parts = layout(state)
         self.contrast(state)
         brush = Brush(surface, state.scale, self._kit)
-        told_of = self._told.of(shown, state.playing and state.drag is None, seconds)
+        told_of = self._told.of(shown, state.playing and state.drag is None, seconds, state.frame)
         amps_now = now_a(told_of)
         row = tools(brush, state, parts)
         self._row = row
@@ -98,7 +102,7 @@ class Screen:
             self._house(brush, state, parts, shown, told_of, seconds)
             words = awaited(state, shown.stage) if self.making else ""
             self._settle.veil(brush, parts, words, 1.0 if state.calm else seconds)
-        self.ribbon.draw(brush, state, parts, loads, amps_now)
+        self.ribbon.draw(brush, state, parts, loads, amps_now, self._told.frame)
         told_figures = figures(state, shown, fps)
         exposure_ev = shown.stage.exposure_ev + state.exposure_offset_ev if shown else None
         draw_tools(brush, parts, row, told_figures, exposure_ev)
@@ -266,16 +270,20 @@ class Screen:
         made = image
         if not fits:
             image = fitted(image, picture)
-        brush.surface.blit(image, (picture.x, picture.y))
+        veiled = fits and bool(state.overlays - {"runs"})  # what is laid over comes first
+        if veiled and shown.right_image is None:
+            lay_veiled(brush.surface, image, picture[:2], brush.ink(theme.NIGHT), VEIL)
+        else:
+            brush.surface.blit(image, (picture.x, picture.y))
         split = round(picture.w * state.divider)
         if shown.right_image is not None:
             other = surface_of(shown.right_image)
             other = other if fits else fitted(other, picture)
             area = pygame.Rect(split, 0, picture.w - split, picture.h)
             brush.surface.blit(other, (picture.x + split, picture.y), area)
+            if veiled:
+                brush.fill(picture, theme.NIGHT, alpha=VEIL)
         if fits:
-            if state.overlays - {"runs"}:
-                brush.fill(picture, theme.NIGHT, alpha=96)  # what is laid over comes first
             self.touch.draw_light(brush, state, shown)
         bare = shown.right_image is None and not state.overlays and state.selection is None
         self._settle.fade(brush, parts, made, seconds, bare and not state.calm)
@@ -286,7 +294,7 @@ class Screen:
         if fits:
             house, held = shown.left_house, self.touch.places(shown, brush.scale)
             draw_marks(brush, state, house, held)
-            self.touch.draw(brush, state, parts, shown, split)
+            self.touch.draw(brush, state, parts, shown, split, told_of or shown)
         else:
             self.touch.forget()
         brush.surface.set_clip(None)
@@ -312,7 +320,8 @@ class Screen:
                 self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a)
                 self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
-                overlays.draw_volts(brush, parts, house, at_px, volts)
+                said = told_of.left.volts if right is None and told_of.left else None
+                overlays.draw_volts(brush, parts, house, at_px, volts, said)
         if "runs" in state.overlays:
             self._still.lay(brush.surface, "runs", (key, house), size, lambda on: (
                 overlays.draw_runs(brush.on(on), parts, house, at_px)))  # fmt: skip

@@ -171,13 +171,8 @@ def draw_tools(
     place = parts.tools
     if not place.h:
         return
-    brush.fill(place, theme.PANEL)
-    brush.across(place.x, place.right, place.y)
-    for tool in row:
-        if tool.on:
-            under = Rect(tool.place.x + brush.px(10), tool.place.bottom - brush.px(3),
-                         tool.place.w - brush.px(20), brush.px(2))  # fmt: skip
-            brush.fill(under, theme.AMBER)
+    lit = tuple(tool.place for tool in row if tool.on)
+    brush.plate("tools", (lit, place), place, lambda on: _ground(on, place, lit))
     right_end = min((tool.place.x for tool in row if tool.right), default=place.right)
     left_end = max((tool.place.right for tool in row if not tool.right), default=place.x)
     room = right_end - left_end - brush.px(32)
@@ -191,7 +186,20 @@ def draw_tools(
         box = brush.text(text, x, y, theme.QUIET, theme.SMALL, align="right")
         x = box.x - brush.px(18)
     if exposure_ev is not None and x - left_end > brush.px(190):
-        _luminances(brush, x, place, exposure_ev)
+        width = min(brush.px(240), x - left_end)
+        over = Rect(x - width, place.y, width, place.h)
+        brush.plate("luminances", exposure_ev, over, lambda on: (
+            _luminances(on, width, Rect(0, 0, width, place.h), exposure_ev)))  # fmt: skip
+
+
+def _ground(brush: Brush, place: Rect, lit: tuple[Rect, ...]) -> None:
+    """The row without its words, in places of its own."""
+    px = brush.px
+    brush.fill(Rect(0, 0, place.w, place.h), theme.PANEL)
+    brush.across(0, place.w, 0)
+    for tool in lit:
+        x, bottom = tool.x - place.x, tool.bottom - place.y
+        brush.fill(Rect(x + px(10), bottom - px(3), tool.w - px(20), px(2)), theme.AMBER)
 
 
 def draw_hint(brush: Brush, parts: Layout, row: tuple[Tool, ...], pointer: tuple[int, int]) -> None:

@@ -11,6 +11,7 @@ import pygame
 from sim.app.state.inspect import report
 from sim.app.state.question import question_places
 from sim.app.state.record import State
+from sim.app.state.same import same
 from sim.app.state.shown import Shown
 from sim.app.state.touch import things_of
 from sim.app.state.touch_buttons import buttons_of
@@ -20,7 +21,7 @@ from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
 from sim.app.state.touch_record import Thing, ThingsThere
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view.brush import Brush
-from sim.app.view.touch_card import MARGIN, card_place, draw_card, shaped
+from sim.app.view.touch_card import MARGIN, CardShape, card_place, draw_card, draw_leader, shaped
 from sim.app.view.touch_light import (
     RUN_AWAY,
     WIRE_AWAY,
@@ -51,6 +52,9 @@ class TouchScreen:
         self._place = Rect(0, 0, 0, 0)
         self._house: object = None
         self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
+        self._card_of: tuple[tuple[object, ...], TouchCard | None] = ((), None)
+        self._shape_of: tuple[tuple[object, ...], CardShape | None] = ((), None)
+        self._points_of: tuple[TouchPlaces, dict[Thing, tuple[float, float] | None]] | None = None
 
     def news(self, shown: Shown | None) -> ThingsThere | None:
         """The things of the house on show, once for every house."""
@@ -81,18 +85,22 @@ class TouchScreen:
             if thing is not None:
                 self._light(brush, places, thing)
 
-    def draw(self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int) -> None:
-        """Name and card of what is touched; `split` is where the right side begins."""
+    def draw(
+        self, brush: Brush, state: State, parts: Layout, shown: Shown, split: int, told: Shown
+    ) -> None:
+        """Name and card of what is touched; `split` is where the right side begins. Their figures
+        are those of `told`, the frame on show or one a moment before."""
         places = self.places(shown, brush.scale)
-        touch, known = state.touch, self._known(state, shown, "left")
+        touch, known = state.touch, self._known(state, told, "left")
         pointer = pygame.mouse.get_pos()
         self.spoken = ""
-        card, thing, anchor = self._card(state, shown, places, split)
+        card, thing, anchor = self._card(state, told, places, split)
         made = None
         if card is not None:
             self.spoken = f"{card.form} {card.title}" if state.playing else card.spoken
             made = self._draw_card(brush, state, parts, places, card, thing, anchor, pointer)
-        self.touchable = replace(self.touchable, card=made)
+        if made != self.touchable.card:
+            self.touchable = replace(self.touchable, card=made)
         lit = touch.lit
         if lit is not None and lit != touch.card:
             self.spoken = self.spoken or lit.spoken
@@ -134,8 +142,12 @@ class TouchScreen:
             raw = known.side.rig.mixer.colour == "raw"
             return pixel_card(report(known.house, known.frame, pixel, raw)), thing, (x, y)
         known = self._known(state, shown, "left")
-        card = card_of(thing, known) if thing is not None and known is not None else None
-        return card, thing, self._anchor(state, places, thing)
+        if thing is None or known is None:
+            return None, thing, self._anchor(state, places, thing)
+        of = (thing, known.side, known.show, known.frame, known.watched)
+        if not same(of, self._card_of[0]):
+            self._card_of = (of, card_of(thing, known))
+        return self._card_of[1], thing, self._anchor(state, places, thing)
 
     def _anchor(
         self, state: State, places: TouchPlaces, thing: Thing | None
@@ -146,10 +158,18 @@ class TouchScreen:
         if thing.form == "run" and pixel is not None and pixel < len(places.at_px):
             x, y = places.at_px[pixel].tolist()
             return (x, y)
-        return _halfway(places, thing)
+        return self._halfway(places, thing)
+
+    def _halfway(self, places: TouchPlaces, thing: Thing) -> tuple[float, float] | None:
+        if self._points_of is None or self._points_of[0] is not places:
+            self._points_of = (places, {})
+        found = self._points_of[1]
+        if thing not in found:
+            found[thing] = _halfway(places, thing)
+        return found[thing]
 
     def _middle(self, parts: Layout, places: TouchPlaces, thing: Thing) -> tuple[float, float]:
-        x, y = _halfway(places, thing) or (parts.picture.w / 2, parts.picture.h / 2)
+        x, y = self._halfway(places, thing) or (parts.picture.w / 2, parts.picture.h / 2)
         return (parts.picture.x + x, parts.picture.y + y)
 
     def _draw_card(
@@ -158,7 +178,11 @@ class TouchScreen:
     ) -> CardPlaces:  # fmt: skip
         buttons = buttons_of(state, card.form, thing)
         area = _area(state, parts)
-        shape = shaped(brush, card, [label for label, _ in buttons], (area.w, area.h))
+        of = (card, tuple(label for label, _ in buttons), brush.scale, brush.kit)
+        before, shape = self._shape_of
+        if shape is None or before != (*of, area):
+            shape = shaped(brush, card, of[1], (area.w, area.h))
+            self._shape_of = ((*of, area), shape)
         pixel = state.selection if card.form == "pixel" else state.touch.pixel
         key = (thing, pixel, card.form, shape.size, area, self._of, state.overlays)
         if key != self._place_of:
@@ -177,7 +201,14 @@ class TouchScreen:
             draw_ring(brush, anchor)
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
             anchor = None  # no line through words: what the card is about is lit
-        return draw_card(shape, self._place, card, buttons, anchor, pointer)
+        hand, place = brush.scaled(shape.brush.scale), self._place
+        if anchor is not None:
+            draw_leader(hand, place, anchor)
+        x, y = pointer[0] - place.x, pointer[1] - place.y
+        at = (x, y) if place.holds(*pointer) else (-1, -1)
+        made = hand.plate("card", (*of, tuple(buttons), at), place, lambda on: (
+            draw_card(on, shape, card, buttons, at)))  # fmt: skip
+        return made.moved(place.x, place.y)
 
 
 def pixels_at(shown: Shown) -> np.ndarray:

@@ -119,18 +119,25 @@ def card_place(
     return Rect(int(x[at]), int(y[at]), w, h)
 
 
+def draw_leader(brush: Brush, place: Rect, anchor: tuple[float, float]) -> None:
+    """The line from a card to what it is about, where that is near."""
+    px = brush.px
+    end = leader(anchor, (place.x, place.y), (place.w, place.h))
+    if np.hypot(end[0] - anchor[0], end[1] - anchor[1]) <= px(LEADER):
+        pygame.draw.aaline(brush.surface, theme.NIGHT, anchor, end, px(3))
+        pygame.draw.aaline(brush.surface, theme.AMBER, anchor, end, px(1))
+
+
 def draw_card(
-    shape: CardShape, place: Rect, card: TouchCard, buttons: Sequence[tuple[str, Action]],
-    anchor: tuple[float, float] | None, pointer: tuple[int, int],
+    brush: Brush, shape: CardShape, card: TouchCard, buttons: Sequence[tuple[str, Action]],
+    pointer: tuple[int, int],
 ) -> CardPlaces:  # fmt: skip
-    """Draw it; what can be pressed on it and where."""
-    brush = shape.brush
+    """Draw it into the corner of a surface; what can be pressed on it and where.
+
+    `brush` has the scale of `shape`.
+    """
+    place = Rect(0, 0, *shape.size)
     px, left, right = brush.px, place.x + brush.px(PAD), place.right - brush.px(PAD)
-    if anchor is not None:
-        end = leader(anchor, (place.x, place.y), (place.w, place.h))
-        if np.hypot(end[0] - anchor[0], end[1] - anchor[1]) <= px(LEADER):
-            pygame.draw.aaline(brush.surface, theme.NIGHT, anchor, end, px(3))
-            pygame.draw.aaline(brush.surface, theme.AMBER, anchor, end, px(1))
     brush.fill(place, theme.NIGHT, alpha=252, radius=9)
     brush.frame(place, theme.LINE, radius=9)
     shut = _head(brush, place, card, left, right, pointer)

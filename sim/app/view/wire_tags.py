@@ -171,5 +171,5 @@ def draw_tags(brush: Brush, tags: Sequence[WireTag], told: Sequence[Told]) -> No
         spare = tag.place.w - width
         x = min(max(round(tag.anchor[0]) - width // 2, tag.place.x), tag.place.x + spare)
         place = tag.place._replace(x=x, w=width)
-        brush.fill(place, theme.NIGHT, alpha=222, radius=4)
-        brush.text(text, place.x + pad, place.y, said.colour, theme.SMALL, width=width - pad)
+        text = brush.cut(text, width - pad, theme.SMALL)
+        brush.tag(place, text, said.colour, theme.SMALL, pad, 222)

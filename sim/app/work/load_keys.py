@@ -16,6 +16,20 @@ from sim.frame import Rig
 _ELSEWHERE = ("name", "drawing", "outputs", "places", "routes", "location", "history", "measures")
 
 
+class Content:
+    """A value told by what it holds, whose hash is made once: it is asked for at every turn."""
+
+    def __init__(self, value: Hashable):
+        self.value = value
+        self._hash = hash(value)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return self is other or (isinstance(other, Content) and self.value == other.value)
+
+
 @dataclass(frozen=True)
 class Family:
     """A scheme on a house, at whatever brightness."""
@@ -53,7 +67,8 @@ class LoadKeys:
 def _house(house: House) -> Hashable:
     data = {name: value for name, value in house_data(house).items() if name not in _ELSEWHERE}
     text = json.dumps(data, default=str, sort_keys=True)
-    return text, tuple(run.kind for run in house.runs)  # kinds by value, whatever they are called
+    kinds = tuple(run.kind for run in house.runs)  # by value, whatever they are called
+    return Content((text, kinds))
 
 
 def _scheme(show: Show) -> str:

@@ -163,6 +163,8 @@ def _pictured(
 ) -> tuple[Frame | None, np.ndarray]:  # fmt: skip
     """Frame and picture of one side at a time [s]."""
     made = frame_now(side.rig, ill, show, time_s, brightness) if show else None
+    if made is not None:  # what the window tells of it is worked out here too, and kept with it
+        _ = made.volts, made.supply_a, made.wire_a
     return made, screen_picture(side.scene, _light(side, made), exposure_ev=exposure_ev)
 
 
