@@ -35,6 +35,7 @@ from sim.app.view.screen import Screen
 from sim.app.work.backstage import Backstage
 from sim.app.work.diagnoser import Diagnoser
 from sim.app.work.guard import Guard, in_words
+from sim.app.work.heaps import share_heaps
 from sim.app.work.kept import Keeper
 from sim.app.work.kept_drawing import DrawingKeeper
 from sim.app.work.player import Player
@@ -96,6 +97,7 @@ class Window:
         scale: float | None = None,
         size_px: tuple[int, int] | None = None,
     ):
+        share_heaps()  # before any thread starts
         self.surface = open_surface(size_px)
         self.state = State(
             str(house_path),

@@ -10,11 +10,11 @@ power came on.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from effects.noise import hashed
+from layouts.kept_with import kept_with_first
 from layouts.records import House
 from sim.circuit import Network, Solution, solve
 from sim.frame import light_of
@@ -113,7 +113,7 @@ def _received(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray
     return out
 
 
-@lru_cache(maxsize=8)
+@kept_with_first
 def _channels(house: House) -> np.ndarray:
     """(N, C) bool: the pixel has the channel."""
     of_run = [[run.kind.channel(name) is not None for name in house.channels] for run in house.runs]

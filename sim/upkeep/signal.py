@@ -11,10 +11,10 @@ A run on no output is taken as a chain of its own. Cut-out positions are on none
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
+from layouts.kept_with import kept_with_first
 from layouts.records import House
 from sim.kernels import njit
 
@@ -34,7 +34,7 @@ class Chains:
     joins: np.ndarray  # (P,) bool: the pixel before belongs to another run
 
 
-@lru_cache(maxsize=8)
+@kept_with_first
 def chains(house: House) -> Chains:
     """The chains of a house, outputs first; found once for a house."""
     runs = {run.name: run for run in house.runs}

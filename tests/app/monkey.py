@@ -42,6 +42,8 @@ from sim.app.window import Window
 sys.path.insert(0, str(Path(__file__).parent))
 from monkey_paws import SIZES, Paws
 
+#: So many tenths of a run warm it up before memory is compared.
+WARM = 2
 #: What no window may lose an unwritten value by: everything that only shows, moves or tells.
 HARMLESS = (
     act.Tick, act.Refused, act.Failed, act.CeilingMeasured, act.Say, act.PlayPause, act.Seek,
@@ -219,7 +221,8 @@ class Monkey(Paws):
 
     def _drop(self) -> None:
         window = self.window
-        threads = (window.backstage, window.sharing, window.small, window._player)
+        threads = (window.backstage, window.sharing, window.small, window._player,
+                   window.diagnoser)  # fmt: skip
         for _ in range(60):
             if all([one.close() for one in threads]):
                 break
@@ -283,16 +286,21 @@ def main() -> int:
         while count < wanted.events:
             count += monkey.turn()
             if count // each > told:
+                monkey.rest()
+                told, held = count // each, resident_mb()
                 monkey.kill()  # what a single window keeps goes with it
-                told = count // each
                 marks.append(resident_mb())
                 print(f"{count} events, {time.monotonic() - started:.0f} s, "
-                      f"{time.process_time():.0f} s CPU, {marks[-1]:.0f} MB, "
-                      f"{len(monkey.wrong)} wrong", flush=True)  # fmt: skip
+                      f"{time.process_time():.0f} s CPU, {held:.0f} MB, in a new window "
+                      f"{marks[-1]:.0f} MB, {len(monkey.wrong)} wrong", flush=True)  # fmt: skip
                 for one in list(dict.fromkeys(monkey.wrong))[-3:]:
                     print("   ", one[:600], flush=True)
         monkey.kill()
         monkey.close()
+        if len(marks) > WARM:
+            # Before, modules and kernels are loaded that were not asked for yet.
+            print(f"memory after warming up {marks[WARM - 1]:.0f} MB, at the end "
+                  f"{marks[-1]:.0f} MB", flush=True)  # fmt: skip
         print("done:", ", ".join(f"{name} {n}" for name, n in monkey.done.most_common()))
         for one, n in Counter(one.partition("   after ")[0] for one in monkey.wrong).items():
             print(f"WRONG {n}x {one[:1000]}")

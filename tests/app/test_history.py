@@ -12,10 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.app.edit.draft import Draft
+from sim.app.state import actions as act
 from sim.app.state import history as past
 from sim.app.state.history_text import backwards, forwards, text_step
 from sim.app.state.record import State
 from sim.app.state.settings import set_control
+from sim.app.state.update import update
 
 
 def put(state: State, key: str, value: float | str, joins: str = "") -> State:
@@ -151,3 +153,34 @@ def test_ten_thousand_steps_of_a_large_drawing_stay_small(state: State, house_fi
     assert "run 9987," in back.draft.text
     assert "run 9988," not in back.draft.text
     assert times(12, past.redone, back).draft.text == now.draft.text
+
+
+def test_another_kind_of_pixel_is_a_step(state: State) -> None:
+    one = update(state, act.Set("kind", "ws2815"))
+    two = update(one, act.Set("kind", "sk6812-rgbw-warm"))
+    bright = update(two, act.Set("brightness", 0.3))
+    back = update(update(bright, act.Undo()), act.Undo())
+    assert (back.kind, back.message.text) == ("ws2815", "Undone: pixels sk6812-rgbw-warm")
+    first = update(back, act.Undo())
+    assert (first.kind, first.message.text) == (None, "Undone: pixels ws2815")
+    assert not first.changed  # no file has it
+    again = update(update(first, act.Redo()), act.Redo())
+    assert (again.kind, again.brightness) == ("sk6812-rgbw-warm", None)
+    assert update(state, act.Set("kind", "as in the house file")).history.done == ()
+
+
+def test_a_kind_that_is_gone_is_not_put_back(state: State) -> None:
+    two = update(update(state, act.Set("kind", "ws2815")), act.Set("kind", "ws2812b"))
+    left = replace(two, facts=replace(two.facts, kinds=("ws2812b",)))
+    back = update(left, act.Undo())
+    assert back.kind == "ws2812b"
+    assert back.message.text == "Not undone: pixels ws2812b; there is no kind ws2815 now"
+
+
+def test_another_effect_of_a_layer_is_a_step_with_what_it_knows(state: State) -> None:
+    quick = update(state, act.Set("0.speed", 1.5))
+    other = update(quick, act.Set("0.effect", "picket"))
+    assert other.facts.layers[0].effect == "picket"
+    back = update(other, act.Undo())
+    assert (back.facts.layers[0].effect, back.value(0, "speed")) == ("chase", 1.5)
+    assert update(back, act.Redo()).facts.layers[0].effect == "picket"

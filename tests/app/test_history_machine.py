@@ -143,7 +143,7 @@ def test_all_back_is_the_start_and_all_on_the_end(facts: Facts, house_file: Path
 
 
 def test_ways_of_looking_are_no_steps(state: State) -> None:
-    for key in ("hour", "kind", "exposure", "0.hide", "0.only", "compare", "type"):
+    for key in ("hour", "exposure", "0.hide", "0.only", "compare", "type"):
         assert update(state, act.Nudge(1, key)).history.done == ()
 
 

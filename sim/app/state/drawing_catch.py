@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import cast
 
 from layouts import House
+from layouts.kept_with import kept_with_first
 from sim.app.edit.commands import Item, PointM
 from sim.app.edit.lengths import rounded_m
 from sim.app.edit.photo_sight import photo_edge_at
@@ -59,7 +59,7 @@ def _held(board: Board) -> tuple[Item, ...]:
     return tuple(dict.fromkeys([board.grab.pick.item, *(pick.item for pick in board.picks)]))
 
 
-@lru_cache(maxsize=4)
+@kept_with_first
 def _sights(house: House, but: tuple[Item, ...]) -> Sights:
     """What a house offers, made once while one thing is drawn or held."""
     # trees, hedges and the ground are nothing to line up with

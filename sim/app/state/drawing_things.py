@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 import numpy as np
 
 from layouts import House, spot_xy_m
+from layouts.kept_with import kept_with_first
 from layouts.polygon import inside
 from layouts.records import Run, WireEnd
 from sim.app.edit.commands import Item, PointM
@@ -59,7 +59,7 @@ def spot_of(house: House, item: Item) -> PointM | None:
     return (float(found[0]), float(found[1])) if found is not None else None
 
 
-@lru_cache(maxsize=1024)
+@kept_with_first
 def end_xy_m(house: House, end: WireEnd) -> PointM | None:
     """Where an end of a wire is [m]; None for a junction, and a supply nobody placed."""
     if end.kind == "supply":

@@ -4,7 +4,8 @@ A step is what the person did in one go: a press, a choice, a drag from grip to 
 down. It is kept as the difference it made. Undo gives each thing that the step changed the value
 it had before, and leaves everything else as it is now: a file read anew meanwhile loses nothing.
 
-How one looks at the house (hour, overlays, comparison, kind) is no edit and no step. Steps belong
+How one looks at the house (hour, overlays, comparison) is no edit and no step; the kind of pixel
+tried on it is a step, though no file has it: volts, amperes and feeds follow from it. Steps belong
 to the house; those that changed values of a scheme wait until that scheme is on show again. A step
 whose layer has gone from the file is passed over, and told.
 """
@@ -147,11 +148,13 @@ def _step(
     draft = draft_step(before.draft, after.draft)
     order = _order_step(before, after)
     trial = trial_step(before, after)
-    if not (values or aside or proposal or draft or wrote or order or trial):
+    kind = (before.kind, after.kind) if before.kind != after.kind else None
+    if not (values or aside or proposal or draft or wrote or order or trial or kind):
         return None
     of_scheme = bool(values or aside or order or (wrote and (wrote.values or wrote.order)))
     scheme = after.facts.scheme_file if of_scheme and after.facts else ""
-    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote, order, trial)
+    return HistoryStep(label, joins, scheme, values, aside, proposal, draft, wrote, order, trial,
+                       kind)  # fmt: skip
 
 
 def _order_step(
@@ -181,11 +184,11 @@ def _joined(one: HistoryStep, two: HistoryStep) -> HistoryStep | None:
     if one.draft is not None and two.draft is not None:
         draft = draft_step(one.draft.ends[0], two.draft.ends[1])
     order = _ends(one.order, two.order)
-    trial = _ends(one.trial, two.trial)
-    if not (kept or aside or proposal or draft or order or trial):
+    trial, kind = _ends(one.trial, two.trial), _ends(one.kind, two.kind)
+    if not (kept or aside or proposal or draft or order or trial or kind):
         return None
     return HistoryStep(two.label, two.joins, one.scheme or two.scheme, kept, aside, proposal, draft,
-                       order=order, trial=trial)  # fmt: skip
+                       order=order, trial=trial, kind=kind)  # fmt: skip
 
 
 def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T] | None:
@@ -293,6 +296,12 @@ def _applied(state: State, step: HistoryStep, way: Way) -> tuple[State, str]:
         state = replace(state, proposal=step.proposal[0] if back else step.proposal[1])
     if step.trial is not None:
         state = tried_again(state, step.trial[0 if back else 1])
+    if step.kind is not None:
+        kind = step.kind[0 if back else 1]
+        if kind is None or (state.facts is not None and kind in state.facts.kinds):
+            state = replace(state, kind=kind)
+        else:
+            missing = f"there is no kind {kind} now"
     if step.wrote is not None and back:
         state = _unwritten(state, step.wrote)
     return asked_about(state), missing

@@ -115,6 +115,8 @@ class HistoryStep:
     order: tuple[tuple[LayerMark, ...], tuple[LayerMark, ...]] | None = None
     #: What is broken for a trial and what was seen, before and after; no file has it.
     trial: tuple[Trial, Trial] | None = None
+    #: The kind of pixel on the whole house, before and after; None: as its file says.
+    kind: tuple[str | None, str | None] | None = None
 
 
 def _nothing() -> Mapping[What, Value]:

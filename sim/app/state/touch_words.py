@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +10,7 @@ import numpy as np
 from effects import Show
 from layouts import House
 from layouts.addresses import addresses
+from layouts.kept_with import kept_with_first
 from sim.app.state.drawing_things import nearest_on_path
 from sim.plan.boxes import HungBoxes
 
@@ -20,11 +20,13 @@ _LINE = 34
 _ON_M = 0.02
 
 
-@lru_cache(maxsize=32)
 def layers_on(show: Show | None, first: int, end: int) -> tuple[str, ...]:
     """The layers that light any of some pixels, by number and effect."""
-    if show is None:
-        return ("no scheme",)
+    return ("no scheme",) if show is None else _layers_on(show, first, end)
+
+
+@kept_with_first
+def _layers_on(show: Show, first: int, end: int) -> tuple[str, ...]:
     found = []
     for number_, bound in enumerate(show.layers, 1):
         lit = np.zeros(show.pixels, dtype=bool)
@@ -35,7 +37,7 @@ def layers_on(show: Show | None, first: int, end: int) -> tuple[str, ...]:
     return few(found) or ("no layer",)
 
 
-@lru_cache(maxsize=32)
+@kept_with_first
 def address_range(house: House, index: int) -> tuple[str, ...]:
     run, where = house.runs[index], addresses(house)
     there = run.first + np.flatnonzero(run.has_pixel)

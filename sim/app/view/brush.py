@@ -10,8 +10,12 @@ import pygame
 
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
+from sim.app.view.kept_surfaces import KeptSurfaces
 from sim.app.view.plain import in_type
 from sim.app.view.theme import Colour
+
+#: So much is kept [octets]: of lines about a thousand at 200 %, of veils two over a whole screen.
+LINES_OCTETS, VEILS_OCTETS = 24 << 20, 20 << 20
 
 
 T = TypeVar("T")
@@ -23,8 +27,8 @@ class Kit:
     def __init__(self, high: bool = False) -> None:
         self.high = high  # in high contrast
         self.font = lru_cache(maxsize=32)(self._font)
-        self.line = lru_cache(maxsize=1024)(self._line)
-        self.veil = lru_cache(maxsize=64)(self._veil)
+        self.line = KeptSurfaces(self._line, LINES_OCTETS)
+        self.veil = KeptSurfaces(self._veil, VEILS_OCTETS)
         self.size = lru_cache(maxsize=4096)(self._size)
         self.tag = lru_cache(maxsize=256)(self._tag)
         self.plates: dict[str, tuple[Hashable, pygame.Surface, Any]] = {}

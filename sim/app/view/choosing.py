@@ -15,7 +15,11 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.choosing_events import back_place, close_place
 from sim.app.view.choosing_parts import DRAWN, chevron
+from sim.app.view.kept_surfaces import octets_of
 from sim.app.view.picture_surface import surface_of
+
+#: So much of small pictures in the size they are shown in, and as made, is kept [octets].
+MOST_OCTETS = 96 << 20
 
 
 class LivingPicture(Protocol):
@@ -40,6 +44,7 @@ class ChoosingScreen:
 
     def __init__(self) -> None:
         self._fitted: dict[tuple[int, int, int], tuple[np.ndarray, pygame.Surface]] = {}
+        self.octets, self.most_octets = 0, MOST_OCTETS  # of what is kept
 
     def draw(
         self,
@@ -120,14 +125,20 @@ class ChoosingScreen:
         held = self._fitted.get(key)
         if held is not None and held[0] is image:
             return held[1]
-        if len(self._fitted) > 900:
-            self._fitted.clear()
+        if self.octets + image.nbytes + 4 * size[0] * size[1] > self.most_octets:
+            self.forget()
         made = surface_of(image)
         if made.get_size() != size:
             made = pygame.transform.smoothscale(made, size)
         made = made.convert()
         self._fitted[key] = image, made
+        self.octets += image.nbytes + octets_of(made)
         return made
+
+    def forget(self) -> None:
+        """Drop what is kept: the page is shut, or there is too much of it."""
+        self._fitted.clear()
+        self.octets = 0
 
 
 def _head(brush: Brush, state: State, found: PageSheet, whole: bool) -> None:

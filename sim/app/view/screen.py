@@ -115,6 +115,8 @@ class Screen:
             self.sheet.draw(brush, state, parts, shown)
         else:
             self._draw_drawer(brush, state, parts, load, told_of)
+        if state.choosing is None:
+            self._choosing.forget()
         assert self.widgets is not None
         at = pygame.mouse.get_pos()
         if self.lively or at != self._at or self.widgets.fresh or self.widgets.held:

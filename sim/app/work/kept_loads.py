@@ -7,6 +7,7 @@ from threading import Lock
 
 from sim.app.state.ribbon import CeilingAmps, Load, rescaled
 from sim.app.work.load_keys import Family, LoadKey
+from sim.app.work.octets import octets
 from sim.report.watched import Watched
 
 #: At most so much is kept [octets], but always the newest few curves: those on show.
@@ -25,6 +26,7 @@ class KeptLoads:
         self._most_bytes = most_bytes
         self._loads: OrderedDict[LoadKey, Load] = OrderedDict()
         self._watched: dict[LoadKey, Watched] = {}
+        self._watched_octets: dict[LoadKey, int] = {}
         self._ceilings: OrderedDict[Family, CeilingAmps | None] = OrderedDict()
         self._lock = Lock()
 
@@ -68,6 +70,7 @@ class KeptLoads:
         with self._lock:
             if key in self._loads:
                 self._watched[key] = watched
+                self._watched_octets[key] = _octets(watched)
                 self._bound()
 
     def watched(self, key: LoadKey) -> Watched | None:
@@ -84,12 +87,13 @@ class KeptLoads:
         return sum(
             one.total_a.nbytes + one.supply_a.nbytes + one.utilisation.nbytes
             + one.strained_by.nbytes for one in self._loads.values()
-        ) + sum(_octets(one) for one in self._watched.values())  # fmt: skip
+        ) + sum(self._watched_octets.values())  # fmt: skip
 
     def _bound(self) -> None:
         while len(self._loads) > FEWEST and self.octets > self._most_bytes:
             dropped, _ = self._loads.popitem(last=False)
             self._watched.pop(dropped, None)
+            self._watched_octets.pop(dropped, None)
 
     def keep_ceiling(self, family: Family, found: CeilingAmps | None) -> None:
         """Keep the ceiling of a family; None: there is none."""
@@ -108,4 +112,5 @@ class KeptLoads:
 
 
 def _octets(watched: Watched) -> int:
-    return sum(array.nbytes for array in vars(watched.scan.loads).values())
+    """Of its figures and of the house that they are of: that is kept with them."""
+    return octets(watched.scan.loads, watched.scan.rig, watched.strain)

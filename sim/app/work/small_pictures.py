@@ -33,8 +33,8 @@ FRAMES, SPAN_S = 20, 4.0
 ROUND_S = 8.0
 #: No small picture is computed wider than this [px]; light at so many places over the width.
 WIDEST, ACROSS = 320, 24
-#: So many small pictures are kept at once.
-KEPT = 80
+#: So much of small pictures is made to live [octets]; the rest stand still.
+MOST_OCTETS = 80 << 20
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +138,8 @@ class SmallPictures:
                 ready.append((key, title, show, rig))
             if not alive():
                 return
-        for key, title, show, rig in ready[:KEPT]:
+        living = MOST_OCTETS // (FRAMES * size[0] * size[1] * 3)
+        for key, title, show, rig in ready[:living]:
             span_s = _span_s(show)
             images = []
             for number in range(FRAMES):

@@ -25,13 +25,16 @@ from sim.app.work.beside import beside
 from sim.app.work.draft_stage import DraftMaker
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.guard import in_words, write_down
+from sim.app.work.octets import octets
 from sim.app.work.watch import Stamp
 from sim.frame import rig, scene
 from sim.light import Scene
 from sim.plan.boxes import HungBoxes, hung
 from sim.report.other_kind import rerated
 
-_KEPT_SCENES = 4
+#: So many scenes are kept, and of more than two no more than so much [octets]: one of a window of
+#: 1920 x 1080 px takes 70 MB.
+_KEPT_SCENES, _SCENES_OCTETS = 4, 160 << 20
 #: Which house of those made from the file's: kind of pixel, number of the proposal or None.
 _Key = tuple[str | None, int | None]
 
@@ -210,8 +213,11 @@ class Maker:
         if key not in self._scenes:
             shown = with_ground(house, asked.ground)
             self._scenes[key] = scene(shown, asked.size_px, asked.hour)
-            while len(self._scenes) > _KEPT_SCENES:
-                self._scenes.popitem(last=False)
+            kept = self._scenes
+            while len(kept) > 2 and (
+                len(kept) > _KEPT_SCENES or octets(*kept.values()) > _SCENES_OCTETS
+            ):
+                kept.popitem(last=False)
         self._scenes.move_to_end(key)
         return self._scenes[key]
 
