@@ -141,6 +141,7 @@ def _laid(
     light = np.zeros(shape, dtype=np.float32)
     hues = np.full(shape, 0.5, dtype=np.float32)
     soft = cell[1] / pixel
+    filled = max(soft, 0.5 / closed)  # so that nothing is filled where no tuft is near
     for i in range(shape[0]):
         y = top - (i + 0.5) * pixel
         row = int(np.floor(y / cell[1])) - first[0]
@@ -172,7 +173,7 @@ def _laid(
                         shown = tufts[a, b, 3] * (0.86 + 0.26 * dy / size)
                     elif best < -8.0 and part > 0.0:
                         shown, hue = 0.8 * tufts[a, b, 3], tufts[a, b, 4]
-            dense = min(1.0, max(0.0, (near - closed) * soft + 0.5))
+            dense = min(1.0, max(0.0, (near - closed) * filled + 0.5))
             if over < 1.0 and dense > over:  # between leaves one sees the dark of the plant
                 gap = 0.3 * below / near
                 shown = (gap * (dense - over) + shown * over) / dense
