@@ -1,6 +1,8 @@
 """Makes the README's pictures and its power report: `.venv/bin/python demo/pictures/make.py`.
 
-With names, as `make.py scheme sheet`, only those of PICTURES.
+With names, as `make.py scheme window.py`, only those: of PICTURES, of the programs in OWN, `report`
+or `handover`. Two are made at a time. What fails is told at the end, and does not keep the others
+from being made.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; those of the windows and the
 sheet of houses from measurements have programs of their own. Of the handover three parts are
@@ -15,6 +17,10 @@ import re
 import subprocess
 import sys
 import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 
 from PIL import Image
@@ -29,12 +35,14 @@ COTTAGE, TOWNHOUSE, LODGE = DEMO / "cottage", DEMO / "townhouse", DEMO / "lodge"
 SHEET = (1000, 1340)
 
 #: Programs beside this one, and which of their pictures the README shows.
-OWN: tuple[tuple[str, ...], ...] = (
-    ("forms.py",),
-    ("window.py", "drawer", "volts", "card", "schemes", "palettes"),
-    ("dialogue.py",),
-    ("first_house.py",),
-)
+OWN: dict[str, tuple[str, ...]] = {
+    "first_house.py": (),
+    "window.py": ("drawer", "volts", "card", "schemes", "palettes", "mend", "sighted"),
+    "forms.py": (),
+    "same_eave.py": (),
+    "nights.py": (),
+    "dialogue.py": (),
+}
 
 #: Name of the picture -> the command that writes it, without `--out`.
 PICTURES: dict[str, tuple[str | Path, ...]] = {
@@ -91,7 +99,7 @@ def evenfall(*arguments: str | Path) -> str:
     """What the command prints on 84 columns."""
     call = [sys.executable, "-m", "sim.cli.main", *map(str, arguments)]
     wide = os.environ | {"COLUMNS": "84"}
-    done = subprocess.run(call, cwd=ROOT, env=wide, check=True, text=True, stdout=subprocess.PIPE)
+    done = subprocess.run(call, cwd=ROOT, env=wide, check=True, text=True, capture_output=True)
     return done.stdout
 
 
@@ -119,7 +127,6 @@ def handover() -> None:
             sheet.paste(Image.open(shot).convert("RGB"), (number * SHEET[0], 0))
     small = sheet.resize((1600, round(1600 * SHEET[1] / (3 * SHEET[0]))), Image.Resampling.LANCZOS)
     small.save(HERE / "handover.jpg", quality=86, optimize=True)
-    print(HERE / "handover.jpg")
 
 
 def report() -> None:
@@ -136,29 +143,53 @@ def report() -> None:
     readme.write_text(f"{text[: command.end()]}\n{shown}{text[end:]}", encoding="utf-8")
 
 
+def own(name: str) -> None:
+    """What a program beside this one makes."""
+    call = [sys.executable, str(HERE / name), *OWN[name]]
+    subprocess.run(call, cwd=ROOT, check=True, text=True, capture_output=True)
+
+
+def picture(name: str) -> None:
+    """One of PICTURES, beside this file."""
+    with tempfile.TemporaryDirectory() as folder:
+        drawn = Path(folder) / "drawn.png"
+        evenfall(*PICTURES[name], "--out", drawn)
+        # 4:4:4, so that thin lines of saturated light keep their colour
+        packed = {"quality": 86, "subsampling": 0, "optimize": True}
+        Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", **packed)
+
+
+JOBS: dict[str, Callable[[], None]] = {
+    **{name: partial(own, name) for name in OWN},
+    "handover": handover,
+    **{name: partial(picture, name) for name in PICTURES},
+    "report": report,
+}
+
+
+def done(name: str) -> str | None:
+    """Make it; why it could not be made."""
+    begin_s = time.monotonic()
+    try:
+        JOBS[name]()
+    except subprocess.CalledProcessError as error:
+        return f"{name}: {' '.join(map(str, error.cmd))}\n{error.stderr or error.stdout or ''}"
+    except (OSError, AssertionError) as error:
+        return f"{name}: {error!r}"
+    print(f"{name}: {time.monotonic() - begin_s:.0f} s", flush=True)
+    return None
+
+
 def main() -> None:
-    """Write every picture beside this file, and the report into the README, or those named."""
-    if sys.argv[1:]:
-        pictures(sys.argv[1:])
-        return
-    report()
-    for own in OWN:
-        subprocess.run([sys.executable, HERE / own[0], *own[1:]], cwd=ROOT, check=True)
-    pictures(list(PICTURES))
-    handover()
-
-
-def pictures(names: list[str]) -> None:
-    """Write these of PICTURES beside this file."""
-    for name in names:
-        command = PICTURES[name]
-        with tempfile.TemporaryDirectory() as folder:
-            drawn = Path(folder) / "drawn.png"
-            evenfall(*command, "--out", drawn)
-            # 4:4:4, so that thin lines of saturated light keep their colour
-            packed = {"quality": 86, "subsampling": 0, "optimize": True}
-            Image.open(drawn).convert("RGB").save(HERE / f"{name}.jpg", **packed)
-        print(HERE / f"{name}.jpg")
+    """Every picture beside this file, and the report into the README, or those named."""
+    names = sys.argv[1:] or list(JOBS)
+    unknown = [name for name in names if name not in JOBS]
+    if unknown:
+        sys.exit(f"no {', '.join(unknown)}; there are: {', '.join(JOBS)}")
+    with ThreadPoolExecutor(2) as two:
+        failed = [why for why in two.map(done, names) if why]
+    if failed:
+        sys.exit("\n".join(failed))
 
 
 if __name__ == "__main__":

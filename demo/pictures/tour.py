@@ -1,9 +1,9 @@
 """Goes through the window as a person does, on a screen of its own, and keeps what is seen.
 
 `.venv/bin/python demo/pictures/tour.py --out DIR` needs Xvfb and xdotool. `--code DIR` takes the
-program from another checkout, so that two states of it can be laid side by side: the same keys and
-clicks, each picture under the same name. Copies of the demo houses are worked on, nothing of one's
-own is touched. `--size 960x600`, `--scale 2` and names of parts after that look at less.
+program and its demo houses from another checkout, so that two states can be laid side by side: the
+same keys and clicks, each picture under the same name. Copies of the houses are worked on, nothing
+of one's own is touched. `--size 960x600`, `--scale 2` and names of parts after that look at less.
 """
 
 from __future__ import annotations
@@ -22,8 +22,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-HERE = Path(__file__).resolve().parent
-ROOT, DEMO = HERE.parents[1], HERE.parent
+ROOT = Path(__file__).resolve().parents[2]
 START = "import sys; sys.argv[0] = 'evenfall'; from sim.cli.main import main; sys.exit(main())"
 #: Nothing has changed for so long [s]: what was asked for is on show.
 STILL_S, LONGEST_S = 1.2, 90.0
@@ -51,12 +50,17 @@ class Hands:
             "DISPLAY": f":{display}", "SDL_VIDEO_X11_XRANDR": "0", "PYTHONPATH": str(given.code),
             "XDG_STATE_HOME": str(folder / "kept"),
         }  # fmt: skip
+        self._began_s = time.monotonic()
+        self._told = (folder / "told.txt").open("w")
         self._window = subprocess.Popen(
             [sys.executable, "-c", START, "preview", *words, "--scale", str(given.scale)],
-            cwd=folder, env=self._env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            cwd=folder, env=self._env, stdout=self._told, stderr=subprocess.STDOUT,
         )  # fmt: skip
         self._id = ""
-        while not self._id and self._window.poll() is None:
+        while not self._id:
+            if self._window.poll() is not None:
+                self.ends()
+                sys.exit("the window did not open:\n" + (folder / "told.txt").read_text())
             time.sleep(0.2)
             self._id = self._tool("search", "--class", "^evenfall$").partition("\n")[0]
         self._tool("windowfocus", self._id)
@@ -74,7 +78,17 @@ class Hands:
         """Until the house is on show; the kernels may have to be compiled first."""
         end_s = time.monotonic() + 300
         while self.sees()[: self.size[1] // 2].std() < 20 and time.monotonic() < end_s:
-            time.sleep(0.5)
+            time.sleep(0.1)
+        print(f"first picture after {time.monotonic() - self._began_s:.1f} s", flush=True)
+
+    def rate(self, seconds: float = 6.0) -> float:
+        """Different pictures a second on the screen, of all that is above the ribbon."""
+        end_s, seen, before = time.monotonic() + seconds, 0, b""
+        while time.monotonic() < end_s:
+            now = self.sees()[: self.size[1] // 2 : 4, ::4].tobytes()
+            seen += now != before
+            before = now
+        return seen / seconds
 
     def keys(self, *names: str) -> None:
         """One after the other."""
@@ -136,6 +150,7 @@ class Hands:
         for process in (self._window, self._server):
             process.terminate()
             process.wait(60)
+        self._told.close()
 
 
 def touch(hands: Hands) -> None:
@@ -241,9 +256,20 @@ def wires(hands: Hands) -> None:
     hands.keys("v", "n")
 
 
+def smooth(hands: Hands) -> None:
+    """Playing with everything on: how many pictures a second are seen."""
+    hands.keys("v", "n", "d", "Home", "space")
+    time.sleep(3)
+    print(f"playing: {hands.rate():.1f} pictures a second", flush=True)
+    hands.keeps("9-playing", at_rest=False)
+    hands.keys("space", "v", "n", "d", "Home")
+
+
 def large(hands: Hands) -> None:
-    """Twice the type; the keys."""
-    hands.keys("F1")
+    """High contrast; twice the type; the keys."""
+    hands.keys("ctrl+h", "d")
+    hands.keeps("10-contrast")
+    hands.keys("d", "ctrl+h", "F1")
     hands.keeps("10-keys")
     hands.keys("Escape", *["ctrl+equal"] * 4, "d")
     hands.keeps("10-large-drawer")
@@ -254,7 +280,7 @@ def large(hands: Hands) -> None:
     hands.keys("Escape", "Escape", *["ctrl+minus"] * 4)
 
 
-_ALL = (touch, choose, ribbon, feedback, undo, drawer, share, wires, large)
+_ALL = (touch, choose, ribbon, feedback, undo, drawer, share, wires, smooth, large)
 PARTS: dict[str, Callable[[Hands], None]] = {one.__name__: one for one in _ALL}
 
 
@@ -273,7 +299,7 @@ def main() -> None:
     given.out.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as parent:
         folder = Path(parent) / given.house
-        shutil.copytree(DEMO / given.house, folder)
+        shutil.copytree(given.code / "demo" / given.house, folder)
         hands = Hands(given, folder, "house.yaml", f"{given.scheme}.scheme.yaml")
         try:
             hands.waits()

@@ -21,9 +21,12 @@ os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp()  # what is unsaved here is nob
 import pygame
 from PIL import Image
 
+from layouts.faults import load_faults
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage, StepParts
+from sim.app.state.mending_record import BreakIt, OpenSheet
 from sim.app.state.ribbon_actions import HoldTime, LoopHeld, StepMark, ZoomTime
+from sim.app.state.sighted_record import AddSeen, SeenLine
 from sim.app.state.touch_record import OpenThing
 from sim.app.view.touch import pixels_at
 from sim.app.window import Window
@@ -107,6 +110,24 @@ def card(window: Window) -> None:
     window.do(OpenThing(gable, first + 120))
 
 
+def mend(window: Window) -> None:
+    """What the storm broke, as a trial: a dead pixel and a wet joint."""
+    window.do(act.Seek(4.0))
+    settle(window)
+    assert window.shown is not None
+    for fault in load_faults(Path("after-the-storm.faults.yaml"), window.shown.stage.house):
+        window.do(BreakIt(fault))
+    window.do(OpenSheet("broken"))
+
+
+def sighted(window: Window) -> None:
+    """What was seen after the storm, the causes by probability and the next test."""
+    window.do(OpenSheet("seen"))
+    runs = (("dark", "gable"), ("dark", "eave-right"), ("lit", "eave-left"), ("lit", "porch"))
+    window.do(AddSeen(tuple(SeenLine(what, run) for what, run in runs)))
+    settle(window, lambda: window.state.sighted.found_of == window.state.sighted.seen)
+
+
 def ribbon(window: Window) -> None:
     """A part that repeats, at the peak, with what each layer asks under the pointer."""
     window.do(StepMark(1))
@@ -156,6 +177,8 @@ SHOTS: dict[str, tuple[Path, str, Callable[[str], str] | None, Callable[[Window]
     "schemes": (COTTAGE, CHRISTMAS, None, schemes),
     "palettes": (COTTAGE, "harvest.scheme.yaml", None, palettes),
     "card": (COTTAGE, CHRISTMAS, None, card),
+    "mend": (COTTAGE, CHRISTMAS, None, mend),
+    "sighted": (COTTAGE, EVENING, None, sighted),
     "ribbon": (TOWNHOUSE, "new-year.scheme.yaml", None, ribbon),
     "wires": (TOWNHOUSE, EVENING, None, wires),
     "overload": (COTTAGE, "halloween.scheme.yaml", overloaded, overload),

@@ -11,12 +11,12 @@ from sim.light.materials.tufts import Habit, tufted
 TREE_M = 1.8  # a hedge taller than this was never clipped: it is drawn as a tree
 FAR_M = 40.0  # and one wider than this is the trees beyond the garden
 
-CLIPPED = Habit(0.062, 0.34, 1.1, 0.0, 0.0, 0.0, 0.4)
-BROAD = Habit(0.085, 0.5, 1.15, 0.5, 0.22, 0.0, 0.72)
-AIRY = Habit(0.08, 0.42, 1.2, 0.5, 0.3, 0.07, 0.72)
-FAR = Habit(0.17, 1.0, 1.25, 0.6, 0.3, 0.0, 0.6)
-DROOPING = Habit(0.055, 0.22, 1.8, 0.9, 0.0, 0.0, 0.78)
-BEDDED = Habit(0.055, 0.26, 1.0, 0.2, 0.1, 0.06, 0.5)
+CLIPPED = Habit(0.062, 0.34, 1.1, 0.0, 0.0, 0.0, 0.4, 0.15)
+BROAD = Habit(0.085, 0.5, 1.15, 0.5, 0.22, 0.0, 0.72, 0.5)
+AIRY = Habit(0.08, 0.42, 1.2, 0.5, 0.3, 0.07, 0.72, 0.45)
+FAR = Habit(0.17, 1.0, 1.25, 0.6, 0.3, 0.0, 0.6, 0.1)
+DROOPING = Habit(0.055, 0.22, 1.8, 0.9, 0.0, 0.0, 0.78, 0.5)
+BEDDED = Habit(0.055, 0.26, 1.0, 0.2, 0.1, 0.06, 0.5, 0.5)
 
 
 def habit_of(texture: str, size_m: tuple[float, float]) -> Habit:

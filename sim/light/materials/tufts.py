@@ -27,12 +27,14 @@ class Habit:
     bulge: float  # how far a heap stands out of the outline, in heaps
     gaps: float  # share of the heaps through which one sees
     depth: float  # how dark a heap is below, 0..1
+    closed: float  # how near to tufts [sum of 1 - d², d in tufts] no sky is seen between them
 
     @property
     def reach_m(self) -> float:
-        """How far leaves stand out of the outline at most."""
+        """How far leaves stand out of the outline at most: aside, or hanging down."""
         heap = HEAP + self.bulge if self.bulge else 0.0
-        return self.flat * (self.tuft_m + heap * self.heap_m)
+        most = max(self.flat * heap, heap + self.droop * heap * heap)
+        return self.flat * self.tuft_m + most * self.heap_m
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -69,7 +71,7 @@ def _heap_at(
     """The foremost heap over a place: its height within it -1..1, its hue and chance 0..1, any."""
     best, height, hue, lot = -1.0, 0.0, 0.5, 0.5
     column, row = int(np.floor(x / wide)), int(np.floor(y / tall))
-    for i in range(row - 1, row + 2):
+    for i in range(row - 1, row + 3):  # a heap two rows above may hang down to here
         for j in range(column - 1, column + 2):
             at_x = (j + chance(j, i, seed)) * wide
             at_y = (i + chance(j, i, seed + 1)) * tall
@@ -131,6 +133,7 @@ def _laid(
     left: float,
     top: float,
     pixel: float,
+    closed: float,
     shape: tuple[int, int],
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(h, w) coverage, light and hue of the tufts, each hiding those of lower rank."""
@@ -138,23 +141,25 @@ def _laid(
     light = np.zeros(shape, dtype=np.float32)
     hues = np.full(shape, 0.5, dtype=np.float32)
     soft = cell[1] / pixel
+    filled = max(soft, 0.5 / closed)  # so that nothing is filled where no tuft is near
     for i in range(shape[0]):
         y = top - (i + 0.5) * pixel
         row = int(np.floor(y / cell[1])) - first[0]
         for j in range(shape[1]):
             x = left + (j + 0.5) * pixel
             column = int(np.floor(x / cell[0])) - first[1]
-            best, over, shown, hue, near, below = -9.0, 0.0, 0.0, 0.5, 0, 0.0
+            best, over, shown, hue, near, below = -9.0, 0.0, 0.0, 0.5, 0.0, 0.0
             for a in range(max(row - 1, 0), min(row + 2, tufts.shape[0])):
                 for b in range(max(column - 1, 0), min(column + 2, tufts.shape[1])):
                     size = tufts[a, b, 2]
                     if size <= 0.0:
                         continue
-                    near += 1
-                    below += tufts[a, b, 3]
                     dx = (x - tufts[a, b, 0]) / cell[0]
                     dy = (y - tufts[a, b, 1]) / cell[1]
                     d = dx * dx + dy * dy
+                    if d < 1.0:
+                        near += 1.0 - d
+                        below += (1.0 - d) * tufts[a, b, 3]
                     if d > (size + 0.5 / soft) ** 2:
                         continue
                     d = np.sqrt(d)
@@ -168,10 +173,11 @@ def _laid(
                         shown = tufts[a, b, 3] * (0.86 + 0.26 * dy / size)
                     elif best < -8.0 and part > 0.0:
                         shown, hue = 0.8 * tufts[a, b, 3], tufts[a, b, 4]
-            if near >= 6 and over < 1.0:  # between leaves one sees the dark of the plant
+            dense = min(1.0, max(0.0, (near - closed) * filled + 0.5))
+            if over < 1.0 and dense > over:  # between leaves one sees the dark of the plant
                 gap = 0.3 * below / near
-                shown = gap + (shown - gap) * over
-                over = 1.0
+                shown = (gap * (dense - over) + shown * over) / dense
+                over = dense
             cover[i, j], light[i, j], hues[i, j] = over, shown, hue
     return cover, light, hues
 
@@ -194,4 +200,4 @@ def tufted(
     )  # fmt: skip
     place = (float(left_m), float(top_m), float(pixel_m))
     laid = _lattice(first, (rows, columns), (wide, tall), solid, place, heap, seed)
-    return _laid(laid, first, (wide, tall), *place, (height, width))  # type: ignore[no-any-return]
+    return _laid(laid, first, (wide, tall), *place, habit.closed, (height, width))  # type: ignore[no-any-return]
