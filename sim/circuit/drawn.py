@@ -81,7 +81,7 @@ def one_of(network: Network, drawn: Drawn, draw: int) -> Network:
     """One draw as a network of its own: the slow way, and what the fast one is tested against."""
     law = network.law
     row = law.kind
-    times, add = drawn.times[draw], _on_channels(network, drawn.vf_add)[draw]
+    times, add = drawn.times[draw], on_channels(network, drawn.vf_add)[draw]
     shift = add[network.house.pixels.run]
     each = pixel_law.Law(
         kinds=(),
@@ -128,7 +128,7 @@ def solve_drawn(
     state[..., network.free : network.nodes] = drawn.source_v[:, None, :]
     state[..., -1] = 0.0
     amps = np.empty((*at.shape, network.pixels))
-    add = np.ascontiguousarray(_on_channels(network, drawn.vf_add))
+    add = np.ascontiguousarray(on_channels(network, drawn.vf_add))
     common = (
         np.ascontiguousarray(drawn.times),
         np.ascontiguousarray(network.house.pixels.run, dtype=np.int64),
@@ -159,7 +159,7 @@ def _one_by_one(
     )
 
 
-def _on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
+def on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
     """(D, R, 4) what it adds on each channel of the law: dies in series add up."""
     out = vf_add.copy()
     for index, run in enumerate(network.house.runs):
@@ -250,7 +250,7 @@ def drawn_loads(solution: DrawnSolution) -> Loads:
     run_a, run_v = np.zeros((draws, frames, len(runs))), np.zeros((draws, frames, len(runs)))
     run_dim = np.ones((draws, frames, len(runs)))
     run_pixel = np.zeros((draws, frames, len(runs)), dtype=np.int32)
-    add = _on_channels(network, drawn.vf_add)
+    add = on_channels(network, drawn.vf_add)
     for index, run in enumerate(runs):
         run_a[..., index] = solution.amps[..., run.pixels].sum(axis=-1)
         counts = run.has_pixel & (live[run.pixels] if len(network.fixed_v) else True)

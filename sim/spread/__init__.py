@@ -3,7 +3,7 @@
 What is unknown (`layouts/catalogue/spread.yaml`, `spread:` of a house file) is drawn by seed, every
 draw goes through the exact circuit, and what it comes to is ranked (JCGM 101:2008). From below:
 
-    known = unknowns(house)                     U common numbers, `known.common`: factor, part, shape
+    known = unknowns(house)                     U common numbers, `known.common`: factor, part …
     drawn = draws(known, count, seed)           (D, U) `drawn.common`, (D, N) `drawn.current_each`
     drawn = fixed(known, values)                the same with values of your own: to try one
     found = of_draws(network, drawn, codes)     `Trials`: (D, F, …) of frames `codes` (F, N, 4)

@@ -47,6 +47,14 @@ class Draws:
 
 def draws(known: Unknowns, count: int, seed: int = 0, first: int = 0) -> Draws:
     """Draws `first` to `first + count − 1` of everything that is unknown."""
+    common = common_draws(known, count, seed, first)
+    pixels = len(known.house.pixels)
+    each_chance = own_chances(seed, "current_each", first, count, pixels)
+    return Draws(known, seed, first, common, quantile(known.current_each, each_chance))
+
+
+def common_draws(known: Unknowns, count: int, seed: int = 0, first: int = 0) -> np.ndarray:
+    """(count, U) of the common unknowns alone."""
     chance = np.empty((count, len(known.common)))
     for column, each in enumerate(known.common):
         chance[:, column] = _stream(seed, each.name, first, count)
@@ -54,9 +62,7 @@ def draws(known: Unknowns, count: int, seed: int = 0, first: int = 0) -> Draws:
     common = np.empty_like(chance)
     for column, each in enumerate(known.common):
         common[:, column] = quantile(each.shape, chance[:, column])
-    pixels = len(known.house.pixels)
-    each_chance = own_chances(seed, "current_each", first, count, pixels)
-    return Draws(known, seed, first, common, quantile(known.current_each, each_chance))
+    return common
 
 
 def flux_each(drawn: Draws) -> np.ndarray:

@@ -13,7 +13,7 @@ import numpy as np
 
 from layouts.calibration import mains_w
 from sim.circuit import Network
-from sim.circuit.drawn import DrawnSolution, drawn_loads, feed_v, solve_drawn
+from sim.circuit.drawn import DrawnSolution, drawn_loads, feed_v, on_channels, solve_drawn
 from sim.circuit.limits import utilisation
 
 from .draws import Draws, circuit_of, draws
@@ -36,6 +36,7 @@ class Trials:
     run_a: np.ndarray  # (D, F, R) [A]
     run_v: np.ndarray  # (D, F, R) [V] least along the run
     used: np.ndarray  # (D, F, columns) how far each goes towards its limit
+    full_used: np.ndarray  # (D, F, R) the same of volts towards the least that lights all in full
     dc_w: np.ndarray  # (D, F) [W]
     wall_w: np.ndarray  # (D, F) [W]; 0 without supplies
 
@@ -100,9 +101,29 @@ def of_draws(
         run_a=shaped(loads.run_a),
         run_v=shaped(loads.run_v),
         used=shaped(used),
+        full_used=_full_used(solved, shaped(loads.run_v), shaped(fed)),
         dc_w=shaped(loads.dc_w),
         wall_w=_wall_w(network, drawn, circuit.source_v, supply_a),
     )
+
+
+def _full_used(solved: DrawnSolution, run_v: np.ndarray, fed: np.ndarray) -> np.ndarray:
+    """(D, F, R) 1 where the least volts of a run just light every channel asked there in full.
+
+    Smooth where `used` steps: it says how near the loss of colour is while nothing is lost yet.
+    """
+    network = solved.network
+    law, runs = network.law, network.house.runs
+    need = np.zeros(run_v.shape)
+    add = on_channels(network, solved.drawn.vf_add)
+    for index, run in enumerate(runs):
+        kind = law.kind[run.pixels]
+        lit = np.any(solved.codes[:, run.pixels] > 0, axis=1)[solved.shown]  # (D, F, 4)
+        full_v = law.need_v[kind].max(axis=0) + add[:, index]
+        need[..., index] = np.where(lit, full_v[:, None, :], 0.0).max(axis=2)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = (fed - run_v) / (fed - need)
+    return np.where(fed > need, part, np.where(need > 0, 2.0, 0.0))
 
 
 def _wall_w(
