@@ -58,7 +58,7 @@ class DrawnSolution:
         """(D, F, N) [V] at each pixel; 0 where no supply reaches."""
         v = self.state[..., : self.network.pixels]
         reach = self.network.reach
-        return v if reach.whole else np.where(reach.live, v, 0.0)
+        return v if reach.whole or not len(self.network.fixed_v) else np.where(reach.live, v, 0.0)
 
 
 def as_built(network: Network, draws: int) -> Drawn:

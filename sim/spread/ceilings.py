@@ -39,9 +39,7 @@ def ceilings(frames: Shown, drawn: Draws, levels: Levels) -> np.ndarray:
 
     def used(which: np.ndarray, steps: np.ndarray) -> np.ndarray:
         codes, at = levels.codes(steps)
-        part = Draws(
-            drawn.unknowns, drawn.seed, 0, drawn.common[which], drawn.current_each[which]
-        )
+        part = Draws(drawn.unknowns, drawn.seed, 0, drawn.common[which], drawn.current_each[which])
         found = of_draws(network, part, codes, at, supply_load=load)
         # The step where colour is lost is smoothed, so that what lies between can be guessed.
         return np.asarray(np.maximum(found.used.max(axis=(1, 2)), 0.0))

@@ -17,6 +17,7 @@ import numpy as np
 
 from .bands import USUAL, symmetric
 from .draws import Draws, common_draws, fixed
+from .gum import combined
 from .unknowns import Unknowns
 
 #: Sets of signs for what pixels have of their own; draws of the sum of effects, which cost nothing.
@@ -42,15 +43,21 @@ class FirstOrder:
     @property
     def sd(self) -> np.ndarray:
         """(K,) the combined standard uncertainty."""
-        parts = self.slope * self.known.sds[:, None]
-        square = (parts**2).sum(axis=0) + self.own_sd**2
+        return combined(
+            np.vstack([self.slope * self.known.sds[:, None], self.own_sd]), self._matrix
+        )
+
+    @property
+    def _matrix(self) -> np.ndarray:
+        """(U + 1, U + 1) correlation of all unknowns and of what pixels have of their own."""
+        at = {(each.factor, each.part): n for n, each in enumerate(self.known.common)}
+        matrix = np.eye(len(at) + 1)
         for a, b, r in self.known.house.spread.correlations:
-            for part in {each.part for each in self.known.common}:
-                names = [(each.factor, each.part) for each in self.known.common]
-                if (a, part) in names and (b, part) in names:
-                    i, j = names.index((a, part)), names.index((b, part))
-                    square = square + 2 * r * parts[i] * parts[j]
-        return np.asarray(np.sqrt(np.maximum(square, 0.0)))
+            for part in {part for _, part in at}:
+                if (a, part) in at and (b, part) in at:
+                    i, j = at[a, part], at[b, part]
+                    matrix[i, j] = matrix[j, i] = r
+        return matrix
 
     def values(self, seed: int = 0) -> np.ndarray:
         """(draws, K) of the sum of effects."""

@@ -40,7 +40,9 @@ def shown(watched: Scan, *, even: int = EVEN) -> Shown:
     """The frames of a scan to show; `even` is 0 where no means are asked."""
     network, loads = watched.rig.network, watched.loads
     total_a = loads.run_a.sum(axis=1)
-    most = [int(total_a.round(9).argmax()), *loads.run_v.argmin(axis=0).tolist()]
+    most = [int(total_a.round(9).argmax())]
+    for largest in (loads.supply_a, np.abs(loads.wire_a), loads.run_a, -loads.run_v):
+        most += largest.argmax(axis=0).tolist()
     near = critical_frames(network, loads) if len(network.fixed_v) else np.zeros(0, np.int64)
     worst = np.union1d(near, np.array(most, dtype=np.int64))
     ranked = np.argsort(total_a, kind="stable")
