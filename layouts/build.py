@@ -18,6 +18,7 @@ from layouts.outputs import build_outputs
 from layouts.places import build_places, build_routes, refuse_unknown_spots
 from layouts.records import House, Kind, Location, placing
 from layouts.runs import Placed, build_runs, refuse_beyond
+from layouts.spread_entries import build_spread
 from layouts.wiring import build_supplies, build_wires
 from layouts.zones import build_zones
 
@@ -59,6 +60,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
     routes = build_routes(file.routes, refusals)
     refuse_unknown_spots(file, refusals)
     calibration = build_calibration(file, refusals)
+    spread = build_spread(file, refusals)
     if before and before.drawing:
         drawing = before.house.drawing
     else:
@@ -83,6 +85,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         routes=routes,
         history=tuple(Mended(each.date, each.what) for each in file.history),
         calibration=calibration,
+        spread=spread,
         measures=MappingProxyType(dict(file.measures)),
         placed=tuple(placing(run) for run in runs),
     )

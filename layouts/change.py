@@ -16,6 +16,7 @@ from layouts.files.written import PlainData
 from layouts.known import Known
 from layouts.load import house_of, without_records
 from layouts.records import Drawing, House, Kind, Output, Place, Route, Run, Supply, Wire
+from layouts.spread_entries import spread_entry
 
 #: The lists at the top of a house file, and the records of each.
 _LISTS: dict[str, type] = {
@@ -64,6 +65,8 @@ def _changed_house(house: House, known: Known, sections: Mapping[str, Any]) -> H
             data[name] = value
     if "calibration" not in sections:
         data["calibration"] = _still_there(data)
+    if "spread" not in sections and "spread" in data:
+        data["spread"] = _reels_left(data)
     untouched = {
         run["name"] for run in data["runs"] if isinstance(run, dict) and run in before.values()
     }
@@ -92,6 +95,8 @@ def _data(house: House) -> entries.Entry:
     if house.history:
         data["history"] = entries.history_entries(house)
     data["calibration"] = [entries.entry_of(each) for each in house.calibration]
+    if house.spread.said:
+        data["spread"] = spread_entry(house.spread)
     if house.location is not None:
         data["location"] = vars(house.location).copy()
     return data
@@ -108,6 +113,13 @@ def _still_there(data: entries.Entry) -> list[entries.Entry]:
         for each in kept_with(data["calibration"], supplies)
     ]
     return [each for each in left if each["runs"] or "supply" in each]
+
+
+def _reels_left(data: entries.Entry) -> entries.Entry:
+    """What was said of the spread, without runs that the change took away."""
+    runs = {each["name"] for each in data["runs"] if isinstance(each, Mapping) and "name" in each}
+    reels = [[run for run in reel if run in runs] for reel in data["spread"].get("reels", [])]
+    return {**data["spread"], "reels": [reel for reel in reels if reel]}
 
 
 def _changed_list(name: str, house: House, now: list[entries.Entry], value: Any) -> list[Any]:

@@ -33,6 +33,7 @@ from layouts.records import (
     Wire,
     Zone,
 )
+from layouts.spread_entries import spread_entry
 
 Entry = dict[str, Any]
 
@@ -65,6 +66,7 @@ def house_data(house: House) -> Entry:
             if house.calibration
             else {}
         ),
+        **({"spread": spread_entry(house.spread)} if house.spread.said else {}),
     }
 
 

@@ -15,7 +15,7 @@ from layouts.units import METRES, length_m
 #: The keys of a house file in the order they are written; any other stands after them.
 ORDER = (
     "format", "name", "units", "temperature_c", "location", "measures", "drawing", "kinds",
-    "runs", "zones", "places", "routes", "outputs", "supplies", "wires", "calibration",
+    "runs", "zones", "places", "routes", "outputs", "supplies", "wires", "calibration", "spread",
 )  # fmt: skip
 #: Lists whose every entry is one line, however long it is.
 _IN_LINES = frozenset(

@@ -50,6 +50,7 @@ from layouts.quantities import (
     Watts,
     WireEnd,
 )
+from layouts.spread_schema import SpreadEntry
 from layouts.strict import StrictModel as StrictModel
 
 #: Of a photograph: where in it [px], and how its lens bends (see `layouts.photograph.lens`).
@@ -292,3 +293,6 @@ class HouseFile(StrictModel):
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
     history: list[MendedEntry] = Field([], description="what was mended, and when")
     calibration: list[CalibrationEntry] = Field([], description="what a meter at the wall found")
+    spread: SpreadEntry = Field(
+        default_factory=SpreadEntry.nothing, description="how far parts differ from their sheets"
+    )

@@ -7,6 +7,7 @@ from layouts.catalogue.tables import (
     limits,
     materials,
     profiles,
+    spread_factors,
     wire_size,
     wire_sizes,
 )
@@ -18,6 +19,7 @@ __all__ = [
     "limits",
     "materials",
     "profiles",
+    "spread_factors",
     "wire_size",
     "wire_sizes",
 ]

@@ -14,6 +14,7 @@ from typing import Any
 from layouts.fuses import Fuses, Opening
 from layouts.limits import Class2Row, Limit, Limits, WarmRow
 from layouts.records import Kind, Material, Profile, WireSize
+from layouts.spread import Factor, Shape
 
 FOLDER = Path(__file__).parent
 
@@ -107,6 +108,17 @@ def limits() -> Limits:
             {part: tuple(WarmRow(**row) for row in rows_) for part, rows_ in data["warm"].items()}
         ),
     )
+
+
+@cache
+def spread_factors() -> Mapping[str, Factor]:
+    """How far parts differ from their sheets, by factor."""
+    made = {}
+    for name, row in rows("spread").items():
+        (form, (a, b)), *_ = [(key, row[key]) for key in row if isinstance(row[key], list)]
+        said = {key: row[key] for key in ("scope", "what", "unit", "source", "note")}
+        made[name] = Factor(name=name, shape=Shape(form, a, b), **said)
+    return MappingProxyType(made)
 
 
 @cache

@@ -288,6 +288,16 @@ def _parts(net: Network) -> tuple[Component, ...]:
     from .elimination import factor_alone
 
     weight, _ = weights(net)
+    made = []
+    for pattern in patterns(net, weight, ties(net, weight)):
+        inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
+        factor_alone(pattern, inverse, factors)
+        made.append(Component(pattern, inverse, factors))
+    return tuple(made)
+
+
+def ties(net: Network, weight: np.ndarray) -> np.ndarray:
+    """(columns,) [S] that tie what nothing else holds, and what joins + to −, to the ground."""
     tie_s = np.zeros(net.form.columns)
     tie_s[net.reach.loose] += _PIN_S
     if net.values.shunt_s is not None:
@@ -295,12 +305,7 @@ def _parts(net: Network) -> tuple[Component, ...]:
         tie_s[: net.free] += net.values.shunt_s
     for column in _loose_u(net, weight):
         tie_s[column] += _PIN_S
-    made = []
-    for pattern in patterns(net, weight, tie_s):
-        inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
-        factor_alone(pattern, inverse, factors)
-        made.append(Component(pattern, inverse, factors))
-    return tuple(made)
+    return tie_s
 
 
 def _loose_u(net: Network, weight: np.ndarray) -> np.ndarray:

@@ -31,10 +31,11 @@ _BACKFED_A = 1e-3
 _FULL = 1 - 1e-9
 
 
-def utilisation(network: Network, loads: Loads) -> np.ndarray:
+def utilisation(network: Network, loads: Loads, fed_v: np.ndarray | None = None) -> np.ndarray:
     """(T, S + S + W + R) how far each goes towards its limit; above 1: past it.
 
     Supplies, supplies that are pushed (0, or infinite: no brightness cures it), wires, runs.
+    `fed_v` (T, R) [V] of the supply behind each run, where it is not what the house file says.
     """
     house = network.house
     supply_a = np.array([limits().supply_load * supply.rated_a for supply in house.supplies])
@@ -43,6 +44,8 @@ def utilisation(network: Network, loads: Loads) -> np.ndarray:
     fused = [np.inf if wire.fuse_a is None else share * wire.fuse_a for wire in house.wires]
     plus_a = np.minimum(wire_a, fused)
     feed_v = network.feed_v[[run.first for run in house.runs] + loads.run_pixel]
+    if fed_v is not None:
+        feed_v = fed_v
     least_v = np.maximum(
         [run.kind.min_v for run in house.runs], (1 - limits().drop_warning) * feed_v
     )

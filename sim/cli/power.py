@@ -32,10 +32,27 @@ from sim.cli.common import (
     writing,
 )
 
+SpreadOption = Annotated[
+    int | None,
+    typer.Option(
+        "--spread", metavar="N", help="Bands from N draws of all that parts differ in: 1000."
+    ),
+]
+SeedOption = Annotated[
+    int, typer.Option("--seed", min=0, metavar="S", help="Other draws; the same seed, the same.")
+]
+DigitsOption = Annotated[
+    int | None,
+    typer.Option(
+        "--digits", min=1, max=3, help="End once so many digits of every uncertainty hold."
+    ),
+]
+
 if TYPE_CHECKING:
     import numpy as np
 
     from sim.circuit import Loads
+    from sim.report.power import PowerReport
     from sim.upkeep.rates import Rates
 
 
@@ -69,12 +86,17 @@ def power(
     ] = None,
     age: AgeOption = None,
     rates: RatesOption = None,
+    spread: SpreadOption = None,
+    seed: SeedOption = 0,
+    digits: DigitsOption = None,
     json: JsonFlag = False,
 ) -> None:
     """Amperes, volts, watts and fuses of a scheme; exit status 1 where something is dangerous."""
     if capture is not None:
         if any(each is not None for each in (temperature, between, age, rates)):
             fail("--capture is played at the house's own temperature and age: leave the rest out")
+        if spread is not None:
+            fail("--spread draws a scheme again and again: give a scheme instead of --capture")
         _recorded(house, scheme, at, seconds, csv, capture, json)
         return
     if scheme is None:
@@ -87,6 +109,10 @@ def power(
     from sim.report.years import after_years, years_blocks, years_json
     from sim.upkeep.weather import rig_at
 
+    if spread is None and (seed or digits is not None):
+        fail("--seed and --digits serve --spread; give it how many draws, 1000")
+    if spread is not None:
+        _refuse_draws(spread)
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
     will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
@@ -94,6 +120,8 @@ def power(
     with progress(f"watching {show.scheme.name}") as report_progress:
         now = rig if temperature is None else rig_at(rig, temperature, known)
         report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
+    if spread is not None:
+        report = _drawn(report, spread, seed, digits)
     if temperature is not None:
         weather = [weather_of(rig, report, temperature, known)]
     else:
@@ -125,6 +153,35 @@ def power(
         )
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)
+
+
+def _refuse_draws(spread: int) -> None:
+    """Ends with status 2 where so many draws make no sense, before anything is worked out."""
+    from layouts.errors import EvenfallError
+    from sim.spread.study import check_draws
+
+    try:
+        check_draws(spread)
+    except EvenfallError as error:
+        fail(f"evenfall power: --spread: {error}")
+
+
+def _drawn(report: PowerReport, spread: int, seed: int, digits: int | None) -> PowerReport:
+    """The report with what many draws of the parts say."""
+    from sim.report.power_text import EVENING_H
+    from sim.spread.study import study
+
+    with progress(f"drawing the parts {spread} times") as report_progress:
+        found = study(
+            report.scan,
+            report.ceiling,
+            spread,
+            seed=seed,
+            digits=digits,
+            lit_hours=EVENING_H,
+            progress=report_progress,
+        )
+    return replace(report, study=found)
 
 
 def _recorded(

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from effects import Show
 from layouts import house_findings
+from layouts.errors import EvenfallError
 from layouts.finding import Finding, by_urgency
 from sim.circuit import Ceiling, critical_frames
 from sim.frame import Frame, Rig, frame, on_wire
 from sim.scan import Cause, Progress, Scan, causes, ceiling, scan
+from sim.spread.quick import QuickBands, quick_bands
+from sim.spread.study import Study
 from sim.upkeep.margins import Margins, OutputMargins, lead_findings, margin_findings, margins
 
 
@@ -25,6 +29,15 @@ class PowerReport:
     findings: tuple[Finding, ...]  # of the house and of the scheme, dangers first
     at: Frame | None = None
     margins: Margins | None = None  # of data, in the frames that load each part most
+    study: Study | None = None  # of many draws of the parts, where they were asked for
+
+    @cached_property
+    def quick(self) -> QuickBands | None:
+        """Bands of peak, least volts and ceiling; None where parts a little off do not work."""
+        try:
+            return quick_bands(self.scan, self.ceiling)
+        except EvenfallError:
+            return None
 
     def _repr_html_(self) -> str:
         from .page import framed

@@ -16,6 +16,7 @@ from sim.upkeep.margins import OutputMargins
 from .csv_cells import csv_line
 from .patch import refresh_json
 from .power import PowerReport
+from .spread_data import with_quick, with_study
 from .text import pixel_name
 from .wording import finding_json
 
@@ -71,7 +72,9 @@ def as_json(report: PowerReport) -> dict[str, Any]:
     }
     if report.at is not None:
         data["at"] = _instant(watched.rig, report.at)
-    return data
+    if report.study is not None:
+        return with_study(data, report.study)
+    return data if report.quick is None else with_quick(data, report.quick)
 
 
 def supply_json(use: SupplyUse, time_s: Callable[[int], float]) -> dict[str, Any]:

@@ -29,6 +29,7 @@ from .blocks import (
 from .cautions import WIRING
 from .patch import refresh_table
 from .power import PowerReport
+from .spread import quick_section, spread_blocks
 from .text import amps, clock, count, number, percent, pixel_name
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
@@ -53,9 +54,24 @@ def power_blocks(report: PowerReport, more: Iterable[Block] = ()) -> Iterator[Bl
     if any(output.logic_v is not None for output in watched.rig.house.outputs):
         yield section("Data", _data(report))
     yield section("Brightness and energy", *_energy(report))
+    yield from _how_sure(report)
     yield from more
     yield section("Findings", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
+
+
+def _how_sure(report: PowerReport) -> Iterator[Block]:
+    """The bands: of many draws where they were asked for."""
+    if report.study is not None:
+        yield from spread_blocks(report.study)
+    elif report.quick is not None:
+        ceiling = None if report.ceiling is None else report.ceiling.brightness
+        yield quick_section(report.scan, report.quick, ceiling)
+    else:
+        yield section(
+            "How sure",
+            words("With parts a little off their sheets this wiring does not work: no band."),
+        )
 
 
 def _title(report: PowerReport) -> Title:
