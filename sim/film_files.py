@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from layouts.errors import EvenfallError
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
 
 STILL = (".png",)
 MOVING = {".gif": 20.0, ".webp": 25.0, ".mp4": 30.0}  # usual frames a second
@@ -17,10 +21,17 @@ ENDINGS = (*STILL, *MOVING)
 Frames = Iterable[np.ndarray]  # (H, W, 3) uint8
 
 
-def encoded(suffix: str, frames: Frames, fps: float, colours: np.ndarray | None = None) -> bytes:
+def encoded(
+    suffix: str,
+    frames: Frames,
+    fps: float,
+    colours: np.ndarray | None = None,
+    count: int | None = None,
+) -> bytes:
     """All frames as the bytes of a file of that kind; `fps` counts for the moving ones.
 
-    `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from.
+    `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from. Where `count`
+    says how many frames come, a WebP holds one of them at a time; else it holds all.
 
     Raises EvenfallError where MP4 is asked for and PyAV is not installed. The same frames give the
     same bytes.
@@ -29,7 +40,9 @@ def encoded(suffix: str, frames: Frames, fps: float, colours: np.ndarray | None 
         if colours is None:
             raise ValueError("a GIF needs `colours` to choose its palette from")
         return _gif(frames, fps, colours)
-    return {".png": _png, ".webp": _webp, ".mp4": _mp4}[suffix](frames, fps)
+    if suffix == ".webp":
+        return _webp(frames, fps, count)
+    return {".png": _png, ".mp4": _mp4}[suffix](frames, fps)
 
 
 def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
@@ -96,23 +109,44 @@ def _gif(frames: Frames, fps: float, colours: np.ndarray) -> bytes:
     return out.getvalue()
 
 
-def _webp(frames: Frames, fps: float) -> bytes:
+def _webp(frames: Frames, fps: float, count: int | None) -> bytes:
     from PIL import Image
 
     pictures = (Image.fromarray(frame) for frame in frames)
-    first = next(pictures)
+    first = next(pictures) if count is None else _one_by_one(pictures, count)
     out = io.BytesIO()
     first.save(
         out,
         "WEBP",
         save_all=True,
-        append_images=pictures,
+        append_images=pictures if count is None else (),
         duration=round(1000 / fps),
         loop=0,
         quality=82,
         method=3,
     )
     return out.getvalue()
+
+
+def _one_by_one(pictures: Iterator[Image], count: int) -> Image:
+    """A picture of `count` frames that holds the one sought alone; they are sought in order."""
+    from PIL import Image as pil
+
+    class OneByOne(pil.Image):
+        n_frames = count
+
+        def __init__(self) -> None:
+            super().__init__()
+            self._at = -1
+            self.seek(0)
+
+        def seek(self, frame: int) -> None:
+            while self._at < frame:
+                shown = next(pictures)
+                self.im, self._mode, self._size = shown.im, shown.mode, shown.size
+                self._at += 1
+
+    return OneByOne()
 
 
 def _mp4(frames: Frames, fps: float) -> bytes:

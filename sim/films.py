@@ -65,7 +65,7 @@ class Film:
         count = 1 if suffix in STILL else max(1, round(seconds * rate))
         times_s = at_s + np.arange(count) / rate
         colours = self._sample(times_s) if suffix == ".gif" else None
-        return encoded(suffix, self.frames(times_s, progress), rate, colours)
+        return encoded(suffix, self.frames(times_s, progress), rate, colours, count)
 
     def _sample(self, times_s: np.ndarray) -> np.ndarray:
         """A few frames spread over the film, small, one above the other."""

@@ -1,8 +1,9 @@
-"""What a bare machine may lack: a database of time zones."""
+"""What is installed with Evenfall: enough, nothing idle, and time zones on a bare machine."""
 
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -32,3 +33,29 @@ def test_every_platform_gets_them() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     (wanted,) = [each for each in project["dependencies"] if each.startswith("tzdata")]
     assert ";" not in wanted
+
+
+#: How a dependency is imported, where it is not by its own name.
+IMPORTED = {"colour-science": "colour", "pillow": "PIL", "pygame-ce": "pygame", "pyyaml": "yaml"}
+
+
+def _dependencies() -> dict[str, tuple[int, ...]]:
+    """The lowest version of every dependency, by name."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    pairs = (each.split(">=") for each in project["dependencies"])
+    return {name.lower(): tuple(map(int, version.split("."))) for name, version in pairs}
+
+
+def test_no_dependency_is_idle() -> None:
+    files = [path for each in ("layouts", "effects", "sim") for path in (ROOT / each).rglob("*.py")]
+    code = "\n".join(path.read_text(encoding="utf-8") for path in files)
+    for name in _dependencies().keys() - {"tzdata"}:  # data alone, read by zoneinfo
+        wanted = IMPORTED.get(name, name)
+        assert re.search(rf"^\s*(import|from) {wanted}\b", code, re.MULTILINE), name
+
+
+def test_the_lowest_versions_are_those_that_work() -> None:
+    lowest = _dependencies()
+    assert lowest["holidays"] >= (0, 90)  # tried: 0.60 has feasts on wrong days
+    # typer 0.29.2 itself asks for rich>=13.8.0 (its metadata, Requires-Dist)
+    assert lowest["rich"] >= (13, 8)

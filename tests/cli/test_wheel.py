@@ -1,5 +1,6 @@
 """A wheel built from the tree, installed alone: the demo runs from an empty folder."""
 
+import json
 import os
 import subprocess
 import sys
@@ -52,3 +53,14 @@ def test_the_wheel_carries_what_it_reads(installed):
             if path.is_file() and path.suffix not in (".pyc", ".nbi", ".nbc"):
                 assert (site / path.relative_to(ROOT)).is_file(), path
     assert not (site / "sim" / "_demo" / "pictures").exists()
+
+
+def test_no_other_package_has_taken_its_names(installed):
+    """Import names that are plain words may be another's too: whose they are is looked up."""
+    code = (
+        "from importlib.metadata import packages_distributions as of; import json; found = of()\n"
+        "print(json.dumps([sorted(set(found[n])) for n in ('layouts', 'effects', 'sim')]))"
+    )
+    python = installed.parent / "python"
+    done = subprocess.run([python, "-c", code], capture_output=True, text=True, check=True)
+    assert json.loads(done.stdout) == [["evenfall"]] * 3

@@ -201,4 +201,4 @@ def made(
                 image = np.concatenate([images[0][:, :split], images[1][:, split:]], axis=1)
             yield image if film else captioned(image, take.house, take.words)
 
-    return suffix, encoded(suffix, frames(), rate)
+    return suffix, encoded(suffix, frames(), rate, count=len(times_s))
