@@ -57,7 +57,10 @@ class SchemeFile(_Strict):
     name: OneLine
     brightness: Share = 1.0
     colour: Literal["matched", "raw"] = "matched"
-    white: Literal["off", "most", "economy", "common"] | Share = "most"
+    white: Literal["off", "most", "economy", "common"] | Share = Field(
+        default="most",
+        description="how much of a colour white LEDs give; of a kind with two, both together",
+    )
     gamma: Annotated[float, Field(ge=1, le=4)] = Field(default=2.2, description="under raw only")
     dither: Literal["off", "on"] = "off"
     fps: Annotated[float, Field(ge=1, le=200), In("fps", "40 fps")] = 40.0

@@ -11,6 +11,7 @@ has four columns, as if there were no fifth.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -20,6 +21,20 @@ if TYPE_CHECKING:
 CHANNELS = ("r", "g", "b", "w", "c")
 #: How many of them every array has, whether a kind has them or not.
 LEAST = 4
+
+
+@dataclass(frozen=True)
+class Channel:
+    """One colour of a pixel. Exactly one of `dominant_nm` and `cct_k` is given."""
+
+    name: str  # one of CHANNELS
+    current_ma: float  # at full duty and full headroom
+    vf_v: float  # forward voltage of the channel as wired (sum of the dies in series)
+    flux_lm: float  # of one pixel at full duty
+    dominant_nm: float | None = None
+    fwhm_nm: float | None = None
+    cct_k: float | None = None
+    resistor_ohm: float | None = None  # in series with its dies, where the kind says otherwise
 
 
 def channels_of(kinds: Iterable[Kind]) -> tuple[str, ...]:

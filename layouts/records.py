@@ -14,6 +14,7 @@ import numpy as np
 
 from layouts.calibration import Calibration
 from layouts.channels import CHANNELS as CHANNELS
+from layouts.channels import Channel as Channel
 from layouts.channels import channels_of as channels_of
 from layouts.drawn import AS_PHOTOGRAPHED as AS_PHOTOGRAPHED
 from layouts.drawn import GROUNDS as GROUNDS
@@ -32,20 +33,6 @@ from layouts.set_current import Boots as Boots
 from layouts.set_current import SetCurrent as SetCurrent
 from layouts.spread import AS_THE_TABLE, Spread
 from layouts.warming import Warming
-
-
-@dataclass(frozen=True)
-class Channel:
-    """One colour of a pixel. Exactly one of `dominant_nm` and `cct_k` is given."""
-
-    name: str  # one of CHANNELS
-    current_ma: float  # at full duty and full headroom
-    vf_v: float  # forward voltage of the channel as wired (sum of the dies in series)
-    flux_lm: float  # of one pixel at full duty
-    dominant_nm: float | None = None
-    fwhm_nm: float | None = None
-    cct_k: float | None = None
-    resistor_ohm: float | None = None  # in series with its dies, where the kind says otherwise
 
 
 @dataclass(frozen=True)

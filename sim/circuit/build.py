@@ -38,7 +38,7 @@ from .values import Values, values
 
 if TYPE_CHECKING:
     from .elimination import Pattern
-    from .kernel import LawTable
+    from .law_table import LawTable
 
 #: [S] between + and − of what nothing else holds; nothing flows through it.
 _PIN_S = 1.0

@@ -13,7 +13,7 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import Array, Pattern, factor_alone
-from .kernel import LawTable
+from .law_table import LawTable
 
 #: [A] a node counts as balanced below this: 10 nA through 10 Ω are 0.1 µV.
 BALANCED_A = 1e-8

@@ -22,8 +22,9 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
-from .kernel import BALANCED_A, LawTable, Room, _demand, _enough, _full, _newton, _start
+from .kernel import BALANCED_A, Room, _enough, _newton, _start
 from .law import Law
+from .law_table import LawTable, demand_of, full_of
 
 #: Turns of holding and solving; near the most that wires can carry they are many.
 _TURNS = 20_000
@@ -77,7 +78,7 @@ def _held(
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b]
     _start(net, law, full_a, room)
-    _demand(net, law, codes, shown, room.demand)
+    demand_of(net, law, codes, shown, room.demand)
     return _newton(net, law, room)
 
 
@@ -165,7 +166,7 @@ def solve_falling(
     for turn in range(stretch):
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(codes) - 1)
-        _full(net, law, codes, shown, full_a)
+        full_of(net, law, codes, shown, full_a)
         # Nothing drawn: no solution lies above these voltages.
         for k in range(size):
             for b in range(LANES):

@@ -38,7 +38,7 @@ from layouts.catalogue import limits
 from layouts.records import CHANNELS, Channel, House, Kind, channels_of
 
 if TYPE_CHECKING:
-    from .kernel import LawTable
+    from .law_table import LawTable
 
 #: [V] of the logic of a part that makes its own.
 LOGIC_V = 5.0
@@ -89,7 +89,7 @@ class Law:
     @cached_property
     def table(self) -> LawTable:
         """The law as the compiled core reads it."""
-        from .kernel import LawTable
+        from .law_table import LawTable
 
         last = np.where(self.amps > 0, np.arange(1, self.channels + 1), 1).max(axis=1)
         return LawTable(

@@ -49,7 +49,7 @@ def write_arrays(
 ) -> None:
     """`.npz`: `time_s` (T,) [s], `fps`, `outputs`, and of every output NAME its M codes.
 
-    `codes NAME` (T, M) uint8 as they are sent; `pixel NAME`, `channel NAME` (r, g, b, w),
+    `codes NAME` (T, M) uint8 as they are sent; `pixel NAME`, `channel NAME` (r, g, b, w, c),
     `universe NAME`, `slot NAME` (M,) say what each is, 0 where there is no universe.
     """
     lines = output_lines(rig.house)

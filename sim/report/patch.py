@@ -32,9 +32,13 @@ COLUMNS = (
 #: Of a house file, those that concern its data line.
 _CODES = ("refresh-rate", "data-hop", "run-without-output", "addresses-overlap")
 _STRADDLING = (
-    "A pixel does not straddle two universes: a full one holds 170 pixels of three channels or 128 "
-    "of four, and the slots left over stay 0. Universes and slots count from 1."
+    "A pixel does not straddle two universes: a full one holds {full}, and the slots left over "
+    "stay 0. Universes and slots count from 1."
 )
+_FULL = {
+    4: "170 pixels of three channels or 128 of four",
+    5: "170 pixels of three channels, 128 of four or 102 of five",
+}
 
 
 def patch_rows(patch: HousePatch) -> Iterator[dict[str, Any]]:
@@ -125,7 +129,9 @@ def patch_blocks(patch: HousePatch) -> Iterator[Block]:
     pixels = house.present
     used = f"{count(pixels)} pixels, {count(len(patch.universes))} universes"
     yield Title(spans(("Patch of " + shown(house.name), "strong"), ("  " + used, "quiet")))
-    yield section("Addresses", _pieces(patch), note(_STRADDLING))
+    yield section(
+        "Addresses", _pieces(patch), note(_STRADDLING.format(full=_FULL[len(patch.house.channels)]))
+    )
     if house.outputs:
         rule = "Bits at the kind's clock, one after another, and the longest reset."
         yield section("Refresh", refresh_table(house), note(rule))

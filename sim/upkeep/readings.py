@@ -44,7 +44,7 @@ class ReadingEntry(StrictModel):
 
     supply: Name | None = Field(None, description="plugged into the meter; may be the only one")
     lit: _Look = Field(
-        description="unplugged, off, r, g, b, w, all, half, or a scheme file beside this one",
+        description="unplugged, off, r, g, b, w, c, all, half, or a scheme file beside this one",
         examples=[*PLAIN, "evening.scheme.yaml"],
     )
     brightness: _Level | None = Field(None, description="of a scheme, in place of its own")

@@ -115,7 +115,7 @@ WHOLE: tuple[Setting, ...] = (
         "white", "White channel", "Colour", "choice",
         _read_white, _put_white, "Use of the white channel",
         options=_white_options,
-        help="White channel: how much of the white in a colour the white LED carries.",
+        help="White channel: how much of the white in a colour the white LEDs carry.",
         file=InFile(("white",), lambda facts: facts.white, lambda state: state.white),
     ),
     Setting(
