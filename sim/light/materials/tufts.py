@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.kernels import njit
+from sim.light.share import share
 
 HEAP = 0.55  # least radius of a heap, in heaps
 
@@ -125,20 +126,21 @@ def _lattice(
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _laid(
+    first_row: int,
+    stride: int,
     tufts: np.ndarray,
     first: tuple[int, int],
     cell: tuple[float, float],
     left: float,
     top: float,
     pixel: float,
-    shape: tuple[int, int],
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    cover: np.ndarray,
+    light: np.ndarray,
+    hues: np.ndarray,
+) -> None:
     """(h, w) coverage, light and hue of the tufts, each hiding those of lower rank."""
-    cover = np.zeros(shape, dtype=np.float32)
-    light = np.zeros(shape, dtype=np.float32)
-    hues = np.full(shape, 0.5, dtype=np.float32)
-    soft = cell[1] / pixel
-    for i in range(shape[0]):
+    shape, soft = cover.shape, cell[1] / pixel
+    for i in range(first_row, shape[0], stride):
         y = top - (i + 0.5) * pixel
         row = int(np.floor(y / cell[1])) - first[0]
         for j in range(shape[1]):
@@ -173,7 +175,6 @@ def _laid(
                 shown = gap + (shown - gap) * over
                 over = 1.0
             cover[i, j], light[i, j], hues[i, j] = over, shown, hue
-    return cover, light, hues
 
 
 def tufted(
@@ -194,4 +195,6 @@ def tufted(
     )  # fmt: skip
     place = (float(left_m), float(top_m), float(pixel_m))
     laid = _lattice(first, (rows, columns), (wide, tall), solid, place, heap, seed)
-    return _laid(laid, first, (wide, tall), *place, (height, width))  # type: ignore[no-any-return]
+    cover, light, hues = (np.empty((height, width), dtype=np.float32) for _ in range(3))
+    share(_laid, laid, first, (wide, tall), *place, cover, light, hues)
+    return cover, light, hues
