@@ -165,8 +165,9 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         at = (rows, columns)
         _lay(sheet, share, shade, at, number, cover, tint)
         leans = surface.material.texture in ROOFS
-        depth = np.float32(surface.depth_m)
-        _hide(glow[at], sheen[at], front[at], roof[at], cover, depth, leans)
+        _hide(
+            glow[at], sheen[at], front[at], roof[at], cover, np.float32(surface.depth_m), leans
+        )  # fmt: skip
         if seen.glow is not None:
             glow[at] += lit * cover[..., None] * seen.glow
         if seen.sheen is not None:
