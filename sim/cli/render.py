@@ -58,6 +58,15 @@ def render(
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
     ] = "late",
     ground: GroundOption = None,
+    bounces: Annotated[
+        int | None,
+        typer.Option(
+            "--bounces",
+            min=0,
+            max=2,
+            help="How often light goes on between wall, soffit and ground; left out: the file's.",
+        ),
+    ] = None,
     fps: Annotated[
         float | None, typer.Option("--fps", min=1, max=120, help="Frames a second of a film.")
     ] = None,
@@ -101,7 +110,7 @@ def render(
     announce_compiling()
     from effects import bind, load_scheme
     from layouts import load_house
-    from layouts.ground import with_ground
+    from layouts.ground import with_bounces, with_ground
     from sim.frame import frame, relight, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
@@ -111,7 +120,7 @@ def render(
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
     check_ground(ground)
-    lit_house = with_ground(load_house(house), ground)
+    lit_house = with_bounces(with_ground(load_house(house), ground), bounces)
     places = places_of(asked, lit_house.units)
     will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
     if sheet:

@@ -14,6 +14,7 @@ in the end.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +28,7 @@ from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.view import GROUND, UNDER, WALL, View
 
+FAR = 5.0  # roots of their area: so far from each other patches count as points
 LEAST = 1e-4  # of a patch's light: what gets less of it is left out
 _FIELD = ((0.3, 0.3), (0.7, 0.7), (0.3, 0.7), (0.7, 0.3))  # from where shadows are looked for
 
@@ -197,7 +199,7 @@ def _exchange(
                     continue
             elif facing[i] != UNDER or facing[j] != GROUND:
                 continue
-            got = _pair(i, j, facing, across, other, off) * fill[i] * fill[j]
+            got = _pair(i, j, facing, across, other, off, area[i] + area[j]) * fill[i] * fill[j]
             if got <= LEAST * min(area[i], area[j]):
                 continue
             seen = 0
@@ -250,8 +252,24 @@ def _pair(
     across: np.ndarray,
     other: np.ndarray,
     off: np.ndarray,
+    both_m2: float,
 ) -> float:
-    """A_i F_ij of whole rectangles; only what lies before the wall, below the soffit counts."""
+    """A_i F_ij of whole rectangles; only what lies before the wall, below the soffit counts.
+
+    Far from each other two patches are as good as points.
+    """
+    px, py, pz = _point(i, 0.5, 0.5, facing, across, other, off)
+    qx, qy, qz = _point(j, 0.5, 0.5, facing, across, other, off)
+    square = (px - qx) ** 2 + (py - qy) ** 2 + (pz - qz) ** 2
+    if square > FAR * FAR * both_m2:
+        high = abs(py - qy)
+        deep = qz - pz if facing[i] == WALL else high
+        below = (py - qy) if facing[j] == GROUND else (qy - py)
+        if deep <= 0.0 or below <= 0.0:
+            return 0.0
+        size = (across[i, 1] - across[i, 0]) * (other[i, 1] - other[i, 0])
+        size *= (across[j, 1] - across[j, 0]) * (other[j, 1] - other[j, 0])
+        return size * high * deep / (math.pi * square * square)
     u1, u2 = (across[i, 0], across[i, 1]), (across[j, 0], across[j, 1])
     if facing[i] == UNDER:
         gap = off[i] - off[j]

@@ -164,16 +164,14 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
             tint /= _mean_shade(tint, cover, surface.material)
         at = (rows, columns)
         _lay(sheet, share, shade, at, number, cover, tint)
-        left = (1 - cover)[..., None]
-        glow[at] *= left
+        leans = surface.material.texture in ROOFS
+        _hide(
+            glow[at], sheen[at], front[at], roof[at], cover, np.float32(surface.depth_m), leans
+        )  # fmt: skip
         if seen.glow is not None:
             glow[at] += lit * cover[..., None] * seen.glow
-        sheen[at] *= left[..., 0]
         if seen.sheen is not None:
             sheen[at] += cover * seen.sheen[..., 0]
-        solid = cover > 0.5
-        front[at][solid] = surface.depth_m
-        roof[at][solid] = surface.material.texture in ROOFS
     return Canvas(tuple(numbers), sheet, share, shade, glow, sheen, front, roof)
 
 
@@ -188,6 +186,31 @@ def _lay(
 ) -> None:
     """Put a surface over what is there; on edge pixels the two largest shares stay."""
     _lay_rows(sheet[:, *at], share[:, *at], shade[:, *at], number, cover, tint)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _hide(
+    glow: np.ndarray,
+    sheen: np.ndarray,
+    front: np.ndarray,
+    roof: np.ndarray,
+    cover: np.ndarray,
+    depth_m: np.float32,
+    leans: bool,
+) -> None:
+    """What shone before is hidden by a new surface; most of a pixel decides how far out it is."""
+    for y in range(cover.shape[0]):
+        for x in range(cover.shape[1]):
+            c = cover[y, x]
+            if c <= 0.0:
+                continue
+            left = np.float32(1) - c
+            for k in range(3):
+                glow[y, x, k] *= left
+            sheen[y, x] *= left
+            if c > np.float32(0.5):
+                front[y, x] = depth_m
+                roof[y, x] = leans
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

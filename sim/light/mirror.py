@@ -51,6 +51,7 @@ class WetGround:
     corner: np.ndarray  # (K, 4) lattice nodes around it
     tint: np.ndarray  # (K, 3) float32, mean over the whole cell
     step_px: int
+    columns: tuple[int, int]  # of cells over which there is film, and one beside it
 
 
 def mirror_of(
@@ -92,7 +93,13 @@ def mirror_of(
         corner=np.column_stack(corner).astype(np.int64),
         tint=np.column_stack(mean).astype(np.float32),
         step_px=step,
+        columns=_over_film(film, step, columns),
     )
+
+
+def _over_film(film: np.ndarray, step: int, columns: int) -> tuple[int, int]:
+    across = np.flatnonzero(film.any(axis=0))
+    return max(int(across[0]) // step - 1, 0), min(int(across[-1]) // step + 2, columns)
 
 
 def _sight(view: View, row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -164,30 +171,53 @@ def reflect(
     the mirrored eye, None where they are left out.
     """
     bright = mirror.dark.copy()
-    rows, columns = bright.shape[:2]
+    rows = len(bright)
     _gather(mirror.cell, mirror.corner, mirror.tint, lit, bright.reshape(-1, 3))
     if candela is not None and len(place_m):
-        step = mirror.step_px
-        at = np.floor(view.to_px(place_m[:, :2]) / step).astype(np.int64)
-        there = ((at >= 0) & (at < (columns, rows))).all(axis=1)
-        spot = at[there, 1] * columns + at[there, 0]
-        area = (step * view.pixel_m) ** 2
-        for c in range(3):
-            bright[..., c] += (
-                np.bincount(spot, candela[there, c], minlength=rows * columns) / area
-            ).reshape(rows, columns)
-    bright = _sideways(bright, mirror.aside)
-    share(_lay, mirror.first_row, mirror.film, mirror.weight, bright, mirror.step_px, base)
+        at = view.to_px(place_m[:, :2]) / mirror.step_px
+        area = (mirror.step_px * view.pixel_m) ** 2
+        _spots(at, candela, np.float32(1 / area), bright)
+    # only the columns of cells over a film are asked for
+    first, last = mirror.columns
+    leaned = np.zeros((rows, last - first, 3), dtype=np.float32)
+    _sideways(bright, mirror.aside, first, leaned)
+    share(
+        _lay,
+        mirror.first_row,
+        mirror.film,
+        mirror.weight,
+        leaned.reshape(rows, -1),
+        first,
+        mirror.step_px,
+        base,
+    )
 
 
-def _sideways(bright: np.ndarray, aside: np.ndarray) -> np.ndarray:
-    """(R, C, 3) leaned sideways; beyond its ends the picture goes on as it ends."""
-    reach = len(aside) // 2
-    wide = np.pad(bright, ((0, 0), (reach, reach), (0, 0)), "edge")
-    out = np.zeros_like(bright)
-    for k, part in enumerate(aside):
-        out += part * wide[:, k : k + bright.shape[1]]
-    return out
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _sideways(bright: np.ndarray, aside: np.ndarray, first: int, out: np.ndarray) -> None:
+    """(R, C, 3) leaned sideways, columns from `first` on; beyond its ends the picture goes on as
+    it ends."""
+    reach, last, count = len(aside) // 2, bright.shape[1] - 1, out.shape[1]
+    wide = np.empty(3 * (count + 2 * reach), dtype=np.float32)
+    flat = out.reshape(len(out), -1)
+    for r in range(len(out)):
+        for j in range(count + 2 * reach):
+            n = min(max(first + j - reach, 0), last)
+            for c in range(3):
+                wide[3 * j + c] = bright[r, n, c]
+        for k in range(len(aside)):
+            for i in range(3 * count):
+                flat[r, i] += aside[k] * wide[3 * k + i]
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _spots(at: np.ndarray, candela: np.ndarray, per_m2: np.float32, out: np.ndarray) -> None:
+    """Add to the cells what shines in them: (N, 2) columns and rows of cells, (N, 3) [cd]."""
+    for n in range(len(at)):
+        j, i = int(np.floor(at[n, 0])), int(np.floor(at[n, 1]))
+        if 0 <= i < out.shape[0] and 0 <= j < out.shape[1]:
+            for c in range(3):
+                out[i, j, c] += candela[n, c] * per_m2
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -212,27 +242,28 @@ def _lay(
     film: np.ndarray,
     weight: np.ndarray,
     bright: np.ndarray,
+    first_cell: int,
     step: int,
     base: np.ndarray,
 ) -> None:
     """The streaks of every row, straight between the cells across, by the share of film."""
-    last = bright.shape[1] - 1
+    count = bright.shape[1]
+    last = count // 3 - 1
     half, over = np.float32(0.5), np.float32(1.0 / step)
-    flat = bright.reshape(bright.shape[0], -1)
-    seen = np.empty(flat.shape[1], dtype=np.float32)
+    seen = np.empty(count, dtype=np.float32)
     for g in range(first, film.shape[0], stride):
         y = first_row + g
         seen[:] = 0
-        for r in range(flat.shape[0]):
+        for r in range(bright.shape[0]):
             part = weight[g, r]
             if part > LEAST:
-                for i in range(flat.shape[1]):
-                    seen[i] += part * flat[r, i]
+                for i in range(count):
+                    seen[i] += part * bright[r, i]
         for x in range(film.shape[1]):
             w = film[g, x]
             if w <= 0:
                 continue
-            u = (x + half) * over - half
+            u = (x + half) * over - half - first_cell
             j = min(max(int(np.floor(u)), 0), last)
             t = min(max(u - j, np.float32(0)), np.float32(1))
             n = min(j + 1, last)

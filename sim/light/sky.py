@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.light.materials.noise import clouds, hash01, ramp
+from sim.kernels import njit
+from sim.light.materials.noise import clouds, hash01
 from sim.light.night import Hour
+from sim.light.share import share
 from sim.light.view import View
 
 STARS = 420
@@ -60,13 +62,51 @@ def sky_cd_m2(view: View, hour: Hour) -> np.ndarray:
     # the sky is far away: its height above the horizon, stretched as a wide lens shows it
     up = np.clip(np.degrees(np.arctan2(y - eye_y, eye_z)), 0, None)[:, None].astype(np.float32)
     across = np.degrees(np.arctan2(x - eye_x, eye_z))[None, :].astype(np.float32)
-    sky = clear_cd_m2(hour, up, across)
+    # cloudless, as `clear_cd_m2`, apart by height and direction
+    zenith, horizon, glow = _colours(hour)
+    clear = zenith + np.exp(-1.15 * up / 11.0) * (horizon - zenith)
+    after = np.exp(-((up / 5.5) ** 1.3))[:, 0]
+    west = _west(across)[0]
     bands = clouds(across / 16, up / 2.4, _SEED, 4)
-    veil = ramp(bands, 0.52, 0.85) * np.exp(-(((up - 11) / 9) ** 2))
-    _, horizon, glow = _colours(hour)
-    lit = 0.75 * horizon + (0.55 * np.exp(-up / 8.0) * _west(across))[..., None] * glow
-    sky = sky + (0.6 * veil)[..., None] * (lit - 0.6 * sky)
-    return (sky + _stars(view, hour, up[:, 0])).astype(np.float32)
+    share(
+        _overcast,
+        clear.astype(np.float32),
+        after.astype(np.float32),
+        west.astype(np.float32),
+        np.exp(-up[:, 0] / 8.0).astype(np.float32),
+        np.exp(-(((up[:, 0] - 11) / 9) ** 2)).astype(np.float32),
+        horizon,
+        glow,
+        bands,
+        out := np.empty((height, width, 3), dtype=np.float32),
+    )
+    out += _stars(view, hour, up[:, 0])
+    return out
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _overcast(
+    first: int,
+    stride: int,
+    clear: np.ndarray,
+    after: np.ndarray,
+    west: np.ndarray,
+    low: np.ndarray,
+    thin: np.ndarray,
+    horizon: np.ndarray,
+    glow: np.ndarray,
+    bands: np.ndarray,
+    out: np.ndarray,
+) -> None:
+    """Every row: the clear sky, and thin cloud before it in the light of horizon and afterglow."""
+    for y in range(first, out.shape[0], stride):
+        for x in range(out.shape[1]):
+            veil = min(max((bands[y, x] - np.float32(0.52)) / np.float32(0.33), 0.0), 1.0) * thin[y]
+            for c in range(3):
+                shine = after[y] * (np.float32(0.3) + np.float32(0.7) * west[x])
+                sky = clear[y, c] + shine * glow[c]
+                lit = np.float32(0.75) * horizon[c] + np.float32(0.55) * low[y] * west[x] * glow[c]
+                out[y, x, c] = sky + np.float32(0.6) * veil * (lit - np.float32(0.6) * sky)
 
 
 def _stars(view: View, hour: Hour, up_deg: np.ndarray) -> np.ndarray:

@@ -25,6 +25,9 @@ from sim.upkeep.rates import ChannelRates, Rates
 #: At which sheets give their figures [°C].
 SHEET_C = 25.0
 
+#: Forward voltage of one die [V]: red 2.0, green, blue and white 3.2 usual [from memory].
+_DIE_V = {"r": 2.0, "g": 3.2, "b": 3.2, "w": 3.2}
+
 End = Literal["least", "middle", "most"]
 
 
@@ -47,6 +50,17 @@ def forward_v(channel: str, volts: float, celsius: float, rates: Rates) -> float
     return volts - rates.of_channel(channel).vf_mv_per_k * 1e-3 * (celsius - SHEET_C)
 
 
+def dies_in_series(channel: Channel, kind: Kind) -> int:
+    """How many dies its forward voltage goes over: of four LEDs in a pixel two, if twice in series.
+
+    The LEDs of a pixel are wired alike, so it is a divisor of their number: the one by which a die
+    has the voltage nearest to that of its colour.
+    """
+    count = kind.leds_per_pixel
+    wired = [n for n in range(1, count + 1) if count % n == 0]
+    return min(wired, key=lambda n: abs(channel.vf_v / n - _DIE_V[_known(channel.name)]))
+
+
 def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Kind:
     """The kind as it is at a temperature [°C] of its own; what its sheet says comes first."""
     rates = of_kind(rates, kind)
@@ -62,7 +76,7 @@ def _channel_at(each: Channel, kind: Kind, celsius: float, rates: Rates, end: En
         wave += float(np.mean(per_die.nm_per_k)) * (celsius - SHEET_C)
     return replace(
         each,
-        vf_v=each.vf_v + kind.leds_per_pixel * forward_v(each.name, 0.0, celsius, rates),
+        vf_v=each.vf_v + dies_in_series(each, kind) * forward_v(each.name, 0.0, celsius, rates),
         flux_lm=each.flux_lm * flux_ratio(each.name, celsius, rates, end),
         dominant_nm=wave,
     )

@@ -6,7 +6,7 @@ import pytest
 
 from layouts import house_from
 from layouts.entries import house_data
-from layouts.ground import with_ground
+from layouts.ground import with_bounces, with_ground
 
 HOUSE = """\
 format: evenfall-house/1
@@ -51,3 +51,17 @@ def test_without_them_a_house_is_as_before(house):
     assert (made.drawing.ground, made.drawing.lit_windows) == ("grass", None)
     assert made.run("eave").beam_half_deg == made.run("eave").kind.beam_half_deg
     assert "lens" not in house_data(made)["runs"][0]
+
+
+def test_bounces_and_undersides_come_back_as_they_were(house):
+    band = "{name: a, material: trim-white, faces: down, outline: [[0, 0], [1, 0], [1, 1]]}"
+    made = house(HOUSE.format(drawing=f", bounces: 1, surfaces: [{band}]", run=""))
+    again = house_from(house_data(made))
+    for one in (made, again):
+        assert one.drawing.bounces == 1
+        assert one.drawing.surfaces[0].faces == "down"
+    assert with_bounces(made, 0).drawing.bounces == 0
+    assert with_bounces(made, None) is made
+    plain = house(HOUSE.format(drawing="", run=""))
+    assert plain.drawing.bounces == 2
+    assert "bounces" not in house_data(plain)["drawing"]

@@ -239,3 +239,29 @@ def test_findings_say_at_which_end_they_hold():
     assert sentence(found[("warning", "supply-cold-start", "House")]).startswith("at -30 °C: ")
     assert finding_json(found[("warning", "supply-cold-start", "House")])["at_c"] == (-30.0,)
     assert "at_c" not in finding_json(cold)
+
+
+@pytest.mark.parametrize(
+    ("name", "in_series"),
+    [
+        ("ws2812b", 1),  # a die a channel
+        ("ws2815", 1),  # three dies in series, one of each channel: each shifts by its own
+        ("ws2818-12v", 1),  # the same, lit in turn
+        ("ws2811-12v-group3", 3),
+        ("point-3-12v", 3),
+        ("point-4-12v", 2),  # two in series, twice: 4.0 and 6.4 V, not 8.0 and 12.8
+        ("point-4-24v", 2),
+        ("ws2811-24v-group6", 6),
+    ],
+)
+def test_forward_volts_shift_by_the_dies_in_series(name, in_series):
+    kind = kinds()[name]
+    cold = kind_at(kind, -25, RATES)
+    for each in kind.channels:
+        # 50 K colder: dies in series · k · 50 K, whatever stands beside them
+        want = in_series * forward_v(each.name, 0.0, -25, RATES)
+        assert cold.channel(each.name).vf_v - each.vf_v == pytest.approx(want)
+    # ΣVF of what is in series over all channels, as `sim.circuit.law` has it: 1.6 + 2.4 + 2.6 mV/K
+    if kind.law in ("series", "staggered"):
+        total = sum(c.vf_v for c in cold.channels) - sum(c.vf_v for c in kind.channels)
+        assert total == pytest.approx(50 * 6.6e-3)

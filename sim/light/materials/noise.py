@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.kernels import njit
+
 
 def hash01(i: np.ndarray, j: np.ndarray | int, seed: int) -> np.ndarray:
     """Whole numbers -> float32 0..1, the same for the same arguments (integer mixing)."""
@@ -35,12 +37,54 @@ def noise(x: np.ndarray, y: np.ndarray, seed: int) -> np.ndarray:
         grid = hash01(
             np.arange(i0, i.max() + 2)[None, :], np.arange(j0, j.max() + 2)[:, None], seed
         )
-        rows = grid[j[:, 0] - j0] * (1 - v) + grid[j[:, 0] - j0 + 1] * v
-        left = i[0] - i0
-        return rows[:, left] * (1 - u) + rows[:, left + 1] * u
-    low = hash01(i, j, seed) * (1 - u) + hash01(i + 1, j, seed) * u
-    high = hash01(i, j + 1, seed) * (1 - u) + hash01(i + 1, j + 1, seed) * u
-    return low * (1 - v) + high * v
+        out = np.empty((len(j), i.shape[1]), dtype=np.float32)
+        _between(grid, j[:, 0] - j0, v[:, 0], i[0] - i0, u[0], out)
+        return out
+    shape = np.broadcast_shapes(i.shape, j.shape)
+    flat = (np.broadcast_to(each, shape).ravel() for each in (i, u, j, v))
+    out = np.empty(shape, dtype=np.float32)
+    _among(*flat, np.uint32((seed * 0xC2B2AE3D) & 0xFFFFFFFF), out.reshape(-1))
+    return out
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _between(
+    grid: np.ndarray, j: np.ndarray, v: np.ndarray, i: np.ndarray, u: np.ndarray, out: np.ndarray
+) -> None:
+    """(h, w) between the values of a lattice, rows j + v and columns i + u."""
+    one = np.float32(1)
+    row = np.empty(grid.shape[1], dtype=np.float32)
+    for y in range(len(j)):
+        for k in range(len(row)):
+            row[k] = grid[j[y], k] * (one - v[y]) + grid[j[y] + 1, k] * v[y]
+        for x in range(len(i)):
+            out[y, x] = row[i[x]] * (one - u[x]) + row[i[x] + 1] * u[x]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _hashed(i: int, j: int, seed: np.uint32) -> np.float32:
+    """`hash01` of one place, its seed mixed before."""
+    whole = np.uint64(0xFFFFFFFF)
+    h = (np.uint64(i) * np.uint64(0x9E3779B1)) & whole
+    h ^= (np.uint64(j) * np.uint64(0x85EBCA77)) & whole
+    h ^= np.uint64(seed)
+    h = ((h ^ (h >> np.uint64(15))) * np.uint64(0x2C1B3C6D)) & whole
+    h = ((h ^ (h >> np.uint64(12))) * np.uint64(0x297A2D39)) & whole
+    h = h ^ (h >> np.uint64(15))
+    return np.float32(h >> np.uint64(8)) * np.float32(1 / (1 << 24))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _among(
+    i: np.ndarray, u: np.ndarray, j: np.ndarray, v: np.ndarray, seed: np.uint32, out: np.ndarray
+) -> None:
+    """The same for any places, each with the four values around it."""
+    one = np.float32(1)
+    for n in range(len(out)):
+        a, b, s, t = i[n], j[n], u[n], v[n]
+        low = _hashed(a, b, seed) * (one - s) + _hashed(a + 1, b, seed) * s
+        high = _hashed(a, b + 1, seed) * (one - s) + _hashed(a + 1, b + 1, seed) * s
+        out[n] = low * (one - t) + high * t
 
 
 def clouds(x: np.ndarray, y: np.ndarray, seed: int, octaves: int = 3) -> np.ndarray:

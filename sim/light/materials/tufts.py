@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.kernels import njit
+from sim.light.share import share
 
 HEAP = 0.55  # least radius of a heap, in heaps
 
@@ -127,6 +128,8 @@ def _lattice(
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _laid(
+    first_row: int,
+    stride: int,
     tufts: np.ndarray,
     first: tuple[int, int],
     cell: tuple[float, float],
@@ -134,15 +137,14 @@ def _laid(
     top: float,
     pixel: float,
     closed: float,
-    shape: tuple[int, int],
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    cover: np.ndarray,
+    light: np.ndarray,
+    hues: np.ndarray,
+) -> None:
     """(h, w) coverage, light and hue of the tufts, each hiding those of lower rank."""
-    cover = np.zeros(shape, dtype=np.float32)
-    light = np.zeros(shape, dtype=np.float32)
-    hues = np.full(shape, 0.5, dtype=np.float32)
-    soft = cell[1] / pixel
+    shape, soft = cover.shape, cell[1] / pixel
     filled = max(soft, 0.5 / closed)  # so that nothing is filled where no tuft is near
-    for i in range(shape[0]):
+    for i in range(first_row, shape[0], stride):
         y = top - (i + 0.5) * pixel
         row = int(np.floor(y / cell[1])) - first[0]
         for j in range(shape[1]):
@@ -179,7 +181,6 @@ def _laid(
                 shown = (gap * (dense - over) + shown * over) / dense
                 over = dense
             cover[i, j], light[i, j], hues[i, j] = over, shown, hue
-    return cover, light, hues
 
 
 def tufted(
@@ -200,4 +201,6 @@ def tufted(
     )  # fmt: skip
     place = (float(left_m), float(top_m), float(pixel_m))
     laid = _lattice(first, (rows, columns), (wide, tall), solid, place, heap, seed)
-    return _laid(laid, first, (wide, tall), *place, habit.closed, (height, width))  # type: ignore[no-any-return]
+    cover, light, hues = (np.empty((height, width), dtype=np.float32) for _ in range(3))
+    share(_laid, laid, first, (wide, tall), *place, habit.closed, cover, light, hues)
+    return cover, light, hues
