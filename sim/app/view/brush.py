@@ -138,9 +138,7 @@ class Brush:
             veil = self.kit.veil((rect.w, rect.h), colour, alpha, rounded)
             self.surface.blit(veil, (rect.x, rect.y))
 
-    def tag(
-        self, rect: Rect, text: str, colour: Colour, size: float, pad: int, alpha: int
-    ) -> None:
+    def tag(self, rect: Rect, text: str, colour: Colour, size: float, pad: int, alpha: int) -> None:
         """A line of words on a dark veil with soft corners."""
         line = self.kit.line(text, self.px(size), False, self.ink(colour))
         ground = (self.ink(theme.NIGHT), alpha, self.px(4))

@@ -51,7 +51,9 @@ def draw_volts(
         run = house.runs[house.pixels.run[least]]
         words = f"least {said[least]:.2f} V · {run.name}[{least - run.first}]"
     starved, px = bool(below.any()), brush.px
-    card = Rect(parts.picture.x + px(16), parts.picture.y + px(16), px(280), px(92 if starved else 72))
+    card = Rect(
+        parts.picture.x + px(16), parts.picture.y + px(16), px(280), px(92 if starved else 72)
+    )
     brush.plate("volts", (low, high, words, starved), card, lambda on: (
         _legend(on, Rect(0, 0, card.w, card.h), low, high, words, starved)))  # fmt: skip
 
@@ -68,9 +70,7 @@ def _rings(brush: Brush, picture: Rect, at_px: np.ndarray) -> None:
             )
 
 
-def _legend(
-    brush: Brush, card: Rect, low: float, high: float, words: str, starved: bool
-) -> None:
+def _legend(brush: Brush, card: Rect, low: float, high: float, words: str, starved: bool) -> None:
     px = brush.px
     brush.card(card)
     x, y = card.x + px(14), card.y + px(8)

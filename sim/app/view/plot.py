@@ -10,6 +10,7 @@ import numpy as np
 from sim.app.state.ribbon import Load, columns, strongest
 from sim.app.state.scales import even_scale
 from sim.app.view import theme
+from sim.kernels import njit
 
 _STRIPE = (214, 84, 70)
 #: How much of a supply's tone is its own; the rest is the ground.
@@ -60,7 +61,6 @@ def curve_image(
     """
     width, height = size_px
     first, last = part or (0.0, float(len(load.total_a)))
-    up = height - np.arange(height)[None, :]  # rows counted from the base line
     at = strongest(load.total_a, width, first, last)
     total = (
         np.where(at < 0, 0.0, np.nan_to_num(load.total_a[at])) if len(load.total_a) else at * 0.0
@@ -69,35 +69,91 @@ def curve_image(
     levels = _bands(load, at, level, top_a, height)
     about = (columns(load.guessed.astype(float), width, first, last) > 0) if len(at) else at > 0
 
-    band = (up[:, :, None] > levels[:, None, :]).sum(axis=2)
     strong = np.array([*tones(levels.shape[1]), theme.PANEL], np.float64)
     pale = strong * (_FAINTER / _STRENGTH) + np.array(theme.PANEL) * (1 - _FAINTER / _STRENGTH)
     table = np.rint(np.stack([strong, pale])).astype(np.uint8)
-    image = table[about.astype(int)[:, None], band]
-    _part_bands(image, levels, up)
-
-    slant = (np.arange(width)[:, None] + np.arange(height)[None, :]) % (4 * line_px) < line_px
+    held = np.zeros(levels.shape, bool)  # over the rating, each supply on its own
     for supply in np.flatnonzero((load.supply_a > load.rated_a).any(axis=0)):
         over = load.supply_a[:, supply] > load.rated_a[supply]
-        held = columns(over.astype(float), width, first, last) > 0
-        image[slant & (band == supply) & held[:, None]] = _STRIPE
+        held[:, supply] = columns(over.astype(float), width, first, last) > 0
 
-    ink = np.full((width, 1, 3), theme.WARM, np.uint8)
-    ink[columns(load.past.astype(float), width, first, last) > 0] = theme.AMBER
-    ink[columns(load.over.astype(float), width, first, last) > 0] = theme.OVER
+    ink = np.full((width, 3), theme.WARM, np.uint8)
+    if load.past.any():
+        ink[columns(load.past.astype(float), width, first, last) > 0] = theme.AMBER
+    if load.over.any():
+        ink[columns(load.over.astype(float), width, first, last) > 0] = theme.OVER
+    level = level[:, 0]
     low = level - line_px
     if width > 2:  # what is steep is drawn down to what stands beside it
         beside = np.minimum(level[:-2], level[2:])
         low[1:-1] = np.where(beside > 0, np.minimum(low[1:-1], beside), low[1:-1])
-    edge = (up <= level) & (up > low)
-    dash = (np.arange(width) // (4 * line_px)) % 2 == 0
-    edge &= (dash | ~about)[:, None]
-    image[edge] = np.broadcast_to(ink, image.shape)[edge]
+    there_px = np.zeros(width)
     if other is not None:
         there = columns(other.total_a, width, first, last)
-        there_px = np.clip(np.nan_to_num(there) / top_a * height, 0, height)[:, None]
-        image[(up <= there_px) & (up > there_px - line_px)] = theme.FAINT
-    return image
+        there_px = np.clip(np.nan_to_num(there) / top_a * height, 0, height)
+    words = np.empty((width, height), "<u4")
+    _paint(words, np.ascontiguousarray(levels, dtype=float), about, held, level, low, _word(ink),
+           _word(table), there_px, line_px, *_INKS)  # fmt: skip
+    return words.view(np.uint8).reshape(width, height, 4)[..., :3]
+
+
+def _word(colour: np.ndarray) -> np.ndarray:
+    """(..., 3) uint8 in one number each."""
+    return np.asarray(colour.astype(np.uint32) @ np.array([1, 1 << 8, 1 << 16], np.uint32))
+
+
+#: Of the stripes, of what parts two bands, and of the other side's line.
+_INKS = tuple(
+    np.uint32(_word(np.array(one, np.uint8))) for one in (_STRIPE, theme.NIGHT, theme.FAINT)
+)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _between(words: np.ndarray, x: int, low: float, high: float, colour: np.uint32) -> None:
+    """The rows of a column above `low` and up to `high`, counted from the base line."""
+    height = words.shape[1]
+    for up in range(max(int(np.floor(low)), 0) + 1, min(int(np.floor(high)), height) + 1):
+        words[x, height - up] = colour
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _paint(
+    words: np.ndarray, levels: np.ndarray, about: np.ndarray, held: np.ndarray, level: np.ndarray,
+    low: np.ndarray, ink: np.ndarray, table: np.ndarray, there_px: np.ndarray, line_px: int,
+    stripe: np.uint32, night: np.uint32, faint: np.uint32,
+) -> None:  # fmt: skip
+    """Column by column: bands, stripes, hairlines between bands, the total, the other side."""
+    width, height = words.shape
+    count, period = levels.shape[1], 4 * line_px
+    for x in range(width):
+        # what reaches highest is the last that changes anything: above it all is ground
+        most = max(level[x], there_px[x])
+        for s in range(count):
+            most = max(most, levels[x, s])
+        tone = 1 if about[x] else 0
+        ground = min(max(int(height - most), 0), height)
+        for y in range(ground):
+            words[x, y] = table[tone, count]
+        lined = x // period % 2 == 0 or not about[x]
+        for y in range(ground, height):
+            up = height - y  # counted from the base line
+            band = 0
+            for s in range(count):
+                band += up > levels[x, s]
+            colour = table[tone, band]
+            if band < count and held[x, band] and (x + y) % period < line_px:
+                colour = stripe
+            words[x, y] = colour
+        for below in range(count - 1):
+            here, above = levels[x, below], levels[x, below + 1]
+            under = levels[x, below - 1] if below else 0.0
+            if here - under >= _PARTED and above - here >= _PARTED:
+                y = height - int(here)
+                if not (held[x, below] and (x + y) % period < line_px):
+                    words[x, y] = night
+        if lined:
+            _between(words, x, low[x], level[x], ink[x])
+        _between(words, x, there_px[x] - line_px, there_px[x], faint)
 
 
 def _bands(load: Load, at: np.ndarray, level: np.ndarray, top_a: float, height: int) -> np.ndarray:
@@ -110,13 +166,3 @@ def _bands(load: Load, at: np.ndarray, level: np.ndarray, top_a: float, height: 
     reach = np.minimum(np.cumsum(each, axis=1) / top_a * height, level)
     reach[:, -1:] = level
     return np.asarray(reach)
-
-
-def _part_bands(image: np.ndarray, levels: np.ndarray, up: np.ndarray) -> None:
-    """A dark hairline between two bands that are both tall enough."""
-    for below in range(levels.shape[1] - 1):
-        here = levels[:, below : below + 1]
-        under = levels[:, below - 1 : below] if below else np.zeros_like(here)
-        above = levels[:, below + 1 : below + 2]
-        tall = (here - under >= _PARTED) & (above - here >= _PARTED)
-        image[tall & (up <= here) & (up > here - 1)] = theme.NIGHT

@@ -131,11 +131,14 @@ def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Itera
                 if column >= 0 and column not in named:
                     named[int(column)] = limit_name(network, int(column))
             limits = tuple(named.get(column, "") for column in range(len(most)))
-            yield Load(
+            told = Load(
                 total_a.copy(), supply_a.copy(), strained.copy(), limit, rated_a, names, show.fps,
                 brightness=brightness, idle_a=dark.supply_a[0], strained_by=by.copy(),
                 limits=limits, limit_pixels=tuple(places.tolist()),
             )  # fmt: skip
+            # what the window asks of it is worked out here, and kept with it
+            _ = told.peak, told.over, told.limit_passed, told.ready, told.room
+            yield told
 
 
 def _pixel(house: House, network: Network, part: Loads, frame: int, column: int) -> int:
