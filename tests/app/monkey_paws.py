@@ -9,7 +9,7 @@ from typing import Any
 
 import pygame
 
-from sim.app.state.choosing_pages import sheet
+from sim.app.state.choosing_pages import on_screen_of, sheet
 from sim.app.state.keys import Press
 from sim.app.state.pointer import on_screen
 from sim.app.state.question import question_places
@@ -87,9 +87,7 @@ class Paws:
             places += [place for place, _ in screen.touch.touchable.card.buttons]
         if state.choosing is not None:
             page = sheet(state, parts)
-            down = page.body.y - round(state.choosing.scroll * parts.scale)
-            places += [one.place._replace(x=one.place.x + page.body.x, y=one.place.y + down)
-                       for one in page.parts]  # fmt: skip
+            places += [on_screen_of(page, state, one) for one in page.parts]
         elif state.board is not None:
             places += [on_screen(one.place, parts, state) for one in screen.panel if one.action]
         elif state.drawer:

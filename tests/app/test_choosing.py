@@ -22,7 +22,8 @@ from sim.app.state.choosing_actions import (
     TypeOnPage,
 )
 from sim.app.state.choosing_keys import action_of_key
-from sim.app.state.choosing_pages import columns_for, on_page, sheet
+from sim.app.state.choosing_pages import columns_for, on_page, on_screen_of, part_of, sheet
+from sim.app.state.choosing_update import action_of_part
 from sim.app.state.controls import any_control
 from sim.app.state.keys import Press
 from sim.app.state.number_actions import BeginNumber, TakeNumber, TypeNumber, UsualValue
@@ -282,3 +283,34 @@ def test_the_usual_value_comes_back(read: State) -> None:
     moved = after(read, act.Set("0.speed", usual + 1))
     assert after(moved, UsualValue("0.speed")).value(0, "speed") == usual
     assert after(read, UsualValue("1.opacity")).value(1, "opacity") == 1.0
+
+
+@pytest.mark.parametrize(("size", "scale"), [((960, 600), 1.0), ((960, 600), 2.0),
+                                             ((1280, 720), 2.0), ((1920, 1080), 1.0)])  # fmt: skip
+def test_writing_stays_in_sight_on_the_page_of_layers(
+    read: State, size: tuple[int, int], scale: float
+) -> None:
+    read = replace(read, size_px=size, scale=scale, drawer=True, drawer_open=1.0)
+    page = after(read, OpenPage("layers", 0), act.Set("brightness", 0.3))
+    for state in (page, after(page, *[ScrollPage(100.0)] * 40)):
+        found = sheet(state, layout(state))
+        place = on_screen_of(found, state, part_of(found, "write"))
+        assert found.body.bottom <= place.y
+        assert place.bottom <= layout(state).drawer.bottom
+        middle = (place.x + place.w // 2, place.y + place.h // 2)
+        assert on_page(found, state, scale, *middle).key == "write"
+        rows = range(found.body.y, found.body.bottom, 9)
+        scrolled = [on_page(found, state, scale, middle[0], y) for y in rows]
+        assert all(part.key != "write" for part in scrolled if part is not None)
+    keyed = after(page, *[StepParts(down=1)] * 40)
+    assert keyed.choosing.at == "write"
+    assert isinstance(action_of_part(keyed, "write"), act.WriteValues)
+
+
+def test_another_effect_of_a_layer_is_a_step_with_what_it_knew(read: State) -> None:
+    quick = after(read, act.Set("0.speed", 1.5))
+    other = after(quick, act.Set("0.effect", "picket"))
+    assert other.facts.layers[0].effect == "picket"
+    back = after(other, act.Undo())
+    assert (back.facts.layers[0].effect, back.value(0, "speed")) == ("chase", 1.5)
+    assert after(back, act.Redo()).facts.layers[0].effect == "picket"

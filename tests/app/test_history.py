@@ -175,12 +175,3 @@ def test_a_kind_that_is_gone_is_not_put_back(state: State) -> None:
     back = update(left, act.Undo())
     assert back.kind == "ws2812b"
     assert back.message.text == "Not undone: pixels ws2812b; there is no kind ws2815 now"
-
-
-def test_another_effect_of_a_layer_is_a_step_with_what_it_knows(state: State) -> None:
-    quick = update(state, act.Set("0.speed", 1.5))
-    other = update(quick, act.Set("0.effect", "picket"))
-    assert other.facts.layers[0].effect == "picket"
-    back = update(other, act.Undo())
-    assert (back.facts.layers[0].effect, back.value(0, "speed")) == ("chase", 1.5)
-    assert update(back, act.Redo()).facts.layers[0].effect == "picket"

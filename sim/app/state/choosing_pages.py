@@ -23,7 +23,7 @@ from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 
 Form = Literal["scheme", "swatch", "effect", "zone", "layer", "row", "button", "sign", "note"]
-HEAD, SEARCH, PAD = 48, 42, 20
+HEAD, SEARCH, PAD, FOOT = 48, 42, 20, 54
 TITLES = {"schemes": "Schemes of this house", "layers": "Layers", "palettes": "Palette",
           "effects": "Effect", "zones": "Where it lies"}  # fmt: skip
 
@@ -44,6 +44,7 @@ class Part:
     on: bool = False  # what is so now
     changed: bool = False  # not written
     number: int = 0
+    fixed: bool = False  # at the foot of the page: y counts from where what scrolls ends
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,7 @@ class PageSheet:
     body: Rect  # what scrolls is seen here
     parts: tuple[Part, ...]
     height: int
+    foot: int = 0  # how tall what does not scroll is, below the body
 
 
 def sheet(state: State, parts: Layout) -> PageSheet:
@@ -67,10 +69,11 @@ def sheet(state: State, parts: Layout) -> PageSheet:
     else:
         place = parts.drawer
         head = px(HEAD) + (px(SEARCH) if page.page in TYPED else 0)
-    body = Rect(place.x, place.y + head, place.w, max(place.h - head, 1))
+    foot = px(FOOT) if page.page == "layers" and state.facts else 0
+    body = Rect(place.x, place.y + head, place.w, max(place.h - head - foot, 1))
     made = tuple(_MAKERS[page.page](state, page, body, px)) if state.facts else ()
-    height = max((part.place.bottom for part in made), default=0) + px(PAD)
-    return PageSheet(place, body, made, height)
+    height = max((part.place.bottom for part in made if not part.fixed), default=0) + px(PAD)
+    return PageSheet(place, body, made, height, foot)
 
 
 TYPED = ("palettes", "effects")
@@ -85,15 +88,20 @@ def on_screen_of(found: PageSheet, state: State, part: Part) -> Rect:
     """Where a part stands on the screen [px]."""
     down = round(state.choosing.scroll * state.scale) if state.choosing is not None else 0
     place = part.place
+    down = -found.body.h if part.fixed else down
     return place._replace(x=place.x + found.body.x, y=place.y + found.body.y - down)
 
 
 def on_page(found: PageSheet, state: State, scale: float, x: float, y: float) -> Part | None:
     """The part at a place of the screen [px]: the last of those that hold it, as drawn."""
-    if not found.body.holds(x, y) or state.choosing is None:
+    if state.choosing is None:
         return None
+    if not found.body.holds(x, y):
+        pinned = (one for one in found.parts if one.fixed)
+        return next((one for one in pinned if on_screen_of(found, state, one).holds(x, y)), None)
     at_x, at_y = x - found.body.x, y - found.body.y + round(state.choosing.scroll * scale)
-    hit = [one for one in found.parts if one.place.holds(at_x, at_y) and one.form != "note"]
+    hit = [one for one in found.parts
+           if one.place.holds(at_x, at_y) and one.form != "note" and not one.fixed]  # fmt: skip
     return hit[-1] if hit else None
 
 
@@ -259,9 +267,9 @@ def _layers(state: State, page: Choosing, body: Rect, px: Any) -> Iterator[Part]
     wide = Rect(left + px(8), y + px(8), w - px(16), px(34))
     yield Part("button", "add", wide, "Add a layer", press=AddLayer())
     name = PurePath(facts.scheme_file).name
-    below = wide._replace(y=wide.bottom + px(8))
-    yield Part("button", "write", below, f"Write to {name}",
-               press=WriteValues() if state.changed else None, changed=state.changed)  # fmt: skip
+    yield Part("button", "write", wide._replace(y=px(10)), f"Write to {name}",
+               press=WriteValues() if state.changed else None, changed=state.changed,
+               fixed=True)  # fmt: skip
 
 
 def _row(control: Control, place: Rect, index: int, value: str) -> Part:

@@ -155,8 +155,8 @@ def _stepped(state: State, found: PageSheet, action: StepParts, update: Update) 
     """To the nearest part in a direction; a value goes up or down sideways."""
     page = state.choosing
     assert page is not None
-    reached = [one for one in found.parts if one.form != "note"]
-    here = part_of(found, page.at)
+    reached = [_in_order(found, one) for one in found.parts if one.form != "note"]
+    here = next((one for one in reached if one.key == page.at), None)
     if here is not None and action.across and (here.less or here.more):
         change = here.more if action.across > 0 else here.less
         return update(state, change) if change is not None else state
@@ -185,10 +185,16 @@ def _neighbour(reached: list[Part], here: Part, action: StepParts) -> Part:
     return best if away(best)[0] < float("inf") else here
 
 
+def _in_order(found: PageSheet, part: Part) -> Part:
+    """Keys come to what stands at the foot after all that scrolls."""
+    place = part.place
+    return replace(part, place=place._replace(y=place.y + found.height)) if part.fixed else part
+
+
 def _seen(state: State, found: PageSheet, part: Part | None) -> State:
     """Scrolled no more than needed for a part to be in sight."""
     page = state.choosing
-    if part is None or page is None:
+    if part is None or page is None or part.fixed:
         return state
     scale, margin = state.scale, 8 * state.scale
     to = scroll_to(part.place.y - margin, part.place.bottom + margin, page.scroll * scale,

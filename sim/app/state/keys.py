@@ -59,7 +59,7 @@ from sim.app.state.ribbon_actions import (
     WholeTime,
     ZoomTime,
 )
-from sim.app.state.touch_record import LookCloser, StepTouch
+from sim.app.state.touch_record import LookCloser, MoreOfCard, StepTouch
 
 
 class Press(NamedTuple):
@@ -147,6 +147,7 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", "t", StepTouch(1), "next run, supply or wire"),
     bind("Look closer", "shift+t", StepTouch(-1), "previous one"),
     bind("Look closer", "return", LookCloser(), "open its card; then its pixel", False),
+    bind("Look closer", "shift+return", MoreOfCard(), "next part of a card in large type"),
     bind("Look closer", ".", StepPixel(1), "inspect the next pixel"),
     bind("Look closer", ",", StepPixel(-1), "inspect the previous pixel"),
     bind("Look closer", "shift+.", StepRun(1), "inspect the next run"),

@@ -288,6 +288,8 @@ def _tools(state: State, row: Sequence[ToolLike]) -> Iterator[Named]:
         name, keys = what_it_does(tool.action)
         if isinstance(tool.action, MoreTools):
             name = "more buttons of this row"
+        elif isinstance(tool.action, act.PlayPause) and tool.label not in ("Play", "Pause"):
+            name = tool.label  # a window that listens has no scheme to play
         two = isinstance(tool.action, act.ToggleOverlay | act.ToggleCompare | act.ToggleDrawer)
         value = ("on" if tool.on else "off") if two else ""
         role: Role = "switch" if two else "button"

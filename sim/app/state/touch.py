@@ -11,6 +11,7 @@ from layouts import House
 from sim.app.state.record import State
 from sim.app.state.touch_record import (
     LookCloser,
+    MoreOfCard,
     OpenThing,
     PointAt,
     StepTouch,
@@ -70,7 +71,7 @@ def _open(state: State, action: OpenThing) -> State:
     there = ThingsThere(touch.things, touch.firsts)
     pixel = action.pixel if action.pixel is not None else _first(there, thing)
     lit = thing if touch.by_keys else touch.lit
-    touch = replace(touch, card=thing, pixel=pixel if thing else None, lit=lit)
+    touch = replace(touch, card=thing, pixel=pixel if thing else None, lit=lit, part=0)
     return replace(state, touch=touch, selection=None, focus=None)
 
 
@@ -97,6 +98,10 @@ def _look_closer(state: State, _: LookCloser) -> State:
     return _open(state, OpenThing(touch.lit))
 
 
+def _more_of_card(state: State, _: MoreOfCard) -> State:
+    return replace(state, touch=replace(state.touch, part=state.touch.part + 1))
+
+
 def closer_left(state: State) -> State | None:
     """One level back: from a pixel to its run's card, from a card to the house; None where nothing
     is touched."""
@@ -116,5 +121,6 @@ HANDLERS: Mapping[type, Callable[[State, Any], State]] = MappingProxyType(
         OpenThing: _open,
         StepTouch: _step,
         LookCloser: _look_closer,
+        MoreOfCard: _more_of_card,
     }
 )

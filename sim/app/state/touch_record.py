@@ -32,6 +32,7 @@ class Touch:
     by_keys: bool = False  # lit by keys: its name stands beside it, not beside the pointer
     card: Thing | None = None
     pixel: int | None = None  # of the house: where on a run its card was asked for
+    part: int = 0  # which part of a card is on show where all of it has no room
 
 
 # --- what can happen to it ---
@@ -72,4 +73,9 @@ class LookCloser:
     """Open what is lit; from the card of a run, go on to its pixel."""
 
 
-TouchAction = ThingsThere | PointAt | OpenThing | StepTouch | LookCloser
+@dataclass(frozen=True)
+class MoreOfCard:
+    """The next part of a card that has not room for all."""
+
+
+TouchAction = ThingsThere | PointAt | OpenThing | StepTouch | LookCloser | MoreOfCard

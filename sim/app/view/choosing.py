@@ -8,7 +8,17 @@ from typing import Protocol
 import numpy as np
 import pygame
 
-from sim.app.state.choosing_pages import HEAD, PAD, SEARCH, TITLES, TYPED, PageSheet, Part, sheet
+from sim.app.state.choosing_pages import (
+    HEAD,
+    PAD,
+    SEARCH,
+    TITLES,
+    TYPED,
+    PageSheet,
+    Part,
+    on_screen_of,
+    sheet,
+)
 from sim.app.state.record import State
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
@@ -66,7 +76,7 @@ class ChoosingScreen:
         before = brush.surface.get_clip()
         brush.surface.set_clip(pygame.Rect(found.body))
         shift = found.body.y - round(page.scroll * parts.scale)
-        for part in found.parts:
+        for part in (one for one in found.parts if not one.fixed):
             place = part.place._replace(x=part.place.x + found.body.x, y=part.place.y + shift)
             if place.bottom < found.body.y or place.y > found.body.bottom:
                 continue
@@ -77,6 +87,8 @@ class ChoosingScreen:
                 DRAWN[part.form](brush, state, part, place, pointed)
         _thumb(brush, found, page.scroll * parts.scale)
         brush.surface.set_clip(before)
+        if found.foot:
+            _pinned(brush, state, found)
         if not whole:
             brush.down(found.place.x, found.place.y, found.place.bottom)
             told = next((one for one in found.parts if one.key == page.at), None)
@@ -139,6 +151,17 @@ class ChoosingScreen:
         """Drop what is kept: the page is shut, or there is too much of it."""
         self._fitted.clear()
         self.octets = 0
+
+
+def _pinned(brush: Brush, state: State, found: PageSheet) -> None:
+    """What stays at the foot while the rest scrolls."""
+    page, ground = state.choosing, found.place.inset(0, found.place.h - found.foot, 0, 0)
+    assert page is not None
+    brush.fill(ground, theme.PANEL)
+    brush.across(ground.x, ground.right, ground.y)
+    for part in (one for one in found.parts if one.fixed):
+        place = on_screen_of(found, state, part)
+        DRAWN[part.form](brush, state, part, place, part.key == page.at)
 
 
 def _head(brush: Brush, state: State, found: PageSheet, whole: bool) -> None:

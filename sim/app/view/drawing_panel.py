@@ -34,6 +34,8 @@ class Panel:
         over = at if drawer.holds(*at) else (-1, -1)
         key = (found, drawer, state.scroll, brush.scale, over, brush.surface.get_size())
         shown = pygame.Rect(drawer).clip(brush.surface.get_rect())
+        if not shown.w or not shown.h:  # the window has become smaller, and will hear of it
+            return
         if key == self._key and self._drawn is not None:
             brush.surface.blit(self._drawn, shown)
             return

@@ -45,7 +45,7 @@ class ListeningScreen(Screen):
         """Everything, from back to front."""
         self.contrast(state)
         parts, brush = layout(state), Brush(surface, state.scale, self._kit)
-        row = _tools(brush, state, parts, self.heard.at_worst)
+        row = self._row = _tools(brush, state, parts, self.heard.at_worst)
         if self.widgets is None or self.widgets.scale != state.scale or self._size != state.size_px:
             self.widgets = Widgets(state.size_px, state.scale, self._kit.high)
             self._size = state.size_px
@@ -112,11 +112,12 @@ class ListeningScreen(Screen):
 
 def _tools(brush: Brush, state: State, parts: Layout, at_worst: bool) -> tuple[Tool, ...]:
     """The row: which instant is on show, what is laid over, the window's own."""
-    made = tools(brush, state, parts, _TOOLS)
     px, row = parts.px, parts.tools
     words = ARRIVING if at_worst else WORST
     widest = max(brush.size(one)[0] for one in (WORST, ARRIVING)) + px(20)
     first = Rect(row.x + px(8), row.y + px(4), widest, row.h - px(8))
+    rest = row.inset(first.right + px(6) - row.x, 0, 0, 0)  # the others have what is left
+    made = tools(brush, state, replace(parts, tools=rest), _TOOLS)
     placed = [Tool(words, act.PlayPause(), first, on=at_worst)] if row.h else []
     x = first.right + px(14)
     for one in made:

@@ -16,7 +16,7 @@ from sim.app.view.brush import Brush
 from sim.app.view.form_signs import draw_sign, draw_swatch
 from sim.app.view.panel_parts import button, segments, stepper, switch, text_field
 
-PAD, FIELD_H, LABEL_H, GAP, TILE_H = 20, 26, 18, 6, 40
+PAD, FIELD_H, LABEL_H, GAP, TILE_H, SWATCH_H = 20, 26, 18, 6, 40, 24
 HEAD, FOOT, FOOT_SHORT, SHORT = 56, 88, 46, 480
 #: What stands where nothing has happened.
 KEYS = "Tab goes on, arrows step, Enter takes what is typed"
@@ -194,19 +194,24 @@ class FormColumn:
         chosen = fm.text_of(self.state.forming, key)
         choices = FIELD[key].choices
         self._label(key, self.x, self.w, said=chosen.replace("-", " "))
-        top, many = self.y + brush.px(LABEL_H), len(choices)
-        each = min(self.w / many, brush.px(44))
-        high = brush.px(20)
+        top, gap, high = self.y + brush.px(LABEL_H), brush.px(3), brush.px(SWATCH_H)
+        most = max((self.w + gap) // (high + gap), 1)  # in a row, none narrower than it is high
+        lines = -(-len(choices) // most)
+        many = -(-len(choices) // lines)
+        each = min((self.w + gap) / many, brush.px(44))
         for index, name in enumerate(choices):
-            box = Rect(round(self.x + index * each), round(top), round(each) - brush.px(3), high)
+            row, column = divmod(index, many)
+            left, right = (round(self.x + at * each) for at in (column, column + 1))
+            box = Rect(left, round(top) + row * (high + gap), right - left - gap, high)
             draw_swatch(brush, name, box)
             on = name == chosen
             if on or self._over(box):
                 around = Rect(box.x - 2, box.y - 2, box.w + 4, box.h + 4)
                 brush.frame(around, theme.AMBER if on else theme.WARM, radius=3, width=2)
             self.buttons.append((f"choose {key} {name}", box))
-        self._mark_focus(key, Rect(self.x, round(self.y), self.w, high + brush.px(LABEL_H)))
-        self.y = top + high + brush.px(GAP + 2)
+        tall = lines * (high + gap) - gap
+        self._mark_focus(key, Rect(self.x, round(self.y), self.w, tall + brush.px(LABEL_H)))
+        self.y = top + tall + brush.px(GAP + 2)
         self._wrong(key)
 
     # --- what stands with a field ---
@@ -284,7 +289,10 @@ class FormColumn:
                 self._press(name, label, box, live, name == "leave" and state.leaving)
             left = self.x + 3 * (small + gap)
             rest = Rect(left, y, self.x + self.w - left, brush.px(30))
-            self._press("accept", "Write and draw", rest, ready, ready and not state.leaving)
+            words = "Write and draw"
+            if brush.size(words, bold=True)[0] > rest.w - brush.px(8):
+                words = "Write"
+            self._press("accept", words, rest, ready, ready and not state.leaving)
             return
         high = min(brush.px(32), (place.h - 3 * gap) // 2)
         y, quarter = place.y + gap, (self.w - 2 * gap) // 4

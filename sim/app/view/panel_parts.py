@@ -37,10 +37,14 @@ def segments(
 ) -> list[tuple[str, Rect]]:
     """Choices (id and word) of which one holds, side by side; returns `NAME ID` and places."""
     brush.fill(box, theme.NIGHT, radius=6)
-    each = box.w / len(choices)
+    wide = [brush.size(words, theme.SMALL)[0] + 5 for _, words in choices]
+    if max(wide) <= box.w / len(choices):
+        wide = [1] * len(choices)  # else each has room by its words
+    ends = [box.x + round(box.w * sum(wide[:at]) / sum(wide)) for at in range(len(choices) + 1)]
     places = []
     for index, (choice, words) in enumerate(choices):
-        place = Rect(round(box.x + index * each), box.y, round(each), box.h)
+        left, right = ends[index], ends[index + 1]
+        place = Rect(left, box.y, right - left, box.h)
         if choice == on:
             brush.fill(place.inset(2, 2, 2, 2), theme.LINE, radius=5)
         said = brush.cut(words, place.w - 4, theme.SMALL)

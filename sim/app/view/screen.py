@@ -298,7 +298,7 @@ class Screen:
             draw_marks(brush, state, house, held)
             self.touch.draw(brush, state, parts, shown, split, told_of or shown)
         else:
-            self.touch.forget()
+            self.touch.wait(brush, state, parts)
         brush.surface.set_clip(None)
 
     def _over(

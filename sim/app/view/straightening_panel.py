@@ -14,6 +14,8 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 
 PAD, ROW = 20, 28
+#: A panel that is lower [px at 100 %] has its tools in pairs and only the most needed words.
+SHORT = 520
 Buttons = tuple[tuple[str, Rect], ...]
 
 
@@ -27,30 +29,49 @@ def draw_panel(
     brush.down(panel.x, panel.y, panel.bottom)
     brush.surface.set_clip(pygame.Rect(panel))
     column = _PanelColumn(brush, panel, pointer)
-    column.title("Straighten the photograph", state.name)
-    for kind, (name, key, told) in TOOLS.items():
+    short = panel.h < brush.px(SHORT)
+    column.title("Straighten the photograph", "" if short else state.name)
+    for index, (kind, (name, key, told)) in enumerate(TOOLS.items()):
         on = kind == state.tool
-        column.button(f"tool {kind}", name, key.upper(), on)
-        if on:
+        column.button(f"tool {kind}", name, "" if short else key.upper(), on,
+                      half=index % 2 + 1 if short else 0)  # fmt: skip
+        if on and not short:
             column.words(told, theme.QUIET)
-    column.section("Marked")
-    if not state.shapes:
-        column.words("Nothing yet.", theme.FAINT)
-    foot_y = panel.bottom - brush.px(214)
-    for index, (name, _) in enumerate(names(state.shapes)):
-        if column.y > foot_y - brush.px(96) and index < len(state.shapes) - 1:
-            column.words(f"and {len(state.shapes) - index} more; Tab goes on", theme.FAINT)
-            break
-        here = state.chosen is not None and state.chosen.shape == index
-        column.known(state, fit, index, name, here)
+    _marked(column, state, fit, short)
     column.viewer(state)
-    column.section("Fit")
-    _fit(column, state, fit)
+    if not short:
+        column.section("Fit")
+        _fit(column, state, fit)
     if state.told:
         column.words(state.told, theme.OVER if state.leaving else theme.AMBER)
     column.foot(state, fit)
     brush.surface.set_clip(None)
     return tuple(column.buttons)
+
+
+def _marked(column: _PanelColumn, state: Straightening, fit: Fit, short: bool) -> None:
+    """What is marked; where there is no room for all, the one with the keys among it."""
+    brush, named = column.brush, names(state.shapes)
+    chosen = state.chosen.shape if state.chosen is not None else 0
+    if short:  # the marks on the photograph can be pressed, so one line is enough
+        left = len(named) - 1
+        if named:
+            here = state.chosen is not None
+            column.known(state, fit, chosen, named[chosen][0], here, short=True)
+        if left > 0:
+            column.words(f"and {left} more; Tab goes on", theme.QUIET)
+        return
+    column.section("Marked")
+    if not named:
+        column.words("Nothing yet.", theme.FAINT)
+    below = brush.px(98 + 120)  # the buttons at the foot; camera and fit
+    room = max(int((column.panel.bottom - below - column.y) // brush.px(ROW + 2)), 1)
+    first = max(min(chosen - room + 1, len(named) - room), 0)
+    for index in range(first, min(first + room, len(named))):
+        here = state.chosen is not None and state.chosen.shape == index
+        column.known(state, fit, index, named[index][0], here)
+    if len(named) > room:
+        column.words(f"and {len(named) - room} more; Tab goes on", theme.QUIET)
 
 
 def _fit(column: _PanelColumn, state: Straightening, fit: Fit) -> None:
@@ -87,9 +108,10 @@ class _PanelColumn:
     def title(self, words: str, name: str) -> None:
         brush = self.brush
         brush.text(words, self.x, self.y, theme.WARM, theme.TITLE, bold=True, width=self.w)
-        self.y += brush.px(24)
-        brush.text(name, self.x, self.y, theme.FAINT, theme.SMALL, width=self.w)
         self.y += brush.px(26)
+        if name:
+            brush.text(name, self.x, self.y - brush.px(2), theme.FAINT, theme.SMALL, width=self.w)
+            self.y += brush.px(24)
 
     def section(self, words: str) -> None:
         brush = self.brush
@@ -106,21 +128,29 @@ class _PanelColumn:
             self.y += brush.px(17)
         self.y += brush.px(3)
 
-    def button(self, name: str, words: str, key: str, on: bool) -> None:
+    def button(self, name: str, words: str, key: str, on: bool, half: int = 0) -> None:
+        """A tool; `half` is 1 or 2 where it has the left or right half of a line."""
         brush = self.brush
         place = Rect(self.x - brush.px(8), self.y, self.w + brush.px(16), brush.px(ROW))
+        if half:
+            wide = place.w // 2
+            place = place._replace(x=place.x + (half - 1) * wide, w=wide)
         if self._over(place) or on:
             brush.fill(place, theme.RAISED, radius=6)
         if on:
             brush.fill(Rect(place.x, place.y + brush.px(6), brush.px(3), place.h - brush.px(12)),
                        theme.AMBER, radius=1)  # fmt: skip
         y = place.y + (place.h - brush.size(words)[1]) // 2
-        brush.text(words, self.x, y, theme.WARM if on else theme.QUIET)
+        brush.text(words, place.x + brush.px(8), y, theme.WARM if on else theme.QUIET,
+                   width=place.w - brush.px(16))  # fmt: skip
         brush.text(key, self.x + self.w, y, theme.FAINT, align="right")
         self.buttons.append((name, place))
-        self.y = place.bottom + brush.px(2)
+        if half != 1:
+            self.y = place.bottom + brush.px(2)
 
-    def known(self, state: Straightening, fit: Fit, index: int, name: str, here: bool) -> None:
+    def known(
+        self, state: Straightening, fit: Fit, index: int, name: str, here: bool, short: bool = False
+    ) -> None:
         """One shape: its letter, what is typed of it, how far it is off; the chosen has a field."""
         brush, shape = self.brush, state.shapes[index]
         place = Rect(self.x - brush.px(8), self.y, self.w + brush.px(16), brush.px(ROW))
@@ -137,7 +167,8 @@ class _PanelColumn:
         if here and state.typed is not None:
             field = Rect(text_x - brush.px(4), place.y + brush.px(3), room, place.h - brush.px(6))
             self._field(field, state.typed, text_x, y)
-            self.words(example(shape.kind, state.units), theme.FAINT)
+            if not short:
+                self.words(example(shape.kind, state.units), theme.FAINT)
         else:
             missing = shape.kind in ("point", "rectangle") and bool(
                 check(shape, shape.text, state.units)

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pygame
 
+from sim.app.state.actions import Action
 from sim.app.state.inspect import report
 from sim.app.state.question import question_places
 from sim.app.state.record import State
@@ -18,10 +19,19 @@ from sim.app.state.touch_buttons import buttons_of
 from sim.app.state.touch_card import CardFacts, TouchCard, brief, card_of, fitting, pixel_card
 from sim.app.state.touch_places import TouchPlaces, touch_places
 from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
-from sim.app.state.touch_record import Thing, ThingsThere
+from sim.app.state.touch_record import MoreOfCard, Thing, ThingsThere
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view.brush import Brush
-from sim.app.view.touch_card import MARGIN, CardShape, card_place, draw_card, draw_leader, shaped
+from sim.app.view.touch_card import (
+    MARGIN,
+    MORE,
+    CardShape,
+    card_place,
+    draw_card,
+    draw_leader,
+    in_parts,
+    shaped,
+)
 from sim.app.view.touch_light import (
     RUN_AWAY,
     WIRE_AWAY,
@@ -35,6 +45,9 @@ from sim.app.view.touch_light import (
 from sim.light import to_px
 from sim.report.label_places import leader
 from sim.report.watched import Watched
+
+#: What is said of a thing while its picture is being made.
+AWAITED = "lit with the new picture"
 
 
 class TouchScreen:
@@ -51,6 +64,7 @@ class TouchScreen:
         self._place_of: tuple[object, ...] = ()
         self._place = Rect(0, 0, 0, 0)
         self._house: object = None
+        self._parts_of: tuple[object, tuple[TouchCard, ...]] = (None, ())
         self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
         self._card_of: tuple[tuple[object, ...], TouchCard | None] = ((), None)
         self._shape_of: tuple[tuple[object, ...], CardShape | None] = ((), None)
@@ -178,6 +192,7 @@ class TouchScreen:
     ) -> CardPlaces:  # fmt: skip
         buttons = buttons_of(state, card.form, thing)
         area = _area(state, parts)
+        card, buttons = self._part(brush, state, card, buttons, area)
         of = (card, tuple(label for label, _ in buttons), brush.scale, brush.kit)
         before, shape = self._shape_of
         if shape is None or before != (*of, area):
@@ -209,6 +224,30 @@ class TouchScreen:
         made = hand.plate("card", (*of, tuple(buttons), at), place, lambda on: (
             draw_card(on, shape, card, buttons, at)))  # fmt: skip
         return made.moved(place.x, place.y)
+
+    def _part(
+        self, brush: Brush, state: State, card: TouchCard,
+        buttons: tuple[tuple[str, Action], ...], area: Rect,
+    ) -> tuple[TouchCard, tuple[tuple[str, Action], ...]]:  # fmt: skip
+        """What of a card is on show, with a button for the rest where it has no room for all."""
+        key = (card, buttons, brush.scale, brush.kit.high, area)
+        if key != self._parts_of[0]:
+            labels = [label for label, _ in buttons]
+            self._parts_of = (key, in_parts(brush, card, labels, (area.w, area.h)))
+        made = self._parts_of[1]
+        if len(made) == 1:
+            return card, buttons
+        return made[state.touch.part % len(made)], (*buttons, (MORE, MoreOfCard()))
+
+    def wait(self, brush: Brush, state: State, parts: Layout) -> None:
+        """While the picture on show is none of this size: nothing can be pointed at, but what keys
+        came to is named, and lit as soon as its picture is there."""
+        self.forget()
+        thing = state.touch.card or state.touch.lit
+        if thing is not None and (state.touch.by_keys or state.touch.card is not None):
+            self.spoken = thing.spoken
+            middle = (parts.picture.x + parts.picture.w / 2, parts.picture.y + parts.picture.h / 2)
+            draw_name(brush, parts, thing.name, AWAITED, middle)
 
 
 def pixels_at(shown: Shown) -> np.ndarray:

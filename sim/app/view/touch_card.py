@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pygame
 
 from sim.app.state.actions import Action
-from sim.app.state.touch_card import TouchCard
+from sim.app.state.touch_card import CardRow, Level, TouchCard
 from sim.app.state.touch_pointer import CardPlaces
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
@@ -21,8 +21,13 @@ CAUTION = "Unplug before you touch anything; mains work is for an electrician."
 #: At 100 %: width of a card, of its columns of words; heights of its parts.
 NARROWEST, WIDEST = 264, 400
 PAD, HEAD, LINE, SMALL_LINE, BUTTON = 16, 44, 20, 17, 28
-#: Type is made smaller down to this where a card has no room, as the list of keys is.
+#: Type is made smaller down to this share of the size in force where a card has no room, as that of
+#: the list of keys; what then has no room comes in parts.
+LEAST_SHARE = 0.85
+#: In a window too small for one line of a card type is made as small as this.
 _LEAST_SCALE = 0.6
+#: The button that leads to the next part of a card.
+MORE = "More"
 #: Between a card and the rim of the picture.
 MARGIN = 12
 #: Farther away than this a card has no line to what it is about; that is lit all the same.
@@ -52,10 +57,49 @@ def shaped(
         shape = _shaped(tried, card, labels, room[0])
         if shape.size[0] <= room[0] and shape.size[1] <= room[1]:
             return shape
-        if scale <= _LEAST_SCALE:
+        if scale <= min(_LEAST_SCALE, LEAST_SHARE * brush.scale):
             kept = TouchCard(card.form, card.title, card.rows, (), False, card.srgb)
             return _shaped(tried, kept, labels, room[0])
         scale -= 0.05
+
+
+def in_parts(
+    brush: Brush, card: TouchCard, labels: Sequence[str], room: tuple[int, int]
+) -> tuple[TouchCard, ...]:
+    """The card as it is where it fits into `room` [px]; else its lines in parts that do.
+
+    Rows come first, then notes and the caution; `MORE` stands on each part beside `labels`.
+    """
+    tried = brush.scaled(LEAST_SHARE * brush.scale)
+
+    def fits(one: TouchCard, said: Sequence[str]) -> bool:
+        size = _shaped(tried, one, said, room[0]).size
+        return size[0] <= room[0] and size[1] <= room[1]
+
+    if fits(card, labels):
+        return (card,)
+    said = [*labels, MORE]
+    lines: list[CardRow | tuple[Level, str] | None] = [
+        CardRow(row.label if not n else "", (value,), row.over)
+        for row in card.rows
+        for n, value in enumerate(row.values)
+    ]
+    lines += [*card.notes, *([None] if card.caution else [])]
+    found: list[TouchCard] = []
+    now: list[CardRow | tuple[Level, str] | None] = []
+    for line in lines:
+        if now and not fits(_of_lines(card, [*now, line]), said):
+            found.append(_of_lines(card, now))
+            now = []
+        now.append(line)
+    return (*found, _of_lines(card, now))
+
+
+def _of_lines(card: TouchCard, lines: Sequence[CardRow | tuple[Level, str] | None]) -> TouchCard:
+    """A card with some of its lines; None stands for the caution."""
+    rows = tuple(one for one in lines if isinstance(one, CardRow))
+    notes = tuple(one for one in lines if isinstance(one, tuple))
+    return replace(card, rows=rows, notes=notes, caution=None in lines)
 
 
 def _shaped(brush: Brush, card: TouchCard, labels: Sequence[str], room_w: int) -> CardShape:
