@@ -149,7 +149,10 @@ class Hands:
         """Window and screen."""
         for process in (self._window, self._server):
             process.terminate()
-            process.wait(60)
+            try:
+                process.wait(60)
+            except subprocess.TimeoutExpired:
+                process.kill()
         self._told.close()
 
 
