@@ -7,7 +7,7 @@ and pixel other numbers, and all are solved side by side.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -124,6 +124,7 @@ def solve_drawn(
         return _one_by_one(network, drawn, wire, at)
     from .drawn_kernel import DrawTable, solve_draws
 
+    network = _allowing(network, drawn)
     state = np.empty((*at.shape, network.form.columns))
     state[..., network.free : network.nodes] = drawn.source_v[:, None, :]
     state[..., -1] = 0.0
@@ -146,6 +147,12 @@ def solve_drawn(
                 "please report the house file"
             )
     return DrawnSolution(network, drawn, state, amps, wire, at)
+
+
+def _allowing(network: Network, drawn: Drawn) -> Network:
+    """The network written so that + and − may differ wherever they do in any draw."""
+    form = network.topology.form(np.any(drawn.plus_s != drawn.minus_s, axis=0))
+    return network if form is network.form else replace(network, form=form)
 
 
 def _one_by_one(
