@@ -20,7 +20,7 @@ from sim.app.state.touch_pointer import CardPlaces, Touchable, wires_shown
 from sim.app.state.touch_record import Thing, ThingsThere
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view.brush import Brush
-from sim.app.view.touch_card import MARGIN, card_place, draw_card, shaped
+from sim.app.view.touch_card import MARGIN, card_and_place, draw_card, shaped
 from sim.app.view.touch_light import (
     RUN_AWAY,
     WIRE_AWAY,
@@ -48,7 +48,7 @@ class TouchScreen:
         self.tags: Sequence[Rect] = ()
         self._of: tuple[object, ...] = ()
         self._place_of: tuple[object, ...] = ()
-        self._place = Rect(0, 0, 0, 0)
+        self._place, self._scale = Rect(0, 0, 0, 0), 1.0
         self._house: object = None
         self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
 
@@ -158,7 +158,8 @@ class TouchScreen:
     ) -> CardPlaces:  # fmt: skip
         buttons = buttons_of(state, card.form, thing)
         area = _area(state, parts)
-        shape = shaped(brush, card, [label for label, _ in buttons], (area.w, area.h))
+        labels = [label for label, _ in buttons]
+        shape = shaped(brush, card, labels, (area.w, area.h))
         pixel = state.selection if card.form == "pixel" else state.touch.pixel
         key = (thing, pixel, card.form, shape.size, area, self._of, state.overlays)
         if key != self._place_of:
@@ -170,9 +171,11 @@ class TouchScreen:
             tags = self.tags if wires_shown(state) else ()
             hidden = [(legend, 2e3) for legend in _legends(parts, state)]
             hidden += [(tag, 20.0) for tag in tags]
-            self._place = card_place(
-                shape.size, area, about, middle, places.at_px, parts.px(22), hidden
+            self._scale, self._place = card_and_place(
+                brush, card, labels, area, about, middle, places.at_px, parts.px(22), hidden
             )
+        if self._scale != brush.scale:
+            shape = shaped(brush.scaled(self._scale), card, labels, (area.w, area.h))
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
