@@ -124,12 +124,7 @@ def _demand(net: Pattern, law: LawTable, codes: Array, shown: Array, demand: Arr
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _draw(
-    net: Pattern,
-    law: LawTable,
-    demand: Array,
-    v: Array,
-    current: Array,
-    slope: Array,
+    net: Pattern, law: LawTable, demand: Array, v: Array, current: Array, slope: Array
 ) -> None:
     """The pixels' currents at v, and how they rise with it."""
     for k in range(len(net.node)):
