@@ -147,8 +147,11 @@ def named_colour(word: str) -> str | None:
     """The "#rrggbb" that CSS Color Module Level 4 gives a colour word, None where it is none."""
     from PIL import ImageColor  # carries the table of the named colours
 
-    code = ImageColor.colormap.get(word.strip().lower().replace(" ", ""))
-    return code if isinstance(code, str) else None
+    name = word.strip().lower().replace(" ", "")
+    if name not in ImageColor.colormap:
+        return None
+    # Not the entry itself: once a name was drawn with, the table holds its numbers, not its text.
+    return "#{:02x}{:02x}{:02x}".format(*ImageColor.getrgb(name)[:3])
 
 
 def _effect_problems(document: Document, at: At, layer: dict[str, Any]) -> Iterator[Problem]:

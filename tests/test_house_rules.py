@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import ast
+from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 MAX_LINES = 350
+FILE_NAMES = {"parts.yaml", "prices.yaml", ".scheme.yaml", "*.scheme.yaml"}
 PACKAGES = ("layouts", "effects", "sim")
 CODE = sorted(file for top in (*PACKAGES, "tests") for file in (ROOT / top).rglob("*.py"))
 
@@ -17,18 +20,47 @@ def shown(file: Path) -> str:
     return str(file.relative_to(ROOT))
 
 
-@pytest.mark.parametrize("file", CODE, ids=shown)
-def test_no_file_is_long(file: Path) -> None:
-    lines = len(file.read_text(encoding="utf-8").splitlines())
-    assert lines <= MAX_LINES, f"{shown(file)} has {lines} lines; split it by ideas"
+OURS = [file for file in CODE if "tests" not in file.parts]
 
 
-@pytest.mark.parametrize(
-    "file", [file for file in CODE if file.stat().st_size and "tests" not in file.parts], ids=shown
-)
-def test_every_module_says_what_it_is(file: Path) -> None:
-    first = file.read_text(encoding="utf-8").lstrip()
-    assert first.startswith('"""'), f"{shown(file)} has no docstring"
+@cache
+def text_of(file: Path) -> str:
+    return file.read_text(encoding="utf-8")
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What the rules ask of a module, from reading it once: trees of all would fill the memory."""
+
+    imports: frozenset[str]  # while it is itself imported
+    classes: tuple[tuple[str, int], ...]  # (name, line)
+    words: tuple[tuple[str, int], ...]  # texts that stand in it, (text, line)
+
+
+@cache
+def contents(file: Path) -> Contents:
+    tree = ast.parse(text_of(file))
+    classes, words = [], []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ClassDef):
+            classes.append((node.name, node.lineno))
+        elif isinstance(node, ast.Constant) and node.value in FILE_NAMES:
+            words.append((node.value, node.lineno))
+    return Contents(frozenset(top_level_imports(file, tree)), tuple(classes), tuple(words))
+
+
+def test_no_file_is_long() -> None:
+    lines = {shown(file): len(text_of(file).splitlines()) for file in CODE}
+    assert {file: many for file, many in lines.items() if many > MAX_LINES} == {}, "split by ideas"
+
+
+def test_every_module_says_what_it_is() -> None:
+    dumb = [
+        shown(file)
+        for file in OURS
+        if text_of(file) and not text_of(file).lstrip().startswith('"""')
+    ]
+    assert dumb == []
 
 
 def test_tests_are_no_packages() -> None:
@@ -45,7 +77,7 @@ def test_init_files_only_name_the_public_names(file: Path) -> None:
             assert [ast.unparse(target) for target in node.targets] == ["__all__"]
 
 
-def top_level_imports(file: Path) -> set[str]:
+def top_level_imports(file: Path, tree: ast.Module) -> set[str]:
     """What a module imports while it is itself imported: not in functions, not for types only."""
     package = [*file.relative_to(ROOT).with_suffix("").parts]
     name = package[:-1] if file.name == "__init__.py" else package
@@ -65,7 +97,7 @@ def top_level_imports(file: Path) -> set[str]:
             elif isinstance(node, ast.Try):
                 walk([*node.body, *node.orelse, *node.finalbody])
 
-    walk(ast.parse(file.read_text(encoding="utf-8")).body)
+    walk(tree.body)
     return found
 
 
@@ -103,8 +135,8 @@ def circles(imports: dict[str, set[str]]) -> list[list[str]]:
 
 
 def test_no_modules_import_each_other() -> None:
-    files = {module(file): file for file in CODE if "tests" not in file.parts}
-    imports = {name: top_level_imports(file) & files.keys() for name, file in files.items()}
+    files = {module(file): file for file in OURS}
+    imports = {name: contents(file).imports & files.keys() for name, file in files.items()}
     # A module needs its package too, but a package that names it is no circle of its own making.
     inner = {
         name: {other for other in others if not files[other].name.startswith("__init__")}
@@ -122,7 +154,7 @@ def test_a_circle_is_found() -> None:
     "file", [file for file in CODE if file.parent == ROOT / "layouts" / "files"], ids=shown
 )
 def test_the_reader_of_files_stands_below_houses(file: Path) -> None:
-    ours = {name for name in top_level_imports(file) if name.split(".")[0] in PACKAGES}
+    ours = {name for name in contents(file).imports if name.split(".")[0] in PACKAGES}
     below = ("layouts.files", "layouts.errors")
     above = {name for name in ours if not name.startswith(below)}
     assert above == set()
@@ -131,23 +163,19 @@ def test_the_reader_of_files_stands_below_houses(file: Path) -> None:
 def test_no_two_classes_share_a_name() -> None:
     """Whoever searches for a class by its name finds that class and no other."""
     where: dict[str, list[str]] = {}
-    for file in CODE:
-        if "tests" not in file.parts:
-            for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-                if isinstance(node, ast.ClassDef):
-                    where.setdefault(node.name, []).append(f"{shown(file)}:{node.lineno}")
+    for file in OURS:
+        for name, line in contents(file).classes:
+            where.setdefault(name, []).append(f"{shown(file)}:{line}")
     assert len(where) > 200
     assert {name: places for name, places in where.items() if len(places) > 1} == {}
 
 
 def test_names_of_files_stand_in_one_place() -> None:
     """Endings and names looked for beside a house are those of `layouts.file_names`."""
-    names = {"parts.yaml", "prices.yaml", ".scheme.yaml", "*.scheme.yaml"}
     found = [
-        f"{shown(file)}:{node.lineno}"
-        for file in CODE
-        if "tests" not in file.parts and file.name != "file_names.py"
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Constant) and node.value in names
+        f"{shown(file)}:{line} {word}"
+        for file in OURS
+        if file.name != "file_names.py"
+        for word, line in contents(file).words
     ]
     assert found == []

@@ -15,7 +15,7 @@ import numpy as np
 from layouts.addresses import addresses
 
 from .build import Network, network, patterns, weights
-from .changed_kernel import Changes, solve_changed
+from .changed_kernel import Changes, Stepping, solve_changed
 from .elimination import Pattern
 from .forms import Form
 from .law import demand_a
@@ -121,9 +121,9 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
     for f, change in enumerate(changes):
         _add(able, change, more[f], f, lists, dark_parts)
     demand = demand_a(net.law, codes)
-    if net.law.falls:  # a quick answer: step-down regulators draw what they do at nominal voltage
-        at = net.law.eased_v[net.law.kind]
-        demand = demand * np.where(at > 0, at / net.law.nominal_v, 1.0)[:, None]
+    stepping = Stepping(net.law.eased_v, net.law.regulator_a, net.law.falls)
+    highest_v = [volts for change in changes for _, volts in change.source_v]
+    top_v = max([*net.fixed_v.tolist(), *highest_v], default=0.0)
     out = np.empty((count, form.columns), dtype=np.float32)
     out[:, net.free : net.nodes] = net.fixed_v
     for f, change in enumerate(changes):
@@ -135,13 +135,14 @@ def solve_changes(able: Changeable, codes: np.ndarray, changes: Sequence[Change]
         start = np.where(pattern.node < net.nodes, net.fixed_v.mean() if len(net.fixed_v) else 0, 0)
         begin = np.empty((1, len(pattern.node)))
         none = _Lists(1).arrays([0])
-        args = (pattern, net.law_table, demand, able.chain, able.place)
-        failed += solve_changed(*args, none, start.astype(float), begin)
+        args = (pattern, net.law_table, stepping, demand, able.chain, able.place)
+        top = np.where(pattern.node < net.nodes, top_v, 0.0)
+        failed += solve_changed(*args, none, start.astype(float), top, begin)
         out[:, pattern.node] = begin[0]
         some = collected.used()
         if some:
             found = np.empty((len(some), len(pattern.node)))
-            failed += solve_changed(*args, collected.arrays(some), begin[0], found)
+            failed += solve_changed(*args, collected.arrays(some), begin[0], top, found)
             out[np.ix_(np.array(some), pattern.node)] = found
     return ChangedVolts(out, _supply_a(able, out, more), failed)
 

@@ -2,6 +2,9 @@
 
 Each change is a few numbers added to the diagonal, the entries and what the sources push, and
 stretches of the data chains that are dark. Newton's method starts from the network as it was.
+
+Step-down regulators draw less the more they are fed: that easing is held while the rest is solved,
+and found anew at the voltages there, from the highest down, as in `sim.circuit.falling`.
 """
 
 from __future__ import annotations
@@ -19,6 +22,9 @@ from .law_table import LawTable
 BALANCED_A = 1e-8
 _ROUNDS = 60
 _CUTS = 30
+#: [A] by which the easing may still move, and the turns it gets: next to a collapse they are many.
+EASED_A = 1e-7
+_TURNS = 300
 
 
 class Changes(NamedTuple):
@@ -37,10 +43,45 @@ class Changes(NamedTuple):
     dark: np.ndarray  # (D, 3) chain, first place, one behind the last
 
 
+class Stepping(NamedTuple):
+    """The step-down regulators of each kind; see `sim.circuit.law.Law`."""
+
+    eased_v: np.ndarray  # (K,) 0: has none
+    regulator_a: np.ndarray  # (K,)
+    some: bool
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _ease(
+    net: Pattern, law: LawTable, stepping: Stepping, demand: Array, lit: Array, v: Array,
+    eased: Array,
+) -> float:  # fmt: skip
+    """[A] that every pixel draws less at `v`, into `eased`; by how much that moved at most."""
+    moved = 0.0
+    for k in range(len(net.node)):
+        pixel = net.node[k]
+        if pixel >= len(law.kind):
+            continue
+        q = law.kind[pixel]
+        at = stepping.eased_v[q]
+        if at == 0.0:
+            continue
+        five = law.idle_a[q] - stepping.regulator_a[q]
+        if lit[k]:
+            for c in range(4):
+                five += demand[pixel, c]
+        now = five * (1.0 - at / v[k]) if v[k] > at else 0.0
+        moved = max(moved, abs(now - eased[k]))
+        eased[k] = now
+    return moved
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
 def _currents(
-    net: Pattern, law: LawTable, demand: Array, lit: Array, v: Array, amps: Array, slope: Array
-) -> None:
+    net: Pattern, law: LawTable, demand: Array, lit: Array, eased: Array, v: Array, amps: Array,
+    slope: Array,
+) -> None:  # fmt: skip
+    """What the pixels draw at `v` with their easing held, and how that rises."""
     for k in range(len(net.node)):
         pixel = net.node[k]
         if pixel >= len(law.kind):
@@ -48,7 +89,7 @@ def _currents(
         q = law.kind[pixel]
         u = (v[k] - law.idle_v[q, 0]) / law.idle_v[q, 1]
         part = min(max(u, 0.0), law.idle_v[q, 2])
-        amps[k] = law.idle_a[q] * part
+        amps[k] = law.idle_a[q] * part - eased[k]
         slope[k] = law.idle_a[q] / law.idle_v[q, 1] if part == u else 0.0
         if not lit[k]:
             continue
@@ -88,21 +129,25 @@ def _substitute(net: Pattern, pivot: Array, low: Array, x: Array) -> None:
 def solve_changed(
     net: Pattern,
     law: LawTable,
+    stepping: Stepping,
     demand: Array,
     chain: Array,
     place: Array,
     changes: Changes,
     begin: Array,
+    top_v: Array,
     out_v: Array,
 ) -> int:
     """Fill `out_v` (F, M) from `begin` (M,); `demand` (N, C) [A], `chain`, `place` (N,).
+
+    `top_v` (M,) [V] is as much as no node has: there the easing begins.
 
     Returns how many did not converge; those hold the last try.
     """
     size = len(net.node)
     failed = 0
     lit = np.ones(size, dtype=np.bool_)
-    amps, slope, drawn, tangent, residual, trial_r = np.zeros((6, size))
+    amps, slope, drawn, tangent, residual, trial_r, eased = np.zeros((7, size))
     for f in range(len(out_v)):
         diagonal, entry = net.diagonal_s.copy(), net.entry_s.copy()
         push = net.push_a.copy()
@@ -122,43 +167,51 @@ def solve_changed(
                     lit[k] = False
         # Begin with each pixel as the resistor that draws what it did: behind an open that is 0 V
         # at once, where the tangents of full currents would point far below it.
-        _currents(net, law, demand, lit, begin, amps, slope)
+        if stepping.some:
+            _ease(net, law, stepping, demand, lit, top_v, eased)
+        _currents(net, law, demand, lit, eased, begin, amps, slope)
         pivot, low, v = diagonal.copy(), entry.copy(), push.copy()
         for k in range(size):
             if amps[k] > 0:
                 pivot[k] += amps[k] / begin[k]
         factor_alone(net, pivot, low)
         _substitute(net, pivot, low, v)
-        _currents(net, law, demand, lit, v, amps, slope)
-        _flow(net, diagonal, entry, push, v, residual)
-        residual += amps
         done = False
-        for _ in range(_ROUNDS):
-            if np.abs(residual).max() < BALANCED_A:
-                done = True
-                break
-            pivot, low = diagonal + slope, entry.copy()
-            factor_alone(net, pivot, low)
-            step = -residual
-            _substitute(net, pivot, low, step)
-            before = 0.0
-            for k in range(size):
-                before += step[k] * residual[k]
-            share = 1.0
-            for _ in range(_CUTS):
-                trial = v + share * step
-                _currents(net, law, demand, lit, trial, drawn, tangent)
-                _flow(net, diagonal, entry, push, trial, trial_r)
-                trial_r += drawn
-                after = 0.0
-                for k in range(size):
-                    after += step[k] * trial_r[k]
-                if after <= 0.1 * abs(before) or abs(before) < 1e-18:
+        for _ in range(_TURNS):
+            _currents(net, law, demand, lit, eased, v, amps, slope)
+            _flow(net, diagonal, entry, push, v, residual)
+            residual += amps
+            done = False
+            for _ in range(_ROUNDS):
+                if np.abs(residual).max() < BALANCED_A:
+                    done = True
                     break
-                share *= min(max(abs(before) / (abs(before) + after), 0.1), 0.9)
-            v = trial
-            amps[:], slope[:], residual[:] = drawn, tangent, trial_r
-        if not done and np.abs(residual).max() > 1e-5:
+                pivot, low = diagonal + slope, entry.copy()
+                factor_alone(net, pivot, low)
+                step = -residual
+                _substitute(net, pivot, low, step)
+                before = 0.0
+                for k in range(size):
+                    before += step[k] * residual[k]
+                share = 1.0
+                for _ in range(_CUTS):
+                    trial = v + share * step
+                    _currents(net, law, demand, lit, eased, trial, drawn, tangent)
+                    _flow(net, diagonal, entry, push, trial, trial_r)
+                    trial_r += drawn
+                    after = 0.0
+                    for k in range(size):
+                        after += step[k] * trial_r[k]
+                    if after <= 0.1 * abs(before) or abs(before) < 1e-18:
+                        break
+                    share *= min(max(abs(before) / (abs(before) + after), 0.1), 0.9)
+                v = trial
+                amps[:], slope[:], residual[:] = drawn, tangent, trial_r
+            done = done or np.abs(residual).max() <= 1e-5
+            if not stepping.some or _ease(net, law, stepping, demand, lit, v, eased) < EASED_A:
+                break
+            done = False
+        if not done:
             failed += 1
         out_v[f] = v
     return failed

@@ -61,12 +61,7 @@ class Last(NamedTuple):
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _draw(
-    net: Pattern,
-    law: LawTable,
-    demand: Array,
-    v: Array,
-    current: Array,
-    slope: Array,
+    net: Pattern, law: LawTable, demand: Array, v: Array, current: Array, slope: Array
 ) -> None:
     """The pixels' currents at v, and how they rise with it."""
     for k in range(len(net.node)):

@@ -123,7 +123,10 @@ def _level_enough(made: Mixer, wanted: np.ndarray, brightness: float) -> float |
 
 
 def _remedies(house: House, scheme: Scheme, enough: float | None) -> tuple[Remedy, ...]:
-    """What would mend it, the cheapest first; a white channel helps whites alone."""
+    """What would mend it, the cheapest first; a white channel helps whites alone.
+
+    Finer codes are none of it: every kind here is sent 8 bits a channel.
+    """
     found = [Remedy("dither", scheme.name)]
     if enough is not None:
         found.append(Remedy("raise-brightness", scheme.name, enough))
@@ -133,14 +136,13 @@ def _remedies(house: House, scheme: Scheme, enough: float | None) -> tuple[Remed
         found.append(Remedy("white-channel"))
     elif scheme.white == "off":
         found.append(Remedy("white-use", scheme.name))
-    return (*found, Remedy("kind-16-bit"))
+    return tuple(found)
 
 
 _WORDS = {
     "dither": "dither: on",
     "white-channel": "a kind with a white channel",
     "white-use": "white: most",
-    "kind-16-bit": "a 16-bit kind",
 }
 
 

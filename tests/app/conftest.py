@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import os
 import time
 from collections.abc import Callable, Iterator
@@ -147,17 +148,31 @@ def closed() -> Callable[[Window], bool]:
     return _closed
 
 
-def _until(window: Window, condition: Callable[[], bool], seconds: float = 600.0) -> None:
-    """Turn the loop. The wait is for what hangs: kernels may have to be compiled first."""
-    end = time.monotonic() + seconds
+#: How long a window test waits for what may hang [s], and what of that the machine must have given
+#: this process [s]: others may load it.
+WAIT_S, OWN_S = 120.0, 5.0
+
+
+def _until(window: Window, condition: Callable[[], bool]) -> None:
+    """Turn the loop until something is so; what never comes is told by its source."""
+    end, own_end = time.monotonic() + WAIT_S, time.process_time() + OWN_S
     while True:
         window.step(0.02)
         if condition():
             break
-        assert time.monotonic() < end, "waited in vain"
+        late = time.monotonic() > end and time.process_time() > own_end
+        assert not late, f"waited {WAIT_S:g} s in vain for: {_source(condition)}"
         time.sleep(0.005)
     for _ in range(3):
         window.step(0.5)  # messages, slides and sprites come to rest
+
+
+def _source(condition: Callable[[], bool]) -> str:
+    """A condition as it stands in the test, in one line."""
+    try:
+        return " ".join(inspect.getsource(condition).split())
+    except OSError:
+        return repr(condition)
 
 
 @pytest.fixture

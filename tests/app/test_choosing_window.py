@@ -34,6 +34,12 @@ def click(at: tuple[int, int]) -> None:
         pygame.event.post(pygame.event.Event(kind, pos=at, button=1))
 
 
+def _of_its_size(window: Window) -> bool:
+    """Whether the picture on show is the one for the room beside the page, not the one before."""
+    place = layout(window.state).scene
+    return window.backstage.made_all and window.shown.left_image.shape[:2] == (place.h, place.w)
+
+
 def test_small_pictures_live_and_a_click_opens_the_scheme(window: Window, until: Until) -> None:
     window.do(OpenPage("schemes"))
     (plain, _), (winter, _) = window.state.facts.schemes
@@ -50,7 +56,7 @@ def test_small_pictures_live_and_a_click_opens_the_scheme(window: Window, until:
 
 def test_an_effect_is_drawn_on_the_house_and_taken_by_a_click(window: Window, until: Until) -> None:
     window.do(OpenPage("effects", 0))
-    until(window, lambda: "wick" in window.small.films and window.backstage.made_all)
+    until(window, lambda: "wick" in window.small.films and _of_its_size(window))
     before = window.shown.left_image
     window.do(PointAtPart("steady"))
     window.step(0.0)

@@ -210,10 +210,10 @@ def test_closing_keeps_what_is_unsaved_at_once(
 
 def test_another_scheme_and_back_again_offers_them(window: Window, until: Until) -> None:
     window.do(act.Set("brightness", 0.31))
-    window.do(act.Set("scheme", "plain"))
+    window.do(act.Set("scheme", "Plain"))
     until(window, lambda: window.state.facts.scheme == "Plain")
     assert not window.state.changed
-    window.do(act.Set("scheme", "winter"))
+    window.do(act.Set("scheme", "Winter"))
     until(window, lambda: window.state.question is not None)
     window.do(act.Answer(USE))
     assert window.state.shown_brightness == 0.31

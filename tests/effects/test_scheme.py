@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
+from PIL import ImageColor
 
 from effects import effects, load_scheme, scheme_schema
 from layouts.errors import InputError
@@ -260,6 +261,7 @@ def test_schema_completes_keys_effects_and_parameters():
     assert chase["speed"]["description"].startswith("m/s")
 
 
+@pytest.mark.parametrize("drawn", [False, True], ids=["", "drawn with before"])
 @pytest.mark.parametrize(
     ("palette", "what"),
     [
@@ -270,7 +272,10 @@ def test_schema_completes_keys_effects_and_parameters():
          ' "#ffa500", '),
     ],
 )  # fmt: skip
-def test_a_colour_word_is_told_how_colours_are_written(refusals, palette, what):
+def test_a_colour_word_is_told_how_colours_are_written(refusals, palette, what, drawn):
+    if drawn:  # Pillow then remembers the numbers of a name in the place of its text
+        for name in ("red", "orange"):
+            ImageColor.getrgb(name)
     (line,) = refusals(HEAD + f"layers: [{{effect: steady, palette: {palette}}}]\n")
     assert what + '"oklch(L C h)" or a white "3000 K"' in line
 

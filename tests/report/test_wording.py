@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -21,13 +22,20 @@ FAMILIES = {
 }
 
 
+@cache
 def made():
-    """(file, call) of every `Finding(…)` in the project."""
+    """(file, its tree, call) of every `Finding(…)` in the project."""
+    found = []
     for folder in ("layouts", "effects", "sim"):
         for path in sorted((ROOT / folder).rglob("*.py")):
-            for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            text = path.read_text("utf-8")
+            if "Finding" not in text:
+                continue
+            tree = ast.parse(text)
+            for node in ast.walk(tree):
                 if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Finding":
-                    yield path.relative_to(ROOT), node
+                    found.append((path.relative_to(ROOT), tree, node))
+    return found
 
 
 def codes(tree, call):
@@ -68,7 +76,7 @@ def test_no_sentence_is_made_outside_the_reports():
     """A new finding's sentence goes to the table of its topic in `sim/report/wording/`."""
     said = [
         f"{path}:{call.lineno}"
-        for path, call in made()
+        for path, _, call in made()
         if is_ready_made(call) and path.parts[:2] != ("sim", "report")
     ]
     assert said == []
@@ -76,9 +84,8 @@ def test_no_sentence_is_made_outside_the_reports():
 
 def test_every_code_has_a_wording():
     used = set()
-    for path, call in made():
+    for _, tree, call in made():
         if not is_ready_made(call):
-            tree = ast.parse((ROOT / path).read_text("utf-8"))
             used.update(codes(tree, call))
     assert len(used) > 30
     assert used - set(WORDINGS) == set()

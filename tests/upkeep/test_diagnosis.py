@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import importlib
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
@@ -15,7 +15,7 @@ import pytest
 from layouts import house_from, load_house
 from layouts.faults import Fault
 from layouts.sightings import Sightings, sightings_from_text
-from sim.circuit.build import with_values
+from sim.circuit.build import Network, with_values
 from sim.circuit.changed import Change, changeable, solve_changes
 from sim.circuit.solve import solve
 from sim.frame import rig
@@ -49,10 +49,32 @@ def bench() -> Iterator[ModuleType]:
         sys.path.remove(folder)
 
 
-@pytest.mark.parametrize("name", ["cottage", "bungalow"])
-def test_changed_circuits_are_those_of_the_solver(name: str) -> None:
+def _stepping(kind: str, volts: float) -> Network:
+    """A run of nodes with step-down regulators, fed at one end and again half its way on."""
+    run = {"name": "eave", "pixels": kind, "path": [[1, 3], [19, 3]], "count": 240}
+    feeds = [{"from": "box", "to": to, "wire": "18 AWG", "length": long}
+             for to, long in (("eave.start", 4), ("eave[120]", 14))]  # fmt: skip
+    supply = {"name": "box", "volts": volts, "amps": 30, "source_ohm": 0.02}
+    head = {"format": "evenfall-house/1", "name": "Stepping", "drawing": {"size": [20, 4]}}
+    return rig(house_from({**head, "runs": [run], "supplies": [supply], "wires": feeds})).network
+
+
+def _demo(name: str) -> Network:
+    return rig(load_house(DEMO / name / "house.yaml")).network
+
+
+@pytest.mark.parametrize(
+    "made",
+    [
+        lambda: _demo("cottage"),
+        lambda: _demo("bungalow"),
+        lambda: _stepping("bullet-12v-buck", 12.0),
+    ],
+    ids=["cottage", "bungalow", "step-down regulators"],
+)
+def test_changed_circuits_are_those_of_the_solver(made: Callable[[], Network]) -> None:
     """Opens and bad joints of either conductor, one at a time, beside the one circuit at a time."""
-    net = rig(load_house(DEMO / name / "house.yaml")).network
+    net = made()
     able = changeable(net)
     plus, minus = able.net.values.plus_s, able.net.values.minus_s
     changes = []

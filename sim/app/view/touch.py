@@ -26,7 +26,7 @@ from sim.app.view.touch_card import (
     MARGIN,
     MORE,
     CardShape,
-    card_place,
+    card_and_place,
     draw_card,
     draw_leader,
     in_parts,
@@ -62,12 +62,12 @@ class TouchScreen:
         self.tags: Sequence[Rect] = ()
         self._of: tuple[object, ...] = ()
         self._place_of: tuple[object, ...] = ()
-        self._place = Rect(0, 0, 0, 0)
+        self._place, self._scale = Rect(0, 0, 0, 0), 1.0
         self._house: object = None
         self._parts_of: tuple[object, tuple[TouchCard, ...]] = (None, ())
         self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
         self._card_of: tuple[tuple[object, ...], TouchCard | None] = ((), None)
-        self._shape_of: tuple[tuple[object, ...], CardShape | None] = ((), None)
+        self._shapes: dict[tuple[object, ...], CardShape] = {}
         self._points_of: tuple[TouchPlaces, dict[Thing, tuple[float, float] | None]] | None = None
 
     def news(self, shown: Shown | None) -> ThingsThere | None:
@@ -193,14 +193,12 @@ class TouchScreen:
         buttons = buttons_of(state, card.form, thing)
         area = _area(state, parts)
         card, buttons = self._part(brush, state, card, buttons, area)
-        of = (card, tuple(label for label, _ in buttons), brush.scale, brush.kit)
-        before, shape = self._shape_of
-        if shape is None or before != (*of, area):
-            shape = shaped(brush, card, of[1], (area.w, area.h))
-            self._shape_of = ((*of, area), shape)
+        labels = tuple(label for label, _ in buttons)
+        large = self._shaped(brush, card, labels, area)
+        shape = self._shaped(brush.scaled(self._scale), card, labels, area)
         pixel = state.selection if card.form == "pixel" else state.touch.pixel
-        key = (thing, pixel, card.form, shape.size, area, self._of, state.overlays)
-        if key != self._place_of:
+        key = (thing, pixel, card.form, large.size, area, self._of, state.overlays)
+        if key != self._place_of or shape.size != (self._place.w, self._place.h):
             self._place_of = key
             about = places.points(thing) if thing is not None else np.zeros((0, 2))
             middle = anchor or (area.x + area.w / 2, area.y + area.h / 2)
@@ -209,9 +207,10 @@ class TouchScreen:
             tags = self.tags if wires_shown(state) else ()
             hidden = [(legend, 2e3) for legend in _legends(parts, state)]
             hidden += [(tag, 20.0) for tag in tags]
-            self._place = card_place(
-                shape.size, area, about, middle, places.at_px, parts.px(22), hidden
+            self._scale, self._place = card_and_place(
+                brush, card, labels, area, about, middle, places.at_px, parts.px(22), hidden
             )
+            shape = self._shaped(brush.scaled(self._scale), card, labels, area)
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
@@ -221,9 +220,19 @@ class TouchScreen:
             draw_leader(hand, place, anchor)
         x, y = pointer[0] - place.x, pointer[1] - place.y
         at = (x, y) if place.holds(*pointer) else (-1, -1)
-        made = hand.plate("card", (*of, tuple(buttons), at), place, lambda on: (
+        made = hand.plate("card", (card, buttons, shape.brush.scale, brush.kit, at), place, lambda on: (
             draw_card(on, shape, card, buttons, at)))  # fmt: skip
         return made.moved(place.x, place.y)
+
+    def _shaped(
+        self, brush: Brush, card: TouchCard, labels: tuple[str, ...], area: Rect
+    ) -> CardShape:
+        key = (card, labels, brush.scale, brush.kit, area)
+        if key not in self._shapes:
+            if len(self._shapes) > 8:
+                self._shapes.clear()
+            self._shapes[key] = shaped(brush, card, labels, (area.w, area.h))
+        return self._shapes[key]
 
     def _part(
         self, brush: Brush, state: State, card: TouchCard,
