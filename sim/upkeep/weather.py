@@ -26,7 +26,7 @@ from sim.upkeep.rates import ChannelRates, Rates
 SHEET_C = 25.0
 
 #: Forward voltage of one die [V]: red 2.0, green, blue and white 3.2 usual [from memory].
-_DIE_V = {"r": 2.0, "g": 3.2, "b": 3.2, "w": 3.2}
+_DIE_V = {"r": 2.0, "g": 3.2, "b": 3.2, "w": 3.2, "c": 3.2}
 
 End = Literal["least", "middle", "most"]
 
@@ -58,7 +58,7 @@ def dies_in_series(channel: Channel, kind: Kind) -> int:
     """
     count = kind.leds_per_pixel
     wired = [n for n in range(1, count + 1) if count % n == 0]
-    return min(wired, key=lambda n: abs(channel.vf_v / n - _DIE_V[_known(channel.name)]))
+    return min(wired, key=lambda n: abs(channel.vf_v / n - _DIE_V[channel.name]))
 
 
 def kind_at(kind: Kind, celsius: float, rates: Rates, end: End = "middle") -> Kind:

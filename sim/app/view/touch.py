@@ -220,8 +220,8 @@ class TouchScreen:
             draw_leader(hand, place, anchor)
         x, y = pointer[0] - place.x, pointer[1] - place.y
         at = (x, y) if place.holds(*pointer) else (-1, -1)
-        made = hand.plate("card", (card, buttons, shape.brush.scale, brush.kit, at), place, lambda on: (
-            draw_card(on, shape, card, buttons, at)))  # fmt: skip
+        of = (card, buttons, shape.brush.scale, brush.kit, at)
+        made = hand.plate("card", of, place, lambda on: draw_card(on, shape, card, buttons, at))
         return made.moved(place.x, place.y)
 
     def _shaped(
