@@ -16,8 +16,8 @@ from sim.kernels import njit
 
 #: A duty this far outside 0..1 is rounding, and its piece the right one.
 SLACK = 1e-9
-#: Halvings of the level at which a share of white is held; 2^-20 is below a 16-bit code.
-HALVINGS = 20
+#: Halvings of the level at which a share of white is held; 2^-24 is far below a 16-bit code.
+HALVINGS = 24
 
 
 class TwoWhites(NamedTuple):

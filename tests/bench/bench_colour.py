@@ -42,6 +42,10 @@ def main() -> None:
         ("RGBW matched, most", "sk6812-rgbw-warm", 0.5, {}),
         ("RGBW matched, economy", "sk6812-rgbw-warm", 0.5, {"white": "economy"}),
         ("RGBW matched, every second held", "sk6812-rgbw-warm", 1.5, {}),
+        ("two whites, most", "ws2805-24v-rgbww", 0.5, {}),
+        ("two whites, economy", "ws2805-24v-rgbww", 0.5, {"white": "economy"}),
+        ("two whites, every second held", "ws2805-24v-rgbww", 1.5, {}),
+        ("two whites, half, second held", "ws2805-24v-rgbww", 1.5, {"white": 0.5}),
         ("RGBW raw", "sk6812-rgbw-warm", 0.5, {"colour": "raw"}),
     ):
         house = SimpleNamespace(runs=(SimpleNamespace(kind=layouts.kinds()[name]),), pixels=pixels)
