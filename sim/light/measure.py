@@ -26,7 +26,7 @@ class Probe:
     y_m: float
     surface: str | None  # None: sky
     material: str | None
-    illuminance_lx: float  # by the pixels
+    illuminance_lx: float  # by the pixels, bounces included
     luminance_cd_m2: float  # as seen
     luminance_dark_cd_m2: float  # with every pixel dark
 
@@ -85,6 +85,18 @@ def illuminance_lx(
     return np.einsum("pkc,kc->p", matrix.illuminance(light), scene.flux_lm)
 
 
+def _bounced_lx(scene: Scene, light: np.ndarray, at: tuple[int, int, int]) -> float:
+    """What bounces add at the node of the lattice that is nearest: sheet, row, column [px]."""
+    number, *px = at
+    row, column = ((each + scene.lattice.step_px // 2) // scene.lattice.step_px for each in px)
+    node = int(scene.lattice.node[number, row, column])
+    if scene.bounce is None or node < 0:
+        return 0.0
+    direct = scene.transport.shine(light, scene.reflected, scene.lattice.sheet)
+    lux = scene.bounce.illuminance(direct) @ LUMINANCE
+    return float(scene.bounce.part[node] @ lux[scene.bounce.corner[node]])
+
+
 def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> Probe:
     """What is at a place of the drawing [m]: surface, illuminance by the pixels, luminance.
 
@@ -103,6 +115,7 @@ def probe(scene: Scene, light: np.ndarray, xy_m: tuple[float, float]) -> Probe:
         at = (np.array([each]) for each in (number, x, y))
         node, facing = places_on(scene.sheets, scene.view, *at)
         lux = float(illuminance_lx(scene, light, node, facing)[0])
+        lux += _bounced_lx(scene, light, (number, row, column))
     seen = luminance(scene, light)[row, column] @ LUMINANCE
     return Probe(
         x_m=float(x),

@@ -30,13 +30,13 @@ def _covered(points: np.ndarray, width: int, height: int) -> np.ndarray:
         first = min(max(int(np.ceil(min(ay, by) * SUB - 0.5)), 0), height * SUB)
         last = min(max(int(np.ceil(max(ay, by) * SUB - 0.5)), 0), height * SUB)
         way = (1.0 if by > ay else -1.0) / SUB
-        for i in range(first, last):
-            x = ax + ((i + 0.5) / SUB - ay) * ((bx - ax) / (by - ay))
-            x = min(max(x, 0.0), float(width))
-            column = min(int(x), width - 1)
-            part = x - column
-            change[i // SUB, column] += way * (1 - part)
-            change[i // SUB, column + 1] += way * part
+        for right in range(2):  # what the pixel itself gets, then the one to its right
+            for i in range(first, last):
+                x = ax + ((i + 0.5) / SUB - ay) * ((bx - ax) / (by - ay))
+                x = min(max(x, 0.0), float(width))
+                column = min(int(x), width - 1)
+                part = x - column
+                change[i // SUB, column + right] += way * (part if right else 1 - part)
     out = np.empty((height, width), dtype=np.float32)
     for i in range(height):
         total = np.float32(0)

@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from sim.light import luminance
+from sim.light import luminance, probe
 from sim.light.bounce import factors
 from sim.light.patches import patches_of
 from sim.light.scene import node_radiance
@@ -131,3 +131,18 @@ def test_linear_in_the_light(lit):
     one, other = (random.uniform(0, 1, (len(scene.seen), 4)).astype(np.float32) for _ in range(2))
     sums = node_radiance(scene, one) + node_radiance(scene, other)
     assert node_radiance(scene, one + other) == pytest.approx(sums, rel=1e-4, abs=1e-6)
+
+
+def test_a_probe_tells_what_the_picture_shows(lit):
+    scene = lit()
+    light = np.zeros((len(scene.seen), 4), np.float32)
+    light[:, 0] = 1
+    seen = luminance(scene, light, direct=False) - luminance(scene, 0 * light, direct=False)
+    for x, y in ((5.0, 0.3), (3.0, 2.0), (5.0, 3.75)):
+        column, row = scene.view.to_px(np.array([x, y])).astype(int)
+        around = seen[row, column - 2 : column + 3, 1].mean()
+        # a matte surface of reflectance ρ: L = E ρ / π
+        found = probe(scene, light, (x, y)).illuminance_lx
+        assert found * GREY / np.pi == pytest.approx(around, rel=0.1)
+        if y < 3:
+            assert found > probe(lit(0), light, (x, y)).illuminance_lx
