@@ -13,7 +13,6 @@ from sim.app.view import theme
 from sim.app.view.plain import in_type
 from sim.app.view.theme import Colour
 
-
 T = TypeVar("T")
 
 
