@@ -80,6 +80,8 @@ def run_window(
             window.state = replace(window.state, ground=ground or window.state.ground)
             if drawing:
                 window.do(OpenBoard())
+            elif scheme_path is not None:
+                window.backstage.begin_coarse()
             window.run()
         finally:
             if window is not None:
@@ -174,7 +176,8 @@ class Window:
             self.do(action)
         for action in self.diagnoser.follow(self.state, self.backstage.stage):
             self.do(action)
-        for action in self.sharing.follow(self.state, self.shown):
+        fine = self.shown if self.shown is not None and not self.shown.stage.coarse else None
+        for action in self.sharing.follow(self.state, fine):
             self.do(action)
         self._screen.making = not self.backstage.made_all
         self.small.follow(self.state, self.backstage.stage)
@@ -212,7 +215,7 @@ class Window:
 
     def _play(self, seconds: float) -> None:
         """The frame of now, and its load measured; what cannot be computed is said."""
-        stage = self.backstage.stage
+        stage = self.backstage.stage or self.backstage.coarse
         page = self.state.choosing
         covered = page is not None and page.page == "schemes" and self.shown is not None
         if stage is None or covered or self.backstage.pictures_must_wait:
@@ -229,7 +232,7 @@ class Window:
         if self._failed:
             self._failed = False
             self.do(act.Refused(()))
-        if self.shown.show is not None:
+        if self.shown.show is not None and not stage.coarse:
             for action in self.backstage.measure(self.state, stage, self.shown.show):
                 self.do(action)
 

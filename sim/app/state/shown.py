@@ -45,6 +45,7 @@ class Stage:
     held: bool = False  # made in haste: light at fewer places, what is painted as it was
     ready: Ready | None = None  # plain light does not move: its picture is made with the stage
     hour: str = ""  # of the night in its picture; "" where that cannot change
+    coarse: bool = False  # the very first: fewer points than its place has, until the fine one
 
 
 @dataclass(frozen=True, eq=False)

@@ -17,7 +17,6 @@ from sim.app.view.theme import Colour
 #: So much is kept [octets]: of lines about a thousand at 200 %, of veils two over a whole screen.
 LINES_OCTETS, VEILS_OCTETS = 24 << 20, 20 << 20
 
-
 T = TypeVar("T")
 
 

@@ -79,7 +79,7 @@ def lay_dots(
     part = pygame.Rect(place).clip(surface.get_rect())
     if not part.w or not part.h:
         return
-    middle = np.rint(np.asarray(at_px, dtype=float)).astype(np.int64) + (place.x, place.y)
+    middle = np.rint(at_px).astype(np.int64) + np.array([place.x, place.y])
     onto = pygame.surfarray.pixels2d(surface).T
     _dotted(onto, *part, middle, word, dx[inside], dy[inside])
 

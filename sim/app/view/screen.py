@@ -42,7 +42,7 @@ from sim.app.view.mending_marks import draw_marks
 from sim.app.view.mending_sheet import MendingSheet
 from sim.app.view.picture_surface import surface_of
 from sim.app.view.ribbon import Ribbon
-from sim.app.view.settle import Rest, Settle, fitted
+from sim.app.view.settle import Rest, Settle, draw_coarse, fitted
 from sim.app.view.tools import Tool, draw_hint, draw_tools, tools
 from sim.app.view.touch import TouchScreen
 from sim.app.view.widgets import Widgets
@@ -271,7 +271,7 @@ class Screen:
         fits = image.get_size() == (picture.w, picture.h)
         made = image
         if not fits:
-            image = fitted(image, picture)
+            image = self._settle.fitted(shown.left_image, picture)
         veiled = fits and bool(state.overlays - {"runs"})  # what is laid over comes first
         if veiled and shown.right_image is None:
             lay_veiled(brush.surface, image, picture[:2], brush.ink(theme.NIGHT), VEIL)
@@ -299,6 +299,8 @@ class Screen:
             self.touch.draw(brush, state, parts, shown, split, told_of or shown)
         else:
             self.touch.wait(brush, state, parts)
+        if shown.stage.coarse:
+            draw_coarse(brush, picture)
         brush.surface.set_clip(None)
 
     def _over(

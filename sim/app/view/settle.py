@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pygame
 
 from sim.app.state.drawer import DrawerRow
 from sim.app.state.window_layout import Layout, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.picture_surface import surface_of
 
 #: How long a picture takes to give way to one of another size [s].
 FADE_S = 0.22
@@ -15,6 +17,8 @@ FADE_S = 0.22
 VEIL_S, VEIL = 0.2, 112
 #: How long the pointer or the keys rest on a control before it says what it does [s].
 REST_S = 0.35
+#: What is said on the very first picture.
+COARSE_WORDS = "coarse at first; the fine picture follows"
 
 
 def fitted(image: pygame.Surface, picture: Rect) -> pygame.Surface:
@@ -49,6 +53,14 @@ class Settle:
         self._old: pygame.Surface | None = None
         self._left_s = 0.0
         self._veil = 0.0
+        self._fitted: tuple[np.ndarray, Rect, pygame.Surface] | None = None
+
+    def fitted(self, image: np.ndarray, picture: Rect) -> pygame.Surface:
+        """As the function of that name; kept while neither the picture nor its place changes."""
+        kept = self._fitted
+        if kept is None or kept[0] is not image or kept[1] != picture:
+            kept = self._fitted = (image, picture, fitted(surface_of(image), picture))
+        return kept[2]
 
     @property
     def moving(self) -> bool:
@@ -92,6 +104,14 @@ class Settle:
         brush.card(Rect(x - w // 2 - px(18), y, w + px(36), h))
         brush.text(words, x, y + px(8), theme.WARM, align="centre", width=room)
         brush.text(old, x, y + px(31), theme.QUIET, theme.SMALL, align="centre", width=room)
+
+
+def draw_coarse(brush: Brush, picture: Rect) -> None:
+    """That this picture has fewer points than its place, for a moment."""
+    w, h = brush.size(COARSE_WORDS, theme.SMALL)
+    pad = brush.px(8)
+    place = Rect(picture.x + 2 * pad, picture.bottom - h - 2 * pad, w + 2 * pad, h)
+    brush.tag(place, COARSE_WORDS, theme.QUIET, theme.SMALL, pad, 222)
 
 
 class Rest:

@@ -29,6 +29,7 @@ class Backstage:
 
     def __init__(self) -> None:
         self.stage: Stage | None = None
+        self.coarse: Stage | None = None  # what is shown until there is one
         self._maker, self._watch = Maker(), Watch()
         self._makes, self.desk = Worker("stage"), LoadDesk()
         self._planner = Planner()
@@ -72,6 +73,10 @@ class Backstage:
         except ValueError:  # none has run yet
             return False
 
+    def begin_coarse(self) -> None:
+        """Have a coarse picture before the first; to be said before anything is followed."""
+        self._maker.coarse_first = True
+
     def reread(self, state: State) -> None:
         """Read the files anew without waiting for the watch."""
         self._stamp = stamp(_files(state))
@@ -101,8 +106,10 @@ class Backstage:
             )
         told: list[Action] = []
         for result in ready + self._makes.drain():
-            if isinstance(result, Stage):
-                self.stage = result
+            if isinstance(result, Stage) and result.coarse:
+                self.coarse = result
+            elif isinstance(result, Stage):
+                self.stage, self.coarse = result, None
             elif isinstance(result, Exception):
                 told.append(_refused(result, state, "reading the files"))
             else:

@@ -22,12 +22,13 @@ from sim.app.state.record import Facts, State
 from sim.app.state.shown import Side, Stage
 from sim.app.state.window_layout import layout
 from sim.app.work.beside import beside
+from sim.app.work.coarse_stage import coarse_stage
 from sim.app.work.draft_stage import DraftMaker
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.octets import octets
 from sim.app.work.watch import Stamp
-from sim.frame import rig, scene
+from sim.frame import Rig, rig, scene
 from sim.light import Scene
 from sim.plan.boxes import HungBoxes, hung
 from sim.report.other_kind import rerated
@@ -99,6 +100,8 @@ class Maker:
         self._exposures: dict[str, float] = {}
         self._drafts = DraftMaker()
         self._drawn: Draft | None = None  # what the houses are made of; None: the file
+        self.coarse_first = False  # whether a coarse stage comes before the first
+        self._rig: tuple[House, Rig] | None = None  # that of the coarse one
 
     def heard(self, told: Loaded | Refused) -> None:
         """The window has heard this of the files; called on its thread.
@@ -164,6 +167,12 @@ class Maker:
                 self._houses[which], notes = _of_kind(house, kind)
                 if notes:
                     yield Say("; ".join(notes))
+        if self.coarse_first and scheme is not None and draft is None and _plain(asked):
+            built, show = self._houses[_key(asked, None)], bind(house, scheme)
+            first, made = coarse_stage(built, scheme, show, asked.size_px, asked.hour, asked.ground)
+            self._rig = (built, made)
+            yield first
+        self.coarse_first = False
         left = self._side(scheme, asked, asked.kind)
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
@@ -196,16 +205,21 @@ class Maker:
     def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
         key = _key(asked, kind)
         built = self._houses[key]
-        if key not in self._hung:
-            self._hung[key] = hung(built)
         # The scene on a thread beside circuit and colours: the first picture waits for both.
         lit = beside(lambda: self._scene(built, asked, kind))
-        made = rig(
-            built,
-            colour=asked.colour or (scheme.colour if scheme else "matched"),
-            white=asked.white if asked.white is not None else (scheme.white if scheme else "most"),
-            gamma=scheme.gamma if scheme else 2.2,
-        )
+        if key not in self._hung:
+            self._hung[key] = hung(built)
+        kept, self._rig = self._rig, None
+        if kept is not None and kept[0] is built:
+            made = kept[1]
+        else:
+            made = rig(
+                built,
+                colour=asked.colour or (scheme.colour if scheme else "matched"),
+                white=asked.white if asked.white is not None
+                else (scheme.white if scheme else "most"),
+                gamma=scheme.gamma if scheme else 2.2,
+            )  # fmt: skip
         return Side(kind, made, lit(), self._hung[key])
 
     def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
@@ -220,6 +234,12 @@ class Maker:
                 kept.popitem(last=False)
         self._scenes.move_to_end(key)
         return self._scenes[key]
+
+
+def _plain(asked: StageWanted) -> bool:
+    """Whether nothing but the files decides what is shown."""
+    return not (asked.kind or asked.compare or asked.colour or asked.proposal or asked.board
+                or asked.white is not None)  # fmt: skip
 
 
 def _key(asked: StageWanted, kind: str | None) -> _Key:
