@@ -219,10 +219,12 @@ class Window:
         page = self.state.choosing
         covered = page is not None and page.page == "schemes" and self.shown is not None
         if stage is None or covered or self.backstage.pictures_must_wait:
+            self.backstage.desk.pause()
             return
         try:
             self.shown = self._player.shown(self.state, stage, seconds)
         except EvenfallError as error:
+            self.backstage.desk.pause()
             self.do(refusal(error, self.state.scheme_path or self.state.house_path))
             self._failed = True
             return

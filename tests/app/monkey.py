@@ -172,7 +172,7 @@ class Monkey(Paws):
         elif values_of(redone(back)) != values_of(after):
             self.report(f"step '{step.label}' of {action} done again leads elsewhere")
 
-    def rest(self, seconds: float = 600.0) -> None:
+    def rest(self, seconds: float = 150.0) -> None:
         """Until nothing is under way and what is unwritten has been kept."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
@@ -181,7 +181,12 @@ class Monkey(Paws):
                 break
             time.sleep(0.005)
         else:
-            self.report("never came to rest")
+            window = self.window
+            self.report(f"never came to rest: stages {window.backstage.made_all}, loads "
+                        f"{window.backstage.desk.idle}, all {window.backstage.idle}, sharing "
+                        f"{window.sharing.idle}, shown {window.shown is not None}, on "
+                        f"{window.state.choosing or window.state.board}, fault "
+                        f"{window.state.fault!r}, problems {window.state.problems}")  # fmt: skip
         for _ in range(8):
             self.window.step(0.25)
 

@@ -94,3 +94,16 @@ def test_a_house_without_a_scheme_named_opens_on_its_schemes(
     module.run_window(house_file, house_file.parent / "winter.scheme.yaml" if named else None)
     page = seen[0].choosing
     assert (page is not None and page.page == "schemes") is not named
+
+
+def test_a_page_over_the_house_lets_the_window_come_to_rest(window: Window, until: Until) -> None:
+    until(window, lambda: window.backstage.idle)
+    window.do(act.Set("brightness", 0.37))
+    window.step(0.02)  # a measurement is about to begin
+    assert not window.backstage.idle
+    window.do(OpenPage("schemes"))
+    until(window, lambda: window.backstage.idle)
+    begun = window.backstage.desk.begun
+    window.do(act.Back())
+    until(window, lambda: window.backstage.desk.begun > begun and window.backstage.idle)
+    assert window.backstage.loads["left"].whole

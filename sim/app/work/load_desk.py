@@ -93,6 +93,10 @@ class LoadDesk:
                 told.append(MarksFound(marks))
         return told
 
+    def pause(self) -> None:
+        """Nothing is on show that could be measured: it has to come to rest anew."""
+        self._at_s = None
+
     def close(self) -> bool:
         """End the threads; whether all ended at once."""
         return all([self._measures.close(), self._instants.close()])
