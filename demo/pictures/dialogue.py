@@ -39,7 +39,7 @@ def main() -> None:
     ask = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     ask.add_argument("--size", default="1280x720")
     ask.add_argument("--scale", type=float, default=1.0)
-    ask.add_argument("--out", type=Path, default=HERE / "window-dialogue.png")
+    ask.add_argument("--out", type=Path, default=HERE / "window-dialogue.jpg")
     given = ask.parse_args()
     width, height = map(int, given.size.split("x"))
     dialogue = Dialogue(Path("my-house"), "ft", GIVEN, write=lambda _: [],
@@ -51,7 +51,7 @@ def main() -> None:
     shot = pygame.image.tobytes(dialogue.surface, "RGB")
     dialogue.close()
     picture = Image.frombytes("RGB", (width, height), shot)
-    picture.save(given.out, optimize=True)
+    picture.save(given.out, quality=90, subsampling=0, optimize=True)
     print(given.out)
 
 

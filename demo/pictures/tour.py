@@ -24,8 +24,9 @@ from PIL import Image
 
 ROOT = Path(__file__).resolve().parents[2]
 START = "import sys; sys.argv[0] = 'evenfall'; from sim.cli.main import main; sys.exit(main())"
+RAKE = (0.57, 0.318)  # a place on the left rake of the cottage
 #: Nothing has changed for so long [s]: what was asked for is on show.
-STILL_S, LONGEST_S = 1.2, 90.0
+STILL_S, LONGEST_S = 2.4, 90.0
 
 
 class Hands:
@@ -74,11 +75,15 @@ class Hands:
         """What the window is called: what a screen reader says of it."""
         return self._tool("getwindowname", self._id)
 
-    def waits(self) -> None:
-        """Until the house is on show; the kernels may have to be compiled first."""
-        end_s = time.monotonic() + 300
+    def waits(self, seconds: float = 300.0) -> None:
+        """Until there is a picture in the upper half; the kernels may have to be compiled first."""
+        end_s = time.monotonic() + seconds
         while self.sees()[: self.size[1] // 2].std() < 20 and time.monotonic() < end_s:
             time.sleep(0.1)
+
+    def opens(self) -> None:
+        """The first picture of the house, and how long it took."""
+        self.waits()
         print(f"first picture after {time.monotonic() - self._began_s:.1f} s", flush=True)
 
     def rate(self, seconds: float = 6.0) -> float:
@@ -158,11 +163,11 @@ class Hands:
 
 def touch(hands: Hands) -> None:
     """A run, its card, its pixel."""
-    hands.points(0.5, 0.24)
+    hands.points(*RAKE)
     hands.keeps("1-hover")
-    hands.clicks(0.5, 0.24)
+    hands.clicks(*RAKE)
     hands.keeps("1-card")
-    hands.clicks(0.5, 0.24)
+    hands.clicks(*RAKE)
     hands.keeps("1-pixel")
     hands.keys("Escape", "Escape", "t", "Return")
     hands.keeps("1-card-by-keys")
@@ -172,11 +177,14 @@ def touch(hands: Hands) -> None:
 def choose(hands: Hands) -> None:
     """Schemes, layers, palettes, effects; a number typed."""
     hands.keys("s")
-    time.sleep(12)
+    time.sleep(5)
+    hands.waits(120)
+    time.sleep(8)  # the others are made one after another
     hands.keeps("2-schemes", at_rest=False)
     hands.keys("Escape", "l")
     hands.keeps("2-layers")
     hands.keys("Down", "Down", "Return")
+    time.sleep(15)
     hands.keeps("2-effects-or-palettes", at_rest=False)
     hands.keys("Down", "Down")
     hands.keeps("2-tried")
@@ -305,7 +313,7 @@ def main() -> None:
         shutil.copytree(given.code / "demo" / given.house, folder)
         hands = Hands(given, folder, "house.yaml", f"{given.scheme}.scheme.yaml")
         try:
-            hands.waits()
+            hands.opens()
             hands.keys("space")
             hands.keeps("0-opened")
             for part in given.parts:

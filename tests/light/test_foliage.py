@@ -1,4 +1,4 @@
-"""Foliage: drawn whole at every size, and its edge follows leaves, not the cells it is laid out in."""
+"""Foliage: drawn whole at every size; its edge follows leaves, not the cells it is laid out in."""
 
 from __future__ import annotations
 
@@ -25,7 +25,8 @@ def test_whole_at_every_size(name, pixel_m):
     cover, light, hue = grown(HABITS[name], pixel_m)
     for each in (cover, light, hue):
         assert np.isfinite(each).all()
-    assert cover.min() == 0 and 0.9 < cover.max() <= 1
+    assert cover.min() == 0
+    assert 0.9 < cover.max() <= 1
     edge = np.r_[cover[0], cover[-1], cover[:, 0], cover[:, -1]]
     assert edge.max() == 0  # `reach_m` is as far as anything grows
 
