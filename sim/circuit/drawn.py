@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class Drawn:
+class DrawnCircuit:
     """D draws of the numbers of a network: E edges, S supplies, N pixels, R runs."""
 
     plus_s: np.ndarray  # (D, E) [S]
@@ -36,10 +36,10 @@ class Drawn:
     def __len__(self) -> int:
         return len(self.plus_s)
 
-    def some(self, draws: slice) -> Drawn:
+    def some(self, draws: slice) -> DrawnCircuit:
         """A stretch of the draws."""
         parts = (self.plus_s, self.minus_s, self.source_v, self.times, self.vf_add)
-        return Drawn(*(part[draws] for part in parts))
+        return DrawnCircuit(*(part[draws] for part in parts))
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,7 +47,7 @@ class DrawnSolution:
     """Volts and amperes of F frames of each of D draws."""
 
     network: Network
-    drawn: Drawn
+    drawn: DrawnCircuit
     state: np.ndarray  # (D, F, columns of the form)
     amps: np.ndarray  # (D, F, N)
     codes: np.ndarray  # (C, N, 4)
@@ -61,14 +61,14 @@ class DrawnSolution:
         return v if reach.whole or not len(self.network.fixed_v) else np.where(reach.live, v, 0.0)
 
 
-def as_built(network: Network, draws: int) -> Drawn:
+def as_built(network: Network, draws: int) -> DrawnCircuit:
     """`draws` times the numbers that the network has; arrays to be multiplied, not written to."""
     now, runs = network.values, len(network.house.runs)
 
     def repeated(values: np.ndarray) -> np.ndarray:
         return np.broadcast_to(values, (draws, *values.shape))
 
-    return Drawn(
+    return DrawnCircuit(
         plus_s=repeated(now.plus_s),
         minus_s=repeated(now.minus_s),
         source_v=repeated(now.source_v),
@@ -77,7 +77,7 @@ def as_built(network: Network, draws: int) -> Drawn:
     )
 
 
-def one_of(network: Network, drawn: Drawn, draw: int) -> Network:
+def one_of(network: Network, drawn: DrawnCircuit, draw: int) -> Network:
     """One draw as a network of its own: the slow way, and what the fast one is tested against."""
     law = network.law
     row = law.kind
@@ -110,7 +110,7 @@ def one_of(network: Network, drawn: Drawn, draw: int) -> Network:
 
 
 def solve_drawn(
-    network: Network, drawn: Drawn, codes: np.ndarray, shown: np.ndarray | None = None
+    network: Network, drawn: DrawnCircuit, codes: np.ndarray, shown: np.ndarray | None = None
 ) -> DrawnSolution:
     """Solve frames of each draw: `codes` (C, N, 4) uint8; `shown` (D, F) picks them, else all.
 
@@ -149,14 +149,14 @@ def solve_drawn(
     return DrawnSolution(network, drawn, state, amps, wire, at)
 
 
-def _allowing(network: Network, drawn: Drawn) -> Network:
+def _allowing(network: Network, drawn: DrawnCircuit) -> Network:
     """The network written so that + and − may differ wherever they do in any draw."""
     form = network.topology.form(np.any(drawn.plus_s != drawn.minus_s, axis=0))
     return network if form is network.form else replace(network, form=form)
 
 
 def _one_by_one(
-    network: Network, drawn: Drawn, codes: np.ndarray, shown: np.ndarray
+    network: Network, drawn: DrawnCircuit, codes: np.ndarray, shown: np.ndarray
 ) -> DrawnSolution:
     """Where pixels draw less the more they are fed: each draw as a network of its own."""
     solved = [solve(one_of(network, drawn, d), codes[shown[d]]) for d in range(len(drawn))]
@@ -178,7 +178,7 @@ def on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
     return out
 
 
-def all_weights(network: Network, drawn: Drawn) -> tuple[np.ndarray, np.ndarray]:
+def all_weights(network: Network, drawn: DrawnCircuit) -> tuple[np.ndarray, np.ndarray]:
     """`build.weights` of every draw: (D, E + K + C) [S] and (D, dual edges) the share of Δu."""
     form = network.form
     both = drawn.plus_s + drawn.minus_s
@@ -211,7 +211,7 @@ def _summed(
 
 
 def _numbers(
-    network: Network, drawn: Drawn
+    network: Network, drawn: DrawnCircuit
 ) -> Iterator[tuple[Pattern, np.ndarray, np.ndarray, np.ndarray]]:
     """Every part: its pattern, and (D, M), (D, Z), (D, M) of diagonal, entries and push."""
     form, put = network.form, network.form.coefficients
@@ -296,7 +296,7 @@ def drawn_loads(solution: DrawnSolution) -> Loads:
     )
 
 
-def feed_v(network: Network, drawn: Drawn) -> np.ndarray:
+def feed_v(network: Network, drawn: DrawnCircuit) -> np.ndarray:
     """(D, R) [V] of the supply that reaches each run's first pixel; its kind's where none does."""
     first = [run.first for run in network.house.runs]
     nominal = network.feed_v[first]

@@ -15,7 +15,7 @@ from sim.scan import Scan
 from .bands import USUAL, symmetric
 from .draws import Draws
 from .first_order import FirstOrder, first_order
-from .frames import Shown, shown
+from .frames import ShownFrames, shown
 from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns
 
@@ -81,7 +81,7 @@ def quick_bands(watched: Scan, ceiling: Ceiling | None) -> QuickBands:
     )
 
 
-def _ceiling(frames: Shown, known: Unknowns, nominal: Ceiling, now: Trials) -> Pair:
+def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials) -> Pair:
     """The brightness at which the first limit is passed, of sums of effects at a few levels."""
     network, load = frames.watched.rig.network, frames.supply_load
     now_at = frames.watched.brightness

@@ -30,7 +30,7 @@ def found(watched: Scan, nominal_ceiling: Ceiling) -> Study:
 
 def within(low: float, high: float, drawn: Band) -> bool:
     """Whether both ends lie where the ends of the draws may, by their number."""
-    slack = 0.1 * drawn.sd  # what first order leaves out of a bend
+    slack = 1e-9
     (a, b), (c, d) = drawn.low_error, drawn.high_error
     return a - slack <= low <= b + slack and c - slack <= high <= d + slack
 
