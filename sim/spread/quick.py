@@ -1,4 +1,4 @@
-"""The bands of peak, least volts and ceiling without a single draw through the circuit.
+"""The bands of peak, least volts and ceiling with a handful of draws through the circuit.
 
 From what each unknown does alone (`first_order`), in the frames that come nearest to a limit.
 """
@@ -20,7 +20,7 @@ from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns
 
 #: Of the nominal ceiling: where limits are looked at to see at which brightness they are passed.
-_AROUND = (0.75, 0.9, 1.0, 1.15)
+_AROUND = (0.75, 0.88, 1.0, 1.1, 1.25)
 
 Pair = tuple[float, float]
 
@@ -99,8 +99,9 @@ def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials
         if not keep.all():
             return np.full(1, np.inf)
         # What never comes near its limit need not be summed.
-        values = found.values()
-        return np.asarray(values.max(axis=1))
+        wide = 4 * (found.sd + found.rest_sd)
+        near = found.at_means + wide >= (found.at_means - wide).max()
+        return np.asarray(found.some(near).values().max(axis=1))
 
     at_full = worst(1.0)
     tail = (1 - USUAL) / 2
