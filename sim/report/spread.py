@@ -11,7 +11,7 @@ from sim.scan import Scan
 from sim.spread.bands import COVERS, Band, chance_of
 from sim.spread.colours import SEEN_DE, SEEN_UV, White
 from sim.spread.quick import QuickBands
-from sim.spread.study import Figure, Study
+from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
 from .text import amps, count, number, percent
@@ -91,7 +91,7 @@ def _drawn(found: Study) -> Words:
     )
 
 
-def _told(found: Study) -> list[Figure]:
+def _told(found: Study) -> list[DrawnFigure]:
     """The figures in the order in which they are told: no means of wires, no peaks of runs."""
     leave = {("wires", "mean_a"), ("runs", "peak_a")}
     return [each for each in found.figures if (each.head.section, each.head.key) not in leave]
@@ -112,7 +112,7 @@ _WORDS = {
 }
 
 
-def _figure_row(each: Figure) -> Row:
+def _figure_row(each: DrawnFigure) -> Row:
     head, drawn = each.head, each.band
     name = _WORDS[head.section, head.key].format(head.whose)
     if head.key == "brightness_ceiling":
@@ -130,7 +130,7 @@ def _figure_row(each: Figure) -> Row:
     )
 
 
-def _first(each: Figure, places: int) -> str:
+def _first(each: DrawnFigure, places: int) -> str:
     """What first order says, and whether that is enough."""
     if each.first_value is None or each.first_sd is None:
         return "–"

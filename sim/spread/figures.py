@@ -16,7 +16,7 @@ from sim.circuit.drawn import DrawnSolution, on_channels
 from sim.scan import Scan
 
 from .draws import Draws, flux_each
-from .frames import Shown
+from .frames import ShownFrames
 from .trials import Trials, of_draws
 from .unknowns import Unknowns
 
@@ -36,7 +36,7 @@ class Head:
 class Figures:
     """How the figures of a scan follow from draws; its heads are known once."""
 
-    def __init__(self, watched: Scan, frames: Shown, known: Unknowns, lit_hours: float):
+    def __init__(self, watched: Scan, frames: ShownFrames, known: Unknowns, lit_hours: float):
         self._watched, self._frames, self._known, self._hours = watched, frames, known, lit_hours
         # The mean of what stands for all is told as a part of the same frames as the sheets say.
         self._sheet = of_draws(watched.rig.network, _sheet(known), self._even_codes)

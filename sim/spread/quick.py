@@ -1,4 +1,4 @@
-"""The bands of peak, least volts and ceiling without a single draw through the circuit.
+"""The bands of peak, least volts and ceiling with a handful of draws through the circuit.
 
 From what each unknown does alone (`first_order`), in the frames that come nearest to a limit.
 """
@@ -15,12 +15,12 @@ from sim.scan import Scan
 from .bands import USUAL, symmetric
 from .draws import Draws
 from .first_order import FirstOrder, first_order
-from .frames import Shown, shown
+from .frames import ShownFrames, shown
 from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns
 
 #: Of the nominal ceiling: where limits are looked at to see at which brightness they are passed.
-_AROUND = (0.75, 0.9, 1.0, 1.15)
+_AROUND = (0.75, 0.88, 1.0, 1.1, 1.25)
 
 Pair = tuple[float, float]
 
@@ -81,7 +81,7 @@ def quick_bands(watched: Scan, ceiling: Ceiling | None) -> QuickBands:
     )
 
 
-def _ceiling(frames: Shown, known: Unknowns, nominal: Ceiling, now: Trials) -> Pair:
+def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials) -> Pair:
     """The brightness at which the first limit is passed, of sums of effects at a few levels."""
     network, load = frames.watched.rig.network, frames.supply_load
     now_at = frames.watched.brightness
@@ -99,8 +99,9 @@ def _ceiling(frames: Shown, known: Unknowns, nominal: Ceiling, now: Trials) -> P
         if not keep.all():
             return np.full(1, np.inf)
         # What never comes near its limit need not be summed.
-        values = found.values()
-        return np.asarray(values.max(axis=1))
+        wide = 4 * (found.sd + found.rest_sd)
+        near = found.at_means + wide >= (found.at_means - wide).max()
+        return np.asarray(found.some(near).values().max(axis=1))
 
     at_full = worst(1.0)
     tail = (1 - USUAL) / 2

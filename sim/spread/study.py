@@ -35,7 +35,7 @@ _DIGITS = 2
 
 
 @dataclass(frozen=True, eq=False)
-class Figure:
+class DrawnFigure:
     """One figure of the report: D draws of it, and what first order makes of it."""
 
     head: Head
@@ -85,13 +85,13 @@ class Study:
     draws: int
     digits: int | None  # asked to hold
     held: bool | None  # whether they do; None where none were asked
-    figures: tuple[Figure, ...]
+    figures: tuple[DrawnFigure, ...]
     exceeded: tuple[Exceeded, ...]  # every limit, in the order of `sim.circuit.utilisation`
     any_exceeded: Exceeded
     whites: tuple[White, ...]
     first: FirstOrder  # of the figures in the same order, but for the ceiling
 
-    def figure(self, section: str, key: str, index: int = -1) -> Figure:
+    def figure(self, section: str, key: str, index: int = -1) -> DrawnFigure:
         """One of them; KeyError where there is none."""
         for each in self.figures:
             if (each.head.section, each.head.key, each.head.index) == (section, key, index):
@@ -165,7 +165,7 @@ def study(
         digits=digits,
         held=holds,
         figures=tuple(
-            Figure(
+            DrawnFigure(
                 head,
                 table[:, column],
                 band(table[:, column]),
@@ -208,4 +208,4 @@ def white_duties(rig: Rig) -> dict[Kind, np.ndarray]:
     return made
 
 
-__all__ = ["Draws", "Exceeded", "Figure", "Study", "check_draws", "study", "white_duties"]
+__all__ = ["DrawnFigure", "Draws", "Exceeded", "Study", "check_draws", "study", "white_duties"]

@@ -7,7 +7,7 @@ import pytest
 
 from layouts.records import House
 from sim.circuit import build, loads, solve, utilisation
-from sim.circuit.drawn import Drawn, as_built, drawn_loads, feed_v, one_of, solve_drawn
+from sim.circuit.drawn import DrawnCircuit, as_built, drawn_loads, feed_v, one_of, solve_drawn
 from sim.circuit.loads import loads_of
 
 DRAWS = 19  # more than the lanes, and no multiple of them
@@ -39,11 +39,11 @@ def house_of(make: SimpleNamespace, which: str) -> House:
     raise KeyError(which)
 
 
-def drawn_of(house: House, count: int = DRAWS) -> Drawn:
+def drawn_of(house: House, count: int = DRAWS) -> DrawnCircuit:
     network, g = build(house), np.random.default_rng(3)
     base = as_built(network, count)
     strip = g.uniform(0.7, 1.1, base.plus_s.shape)
-    return Drawn(
+    return DrawnCircuit(
         base.plus_s * strip,
         base.minus_s * np.where(strip > 0.9, strip, 0.9),
         base.source_v * g.uniform(0.97, 1.03, base.source_v.shape),

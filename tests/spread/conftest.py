@@ -24,7 +24,7 @@ wires:
 SCHEME = """\
 format: evenfall-scheme/1
 name: white
-brightness: 0.7
+brightness: 0.35
 seconds: 1
 fps: 10
 layers: [{zones: [all], effect: swell, palette: ["#ffffff"], set: {every: 1}}]

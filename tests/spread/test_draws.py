@@ -8,7 +8,7 @@ from scipy import stats
 
 from layouts import House, change, load_house
 from layouts.catalogue import spread_factors
-from layouts.spread import Shape
+from layouts.spread import Distribution
 from sim.circuit import build
 from sim.spread import circuit_of, draws, fixed, unknowns
 from sim.spread.draws import common_draws, flux_each
@@ -16,15 +16,15 @@ from sim.spread.shapes import quantile
 from sim.spread.unknowns import wire_most
 
 CASES = (
-    (Shape("rectangular", 0.9, 1.4), stats.uniform(0.9, 0.5)),
-    (Shape("triangular", -1.0, 3.0), stats.triang(0.5, -1.0, 4.0)),
-    (Shape("normal", 1.0, 0.02), stats.norm(1.0, 0.02)),
-    (Shape("log_uniform", 0.8, 1.25), stats.loguniform(0.8, 1.25)),
+    (Distribution("rectangular", 0.9, 1.4), stats.uniform(0.9, 0.5)),
+    (Distribution("triangular", -1.0, 3.0), stats.triang(0.5, -1.0, 4.0)),
+    (Distribution("normal", 1.0, 0.02), stats.norm(1.0, 0.02)),
+    (Distribution("log_uniform", 0.8, 1.25), stats.loguniform(0.8, 1.25)),
 )
 
 
 @pytest.mark.parametrize(("shape", "known"), CASES)
-def test_shapes_are_those_of_scipy(shape: Shape, known: object) -> None:
+def test_shapes_are_those_of_scipy(shape: Distribution, known: object) -> None:
     assert shape.mean == pytest.approx(known.mean(), rel=1e-12)
     assert shape.sd == pytest.approx(known.std(), rel=1e-9)
     chances = np.array([0.001, 0.2, 0.5, 0.77, 0.999])
@@ -32,7 +32,7 @@ def test_shapes_are_those_of_scipy(shape: Shape, known: object) -> None:
 
 
 def test_known_is_known() -> None:
-    exact = Shape("exact", 1.02, 1.02)
+    exact = Distribution("exact", 1.02, 1.02)
     assert (exact.mean, exact.sd) == (1.02, 0.0)
     assert set(quantile(exact, np.array([0.0, 0.4]))) == {1.02}
 
@@ -129,4 +129,4 @@ calibration:
     known = unknowns(load_house(path))
     (current,) = [each for each in known.common if each.factor == "current"]
     # 0.022 of 1.1 is 2 %
-    assert current.shape == Shape("normal", 1.0, pytest.approx(0.02))
+    assert current.shape == Distribution("normal", 1.0, pytest.approx(0.02))

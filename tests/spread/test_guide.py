@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from layouts.spread import Shape
+from layouts.spread import Distribution
 from sim.spread.adaptive import adaptive, first_order_does, tolerance
 from sim.spread.gum import coverage, effective_dof, propagate
 from sim.spread.shapes import quantile
 
 
-def drawn(shape: Shape, generator: np.random.Generator, count: int) -> np.ndarray:
+def drawn(shape: Distribution, generator: np.random.Generator, count: int) -> np.ndarray:
     return quantile(shape, generator.random(count))
 
 
@@ -85,7 +85,7 @@ def test_thermometer() -> None:
     ],
 )
 def test_sums_of_rectangular(sds: tuple, u: float, half: float, gum_half: float) -> None:
-    shapes = [Shape("rectangular", -np.sqrt(3) * sd, np.sqrt(3) * sd) for sd in sds]
+    shapes = [Distribution("rectangular", -np.sqrt(3) * sd, np.sqrt(3) * sd) for sd in sds]
     digits = 2
     found = adaptive(lambda g, n: sum(drawn(each, g, n) for each in shapes), digits=digits, seed=3)
     assert found.held
@@ -105,11 +105,11 @@ def test_calibration_of_a_weight() -> None:
     """JCGM 101, 9.3: air buoyancy makes the first order of the guide miss a third."""
 
     def off(g: np.random.Generator, n: int) -> np.ndarray:
-        reference = drawn(Shape("normal", 100_000.0, 0.050), g, n)
-        added = drawn(Shape("normal", 1.234, 0.020), g, n)
-        air = drawn(Shape("rectangular", 1.1, 1.3), g, n)
-        weight = drawn(Shape("rectangular", 7000.0, 9000.0), g, n)
-        steel = drawn(Shape("rectangular", 7950.0, 8050.0), g, n)
+        reference = drawn(Distribution("normal", 100_000.0, 0.050), g, n)
+        added = drawn(Distribution("normal", 1.234, 0.020), g, n)
+        air = drawn(Distribution("rectangular", 1.1, 1.3), g, n)
+        weight = drawn(Distribution("rectangular", 7000.0, 9000.0), g, n)
+        steel = drawn(Distribution("rectangular", 7950.0, 8050.0), g, n)
         return (reference + added) * (1 + (air - 1.2) * (1 / weight - 1 / steel)) - 100_000
 
     found = adaptive(off, seed=1, short=True, digits=1, block=300_000)
@@ -133,7 +133,7 @@ def test_calibration_of_a_weight() -> None:
 def test_microwave_mismatch() -> None:
     """JCGM 101, 9.4.2: x₁² + x₂² about 0, of which first order knows nothing."""
     found = adaptive(
-        lambda g, n: sum(drawn(Shape("normal", 0.0, 0.005), g, n) ** 2 for _ in range(2)),
+        lambda g, n: sum(drawn(Distribution("normal", 0.0, 0.005), g, n) ** 2 for _ in range(2)),
         seed=2, short=True, digits=1,
     )  # fmt: skip
     assert found.held
@@ -152,7 +152,7 @@ def test_end_of_a_strip() -> None:
     By hand: u² = 0.0693² + (0.25·0.1039)² + (1.125·0.0577)² gives 0.0984, the product 0.0985; the
     worst case is 11.88 − 2.43·0.6/2 = 11.151 V.
     """
-    shapes = [Shape("rectangular", x * (1 - p), x * (1 + p)) for x, p in
+    shapes = [Distribution("rectangular", x * (1 - p), x * (1 + p)) for x, p in
               ((12, 0.01), (2.25, 0.08), (0.5, 0.2))]  # fmt: skip
 
     def end(g: np.random.Generator, n: int) -> np.ndarray:
@@ -170,7 +170,7 @@ def test_end_of_a_strip() -> None:
 
 def test_common_terms_do_not_even_out() -> None:
     """Currents of 150 pixels, ±8 % common and ±5 % of their own, all rectangular."""
-    common, own = Shape("rectangular", 0.92, 1.08), Shape("rectangular", 0.95, 1.05)
+    common, own = Distribution("rectangular", 0.92, 1.08), Distribution("rectangular", 0.95, 1.05)
     g = np.random.default_rng(7)
     each = drawn(own, g, 20_000 * 150).reshape(20_000, 150)
     sums = drawn(common, g, 20_000) * each.mean(axis=1)

@@ -6,7 +6,7 @@ import pytest
 
 from layouts import change, house_data, house_from, load_house
 from layouts.errors import InputError
-from layouts.spread import Shape
+from layouts.spread import Distribution
 
 GOOD = """\
 spread:
@@ -42,9 +42,9 @@ def written(files: tuple[Path, Path], folder: Path, text: str) -> Path:
 def test_what_is_said_is_read(files: tuple[Path, Path], tmp_path: Path) -> None:
     house = load_house(written(files, tmp_path, GOOD))
     said = house.spread
-    assert said.shapes["rail_ohm"] == Shape("rectangular", 0.95, 1.05)
-    assert said.shapes["supply_v"] == Shape("normal", 1.0, 0.002)
-    assert said.shapes["current"] == Shape("exact", 1.03, 1.03)
+    assert said.shapes["rail_ohm"] == Distribution("rectangular", 0.95, 1.05)
+    assert said.shapes["supply_v"] == Distribution("normal", 1.0, 0.002)
+    assert said.shapes["current"] == Distribution("exact", 1.03, 1.03)
     assert said.correlations == (("vf_g", "vf_b", 0.9),)
     assert said.reels == (("eave",), ("side",))
     assert house_from(house_data(house)).spread == said

@@ -11,7 +11,7 @@ from layouts import change
 from layouts.errors import EvenfallError
 from sim.circuit import Ceiling
 from sim.cli.main import app
-from sim.scan import Scan
+from sim.scan import Scan, scan
 from sim.spread import band, fixed, kept, of_draws, trials, unknowns
 from sim.spread.bands import Band
 from sim.spread.ceilings import Levels, ceilings
@@ -28,9 +28,10 @@ def found(watched: Scan, nominal_ceiling: Ceiling) -> Study:
     return study(watched, nominal_ceiling, DRAWS, seed=3)
 
 
-def within(low: float, high: float, drawn: Band) -> bool:
-    """Whether both ends lie where the ends of the draws may, by their number."""
-    slack = 0.1 * drawn.sd  # what first order leaves out of a bend
+def within(low: float, high: float, drawn: Band, part: float = 0.0) -> bool:
+    """Whether both ends lie where the ends of the draws may, by their number; or `part` of their
+    standard uncertainty off."""
+    slack = part * drawn.sd + 1e-9
     (a, b), (c, d) = drawn.low_error, drawn.high_error
     return a - slack <= low <= b + slack and c - slack <= high <= d + slack
 
@@ -49,6 +50,20 @@ def test_quick_bands_are_those_of_the_draws(
     assert drawn.sd > 0.02  # the house is at its limits, so that there is something to agree on
     assert quick.ceiling[0] == pytest.approx(drawn.low, abs=0.25 * drawn.sd)
     assert quick.ceiling[1] == pytest.approx(drawn.high, abs=0.25 * drawn.sd)
+
+
+def test_quick_bands_hold_where_a_strip_starves(watched: Scan) -> None:
+    """Effects do not add up there: the more it starves, the less it draws."""
+    starved = scan(watched.rig, watched.show, brightness=0.7)
+    frames, quick = shown(starved, even=0), quick_bands(starved, None)
+    known = unknowns(watched.rig.house)
+    load = frames.supply_load
+    drawn = trials(watched.rig.network, known, frames.codes, 1000, seed=3, supply_load=load)
+    assert (drawn.used[..., -2:].max(axis=(1, 2)) > 1).mean() > 0.99
+    for index in range(2):
+        true = band(drawn.run_v[..., index].min(axis=1))
+        assert within(*quick.run_min_v[index], true, 0.1)
+    assert within(*quick.peak_a, band(drawn.run_a.sum(axis=2).max(axis=1)), 0.1)
 
 
 def test_the_sheets_are_told_unchanged(watched: Scan, found: Study) -> None:

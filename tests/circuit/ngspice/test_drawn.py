@@ -10,7 +10,7 @@ import pytest
 
 from layouts.records import CHANNELS, House, Kind
 from sim.circuit import build
-from sim.circuit.drawn import Drawn, drawn_loads, solve_drawn
+from sim.circuit.drawn import DrawnCircuit, drawn_loads, solve_drawn
 from sim.spread import circuit_of, draws, unknowns
 from sim.spread.unknowns import wire_most
 
@@ -92,7 +92,7 @@ def test_every_draw_of_a_strip_is_that_of_ngspice(
         assert np.abs(found.volts[d, 0] - spice_v).max() < 1e-6
         starved += bool(found.volts[d, 0].min() < full_v)
     assert 2 <= starved < DRAWS  # both ways to the answer were met
-    assert isinstance(found.drawn, Drawn)
+    assert isinstance(found.drawn, DrawnCircuit)
     assert drawn_loads(found).supply_a.shape == (DRAWS, 1)
 
 
