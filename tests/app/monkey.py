@@ -41,6 +41,7 @@ from sim.app.window import Window
 
 sys.path.insert(0, str(Path(__file__).parent))
 from monkey_paws import SIZES, Paws
+from waiting import wait
 
 #: What no window may lose an unwritten value by: everything that only shows, moves or tells.
 HARMLESS = (
@@ -170,15 +171,15 @@ class Monkey(Paws):
         elif values_of(redone(back)) != values_of(after):
             self.report(f"step '{step.label}' of {action} done again leads elsewhere")
 
-    def rest(self, seconds: float = 600.0) -> None:
+    def _at_rest(self) -> bool:
+        one = self.window
+        return bool(one.backstage.idle and one.sharing.idle and one.shown)
+
+    def rest(self) -> None:
         """Until nothing is under way and what is unwritten has been kept."""
-        end = time.monotonic() + seconds
-        while time.monotonic() < end:
-            self.window.step(0.25)
-            if self.window.backstage.idle and self.window.sharing.idle and self.window.shown:
-                break
-            time.sleep(0.005)
-        else:
+        try:
+            wait(self._at_rest, lambda: self.window.step(0.25))
+        except AssertionError:
             self.report("never came to rest")
         for _ in range(8):
             self.window.step(0.25)
@@ -277,7 +278,7 @@ def main() -> int:
                 '  - {effect: steady, palette: ["3000 K"]}\n'  # fmt: skip
         files = {"plain.scheme.yaml": plain, "winter.scheme.yaml": SCHEME}
         monkey = Monkey(place, HOUSE, files, wanted.seed)
-        monkey.rest(600)
+        monkey.rest()
         count, told, marks, started = 0, 0, [], time.monotonic()
         each = max(wanted.events // 10, 1)
         while count < wanted.events:
