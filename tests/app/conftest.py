@@ -129,10 +129,18 @@ def own_state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
+def size_px() -> tuple[int, int]:
+    """How large the window opens; tests to which it is all one take a smaller one."""
+    return SIZE
+
+
+@pytest.fixture
+def window(
+    house_file: Path, size_px: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Window]:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     monkeypatch.chdir(house_file.parent)
-    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=SIZE)
+    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=size_px)
     one.do(act.PlayPause())
     _until(one, lambda: one.shown is not None and one.backstage.idle)
     yield one

@@ -28,7 +28,13 @@ from waiting import wait
 Until = Callable[..., None]
 
 
-SIZE = (960, 600)
+#: Small: many scenes are made here, and what is asked of them does not depend on it.
+SIZE = (640, 400)
+
+
+@pytest.fixture
+def size_px() -> tuple[int, int]:
+    return SIZE
 
 
 class LampWentOutError(RuntimeError):
