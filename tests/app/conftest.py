@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import inspect
 import os
-import time
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -15,6 +14,9 @@ from sim.app.state.actions import Loaded
 from sim.app.state.record import Facts, LayerFacts, ParameterFacts, RunFacts, State
 from sim.app.state.update import update
 from sim.app.window import Window
+
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
@@ -127,10 +129,18 @@ def own_state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def window(house_file: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Window]:
+def size_px() -> tuple[int, int]:
+    """How large the window opens; tests to which it is all one take a smaller one."""
+    return SIZE
+
+
+@pytest.fixture
+def window(
+    house_file: Path, size_px: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Window]:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     monkeypatch.chdir(house_file.parent)
-    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=SIZE)
+    one = Window(house_file, house_file.parent / "winter.scheme.yaml", scale=1.0, size_px=size_px)
     one.do(act.PlayPause())
     _until(one, lambda: one.shown is not None and one.backstage.idle)
     yield one
@@ -148,31 +158,10 @@ def closed() -> Callable[[Window], bool]:
     return _closed
 
 
-#: How long a window test waits for what may hang [s], and what of that the machine must have given
-#: this process [s]: others may load it.
-WAIT_S, OWN_S = 120.0, 5.0
-
-
 def _until(window: Window, condition: Callable[[], bool]) -> None:
-    """Turn the loop until something is so; what never comes is told by its source."""
-    end, own_end = time.monotonic() + WAIT_S, time.process_time() + OWN_S
-    while True:
-        window.step(0.02)
-        if condition():
-            break
-        late = time.monotonic() > end and time.process_time() > own_end
-        assert not late, f"waited {WAIT_S:g} s in vain for: {_source(condition)}"
-        time.sleep(0.005)
+    wait(condition, lambda: window.step(0.02))
     for _ in range(3):
         window.step(0.5)  # messages, slides and sprites come to rest
-
-
-def _source(condition: Callable[[], bool]) -> str:
-    """A condition as it stands in the test, in one line."""
-    try:
-        return " ".join(inspect.getsource(condition).split())
-    except OSError:
-        return repr(condition)
 
 
 @pytest.fixture

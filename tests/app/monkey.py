@@ -41,6 +41,7 @@ from sim.app.window import Window
 
 sys.path.insert(0, str(Path(__file__).parent))
 from monkey_paws import SIZES, Paws
+from waiting import wait
 
 #: So many tenths of a run warm it up before memory is compared.
 WARM = 2
@@ -172,15 +173,15 @@ class Monkey(Paws):
         elif values_of(redone(back)) != values_of(after):
             self.report(f"step '{step.label}' of {action} done again leads elsewhere")
 
-    def rest(self, seconds: float = 150.0) -> None:
+    def _at_rest(self) -> bool:
+        one = self.window
+        return bool(one.backstage.idle and one.sharing.idle and one.shown)
+
+    def rest(self) -> None:
         """Until nothing is under way and what is unwritten has been kept."""
-        end = time.monotonic() + seconds
-        while time.monotonic() < end:
-            self.window.step(0.25)
-            if self.window.backstage.idle and self.window.sharing.idle and self.window.shown:
-                break
-            time.sleep(0.005)
-        else:
+        try:
+            wait(self._at_rest, lambda: self.window.step(0.25))
+        except AssertionError:
             window = self.window
             self.report(f"never came to rest: stages {window.backstage.made_all}, loads "
                         f"{window.backstage.desk.idle}, all {window.backstage.idle}, sharing "
@@ -285,7 +286,7 @@ def main() -> int:
                 '  - {effect: steady, palette: ["3000 K"]}\n'  # fmt: skip
         files = {"plain.scheme.yaml": plain, "winter.scheme.yaml": SCHEME}
         monkey = Monkey(place, HOUSE, files, wanted.seed)
-        monkey.rest(600)
+        monkey.rest()
         count, told, marks, started = 0, 0, [], time.monotonic()
         each = max(wanted.events // 10, 1)
         while count < wanted.events:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import sys
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -19,6 +20,9 @@ from sim.app.state import measuring as ms
 from sim.app.view import theme
 from sim.cli.new_form import from_form
 from sim.report.check import check_report
+
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
 
 
 @pytest.fixture
@@ -44,14 +48,12 @@ def opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable
 
 def settle(dialogue: Dialogue) -> None:
     """Until the exact picture of what was asked for is on show."""
-    end_s = time.monotonic() + 600
-    while time.monotonic() < end_s:
-        dialogue.step(1 / 60)
+
+    def exact() -> bool:
         shown = dialogue.painter.shown
-        if dialogue.painter.idle and shown is not None and shown.exact:
-            return
-        time.sleep(0.005)
-    raise AssertionError("no exact picture")
+        return dialogue.painter.idle and shown is not None and shown.exact
+
+    wait(exact, lambda: dialogue.step(1 / 60))
 
 
 def press(dialogue: Dialogue, key: int, text: str = "", mod: int = 0) -> None:
@@ -208,12 +210,12 @@ def test_pictures_go_on_while_a_number_is_held(opened: Callable[..., Dialogue]) 
     settle(dialogue)
     pygame.event.post(pygame.event.Event(pygame.KEYDOWN, key=pygame.K_UP, mod=0, unicode=""))
     met = set()
-    end_s = time.monotonic() + 600
-    while len(met) < 4 and time.monotonic() < end_s:
+
+    def turn() -> None:
         dialogue.step(1 / 60)
         met.add(id(dialogue.painter.shown))
-        time.sleep(1 / 60)
-    assert len(met) == 4
+
+    wait(lambda: len(met) == 4, turn, rest_s=1 / 60)
     assert dialogue.state.forming.measures.width > 31 * 0.3048
     assert len(dialogue.state.past) == 1  # all of it is one step back
 

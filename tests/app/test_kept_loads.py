@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -30,7 +31,8 @@ from sim.frame import frame, rig, rig_for
 from sim.report.watched import Watched, watched_of
 from sim.scan import Scan, scan
 
-WAIT_S = 300.0  # kernels may have to be compiled first
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
 
 
 @pytest.fixture
@@ -68,13 +70,7 @@ class Bench:
             self.state = update(self.state, action)
 
     def settle(self, stage: Stage, show: Show) -> None:
-        end_s = time.monotonic() + WAIT_S
-        while True:
-            self.turn(stage, show)
-            if self.desk.idle:
-                break
-            assert time.monotonic() < end_s, "waited in vain"
-            time.sleep(0.002)
+        wait(lambda: self.desk.idle, lambda: self.turn(stage, show), rest_s=0.002)
         self.turn(stage, show)
 
 
@@ -250,10 +246,7 @@ def test_a_layer_asks_what_is_drawn_less_without_it(bench: Bench, house: House, 
 
 
 def until(condition: Callable[[], bool]) -> None:
-    end_s = time.monotonic() + WAIT_S
-    while not condition():
-        assert time.monotonic() < end_s, "waited in vain"
-        time.sleep(0.002)
+    wait(condition, rest_s=0.002)
 
 
 @pytest.mark.parametrize("broken", [False, True])

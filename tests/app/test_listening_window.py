@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import socket
+import sys
 import threading
-import time
 from functools import partial
 from pathlib import Path
 
@@ -21,6 +21,9 @@ from sim.data.patch import patch_of
 from sim.data.sockets import receiving_sockets
 from sim.report.listen_loop import live_seconds, warm
 
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
+
 
 @pytest.fixture
 def port() -> int:
@@ -30,13 +33,13 @@ def port() -> int:
         return int(made.getsockname()[1])
 
 
-def until(window: ListeningWindow, met, seconds: float = 600.0) -> None:
+def until(window: ListeningWindow, met) -> None:
     """Turn the loop until something is met."""
-    end = time.monotonic() + seconds
-    while not met():
-        assert time.monotonic() < end, window.state.fault or window.state.problems
-        window.step(0.02)
-        time.sleep(0.005)
+    try:
+        wait(met, lambda: window.step(0.02))
+    except AssertionError as late:
+        late.add_note(f"{window.state.fault} {window.state.problems}")
+        raise
 
 
 def test_what_arrives_is_seen(house_file: Path, port: int, monkeypatch: pytest.MonkeyPatch) -> None:

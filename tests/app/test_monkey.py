@@ -20,7 +20,7 @@ def test_four_hundred_events_lose_nothing(tmp_path: Path, monkeypatch: pytest.Mo
     folder.mkdir()
     monkey = Monkey(folder, HOUSE, {"winter.scheme.yaml": SCHEME}, seed=5)
     try:
-        monkey.rest(600)
+        monkey.rest()
         count = 0
         while count < 400:
             count += monkey.turn()

@@ -14,6 +14,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
+
 MISSING = [name for name in ("Xvfb", "xdotool") if shutil.which(name) is None]
 pytestmark = pytest.mark.skipif(
     bool(MISSING) and not os.environ.get("CI"), reason=f"needs {' and '.join(MISSING)}"
@@ -119,12 +122,9 @@ class Hands:
         return shots[-1]
 
 
-def until(condition: Callable[[], bool], seconds: float = 600.0) -> None:
+def until(condition: Callable[[], bool]) -> None:
     """Wait for what is to come; the time is for what hangs, not for how fast it is."""
-    end = time.monotonic() + seconds
-    while not condition():
-        assert time.monotonic() < end, "waited in vain"
-        time.sleep(0.1)
+    wait(condition, rest_s=0.1)
 
 
 def playhead(shot: np.ndarray) -> int:
@@ -239,13 +239,14 @@ def _crowded() -> float:
 
 def _when_lit(hands: Hands) -> np.ndarray:
     """The first picture with the house on it."""
-    end = time.monotonic() + 600
-    while time.monotonic() < end:
-        shot = hands.look()
-        if shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1:
-            return shot
-        time.sleep(0.5)
-    raise AssertionError("no picture came")
+    shots: list[np.ndarray] = []
+
+    def lit() -> bool:
+        shots[:] = [hands.look()]
+        return bool(shots[0][:500].std() > 20 and shots[0][RIBBON_Y].std() > 1)
+
+    wait(lit, rest_s=0.5)
+    return shots[0]
 
 
 def _divider(shot: np.ndarray) -> int | None:

@@ -52,6 +52,19 @@ def port():
         return made.getsockname()[1]
 
 
+def wait_for_an_ear(port):
+    """Until somebody has that UDP port: how soon a command listens, the machine's load decides."""
+    end_s = time.monotonic() + 120
+    while time.monotonic() < end_s:
+        tables = [Path("/proc/net/udp"), Path("/proc/net/udp6")]  # Linux: proc_pid_net(5)
+        if not tables[0].exists():
+            return time.sleep(0.5)
+        if any(f":{port:04X} " in table.read_text() for table in tables if table.exists()):
+            return None
+        time.sleep(0.02)
+    raise AssertionError(f"nobody listens on port {port}")
+
+
 def run(*arguments):
     return CliRunner().invoke(app, [str(argument) for argument in arguments])
 
@@ -205,7 +218,7 @@ def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_pa
     *packets, _ = captured(show)
 
     def play():
-        time.sleep(0.5)
+        wait_for_an_ear(port)
         begun = time.monotonic()
         with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
             for each in packets:
@@ -306,13 +319,13 @@ def test_groups_heard_on_loopback(port):
 @pytest.mark.skipif(not Path("/proc/net/if_inet6").exists(), reason="no IPv6 here")
 def test_ipv6(house, port, tmp_path):
     out = tmp_path / "kept.pcap"
-    timer = threading.Timer(0.4, lambda: sent_once(port))
-    timer.start()
+    sender = threading.Thread(target=lambda: (wait_for_an_ear(port), sent_once(port)))
+    sender.start()
     result = run(
         "listen", house, "--at", "::1", "--port", port, "--seconds", "1", "--json",
         "--capture", out,
     )  # fmt: skip
-    timer.join()
+    sender.join()
     assert result.exit_code == 1, (result.stderr, result.exception)
     told = json.loads(result.stdout.splitlines()[-1])
     assert told["universes"][0]["sources"][0]["address"] == "::1"
