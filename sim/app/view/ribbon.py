@@ -59,8 +59,8 @@ class Ribbon:
         frame = state.frame if told_frame is None else told_frame
         high = brush.px(headline_h(whole.w / brush.scale))
         line = whole._replace(h=min(high, whole.h))
-        key = (*sides, state.facts, whole, f"{now_a:.1f}", frame)
-        brush.plate("load", key, line, lambda on: (
+        told = (*sides, state.facts, whole, f"{now_a:.1f}", frame)
+        brush.plate("load", told, line, lambda on: (
             self._headline(on, state, whole._replace(x=0, y=0), sides, now_a, frame)))  # fmt: skip
         if not curve.w or not curve.h:
             return
