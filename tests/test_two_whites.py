@@ -192,3 +192,16 @@ def test_a_cool_white_alone_is_refused() -> None:
         InputError, match="a cool white c and no warm white w; call a single white w"
     ):
         small("ours", kinds={"ours": alone})
+
+
+def test_the_card_of_a_pixel_shows_both_whites() -> None:
+    from sim.app.state.inspect import report
+
+    house = small()
+    rig = rig_for(house, WHITE)
+    made = frame(rig, bind(house, WHITE), 0.0)
+    rows = dict(report(house, made, 3, raw=False).rows)
+    assert rows["codes R G B W C"].split() == [str(code) for code in made.codes[3]]
+    assert len(rows["light"].split("%")) == 6
+    # RGB beside it has three
+    assert "codes R G B" in dict(report(house, made, 25, raw=False).rows)
