@@ -127,8 +127,7 @@ def trace(
     weight = np.zeros(start[-1], dtype=np.float32)
     share(_walk, *arguments, kinds, start, counts, column, weight, True)
     kept = weight > 0  # what is in shadow or out of sight fell out only now
-    index = np.r_[0, np.cumsum(kept)][start]
-    return Transport(index, column[kept], weight[kept], tree, kinds)
+    return Transport(np.r_[0, np.cumsum(kept)][start], column[kept], weight[kept], tree, kinds)
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -255,11 +254,10 @@ def _walk(
                 if facing[p] != UNDER and soffit[m, 0] * sx + soffit[m, 1] * sy > 0.0:
                     continue  # a pixel under an eave sends nothing up
                 near = distance < NEAR * cell_m * max(stretch[p], 1.0)
-                if not near:
-                    if aim[m, 0] * sx + aim[m, 1] * sy + aim[m, 2] * sz <= 0.0:
-                        continue  # it shines away from there
-                    if (facing[p] == WALL and sz >= 0.0) or (facing[p] == GROUND and sy >= 0.0):
-                        continue  # it is behind, or below
+                ahead = aim[m, 0] * sx + aim[m, 1] * sy + aim[m, 2] * sz
+                behind = sz if facing[p] == WALL else sy if facing[p] == GROUND else -1.0
+                if not near and (ahead <= 0.0 or behind >= 0.0):
+                    continue
                 if not fill:  # what is in shadow or out of sight falls out of the row later
                     cursor[kind[m]] += 1
                     continue
