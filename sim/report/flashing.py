@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
 from effects import Scheme, Show, asked, bind
 from effects.course import courses, frame_count
+from layouts.kept_with import kept_with_first
 from layouts.records import House
 from sim.colour import Mixer, codes, mixer
 from sim.frame import scene
@@ -120,7 +120,7 @@ def _worst(verdicts: Sequence[FlashVerdict]) -> FlashVerdict:
     )
 
 
-@lru_cache(maxsize=2)
+@kept_with_first
 def street(house: House) -> Cells:
     """The house as cells seen from the street; kept, for every scheme of a house needs them."""
     return cells_of(scene(house, _SIZE_PX))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -26,7 +26,7 @@ from sim.app.view.touch_card import (
     MARGIN,
     MORE,
     CardShape,
-    card_and_place,
+    card_place,
     draw_card,
     draw_leader,
     in_parts,
@@ -46,6 +46,9 @@ from sim.light import to_px
 from sim.report.label_places import leader
 from sim.report.watched import Watched
 
+#: Heights of a card that are tried, of the room there is, and how much of what it is about one may
+#: hide before the next is tried.
+ROOMS, MOST_HIDDEN = (1.0, 0.8, 0.64, 0.5), 0.02
 #: What is said of a thing while its picture is being made.
 AWAITED = "lit with the new picture"
 
@@ -62,8 +65,9 @@ class TouchScreen:
         self.tags: Sequence[Rect] = ()
         self._of: tuple[object, ...] = ()
         self._place_of: tuple[object, ...] = ()
-        self._place, self._scale = Rect(0, 0, 0, 0), 1.0
+        self._place = Rect(0, 0, 0, 0)
         self._house: object = None
+        self._room_of: tuple[object, tuple[int, int]] = (None, (0, 0))
         self._parts_of: tuple[object, tuple[TouchCard, ...]] = (None, ())
         self._around: dict[tuple[TouchPlaces, Thing, float], Around] = {}
         self._card_of: tuple[tuple[object, ...], TouchCard | None] = ((), None)
@@ -192,25 +196,25 @@ class TouchScreen:
     ) -> CardPlaces:  # fmt: skip
         buttons = buttons_of(state, card.form, thing)
         area = _area(state, parts)
-        card, buttons = self._part(brush, state, card, buttons, area)
-        labels = tuple(label for label, _ in buttons)
-        large = self._shaped(brush, card, labels, area)
-        shape = self._shaped(brush.scaled(self._scale), card, labels, area)
+
+        def stands(size: tuple[int, int]) -> Rect:
+            about, middle, hidden = self._beside(parts, state, places, card, thing, anchor, area)
+            gap = parts.px(22)
+            return card_place(size, area, about, middle, places.at_px, gap, hidden)
+
+        where = (thing, card.form, area, self._of, state.overlays)
+        if where != self._room_of[0]:
+            labels = [label for label, _ in buttons]
+            about = self._beside(parts, state, places, card, thing, anchor, area)[0]
+            self._room_of = (where, _room(brush, card, labels, area, about, stands))
+        room = self._room_of[1]
+        card, buttons = self._part(brush, state, card, buttons, room)
+        shape = self._shaped(brush, card, tuple(label for label, _ in buttons), room)
         pixel = state.selection if card.form == "pixel" else state.touch.pixel
-        key = (thing, pixel, card.form, large.size, area, self._of, state.overlays)
-        if key != self._place_of or shape.size != (self._place.w, self._place.h):
+        key = (thing, pixel, card.form, shape.size, area, self._of, state.overlays)
+        if key != self._place_of:
             self._place_of = key
-            about = places.points(thing) if thing is not None else np.zeros((0, 2))
-            middle = anchor or (area.x + area.w / 2, area.y + area.h / 2)
-            if card.form == "pixel":
-                about = np.array([middle])
-            tags = self.tags if wires_shown(state) else ()
-            hidden = [(legend, 2e3) for legend in _legends(parts, state)]
-            hidden += [(tag, 20.0) for tag in tags]
-            self._scale, self._place = card_and_place(
-                brush, card, labels, area, about, middle, places.at_px, parts.px(22), hidden
-            )
-            shape = self._shaped(brush.scaled(self._scale), card, labels, area)
+            self._place = stands(shape.size)
         if anchor is not None and pixel is not None:
             draw_ring(brush, anchor)
         if anchor is not None and wires_shown(state) and _crosses(self.tags, anchor, self._place):
@@ -225,24 +229,37 @@ class TouchScreen:
         return made.moved(place.x, place.y)
 
     def _shaped(
-        self, brush: Brush, card: TouchCard, labels: tuple[str, ...], area: Rect
+        self, brush: Brush, card: TouchCard, labels: tuple[str, ...], room: tuple[int, int]
     ) -> CardShape:
-        key = (card, labels, brush.scale, brush.kit, area)
+        key = (card, labels, brush.scale, brush.kit, room)
         if key not in self._shapes:
             if len(self._shapes) > 8:
                 self._shapes.clear()
-            self._shapes[key] = shaped(brush, card, labels, (area.w, area.h))
+            self._shapes[key] = shaped(brush, card, labels, room)
         return self._shapes[key]
+
+    def _beside(
+        self, parts: Layout, state: State, places: TouchPlaces, card: TouchCard,
+        thing: Thing | None, anchor: tuple[float, float] | None, area: Rect,
+    ) -> tuple[np.ndarray, tuple[float, float], list[tuple[Rect, float]]]:  # fmt: skip
+        """What a card must not hide, where it belongs, and what it had better not hide."""
+        about = places.points(thing) if thing is not None else np.zeros((0, 2))
+        middle = anchor or (area.x + area.w / 2, area.y + area.h / 2)
+        if card.form == "pixel":
+            about = np.array([middle])
+        hidden = [(legend, 2e3) for legend in _legends(parts, state)]
+        hidden += [(tag, 20.0) for tag in (self.tags if wires_shown(state) else ())]
+        return about, middle, hidden
 
     def _part(
         self, brush: Brush, state: State, card: TouchCard,
-        buttons: tuple[tuple[str, Action], ...], area: Rect,
+        buttons: tuple[tuple[str, Action], ...], room: tuple[int, int],
     ) -> tuple[TouchCard, tuple[tuple[str, Action], ...]]:  # fmt: skip
         """What of a card is on show, with a button for the rest where it has no room for all."""
-        key = (card, buttons, brush.scale, brush.kit.high, area)
+        key = (card, buttons, brush.scale, brush.kit.high, room)
         if key != self._parts_of[0]:
             labels = [label for label, _ in buttons]
-            self._parts_of = (key, in_parts(brush, card, labels, (area.w, area.h)))
+            self._parts_of = (key, in_parts(brush, card, labels, room))
         made = self._parts_of[1]
         if len(made) == 1:
             return card, buttons
@@ -257,6 +274,25 @@ class TouchScreen:
             self.spoken = thing.spoken
             middle = (parts.picture.x + parts.picture.w / 2, parts.picture.y + parts.picture.h / 2)
             draw_name(brush, parts, thing.name, AWAITED, middle)
+
+
+def _room(
+    brush: Brush, card: TouchCard, labels: Sequence[str], area: Rect, about: np.ndarray,
+    stands: Callable[[tuple[int, int]], Rect],
+) -> tuple[int, int]:  # fmt: skip
+    """How large a card may be [px]: as `area` is, or lower and in parts where the whole of it would
+    hide what it is about, points (J, 2)."""
+    tried = []
+    for share in ROOMS:
+        room = (area.w, round(area.h * share))
+        made = in_parts(brush, card, labels, room)
+        said = labels if len(made) == 1 else [*labels, MORE]
+        place = stands(shaped(brush, made[0], said, room).size)
+        hides = float(np.mean([place.holds(x, y) for x, y in about])) if len(about) else 0.0
+        if hides <= MOST_HIDDEN:
+            return room
+        tried.append((hides, -share, room))
+    return min(tried)[2]
 
 
 def pixels_at(shown: Shown) -> np.ndarray:

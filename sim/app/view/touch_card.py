@@ -28,10 +28,6 @@ LEAST_SHARE = 0.85
 _LEAST_SCALE = 0.6
 #: The button that leads to the next part of a card.
 MORE = "More"
-#: How much smaller a card may be made so that it keeps off what it is about, and how much of that
-#: it may hide without being made smaller.
-_SMALLER = (1.0, 0.95, 0.9, LEAST_SHARE)
-_MAY_HIDE = 0.05
 #: Between a card and the rim of the picture.
 MARGIN = 12
 #: Farther away than this a card has no line to what it is about; that is lit all the same.
@@ -129,34 +125,6 @@ def _shaped(brush: Brush, card: TouchCard, labels: Sequence[str], room_w: int) -
     height += len(notes) * px(SMALL_LINE) + (px(8) if notes else 0)
     height += px(BUTTON) + px(14) if labels else px(4)
     return CardShape(brush, (width, height + px(8)), label_w, tuple(notes))
-
-
-def card_and_place(
-    brush: Brush,
-    card: TouchCard,
-    labels: Sequence[str],
-    area: Rect,
-    about: np.ndarray,
-    anchor: tuple[float, float],
-    at_px: np.ndarray,
-    gap: float,
-    taken: Sequence[tuple[Rect, float]] = (),
-) -> tuple[float, Rect]:
-    """At which scale a card stands where in `area`: as large as it may be where it keeps off what
-    it is about, (J, 2) points; somewhat smaller where it only then does; else where it hides
-    least."""
-    found: tuple[float, float, Rect] | None = None
-    for share in _SMALLER:
-        scale = share * brush.scale
-        shape = shaped(brush.scaled(scale), card, labels, (area.w, area.h))
-        place = card_place(shape.size, area, about, anchor, at_px, gap, taken)
-        hides = float(np.mean([place.holds(x, y) for x, y in about])) if len(about) else 0.0
-        if found is None or hides < found[0]:
-            found = (hides, scale, place)
-        if hides < _MAY_HIDE:
-            break
-    assert found is not None
-    return found[1:]
 
 
 def card_place(
