@@ -1,8 +1,8 @@
 """Makes the README's pictures and its power report: `.venv/bin/python demo/pictures/make.py`.
 
 With names, as `make.py scheme window-card`, only those: of PICTURES, of the programs in OWN, of the
-window, `report` or `handover`. Two are made at a time. What fails is told at the end, and does not keep the others
-from being made.
+window, `report` or `handover`. Two are made at a time. What fails is told at the end, and does not
+keep the others from being made.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; those of the windows and the
 sheet of houses from measurements have programs of their own. Of the handover three parts are
