@@ -1,8 +1,8 @@
 """Makes the README's pictures and its power report: `.venv/bin/python demo/pictures/make.py`.
 
-With names, as `make.py scheme window.py`, only those: of PICTURES, of the programs in OWN, `report`
-or `handover`. Two are made at a time. What fails is told at the end, and does not keep the others
-from being made.
+With names, as `make.py scheme window-card`, only those: of PICTURES, of the programs in OWN, of the
+window, `report` or `handover`. Two are made at a time. What fails is told at the end, and does not
+keep the others from being made.
 
 Every picture is what a command of Evenfall wrote, only packed as JPEG; those of the windows and the
 sheet of houses from measurements have programs of their own. Of the handover three parts are
@@ -34,15 +34,9 @@ COTTAGE, TOWNHOUSE, LODGE = DEMO / "cottage", DEMO / "townhouse", DEMO / "lodge"
 #: How much of the handover's page is photographed [px].
 SHEET = (1000, 1340)
 
-#: Programs beside this one, and which of their pictures the README shows.
-OWN: dict[str, tuple[str, ...]] = {
-    "first_house.py": (),
-    "window.py": ("drawer", "volts", "card", "schemes", "palettes", "mend", "sighted"),
-    "forms.py": (),
-    "same_eave.py": (),
-    "nights.py": (),
-    "dialogue.py": (),
-}
+#: Programs beside this one, and which of the window's pictures the README shows.
+OWN = ("first_house", "forms", "same_eave", "nights", "dialogue")
+WINDOW = ("drawer", "volts", "card", "schemes", "palettes", "mend", "sighted")
 
 #: Name of the picture -> the command that writes it, without `--out`.
 PICTURES: dict[str, tuple[str | Path, ...]] = {
@@ -143,9 +137,9 @@ def report() -> None:
     readme.write_text(f"{text[: command.end()]}\n{shown}{text[end:]}", encoding="utf-8")
 
 
-def own(name: str) -> None:
+def own(program: str, *words: str) -> None:
     """What a program beside this one makes."""
-    call = [sys.executable, str(HERE / name), *OWN[name]]
+    call = [sys.executable, str(HERE / f"{program}.py"), *words]
     subprocess.run(call, cwd=ROOT, check=True, text=True, capture_output=True)
 
 
@@ -161,6 +155,7 @@ def picture(name: str) -> None:
 
 JOBS: dict[str, Callable[[], None]] = {
     **{name: partial(own, name) for name in OWN},
+    **{f"window-{name}": partial(own, "window", name) for name in WINDOW},
     "handover": handover,
     **{name: partial(picture, name) for name in PICTURES},
     "report": report,

@@ -99,7 +99,7 @@ class Hands:
         """One after the other."""
         for name in names:
             self._tool("key", name)
-            time.sleep(0.2)
+            time.sleep(0.5)
 
     def types(self, text: str) -> None:
         """Characters, as fast as a person."""
@@ -140,6 +140,7 @@ class Hands:
 
     def keeps(self, name: str, *, at_rest: bool = True) -> None:
         """What is seen, once it stands still (the house must be paused), as a picture."""
+        time.sleep(1.0 if at_rest else 0.0)  # until the window has taken what it was told
         end_s = time.monotonic() + (LONGEST_S if at_rest else 0.0)
         before, still_s = self.sees(), 0.0
         while still_s < STILL_S and time.monotonic() < end_s:

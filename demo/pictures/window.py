@@ -24,7 +24,7 @@ from PIL import Image
 from layouts.faults import load_faults
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import OpenPage, StepParts
-from sim.app.state.mending_record import BreakIt, OpenSheet
+from sim.app.state.mending_record import BreakIt, OpenSheet, ScrollSheet
 from sim.app.state.ribbon_actions import HoldTime, LoopHeld, StepMark, ZoomTime
 from sim.app.state.sighted_record import AddSeen, SeenLine
 from sim.app.state.touch_record import OpenThing
@@ -126,6 +126,7 @@ def sighted(window: Window) -> None:
     runs = (("dark", "gable"), ("dark", "eave-right"), ("lit", "eave-left"), ("lit", "porch"))
     window.do(AddSeen(tuple(SeenLine(what, run) for what, run in runs)))
     settle(window, lambda: window.state.sighted.found_of == window.state.sighted.seen)
+    window.do(ScrollSheet(by=280.0))
 
 
 def ribbon(window: Window) -> None:

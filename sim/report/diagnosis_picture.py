@@ -35,7 +35,9 @@ if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
 
 #: At a picture 1280 pixels wide: margin, head, foot, the column at the right.
-_MARGIN, _HEAD, _FOOT, _COLUMN = 22, 58, 74, 372
+_MARGIN, _HEAD, _FOOT, _COLUMN = 22, 58, 82, 410
+#: How much larger the words beside and below the house are: legible where it is shown half as wide.
+_WORDS, _SMALL = 1.34, 1.2
 #: So many suspects are marked; less probable ones are not.
 _MARKED, _LEAST = 4, 0.01
 #: What pixels were seen to do, in the order of `LOOKS`; and those nobody spoke of.
@@ -77,9 +79,9 @@ def diagnosis_picture(found: Diagnosis, house: House, size_px: tuple[int, int]) 
     title = f"{house.name}: what may be broken"
     draw.text((_MARGIN * unit, head / 2), title, WARM, typeface(22 * unit, bold=True), anchor="lm")
     unsaid = bool((_last_looks(found, house) < 0).any())
-    _legend(draw, found, (_MARGIN * unit, size_px[1] - foot), unit, unsaid)
+    _legend(draw, found, (_MARGIN * unit, size_px[1] - foot), _SMALL * unit, unsaid)
     left = house_px[0] + _MARGIN * unit
-    _column(draw, found, house, (left, head * 0.32), size_px, unit)
+    _column(draw, found, house, (left, head * 0.32), size_px, _WORDS * unit)
     return sheet
 
 
@@ -99,7 +101,7 @@ def _marks(draw: ImageDraw, found: Diagnosis, house: House, place: Scene, k: flo
             draw.ellipse((x - radius, y - radius, x + radius, y + radius), colour)
     spots = _suspect_spots(found, house, place)
     taken = [spot for _, spot in spots]
-    font = typeface(11 * k)
+    font = typeface(14 * k)
     for text, spot in _readings(found, house, place):
         _tag(draw, text, spot, taken, font, k)
     for number, spot in reversed(spots):
@@ -164,15 +166,15 @@ def _tag(
     x = min(max(of[0], width / 2 + 4 * k), edge - width / 2)
 
     def free(y: float) -> bool:
-        return y > 14 * k and all(
-            abs(y - b) > 22 * k or abs(x - a) > width / 2 + 14 * k for a, b in taken
+        return y > 16 * k and all(
+            abs(y - b) > 25 * k or abs(x - a) > width / 2 + 14 * k for a, b in taken
         )
 
     steps = [sign * (34 + 12 * n) * k for n in range(12) for sign in (-1, 1)]
     y = next((of[1] + step for step in steps if free(of[1] + step)), of[1] - 34 * k)
     taken += [(x + share * width, y) for share in (-0.5, -0.25, 0.0, 0.25, 0.5)]
     draw.line((of[0], of[1], x, y), (150, 152, 158), max(1, round(k)))
-    box = (x - width / 2, y - 10 * k, x + width / 2, y + 10 * k)
+    box = (x - width / 2, y - 12 * k, x + width / 2, y + 12 * k)
     draw.rounded_rectangle(box, 4 * k, GROUND, (150, 152, 158), max(1, round(0.8 * k)))
     draw.text((x, y), text, WARM, font, anchor="mm")
 
@@ -217,7 +219,7 @@ def _column(
 ) -> None:
     """Suspects with their bars; what to do next; nothing below the edge of the picture."""
     left, y = at
-    width = size_px[0] - left - _MARGIN * unit
+    width = size_px[0] - left - _MARGIN / _WORDS * unit
     bold, plain = typeface(13.5 * unit, bold=True), typeface(12.5 * unit)
     y += 20 * unit
     told = _marked(found)
@@ -255,7 +257,7 @@ def _column(
     y += 23 * unit
     bottom = size_px[1] - 30 * unit
     for line in lines:
-        for number, part in enumerate(wrapped(line, plain, width)):
+        for number, part in enumerate(wrapped(line, plain, width - 12 * unit)):
             if y > bottom:
                 return
             draw.text((left + (12 * unit if number else 0), y), part, WARM, plain)
