@@ -20,6 +20,9 @@ from sim.data.listening import listening, played, settled
 from sim.data.packets import DataPacket, data_bytes
 from sim.data.sockets import receiving_sockets
 
+sys.path.insert(0, str(Path(__file__).parent))
+from ear import wait_for_an_ear
+
 ROOT, SENDER = Path(__file__).parents[2], Path(__file__).with_name("many_universes.py")
 HOUSE = """\
 format: evenfall-house/1
@@ -50,19 +53,6 @@ def port():
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
         made.bind(("127.0.0.1", 0))
         return made.getsockname()[1]
-
-
-def wait_for_an_ear(port):
-    """Until somebody has that UDP port: how soon a command listens, the machine's load decides."""
-    end_s = time.monotonic() + 120
-    while time.monotonic() < end_s:
-        tables = [Path("/proc/net/udp"), Path("/proc/net/udp6")]  # Linux: proc_pid_net(5)
-        if not tables[0].exists():
-            return time.sleep(0.5)
-        if any(f":{port:04X} " in table.read_text() for table in tables if table.exists()):
-            return None
-        time.sleep(0.02)
-    raise AssertionError(f"nobody listens on port {port}")
 
 
 def run(*arguments):
