@@ -20,9 +20,6 @@ from sim.data.listening import listening, played, settled
 from sim.data.packets import DataPacket, data_bytes
 from sim.data.sockets import receiving_sockets
 
-sys.path.insert(0, str(Path(__file__).parent))
-from ear import wait_for_an_ear
-
 ROOT, SENDER = Path(__file__).parents[2], Path(__file__).with_name("many_universes.py")
 HOUSE = """\
 format: evenfall-house/1
@@ -200,7 +197,7 @@ layers:
 """
 
 
-def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_path):
+def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_path, an_ear):
     scheme, show = tmp_path / "chase.scheme.yaml", tmp_path / "show.pcap"
     scheme.write_text(SCHEME, encoding="utf-8")
     assert run("frames", house, scheme, "--seconds", "3", "--out", show).exit_code == 0
@@ -208,7 +205,7 @@ def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_pa
     *packets, _ = captured(show)
 
     def play():
-        wait_for_an_ear(port)
+        an_ear(port)
         begun = time.monotonic()
         with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
             for each in packets:
@@ -307,9 +304,9 @@ def test_groups_heard_on_loopback(port):
 
 
 @pytest.mark.skipif(not Path("/proc/net/if_inet6").exists(), reason="no IPv6 here")
-def test_ipv6(house, port, tmp_path):
+def test_ipv6(house, port, tmp_path, an_ear):
     out = tmp_path / "kept.pcap"
-    sender = threading.Thread(target=lambda: (wait_for_an_ear(port), sent_once(port)))
+    sender = threading.Thread(target=lambda: (an_ear(port), sent_once(port)))
     sender.start()
     result = run(
         "listen", house, "--at", "::1", "--port", port, "--seconds", "1", "--json",
