@@ -1,5 +1,8 @@
 """The packets of the test vectors, made once."""
 
+import time
+from pathlib import Path
+
 import pytest
 
 from sim.data.packets import (
@@ -29,3 +32,23 @@ def vectors():
         discovery_bytes(DiscoveryPacket(CID, "Evenfall", (1, 2, 7962))),
         discovery_bytes(DiscoveryPacket(CID, "Evenfall", tuple(range(1, 513)))),
     ]
+
+
+@pytest.fixture
+def an_ear():
+    """an_ear(port) waits until a command listens: how soon it does, the machine's load decides."""
+
+    def wait(port: int) -> None:
+        """Until somebody has that UDP port."""
+        end_s = time.monotonic() + 120
+        while time.monotonic() < end_s:
+            tables = [Path("/proc/net/udp"), Path("/proc/net/udp6")]  # Linux: proc_pid_net(5)
+            if not tables[0].exists():
+                time.sleep(0.5)
+                return
+            if any(f":{port:04X} " in table.read_text() for table in tables if table.exists()):
+                return
+            time.sleep(0.02)
+        raise AssertionError(f"nobody listens on port {port}")
+
+    return wait

@@ -52,19 +52,6 @@ def port():
         return made.getsockname()[1]
 
 
-def wait_for_an_ear(port):
-    """Until somebody has that UDP port: how soon a command listens, the machine's load decides."""
-    end_s = time.monotonic() + 120
-    while time.monotonic() < end_s:
-        tables = [Path("/proc/net/udp"), Path("/proc/net/udp6")]  # Linux: proc_pid_net(5)
-        if not tables[0].exists():
-            return time.sleep(0.5)
-        if any(f":{port:04X} " in table.read_text() for table in tables if table.exists()):
-            return None
-        time.sleep(0.02)
-    raise AssertionError(f"nobody listens on port {port}")
-
-
 def run(*arguments):
     return CliRunner().invoke(app, [str(argument) for argument in arguments])
 
@@ -210,7 +197,7 @@ layers:
 """
 
 
-def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_path):
+def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_path, an_ear):
     scheme, show = tmp_path / "chase.scheme.yaml", tmp_path / "show.pcap"
     scheme.write_text(SCHEME, encoding="utf-8")
     assert run("frames", house, scheme, "--seconds", "3", "--out", show).exit_code == 0
@@ -218,7 +205,7 @@ def test_a_capture_played_into_it_has_the_peak_of_its_scheme(house, port, tmp_pa
     *packets, _ = captured(show)
 
     def play():
-        wait_for_an_ear(port)
+        an_ear(port)
         begun = time.monotonic()
         with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
             for each in packets:
@@ -317,9 +304,9 @@ def test_groups_heard_on_loopback(port):
 
 
 @pytest.mark.skipif(not Path("/proc/net/if_inet6").exists(), reason="no IPv6 here")
-def test_ipv6(house, port, tmp_path):
+def test_ipv6(house, port, tmp_path, an_ear):
     out = tmp_path / "kept.pcap"
-    sender = threading.Thread(target=lambda: (wait_for_an_ear(port), sent_once(port)))
+    sender = threading.Thread(target=lambda: (an_ear(port), sent_once(port)))
     sender.start()
     result = run(
         "listen", house, "--at", "::1", "--port", port, "--seconds", "1", "--json",
