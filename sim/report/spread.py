@@ -94,6 +94,8 @@ def _drawn(found: Study) -> Words:
 def _told(found: Study) -> list[DrawnFigure]:
     """The figures in the order in which they are told: no means of wires, no peaks of runs."""
     leave = {("wires", "mean_a"), ("runs", "peak_a")}
+    if found.watched.frames == 1:  # then a mean is a peak
+        leave |= {("", "mean_a"), ("supplies", "mean_a")}
     return [each for each in found.figures if (each.head.section, each.head.key) not in leave]
 
 

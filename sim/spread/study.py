@@ -18,7 +18,7 @@ from .adaptive import first_order_does, held
 from .bands import COVERS, Band, band, chance_of
 from .ceilings import Levels, ceilings
 from .colours import White, whites
-from .draws import Draws, draws
+from .draws import draws
 from .figures import Figures, Head
 from .first_order import FirstOrder, first_order
 from .frames import shown
@@ -206,6 +206,3 @@ def white_duties(rig: Rig) -> dict[Kind, np.ndarray]:
         if len(lit) and run.kind not in made:
             made[run.kind] = lit[0] / 255
     return made
-
-
-__all__ = ["DrawnFigure", "Draws", "Exceeded", "Study", "check_draws", "study", "white_duties"]
