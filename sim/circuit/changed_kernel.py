@@ -68,7 +68,7 @@ def _ease(
             continue
         five = law.idle_a[q] - stepping.regulator_a[q]
         if lit[k]:
-            for c in range(4):
+            for c in range(law.channels[q]):
                 five += demand[pixel, c]
         now = five * (1.0 - at / v[k]) if v[k] > at else 0.0
         moved = max(moved, abs(now - eased[k]))

@@ -28,6 +28,7 @@ from sim.kernels import njit
 from sim.light.relief import CLEAR_M, Relief, blocked
 from sim.light.share import share
 from sim.light.sources import Tree
+from sim.light.sparse import product, shine
 from sim.light.view import GROUND, UNDER, WALL
 
 FAR = 8.0  # a group counts as one source from this many of its radii away
@@ -35,7 +36,6 @@ NEAR = 2.5  # a source closer than this many cells is averaged over the cell
 SUB = 4  # samples a side of that average, at least
 SPAN = 3  # of them to a length as long as the source is away from the cell
 NEAREST = 1 / 12  # of a cell: no source is nearer to what it lights
-BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,7 +53,7 @@ class Transport:
         parts = []
         for four in fours(self.tree.gather(light)):
             rows = np.zeros((len(self.start) - 1, 4), dtype=np.float32)
-            share(_product, self.start, self.column, self.weight, four, rows)
+            share(product, self.start, self.column, self.weight, four, rows)
             parts.append(rows)
         found = parts[0] if len(parts) == 1 else np.concatenate(parts, axis=1)[:, : light.shape[1]]
         return found.reshape(-1, self.kinds, light.shape[1])
@@ -63,7 +63,7 @@ class Transport:
         out = np.zeros((len(sheet), 3), dtype=np.float32)
         given = fours(self.tree.gather(light))
         for four, of_four in zip(given, fours(colour, axis=2), strict=True):
-            share(_shine, self.start, self.column, self.weight, four, of_four, sheet, out)
+            share(shine, self.start, self.column, self.weight, four, of_four, sheet, out)
         return out
 
 
@@ -303,60 +303,3 @@ def _walk(
         if not fill:
             for k in range(kinds):
                 counts[p * kinds + k] = cursor[k]
-
-
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
-def _sum(
-    first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
-) -> tuple[np.float32, np.float32, np.float32, np.float32]:
-    """One sparse row times (M, 4)."""
-    r = g = b = w = np.float32(0)
-    for i in range(first, last):
-        c, t = column[i], weight[i]
-        r += t * light[c, 0]
-        g += t * light[c, 1]
-        b += t * light[c, 2]
-        w += t * light[c, 3]
-    return r, g, b, w
-
-
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
-def _product(
-    first: int,
-    stride: int,
-    start: np.ndarray,
-    column: np.ndarray,
-    weight: np.ndarray,
-    light: np.ndarray,
-    out: np.ndarray,
-) -> None:
-    for block in range(first * BLOCK, len(out), stride * BLOCK):
-        for row in range(block, min(block + BLOCK, len(out))):
-            r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
-            out[row, 0] = r
-            out[row, 1] = g
-            out[row, 2] = b
-            out[row, 3] = w
-
-
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
-def _shine(
-    first: int,
-    stride: int,
-    start: np.ndarray,
-    column: np.ndarray,
-    weight: np.ndarray,
-    light: np.ndarray,
-    colour: np.ndarray,
-    sheet: np.ndarray,
-    out: np.ndarray,
-) -> None:
-    kinds = len(colour)
-    for block in range(first * BLOCK, len(out), stride * BLOCK):
-        for p in range(block, min(block + BLOCK, len(out))):
-            for k in range(kinds):
-                row = p * kinds + k
-                r, g, b, w = _sum(start[row], start[row + 1], column, weight, light)
-                c = colour[k, sheet[p]]
-                for i in range(3):
-                    out[p, i] += r * c[0, i] + g * c[1, i] + b * c[2, i] + w * c[3, i]
