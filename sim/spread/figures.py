@@ -79,7 +79,7 @@ class Figures:
         Without `own_light` all pixels of a reel give the same light.
         """
         rig, frames = self._watched.rig, self._frames
-        sums = np.zeros((len(drawn), len(self._known.reels), 4))
+        sums = np.zeros((len(drawn), len(self._known.reels), len(self._known.house.channels)))
         found = of_draws(
             rig.network,
             drawn,
@@ -118,7 +118,7 @@ class Figures:
 
     def _lumens_of(self, drawn: Draws, own_light: bool) -> np.ndarray:
         """(D,) [lm] at the pixels, mean over the frames that stand for all."""
-        sums = np.zeros((len(drawn), len(self._known.reels), 4))
+        sums = np.zeros((len(drawn), len(self._known.reels), len(self._known.house.channels)))
         seen = self._adding(drawn, sums, 0, own_light)
         load = self._frames.supply_load
         of_draws(self._watched.rig.network, drawn, self._even_codes, supply_load=load, seen=seen)
@@ -127,7 +127,7 @@ class Figures:
     def _lumens(self, drawn: Draws, sums: np.ndarray) -> np.ndarray:
         known = self._known
         lm = np.array([_channel_lm(known, index) for index in range(len(known.reels))])
-        flux = np.stack([drawn.of(f"flux_{c}", known.reels, 1.0) for c in CHANNELS], axis=2)
+        flux = np.stack([drawn.of(f"flux_{c}", known.reels, 1.0) for c in known.house.channels], axis=2)
         even = max(1, len(self._frames.even))
         return np.asarray((sums * flux * lm).sum(axis=(1, 2)) / even)
 
@@ -137,7 +137,8 @@ class Figures:
 
         known, network = self._known, self._watched.rig.network
         pixels = known.house.pixels
-        alike = np.full((len(drawn), len(pixels), 4), known.flux_each.mean)
+        shape = (len(drawn), len(pixels), len(known.house.channels))
+        alike = np.full(shape, known.flux_each.mean)
         own = flux_each(drawn) if own_light else alike if len(drawn) > 1 else np.ones_like(alike)
 
         def seen(solved: DrawnSolution) -> None:
@@ -163,9 +164,9 @@ def _sheet(known: Unknowns) -> Draws:
 
 
 def _channel_lm(known: Unknowns, reel: int) -> np.ndarray:
-    """(4,) [lm] of the channels of a pixel of a reel."""
+    """(channels,) [lm] of the channels of a pixel of a reel."""
     kind = known.house.runs[int(np.flatnonzero(known.reel_of == reel)[0])].kind
-    lm = np.zeros(len(CHANNELS))
+    lm = np.zeros(len(known.house.channels))
     for channel in kind.channels:
         lm[CHANNELS.index(channel.name)] = channel.flux_lm
     return lm

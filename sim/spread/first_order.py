@@ -61,9 +61,15 @@ class FirstOrder:
 
     def values(self, seed: int = 0) -> np.ndarray:
         """(draws, K) of the sum of effects."""
-        off = common_draws(self.known, _DRAWS, seed) - self.known.means
-        own = np.random.default_rng([seed, 7]).standard_normal((_DRAWS, 1)) * self.own_sd
-        return np.asarray(self.at_means + off @ self.slope + off**2 @ self.bend / 2 + own)
+        own = np.random.default_rng([seed, 7]).standard_normal((_DRAWS, 1))
+        return self.sums(common_draws(self.known, _DRAWS, seed), own)
+
+    def sums(self, common: np.ndarray, own: np.ndarray) -> np.ndarray:
+        """(D, K) of given draws: `common` (D, U), `own` (D, 1) in standard deviations."""
+        off = common - self.known.means
+        return np.asarray(
+            self.at_means + off @ self.slope + off**2 @ self.bend / 2 + own * self.own_sd
+        )
 
     def bands(self, seed: int = 0, share: float = USUAL) -> np.ndarray:
         """(K, 2) the symmetric interval of each figure."""

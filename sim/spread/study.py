@@ -195,7 +195,7 @@ def check_draws(count: int) -> None:
 
 
 def white_duties(rig: Rig) -> dict[Kind, np.ndarray]:
-    """(4,) duty of every kind's channels where white is asked, at full brightness."""
+    """(channels,) duty of every kind's channels where white is asked, at full brightness."""
     pixels = len(rig.house.pixels)
     if not pixels:
         return {}
