@@ -1,7 +1,8 @@
 """How sure a comparison is: the band of every kind's figures, and of what they differ by.
 
 The reels of two kinds have nothing to do with one another; supplies and wires are the same under
-both, and what they are off by cancels in the difference. So draws go in pairs (`sim.spread.paired`).
+both, and what they are off by cancels in the difference. So draws go in pairs
+(`sim.spread.paired`).
 """
 
 from __future__ import annotations
@@ -177,9 +178,7 @@ def _drawn(
         return np.column_stack([table, ceilings(frames, drawn, levels)])
 
     network = report.rig.network
-    return np.concatenate(
-        list(in_blocks(network, len(frames.codes), count, work, progress))
-    )
+    return np.concatenate(list(in_blocks(network, len(frames.codes), count, work, progress)))
 
 
 def _figures(
@@ -196,7 +195,9 @@ def _figures(
         if key is None:
             continue
         sheet = np.array([each[column].nominal for each in heads])
-        if key == "lumens":  # the mean over all frames; the head has that of those that stand for all
+        if (
+            key == "lumens"
+        ):  # the mean over all frames; the head has that of those that stand for all
             sheet = np.array([each.lumens for each in reports])
         made = ComparedFigure(key, head.whose, head.unit, sheet, of(column))
         found[f"{key} {head.whose}"] = made

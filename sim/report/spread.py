@@ -86,7 +86,8 @@ def _drawn(found: Study) -> Words:
     return words(
         (f"{count(found.draws)} draws", "strong"),
         f" of {len(found.known.common)} unknowns that are common to a part, and of what"
-        f" {count(len(found.known.house.pixels))} pixels have of their own; seed {found.seed}{digits}.",
+        f" {count(len(found.known.house.pixels))} pixels have of their own; seed {found.seed}"
+        f"{digits}.",
     )
 
 

@@ -127,7 +127,9 @@ class Figures:
     def _lumens(self, drawn: Draws, sums: np.ndarray) -> np.ndarray:
         known = self._known
         lm = np.array([_channel_lm(known, index) for index in range(len(known.reels))])
-        flux = np.stack([drawn.of(f"flux_{c}", known.reels, 1.0) for c in known.house.channels], axis=2)
+        flux = np.stack(
+            [drawn.of(f"flux_{c}", known.reels, 1.0) for c in known.house.channels], axis=2
+        )
         even = max(1, len(self._frames.even))
         return np.asarray((sums * flux * lm).sum(axis=(1, 2)) / even)
 

@@ -23,10 +23,10 @@ def reel_duties(
     each: Array,
     out: Array,
 ) -> None:
-    """Add to `out` (D, reels, channels), over all pixels and frames, duty · dim · current · own light.
+    """Add to `out` (D, reels, K), over all pixels and frames, duty · dim · current · own light.
 
-    `run` (N,), `reel` (N,), `codes` (C, N, channels), `shown` (D, F), `volts` (D, F, N), `times` (D, N),
-    `vf_add` (D, R, channels) [V] of the law's channels, `each` (D, N, channels).
+    K channels; `run` (N,), `reel` (N,), `codes` (C, N, K), `shown` (D, F), `volts` (D, F, N),
+    `times` (D, N), `vf_add` (D, R, K) [V] of the law's channels, `each` (D, N, K).
     """
     for d in range(volts.shape[0]):
         for f in range(volts.shape[1]):

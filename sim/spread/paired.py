@@ -42,7 +42,9 @@ def _parts(known: Unknowns) -> dict[Part, object]:
 
 
 def _runs(house: House, mine: np.ndarray) -> tuple[tuple[str, str], ...]:
-    return tuple((run.name, run.kind.name) for run, is_ in zip(house.runs, mine, strict=True) if is_)
+    return tuple(
+        (run.name, run.kind.name) for run, is_ in zip(house.runs, mine, strict=True) if is_
+    )
 
 
 def own_seed(seed: int, whose: str) -> int:
