@@ -8,11 +8,7 @@ import numpy as np
 import pytest
 
 import layouts
-from effects import load_scheme
-from sim.report.compare import chosen, compare
-from sim.report.compare_json import comparison_json
-from sim.report.compare_spread import ComparedFigure, compared_spread
-from sim.report.compare_spread_text import sure_blocks
+from sim.report.compare_spread import ComparedFigure
 from sim.report.other_kind import of_kind
 from sim.spread.first_order import first_order
 from sim.spread.paired import paired_common, paired_draws, paired_sums, shared_parts
@@ -29,28 +25,20 @@ supplies:
 wires:
   - {from: box, to: eave.start, wire: 18 AWG, length: 2, fuse: 5}
 """
-SCHEME = """\
-format: evenfall-scheme/1
-name: test white
-brightness: 0.5
-layers:
-  - {zones: all, effect: steady, palette: ["3000 K"]}
-"""
 
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory):
     path = tmp_path_factory.mktemp("paired") / "house.yaml"
     path.write_text(HOUSE)
-    (path.parent / "white.scheme.yaml").write_text(SCHEME)
-    return path.parent, layouts.load_house(path)
+    return layouts.load_house(path)
 
 
 @pytest.fixture(scope="module")
 def sides(house):
     kinds = layouts.kinds()
     names = ("ws2812b-v5", "ws2813", "ws2815")
-    return {name: unknowns(of_kind(house[1], kinds[name])[0]) for name in names}
+    return {name: unknowns(of_kind(house, kinds[name])[0]) for name in names}
 
 
 def test_what_two_kinds_share(sides):
@@ -108,55 +96,13 @@ def test_common_factors_cancel_in_a_difference(sides):
     assert (drawn[1] - drawn[0]).std() == pytest.approx(np.sqrt(2) * own, rel=close)
 
 
-@pytest.fixture(scope="module")
-def comparison(house):
-    folder, built = house
-    scheme = load_scheme(folder / "white.scheme.yaml", built)
-    return compare(built, scheme, chosen(("ws2812b-v5", "ws2813", "ws2815"), layouts.kinds()))
-
-
-def figure(found, key) -> ComparedFigure:
-    return next(each for each in found.figures if each.key == key)
-
-
-def test_the_quick_way_and_all_draws_agree(comparison):
-    quick, drawn = comparison.sure, compared_spread(comparison.kinds, 1000, seed=2)
-    assert drawn.exact and not quick.exact
-    for key in ("lumens", "watts", "wall_watts", "peak_a"):
-        for pair in quick.pairs():
-            one, other = (figure(each, key).difference(*pair) for each in (quick, drawn))
-            # Ends of 95 % of 1000 draws are off by up to 0.06 of the width (order statistics).
-            wide = other.band[1] - other.band[0]
-            assert one.band == pytest.approx(other.band, abs=0.1 * wide), (key, pair)
-
-
-def test_small_differences_are_called_none(comparison):
-    """Light of 11 % more is less than what reels of one type differ by: 1.4 to 1 and a bin's width.
-
-    Twice the watts of a 12 V part are more than two reels' ±8 % of current can make up.
-    """
-    same = figure(comparison.sure, "lumens").difference(0, 1)
-    assert 0.05 < same.sheet / comparison.kinds[0].lumens < 0.15
-    assert not same.differs and same.band[0] < 0 < same.band[1]
-    far = figure(comparison.sure, "watts").difference(0, 2)
-    assert far.differs and far.band[0] > 0
-    data = comparison_json(comparison)
-    told = {
-        (*each["kinds"], each["figure"]): each["differs"] for each in data["spread"]["differences"]
-    }
-    assert told["ws2812b-v5", "ws2813", "lumens"] is False
-    assert told["ws2812b-v5", "ws2815", "watts"] is True
-    low, high = data["kinds"][0]["watts_band"]
-    assert low < data["kinds"][0]["watts"] < high
-    said = str(list(sure_blocks(comparison.sure)))
-    assert "no difference" in said and "ws2813 against ws2812b-v5" in said
-
-
-def test_a_figure_of_its_own(comparison):
+def test_a_figure_of_its_own():
     """Of draws x and x + 1 the difference is 1 in every draw, however wide the bands are."""
     drawn = np.random.default_rng(0).normal(10.0, 3.0, 500)
     made = ComparedFigure("watts", "", "W", np.array([10.0, 11.0]), np.stack([drawn, drawn + 1]))
     found = made.difference(0, 1)
-    assert found.band == pytest.approx((1.0, 1.0)) and found.differs
+    assert found.band == pytest.approx((1.0, 1.0))
+    assert found.differs
     turned = replace(made, values=made.values[::-1], sheet=made.sheet[::-1]).difference(0, 1)
-    assert turned.band == pytest.approx((-1.0, -1.0)) and turned.differs
+    assert turned.band == pytest.approx((-1.0, -1.0))
+    assert turned.differs
