@@ -48,6 +48,17 @@ class FirstOrder:
         )
 
     @property
+    def budget(self) -> np.ndarray:
+        """(U + 1, K) the share of u² of each unknown, and last of what pixels have of their own.
+
+        Of unknowns that go together each has half of what they have in common (5.2.2).
+        """
+        parts = np.vstack([self.slope * self.known.sds[:, None], self.own_sd])
+        square = parts * (self._matrix @ parts)
+        whole = square.sum(axis=0)
+        return np.where(whole > 0, square / np.where(whole > 0, whole, 1.0), 0.0)
+
+    @property
     def _matrix(self) -> np.ndarray:
         """(U + 1, U + 1) correlation of all unknowns and of what pixels have of their own."""
         at = {(each.factor, each.part): n for n, each in enumerate(self.known.common)}
