@@ -15,7 +15,7 @@ _STRIPE = (214, 84, 70)
 #: How much of a supply's tone is its own; the rest is the ground.
 _STRENGTH, _FAINTER = 0.62, 0.30
 #: How much of the veil of a band is its own.
-_VEIL = 0.22
+_VEIL = 0.30
 #: Bands thinner than this have no line between them [px].
 _PARTED = 4
 
@@ -53,13 +53,13 @@ def curve_image(
     top_a: float,
     line_px: int,
     part: tuple[float, float] | None = None,
-    band: tuple[float, float] | None = None,
+    sure: tuple[float, float] | None = None,
 ) -> np.ndarray:
     """(W, H, 3) uint8: supplies stacked in their tones, stripes in the band of one over its rating.
 
     The total is a line on top: amber where something is past its limit, red over a rating, dashed
     and its bands pale where it is only about right; the other side of a comparison a bare line.
-    `part` is the first and the last frame in sight; `band` lays a soft area between two shares of
+    `part` is the first and the last frame in sight; `sure` lays a soft area between two shares of
     the total.
     """
     width, height = size_px
@@ -80,8 +80,8 @@ def curve_image(
     image = table[about.astype(int)[:, None], band]
     _part_bands(image, levels, up)
 
-    if band is not None:
-        _soft(image, level * band[0], level * band[1], up)
+    if sure is not None:
+        _soft(image, level * sure[0], level * sure[1], up)
     slant = (np.arange(width)[:, None] + np.arange(height)[None, :]) % (4 * line_px) < line_px
     for supply in np.flatnonzero((load.supply_a > load.rated_a).any(axis=0)):
         over = load.supply_a[:, supply] > load.rated_a[supply]
