@@ -65,6 +65,7 @@ class ShapesEntry(StrictModel):
     flux_g: ShapeEntry | None = None
     flux_b: ShapeEntry | None = None
     flux_w: ShapeEntry | None = None
+    flux_c: ShapeEntry | None = None
     flux_each: ShapeEntry | None = None
     nm_r: ShapeEntry | None = None
     nm_g: ShapeEntry | None = None
@@ -73,6 +74,7 @@ class ShapesEntry(StrictModel):
     vf_g: ShapeEntry | None = None
     vf_b: ShapeEntry | None = None
     vf_w: ShapeEntry | None = None
+    vf_c: ShapeEntry | None = None
 
 
 class CorrelationEntry(StrictModel):

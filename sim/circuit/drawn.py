@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from layouts.errors import EvenfallError
+from layouts.records import CHANNELS
 
 from . import law as pixel_law
 from .build import Network, patterns, ties, weights, with_values
@@ -31,7 +32,7 @@ class DrawnCircuit:
     minus_s: np.ndarray  # (D, E) [S]
     source_v: np.ndarray  # (D, S) [V]
     times: np.ndarray  # (D, N) of the current of each pixel's channels
-    vf_add: np.ndarray  # (D, R, 4) [V] added to the forward voltage of each channel
+    vf_add: np.ndarray  # (D, R, channels) [V] added to the forward voltage of each channel
 
     def __len__(self) -> int:
         return len(self.plus_s)
@@ -50,7 +51,7 @@ class DrawnSolution:
     drawn: DrawnCircuit
     state: np.ndarray  # (D, F, columns of the form)
     amps: np.ndarray  # (D, F, N)
-    codes: np.ndarray  # (C, N, 4)
+    codes: np.ndarray  # (C, N, channels)
     shown: np.ndarray  # (D, F) which of the codes
     share: np.ndarray  # (D, dual edges) the share of Δu; see `build.weights`
 
@@ -74,7 +75,7 @@ def as_built(network: Network, draws: int) -> DrawnCircuit:
         minus_s=repeated(now.minus_s),
         source_v=repeated(now.source_v),
         times=repeated(np.ones(network.pixels)),
-        vf_add=repeated(np.zeros((runs, 4))),
+        vf_add=repeated(np.zeros((runs, network.law.channels))),
     )
 
 
@@ -113,7 +114,7 @@ def one_of(network: Network, drawn: DrawnCircuit, draw: int) -> Network:
 def solve_drawn(
     network: Network, drawn: DrawnCircuit, codes: np.ndarray, shown: np.ndarray | None = None
 ) -> DrawnSolution:
-    """Solve frames of each draw: `codes` (C, N, 4) uint8; `shown` (D, F) picks them, else all.
+    """Solve frames of each draw: `codes` (C, N, channels) uint8; `shown` (D, F) picks, else all.
 
     EvenfallError naming the place where a solve does not converge.
     """
@@ -169,14 +170,14 @@ def _one_by_one(
 
 
 def on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
-    """(D, R, 4) what it adds on each channel of the law: dies in series add up."""
+    """(D, R, channels) what it adds on each channel of the law: dies in series add up."""
     out = vf_add.copy()
     for index, run in enumerate(network.house.runs):
-        has = [("r", "g", "b", "w").index(channel.name) for channel in run.kind.channels]
+        has = [CHANNELS.index(channel.name) for channel in run.kind.channels]
         if run.kind.law in ("series", "staggered"):
             out[:, index, :] = vf_add[:, index, has].sum(axis=-1)[:, None]
         else:
-            out[:, index, [c for c in range(4) if c not in has]] = 0.0
+            out[:, index, [c for c in range(out.shape[2]) if c not in has]] = 0.0
     return out
 
 

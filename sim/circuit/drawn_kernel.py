@@ -32,7 +32,7 @@ class DrawTable(NamedTuple):
     push_a: np.ndarray  # (D, M)
     times: np.ndarray  # (D, N) of the current of each pixel's channels
     run: np.ndarray  # (N,) int64
-    vf_add: np.ndarray  # (D, R, 4) [V]
+    vf_add: np.ndarray  # (D, R, channels) [V]
     vf_most: np.ndarray  # (D, R) [V] the highest of them, 0 or more
 
 
@@ -85,6 +85,8 @@ def _asked(
                 demand[k, 1, b] = c1 * times
                 demand[k, 2, b] = c2 * times
                 demand[k, 3, b] = c3 * times
+                for c in range(4, law.channels[q]):  # such a kind has no current in common
+                    demand[k, c, b] = codes[at[b], pixel, c] * law.code_a[q, c] * times
             elif law.one_current[q] == 1:
                 demand[k, 0, b] = max(max(c0, c1), max(c2, c3)) * times
             else:
@@ -162,7 +164,7 @@ def solve_draws(
     )
     fixed, full = np.empty((entries, LANES)), np.zeros((size, LANES))
     current, slope, drawn, tangent, after_r = np.zeros((5, size, LANES))
-    demand = np.zeros((size, 4, LANES))
+    demand = np.zeros((size, codes.shape[2], LANES))
     who, at = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
     worst, share, before, after = np.empty((4, LANES))
     for first in range(0, draws, LANES):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -29,6 +30,7 @@ from sim.cli.common import (
     will_write,
     write_out,
 )
+from sim.cli.spread_options import SeedOption, SpreadOption, refuse_draws
 
 
 class SeveralKinds(TyperCommand):
@@ -76,11 +78,14 @@ def compare(
     temperature: TemperatureOption = None,
     age: AgeOption = None,
     rates: RatesOption = None,
+    spread: SpreadOption = None,
+    seed: SeedOption = 0,
     as_json: JsonFlag = False,
 ) -> None:
     """The same scheme on several kinds: light, current, white, materials, price.
 
-    Every kind gets the same metres of the same runs, the same wires and the same exposure.
+    Every kind gets the same metres of the same runs, the same wires and the same exposure. A
+    difference smaller than what parts differ by anyway is called none.
     """
     from layouts.files.names import did_you_mean
     from sim.light.night import HOURS
@@ -101,6 +106,10 @@ def compare(
 
     if rates is not None and temperature is None and age is None:
         fail("evenfall compare: --rates serves --temperature and --age; give one of them")
+    if spread is None and seed:
+        fail("evenfall compare: --seed serves --spread; give it how many draws, 1000")
+    if spread is not None:
+        refuse_draws(spread, "compare")
     known = load_rates(rates)
     the_house, the_scheme = load(house, scheme)
     will_write(out, endings=(".png",), inputs=read_beside(the_house))
@@ -110,6 +119,12 @@ def compare(
         comparison = compared(
             the_house, the_scheme, picked, prices=prices, seconds=seconds, progress=report
         )
+    if spread is not None:
+        from sim.report.compare_spread import compared_spread
+
+        with progress(f"drawing the parts {spread} times") as report:
+            found = compared_spread(comparison.kinds, spread, seed=seed, progress=report)
+        comparison = replace(comparison, drawn=found)
     cold = None if temperature is None else at_temperature(comparison, temperature, known)
     old = None if age is None else after_years(comparison, age, known)
     if out is not None:

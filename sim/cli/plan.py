@@ -84,6 +84,15 @@ def plan(
         tuple[float, float] | None,
         typer.Option("--between", metavar="COLD HOT", help="°C of the wiring, e.g. -20 35."),
     ] = None,
+    sure: Annotated[
+        float | None,
+        typer.Option(
+            "--sure",
+            parser=parse_share,
+            metavar="SHARE",
+            help="Keep every limit with this probability, whatever the parts are like: 95%.",
+        ),
+    ] = None,
     anew: Annotated[
         bool, typer.Option("--anew", help="Throw away what is wired and plan all of it.")
     ] = False,
@@ -106,6 +115,8 @@ def plan(
         if write or (brightness == 0):
             what = "--write takes one plan, not several" if write else "a brightness of 0 is dark"
             fail(f"evenfall plan: {what}; leave it out")
+        if sure is not None:
+            fail("evenfall plan: --sure serves one plan, not options side by side; leave it out")
         wanted = _wanted(drop, between, True)
         rules = (("most_drop", wanted.rules.most_drop),)
         show_or_sweep(
@@ -117,7 +128,7 @@ def plan(
     will_write(out, endings=(*_HOUSES, *_PICTURES), inputs=(house, *(schemes or ()), parts))
     if write and out is not None and out.suffix.lower() in _HOUSES:
         fail("evenfall plan: --write and --out FILE.yaml both write the house; give one of them")
-    wanted = _wanted(drop, between, anew)
+    wanted = _wanted(drop, between, anew, sure)
     asked = load or (LoadChoice.schemes if schemes else LoadChoice.full)
     if asked is LoadChoice.schemes and not schemes:
         fail("evenfall plan: --for schemes needs a scheme file; name one, or write --for full")
@@ -149,7 +160,9 @@ def plan(
         print_blocks(console(), plan_blocks(report))
 
 
-def _wanted(drop: float, between: tuple[float, float] | None, anew: bool) -> Wanted:
+def _wanted(
+    drop: float, between: tuple[float, float] | None, anew: bool, sure: float | None = None
+) -> Wanted:
     """What the plan has to keep; refuses what makes no sense."""
     from sim.plan.plan import Wanted
     from sim.plan.records import Rules
@@ -166,7 +179,15 @@ def _wanted(drop: float, between: tuple[float, float] | None, anew: bool) -> Wan
                 f"evenfall plan: --between {cold:g} {hot:g} makes no sense; write the coldest"
                 f" first, {_COLDEST:g} to {_HOTTEST:g} °C"
             )
-    return Wanted(Rules(most_drop=drop), between, anew)
+    if sure is not None:
+        from layouts.errors import EvenfallError
+        from sim.plan.sure import check_share
+
+        try:
+            check_share(sure)
+        except EvenfallError as error:
+            fail(f"evenfall plan: --sure: {error}")
+    return Wanted(Rules(most_drop=drop), between, anew, sure)
 
 
 def _report(

@@ -31,16 +31,8 @@ from sim.cli.common import (
     write_out,
     writing,
 )
+from sim.cli.spread_options import SeedOption, SpreadOption, refuse_draws
 
-SpreadOption = Annotated[
-    int | None,
-    typer.Option(
-        "--spread", metavar="N", help="Bands from N draws of all that parts differ in: 1000."
-    ),
-]
-SeedOption = Annotated[
-    int, typer.Option("--seed", min=0, metavar="S", help="Other draws; the same seed, the same.")
-]
 DigitsOption = Annotated[
     int | None,
     typer.Option(
@@ -112,7 +104,7 @@ def power(
     if spread is None and (seed or digits is not None):
         fail("--seed and --digits serve --spread; give it how many draws, 1000")
     if spread is not None:
-        _refuse_draws(spread)
+        refuse_draws(spread, "power")
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
     will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
@@ -153,17 +145,6 @@ def power(
         )
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)
-
-
-def _refuse_draws(spread: int) -> None:
-    """Ends with status 2 where so many draws make no sense, before anything is worked out."""
-    from layouts.errors import EvenfallError
-    from sim.spread.study import check_draws
-
-    try:
-        check_draws(spread)
-    except EvenfallError as error:
-        fail(f"evenfall power: --spread: {error}")
 
 
 def _drawn(report: PowerReport, spread: int, seed: int, digits: int | None) -> PowerReport:

@@ -25,6 +25,7 @@ from .places import boxes_of
 from .proposal import Proposal, propose
 from .records import Rules
 from .routing import CableNet, cable_net
+from .sure import Sized, Tight, sure_plan
 from .wired import agreement, sections, wired
 
 Progress = Callable[[float, float], None]
@@ -37,6 +38,7 @@ class Wanted:
     rules: Rules = field(default_factory=Rules)
     between_c: tuple[float, float] | None = None  # the wiring's coldest and hottest
     anew: bool = False  # what is wired already is thrown away
+    sure: float | None = None  # the probability that every limit is kept, whatever parts are like
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,6 +56,7 @@ class Plan:
     priced: bool  # False: stand-ins were used where prices were missing
     sections: dict[str, Any]  # what a house file gains
     wanted: Wanted = field(default_factory=Wanted)
+    sized: Sized | None = None  # where a probability was asked for
 
     @property
     def price(self) -> float:
@@ -72,13 +75,23 @@ def plan_house(
     parts: Parts,
     wanted: Wanted | None = None,
     progress: Progress | None = None,
+    *,
+    tight: Tight | None = None,
 ) -> Plan:
     """Wire what of `house` no supply reaches, for the frames `codes` (F, N, C) uint8.
 
     What is wired already stays, unless `wanted.anew`. Raises EvenfallError where nothing that can
-    be bought keeps the limits, saying which limit and what would free it.
+    be bought keeps the limits, saying which limit and what would free it. `tight` is the room that
+    a plan with a probability asked for has beside them.
     """
     asked = wanted or Wanted()
+    if asked.sure is not None and tight is None:
+        plain = plan_house(house, codes, parts, replace(asked, sure=None), progress)
+        return sure_plan(
+            plain,
+            asked.sure,
+            lambda room: plan_house(house, codes, parts, asked, progress, tight=room),
+        )
     if asked.anew:
         house = change(
             house, supplies=[], wires=[], runs={run.name: {"cuts": []} for run in house.runs}
@@ -86,6 +99,8 @@ def plan_house(
     hot_c = max(asked.between_c) if asked.between_c else house.temperature_c
     if asked.between_c:
         asked = replace(asked, rules=_warm(asked.rules, hot_c))
+    if tight is not None:
+        asked = replace(asked, rules=tight.rules(asked.rules))
     ends = [_at_c(house, each) for each in asked.between_c or (house.temperature_c,)]
     planned_for = _at_c(house, hot_c)
     fed = feeders(house)
@@ -100,6 +115,8 @@ def plan_house(
     demand = demand_of(own_law, codes, house.pixels.spare)
     boxes, remarks = boxes_of(house, runs, demand.amps.max(axis=0))
     market, priced = market_of(house, parts, boxes, asked.rules, hot_c)
+    if tight is not None:
+        market = tight.market(market)
     if asked.between_c and min(asked.between_c) < limits().coldest_start_c:
         cold = f"{limits().coldest_start_c:g} °C"
         remarks = (*remarks, f"few supplies are rated to start below {cold}: look for one that is")
@@ -119,13 +136,21 @@ def plan_house(
     names = list(spots)
     box_of = np.array([names.index(choice.place) for choice in market.supplies])
     judges = [agreement(end, codes, boxes, asked.rules.most_drop) for end in ends]
+
+    def lacks_v(each: Proposal) -> float:
+        short_v = max(judge(each) for judge in judges)
+        if short_v > 0 or tight is None:
+            return short_v
+        drop = asked.rules.most_drop
+        return max(tight.lacks_v(wired(end, each, boxes), codes, drop) for end in ends)
+
     full: frozenset[int] = frozenset()
     while True:
         net = cable_net(house, spots, full)
         lines = lines_of(
             planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c
         )
-        made = propose(lines, market, lambda each: max(judge(each) for judge in judges), progress)
+        made = propose(lines, market, lacks_v, progress)
         over = {found.where for found in bay_findings(house, made, net)}
         more = frozenset(number for number, run in enumerate(house.runs) if run.name in over)
         if more <= full:

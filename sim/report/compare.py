@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from layouts.records import House, Kind
 from sim.colour import emission_xyz_lm, mixer
 from sim.frame import Rig, frame, rig_for
 from sim.report.colour_losses import ColourLosses, colour_losses, looks
+from sim.report.compare_spread import ComparedSpread, compared_spread
 from sim.report.other_kind import of_kind
 from sim.report.power import PowerReport, power_report
 from sim.report.prices import Prices
@@ -88,6 +90,17 @@ class Comparison:
     asked: AskedWhite
     kinds: tuple[KindReport, ...]
     prices: Prices | None
+    drawn: ComparedSpread | None = None  # of many draws of the parts, where they were asked for
+
+    @cached_property
+    def sure(self) -> ComparedSpread | None:
+        """Bands of all kinds; None where parts a little off do not work."""
+        if self.drawn is not None:
+            return self.drawn
+        try:
+            return compared_spread(self.kinds)
+        except EvenfallError:
+            return None
 
 
 def chosen(names: Sequence[str], offered: Mapping[str, Kind]) -> tuple[Kind, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sim.report.compare import Comparison, KindReport
+from sim.report.compare_spread_text import with_spread
 from sim.report.wording import finding_json
 
 
@@ -30,7 +31,7 @@ def comparison_json(comparison: Comparison) -> dict[str, Any]:
             "currency": comparison.prices.currency,
             "note": comparison.prices.note,
         }
-    return data
+    return data if comparison.sure is None else with_spread(data, comparison.sure)
 
 
 def _kind(report: KindReport) -> dict[str, Any]:

@@ -25,6 +25,7 @@ from sim.report.blocks import (
 )
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
+from sim.report.compare_spread_text import sure_blocks
 from sim.report.text import amps, clock, count, number, percent
 from sim.report.wording import sentence
 
@@ -43,6 +44,8 @@ def comparison_blocks(comparison: Comparison, more: Iterable[Block] = ()) -> Ite
     """The whole comparison, part by part; `more` stands before its findings."""
     yield _title(comparison)
     yield section("Light and current", _columns(comparison, _current_rows(comparison)))
+    if comparison.sure is not None:
+        yield from sure_blocks(comparison.sure)
     yield section("White", note(_white_said(comparison)), _columns(comparison, _white_rows()))
     names = most_shifted(comparison)[:MOST_MATERIALS]
     if names:

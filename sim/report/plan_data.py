@@ -7,6 +7,7 @@ from typing import Any
 from sim.plan.why import Why
 
 from .plan_report import PlanReport
+from .plan_sure import sure_json
 from .wording import finding_json
 from .wording.plan import why_sentence
 
@@ -52,6 +53,7 @@ def as_json(report: PlanReport) -> dict[str, Any]:
         "why": [_why(each) for each in report.why],
         "options": [],
         "remarks": list(plan.remarks),
+        "sure": sure_json(plan),
         "temperatures": [
             {"copper_c": e.copper_c, "least_v": e.least_v, "at": e.at, "most": e.most}
             for e in report.ends
@@ -81,6 +83,7 @@ def infeasible_json(house: str, kind: str, text: str) -> dict[str, Any]:
         ],
         "options": [],
         "remarks": [],
+        "sure": None,
         "temperatures": [],
     }  # fmt: skip
 

@@ -25,6 +25,7 @@ from .blocks import (
 )
 from .cautions import WIRING
 from .plan_report import PlanReport, WireTold
+from .plan_sure import sure_blocks
 from .text import amps, count, percent
 from .wording.plan import why_briefly, why_sentence
 
@@ -38,6 +39,8 @@ def plan_blocks(report: PlanReport) -> Iterator[Block]:
         yield section("Cuts", *_cuts(report))
     yield section("Why", _why(report))
     yield section("Price", *_price(report))
+    if report.plan.sized is not None:
+        yield section("How sure", *sure_blocks(report.plan))
     if report.ends:
         yield section("Cold and hot", *_ends(report))
     if report.plan.remarks:

@@ -10,10 +10,12 @@ import numpy as np
 from sim.scan import Scan
 from sim.spread.bands import COVERS, Band, chance_of
 from sim.spread.colours import SEEN_DE, SEEN_UV, White
+from sim.spread.figures import Head
 from sim.spread.quick import QuickBands
 from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
+from .spread_unknowns import unknowns_blocks
 from .text import amps, count, number, percent
 
 #: Runs told in the short form: those with the least volts.
@@ -73,6 +75,7 @@ def spread_blocks(found: Study) -> Iterator[Block]:
         ),
         *_notes(found),
     )
+    yield from unknowns_blocks(found, _named)
     yield section("Limits exceeded", *_limits(found))
     if found.whites:
         yield section("White, and a second reel beside it", *_whites(found.whites))
@@ -114,9 +117,14 @@ _WORDS = {
 }
 
 
+def _named(head: Head) -> str:
+    """A figure in words."""
+    return _WORDS[head.section, head.key].format(head.whose)
+
+
 def _figure_row(each: DrawnFigure) -> Row:
     head, drawn = each.head, each.band
-    name = _WORDS[head.section, head.key].format(head.whose)
+    name = _named(head)
     if head.key == "brightness_ceiling":
         cells = (percent(head.nominal), percent(drawn.mean), _ceiling(drawn.pair))
         return row(name, *cells, _ceiling((drawn.short_low, drawn.short_high)), "–")

@@ -9,6 +9,7 @@ import numpy as np
 from sim.spread.bands import USUAL, band, chance_of
 from sim.spread.colours import SEEN_DE, White
 from sim.spread.quick import QuickBands
+from sim.spread.sensitivity import Budget
 from sim.spread.study import DrawnFigure, Exceeded, Study
 
 
@@ -61,6 +62,7 @@ def _spread(found: Study) -> dict[str, Any]:
             for each in found.known.common
         ],
         "figures": [_figure(each) for each in found.figures],
+        "sensitivity": [_budget(each) for each in found.budgets],
         "exceeds": [_exceeded(each) for each in (found.any_exceeded, *found.exceeded)],
         "whites": [_white(each) for each in found.whites],
     }
@@ -83,6 +85,25 @@ def _figure(each: DrawnFigure) -> dict[str, Any]:
         "first_order": None
         if each.first_value is None
         else {"value": each.first_value, "u": each.first_sd, "agrees": each.first_does},
+    }
+
+
+def _budget(each: Budget) -> dict[str, Any]:
+    return {
+        "section": each.head.section,
+        "name": each.head.whose,
+        "figure": each.head.key,
+        "unit": each.head.unit,
+        "band_width": each.width,
+        "unknowns": [
+            {
+                "factor": "each_pixel" if one.unknown is None else one.unknown.factor,
+                "part": None if one.unknown is None else one.unknown.part,
+                "share": one.share,
+                "band_width_measured": one.left,
+            }
+            for one in each.contributions
+        ],
     }
 
 

@@ -59,7 +59,7 @@ class White:
 def whites(
     known: Unknowns, duties: dict[Kind, np.ndarray], count: int, seed: int
 ) -> tuple[White, ...]:
-    """The white of every reel whose kind has spectra; `duties` (4,) of white by kind."""
+    """The white of every reel whose kind has spectra; `duties` (channels,) of white by kind."""
     made = []
     for index, reel in enumerate(known.reels):
         run = known.house.runs[int(np.flatnonzero(known.reel_of == index)[0])]
@@ -115,7 +115,7 @@ class _Curves:
             self._at[number], self._xyz[number] = nodes, np.array(rows)
 
     def xyz(self, common: np.ndarray, duty: np.ndarray) -> np.ndarray:
-        """(D, 3) of the duties (4,) shown by draws (D, U) of the reel's unknowns."""
+        """(D, 3) of the duties (channels,) shown by draws (D, U) of the reel's unknowns."""
         total = np.zeros((len(common), 3))
         current = self._of(common, "current", 1.0)
         for number, nodes in self._at.items():

@@ -14,7 +14,6 @@ from zlib import crc32
 
 import numpy as np
 
-from layouts.records import CHANNELS
 from sim.circuit import Network
 from sim.circuit.drawn import DrawnCircuit
 from sim.circuit.values import fuse_ohm, wire_ohm
@@ -66,11 +65,11 @@ def common_draws(known: Unknowns, count: int, seed: int = 0, first: int = 0) -> 
 
 
 def flux_each(drawn: Draws) -> np.ndarray:
-    """(D, N, 4) the light of every channel of every pixel, times that of its reel."""
+    """(D, N, channels) the light of every channel of every pixel, times that of its reel."""
     known, count = drawn.unknowns, len(drawn)
-    pixels = len(known.house.pixels)
-    chance = own_chances(drawn.seed, "flux_each", drawn.first, count, 4 * pixels)
-    chance = chance.reshape(count, pixels, 4)
+    pixels, wide = len(known.house.pixels), len(known.house.channels)
+    chance = own_chances(drawn.seed, "flux_each", drawn.first, count, wide * pixels)
+    chance = chance.reshape(count, pixels, wide)
     for a, b, r in known.house.spread.correlations:
         if {a, b} == {"current_each", "flux_each"}:
             with_ = own_chances(drawn.seed, "current_each", drawn.first, count, pixels)
@@ -150,7 +149,8 @@ def circuit_of(
     current = drawn.of("current", known.reels, 1.0)[:, known.reel_of]
     times = current[:, house.pixels.run] * drawn.current_each
     add = np.stack(
-        [drawn.of(f"vf_{c}", known.reels, 0.0)[:, known.reel_of] for c in CHANNELS], axis=2
+        [drawn.of(f"vf_{c}", known.reels, 0.0)[:, known.reel_of] for c in house.channels],
+        axis=2,
     )
     return DrawnCircuit(plus, minus, volts, times, add)
 

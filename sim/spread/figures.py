@@ -80,7 +80,7 @@ class Figures:
         Without `own_light` all pixels of a reel give the same light.
         """
         rig, frames = self._watched.rig, self._frames
-        sums = np.zeros((len(drawn), len(self._known.reels), 4))
+        sums = np.zeros((len(drawn), len(self._known.reels), len(self._known.house.channels)))
         found = of_draws(
             rig.network,
             drawn,
@@ -119,7 +119,7 @@ class Figures:
 
     def _lumens_of(self, drawn: Draws, own_light: bool) -> np.ndarray:
         """(D,) [lm] at the pixels, mean over the frames that stand for all."""
-        sums = np.zeros((len(drawn), len(self._known.reels), 4))
+        sums = np.zeros((len(drawn), len(self._known.reels), len(self._known.house.channels)))
         seen = self._adding(drawn, sums, 0, own_light)
         load = self._frames.supply_load
         of_draws(self._watched.rig.network, drawn, self._even_codes, supply_load=load, seen=seen)
@@ -128,7 +128,9 @@ class Figures:
     def _lumens(self, drawn: Draws, sums: np.ndarray) -> np.ndarray:
         known = self._known
         lm = np.array([_channel_lm(known, index) for index in range(len(known.reels))])
-        flux = np.stack([drawn.of(f"flux_{c}", known.reels, 1.0) for c in CHANNELS], axis=2)
+        flux = np.stack(
+            [drawn.of(f"flux_{c}", known.reels, 1.0) for c in known.house.channels], axis=2
+        )
         even = max(1, len(self._frames.even))
         return np.asarray((sums * flux * lm).sum(axis=(1, 2)) / even)
 
@@ -140,7 +142,7 @@ class Figures:
 
         known, network = self._known, self._watched.rig.network
         pixels = known.house.pixels
-        alike = np.ones((len(drawn), len(pixels), 4))
+        alike = np.ones((len(drawn), len(pixels), len(known.house.channels)))
         own = flux_each(drawn) if own_light else alike
 
         def seen(solved: DrawnSolution) -> None:
@@ -166,9 +168,9 @@ def _sheet(known: Unknowns) -> Draws:
 
 
 def _channel_lm(known: Unknowns, reel: int) -> np.ndarray:
-    """(4,) [lm] of the channels of a pixel of a reel."""
+    """(channels,) [lm] of the channels of a pixel of a reel."""
     kind = known.house.runs[int(np.flatnonzero(known.reel_of == reel)[0])].kind
-    lm = np.zeros(len(CHANNELS))
+    lm = np.zeros(len(known.house.channels))
     for channel in kind.channels:
         lm[CHANNELS.index(channel.name)] = channel.flux_lm
     return lm

@@ -52,6 +52,17 @@ class FirstOrder:
         )
 
     @property
+    def budget(self) -> np.ndarray:
+        """(U + 1, K) the share of u² of each unknown, and last of what pixels have of their own.
+
+        Of unknowns that go together each has half of what they have in common (5.2.2).
+        """
+        parts = np.vstack([self.slope * self.known.sds[:, None], self.own_sd])
+        square = parts * (self._matrix @ parts)
+        whole = square.sum(axis=0)
+        return np.where(whole > 0, square / np.where(whole > 0, whole, 1.0), 0.0)
+
+    @property
     def _matrix(self) -> np.ndarray:
         """(U + 1, U + 1) correlation of all unknowns and of what pixels have of their own."""
         at = {(each.factor, each.part): n for n, each in enumerate(self.known.common)}
@@ -75,8 +86,12 @@ class FirstOrder:
 
     def values(self, seed: int = 0) -> np.ndarray:
         """(draws, K) of the sum of effects, along the curve that true draws follow."""
-        rest = np.random.default_rng([seed, 7]).standard_normal((_DRAWS, 1)) * self.rest_sd
-        return self.curved(self.summed(common_draws(self.known, _DRAWS, seed))) + rest
+        rest = np.random.default_rng([seed, 7]).standard_normal((_DRAWS, 1))
+        return self.sums(common_draws(self.known, _DRAWS, seed), rest)
+
+    def sums(self, common: np.ndarray, rest: np.ndarray) -> np.ndarray:
+        """(D, K) of given draws: `common` (D, U), `rest` (D, 1) in standard deviations."""
+        return self.curved(self.summed(common)) + rest * self.rest_sd
 
     def curved(self, summed: np.ndarray) -> np.ndarray:
         """(D, K) what sums of effects (D, K) come to."""

@@ -22,7 +22,7 @@ class ShownFrames:
     watched: Scan
     worst: np.ndarray  # (P,) numbers of frames
     even: np.ndarray  # (K,)
-    codes: np.ndarray  # (P + K, N, 4)
+    codes: np.ndarray  # (P + K, N, channels)
 
     @property
     def supply_load(self) -> np.ndarray:
@@ -30,7 +30,7 @@ class ShownFrames:
         return np.array([use.load for use in self.watched.supplies])
 
     def codes_at(self, brightness: float) -> np.ndarray:
-        """(P, N, 4) the frames near limits at another brightness."""
+        """(P, N, channels) the frames near limits at another brightness."""
         return on_wire(
             self.watched.rig, self.watched.show, self.worst / self.watched.fps, brightness
         )

@@ -23,17 +23,17 @@ def reel_duties(
     each: Array,
     out: Array,
 ) -> None:
-    """Add to `out` (D, reels, 4), over all pixels and frames, duty · dim · current · own light.
+    """Add to `out` (D, reels, K), over all pixels and frames, duty · dim · current · own light.
 
-    `run` (N,), `reel` (N,), `codes` (C, N, 4), `shown` (D, F), `volts` (D, F, N), `times` (D, N),
-    `vf_add` (D, R, 4) [V] of the law's channels, `each` (D, N, 4).
+    K channels; `run` (N,), `reel` (N,), `codes` (C, N, K), `shown` (D, F), `volts` (D, F, N),
+    `times` (D, N), `vf_add` (D, R, K) [V] of the law's channels, `each` (D, N, K).
     """
     for d in range(volts.shape[0]):
         for f in range(volts.shape[1]):
             at = shown[d, f]
             for n in range(volts.shape[2]):
                 q = law.kind[n]
-                for c in range(4):
+                for c in range(codes.shape[2]):
                     code = codes[at, n, c]
                     if code == 0:
                         continue

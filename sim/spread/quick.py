@@ -5,6 +5,7 @@ From what each unknown does alone (`first_order`), in the frames that come neare
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -76,13 +77,25 @@ def quick_bands(watched: Scan, ceiling: Ceiling | None) -> QuickBands:
         wire_peak_a=wire,
         run_min_v=run,
         peak_a=(float(total[0, 0]), float(total[0, 1])),
-        ceiling=None if ceiling is None else _ceiling(frames, known, ceiling, used_at[0]),
+        ceiling=None
+        if ceiling is None
+        else symmetric(np.sort(quick_ceilings(frames, known, ceiling, now=used_at[0]))),
         first=first,
     )
 
 
-def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials) -> Pair:
-    """The brightness at which the first limit is passed, of sums of effects at a few levels."""
+def quick_ceilings(
+    frames: ShownFrames,
+    known: Unknowns,
+    nominal: Ceiling,
+    *,
+    now: Trials | None = None,
+    sums: Callable[[FirstOrder], np.ndarray] = FirstOrder.values,
+) -> np.ndarray:
+    """(draws,) the brightness at which the first limit is passed, of effects at a few levels.
+
+    `now`: the frames at the brightness watched, where that is known; `sums` draws the effects.
+    """
     network, load = frames.watched.rig.network, frames.supply_load
     now_at = frames.watched.brightness
 
@@ -90,23 +103,23 @@ def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials
         """(draws,) how far the limit that is nearest is gone towards at a brightness."""
 
         def figures(drawn: Draws) -> np.ndarray:
-            if level == now_at:
+            if now is not None and level == now_at:
                 return limits_of(now)
             return limits_of(of_draws(network, drawn, frames.codes_at(level), supply_load=load))
 
         found = first_order(known, figures)
-        keep = np.isfinite(found.at_means)
-        if not keep.all():
-            return np.full(1, np.inf)
+        finite = np.isfinite(found.at_means)
+        if not finite.all():
+            return np.full(len(sums(found.some(finite))), np.inf)
         # What never comes near its limit need not be summed.
         wide = 4 * (found.sd + found.rest_sd)
         near = found.at_means + wide >= (found.at_means - wide).max()
-        return np.asarray(found.some(near).values().max(axis=1))
+        return np.asarray(sums(found.some(near)).max(axis=1))
 
     at_full = worst(1.0)
     tail = (1 - USUAL) / 2
     if np.quantile(at_full, 1 - tail) <= 1:
-        return 1.0, 1.0
+        return np.ones(len(at_full))
     levels = sorted({min(1.0, nominal.brightness * part) for part in _AROUND} | {1.0})
     grid = np.array([worst(level) if level < 1 else at_full for level in levels])
     past = grid > 1
@@ -120,4 +133,4 @@ def _ceiling(frames: ShownFrames, known: Unknowns, nominal: Ceiling, now: Trials
     # Below the lowest level what is used is taken to fall with brightness.
     under = np.array(levels)[0] / np.maximum(grid[0], 1e-9)
     found = np.where(index > 0, low_b + part * (high_b - low_b), under)
-    return symmetric(np.sort(np.where(past.any(axis=0), np.minimum(found, 1.0), 1.0)))
+    return np.where(past.any(axis=0), np.minimum(found, 1.0), 1.0)

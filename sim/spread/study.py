@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -22,6 +23,7 @@ from .draws import draws
 from .figures import Figures, Head
 from .first_order import FirstOrder, first_order
 from .frames import shown
+from .sensitivity import Budget, budgets
 from .trials import Progress, in_blocks
 from .unknowns import Unknowns, unknowns
 
@@ -90,6 +92,11 @@ class Study:
     any_exceeded: Exceeded
     whites: tuple[White, ...]
     first: FirstOrder  # of the figures in the same order, but for the ceiling
+
+    @cached_property
+    def budgets(self) -> tuple[Budget, ...]:
+        """Which unknowns matter for each figure, and what measuring them would leave."""
+        return budgets(self)
 
     def figure(self, section: str, key: str, index: int = -1) -> DrawnFigure:
         """One of them; KeyError where there is none."""
@@ -195,7 +202,7 @@ def check_draws(count: int) -> None:
 
 
 def white_duties(rig: Rig) -> dict[Kind, np.ndarray]:
-    """(4,) duty of every kind's channels where white is asked, at full brightness."""
+    """(channels,) duty of every kind's channels where white is asked, at full brightness."""
     pixels = len(rig.house.pixels)
     if not pixels:
         return {}

@@ -55,7 +55,7 @@ def trials(
     supply_load: np.ndarray | None = None,
     progress: Progress | None = None,
 ) -> Trials:
-    """`count` draws of the parts of a house, each shown the frames `codes` (F, N, 4) uint8.
+    """`count` draws of the parts of a house, each shown the frames `codes` (F, N, channels) uint8.
 
     `supply_load` (S,) is the share of its rating that each supply gives, for its droop.
     `progress(done, total)` counts draws.
@@ -78,7 +78,7 @@ def of_draws(
     supply_load: np.ndarray | None = None,
     seen: Callable[[DrawnSolution], None] | None = None,
 ) -> Trials:
-    """What given draws make of `codes` (C, N, 4), of which `shown` (D, F) picks F for each.
+    """What given draws make of `codes` (C, N, channels), of which `shown` (D, F) picks F for each.
 
     `seen` is handed the volts and amperes before they are dropped.
     """
@@ -118,7 +118,7 @@ def _full_used(solved: DrawnSolution, run_v: np.ndarray, fed: np.ndarray) -> np.
     add = on_channels(network, solved.drawn.vf_add)
     for index, run in enumerate(runs):
         kind = law.kind[run.pixels]
-        lit = np.any(solved.codes[:, run.pixels] > 0, axis=1)[solved.shown]  # (D, F, 4)
+        lit = np.any(solved.codes[:, run.pixels] > 0, axis=1)[solved.shown]  # (D, F, channels)
         full_v = law.need_v[kind].max(axis=0) + add[:, index]
         need[..., index] = np.where(lit, full_v[:, None, :], 0.0).max(axis=2)
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -331,3 +331,19 @@ def test_words_for_figures(comparison):
     assert " to " in white_in_words(rgb)
     assert white_in_words(rgbw) in ("82", "83", "84", "85")
     assert shift_in_words(rgbw.white.shifts["brick-red"]).startswith(("looks right", "2 ΔE"))
+
+
+def test_a_difference_below_that_of_parts_is_none(comparison):
+    """0.8 W of 9 is less than two reels' ±8 % of current; 2.8 times the light is more than 1.4²."""
+    figures = {each.key: each.difference(0, 1) for each in comparison.sure.figures}
+    watts = figures["watts"]
+    assert watts.sheet == pytest.approx(comparison.kinds[1].watts - comparison.kinds[0].watts)
+    assert not watts.differs
+    assert watts.band[0] < 0 < watts.band[1]
+    assert figures["lumens"].differs
+    data = comparison_json(comparison)
+    told = {each["figure"]: each["differs"] for each in data["spread"]["differences"]}
+    assert (told["watts"], told["lumens"]) == (False, True)
+    low, high = data["kinds"][0]["watts_band"]
+    assert low < data["kinds"][0]["watts"] < high
+    assert "sk6812-rgbw-warm against ws2812b-v5" in str(list(comparison_blocks(comparison)))

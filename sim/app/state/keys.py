@@ -144,6 +144,7 @@ BINDINGS: tuple[Binding, ...] = (
     bind("Look closer", "n", ToggleOverlay("runs"), "runs and pixel numbers"),
     bind("Look closer", "w", ToggleOverlay("wires"), "wires and supplies"),
     bind("Look closer", "z", ToggleOverlay("zones"), "zones"),
+    bind("Look closer", "shift+v", ToggleOverlay("bands"), "how sure the currents are"),
     bind("Look closer", "t", StepTouch(1), "next run, supply or wire"),
     bind("Look closer", "shift+t", StepTouch(-1), "previous one"),
     bind("Look closer", "return", LookCloser(), "open its card; then its pixel", False),

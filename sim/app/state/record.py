@@ -236,6 +236,7 @@ class State:
     ribbon: RibbonView = field(default_factory=RibbonView)
 
     overlays: frozenset[str] = frozenset()
+    bands: bool = True  # how sure the currents are: a soft area behind curve and supply bars
     drawer: bool = False
     drawer_open: float = 0.0  # 0 shut .. 1 open; follows `drawer`
     scroll: float = 0.0  # of the drawer [px at 100 %]

@@ -11,12 +11,21 @@ from layouts.catalogue import limits
 
 
 @dataclass(frozen=True)
+class PeakBand:
+    """Between which shares of a peak 95 % of all cases lie: of all supplies, and of each."""
+
+    total: tuple[float, float]
+    supplies: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
 class CeilingAmps:
     """The ceiling of a scheme, and what it draws there."""
 
     brightness: float  # 0..1
     most_a: float
     limit: str  # what is at its limit there; "" where full brightness is fine
+    band: PeakBand | None = None  # how sure its currents are; None: not known yet
 
 
 @dataclass(frozen=True, eq=False)

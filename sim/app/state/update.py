@@ -210,6 +210,8 @@ def _revert(state: State, _: act.Revert) -> State:
 
 
 def _toggle_overlay(state: State, action: act.ToggleOverlay) -> State:
+    if action.name == "bands":  # not over the house: over its load
+        return replace(state, bands=not state.bands)
     return replace(state, overlays=state.overlays ^ {action.name})
 
 

@@ -62,7 +62,7 @@ def draw_drawer(
         elif row.form == "section":
             _section(brush, row, place)
         elif row.form == "supply" and load is not None:
-            _supply(brush, place, load, row.supply, now_a)
+            _supply(brush, place, load, row.supply, now_a, state.bands)
         elif row.form == "caution":
             for index, line in enumerate(brush.wrapped(CAUTION, place.w, theme.SMALL)):
                 brush.text(line, place.x, place.y + index * brush.px(17), theme.FAINT, theme.SMALL)
@@ -227,7 +227,9 @@ def _switch(brush: Brush, on: bool, target: Rect) -> None:
     pygame.draw.aacircle(brush.surface, colour, (x, target.y + target.h // 2), radius)
 
 
-def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray) -> None:
+def _supply(
+    brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray, bands: bool
+) -> None:
     rated_a, amps = float(load.rated_a[index]), float(now_a[index]) if len(now_a) else 0.0
     share = amps / rated_a if rated_a else 0.0
     over = share > 1.0
@@ -243,6 +245,11 @@ def _supply(brush: Brush, place: Rect, load: Load, index: int, now_a: np.ndarray
     brush.fill(bar, theme.EDGE, radius=3)
     brush.fill(bar._replace(w=round(bar.w * min(share, 1.0))), colour, radius=3)
     peak = load.peaks[index]
+    found = load.ceiling.band if load.ceiling is not None and bands else None
+    if found is not None and peak > 0 and rated_a:
+        low, high = (bar.w * min(part * peak / rated_a, 1.0) for part in found.supplies[index])
+        soft = Rect(bar.x + round(low), bar.y - brush.px(3), round(high) - round(low), bar.h)
+        brush.fill(soft._replace(h=bar.h + brush.px(6)), theme.WARM, alpha=90, radius=3)
     if peak > 0:
         x = bar.x + round(bar.w * min(peak / rated_a, 1.0))
         brush.down(

@@ -15,6 +15,8 @@ from sim.kernels import njit
 _STRIPE = (214, 84, 70)
 #: How much of a supply's tone is its own; the rest is the ground.
 _STRENGTH, _FAINTER = 0.62, 0.30
+#: How much of the veil of a band is its own.
+_VEIL = 0.30
 #: Bands thinner than this have no line between them [px].
 _PARTED = 4
 
@@ -52,12 +54,14 @@ def curve_image(
     top_a: float,
     line_px: int,
     part: tuple[float, float] | None = None,
+    sure: tuple[float, float] | None = None,
 ) -> np.ndarray:
     """(W, H, 3) uint8: supplies stacked in their tones, stripes in the band of one over its rating.
 
     The total is a line on top: amber where something is past its limit, red over a rating, dashed
     and its bands pale where it is only about right; the other side of a comparison a bare line.
-    `part` is the first and the last frame in sight.
+    `part` is the first and the last frame in sight; `sure` lays a soft area between two shares of
+    the total.
     """
     width, height = size_px
     first, last = part or (0.0, float(len(load.total_a)))
@@ -94,7 +98,10 @@ def curve_image(
     words = np.empty((width, height), "<u4")
     _paint(words, np.ascontiguousarray(levels, dtype=float), about, held, level, low, _word(ink),
            _word(table), there_px, line_px, *_INKS)  # fmt: skip
-    return words.view(np.uint8).reshape(width, height, 4)[..., :3]
+    image = words.view(np.uint8).reshape(width, height, 4)[..., :3]
+    if sure is not None:
+        _soft(image, level, low, sure)
+    return image
 
 
 def _word(colour: np.ndarray) -> np.ndarray:
@@ -166,3 +173,18 @@ def _bands(load: Load, at: np.ndarray, level: np.ndarray, top_a: float, height: 
     reach = np.minimum(np.cumsum(each, axis=1) / top_a * height, level)
     reach[:, -1:] = level
     return np.asarray(reach)
+
+
+def _soft(
+    image: np.ndarray, level: np.ndarray, line_low: np.ndarray, sure: tuple[float, float]
+) -> None:
+    """A veil over (W, H, 3) between two shares of the total: 95 % of all cases lie in it.
+
+    The line of the total, from `line_low` up to `level` [px above the base line], stays as it is.
+    """
+    height = image.shape[1]
+    up = height - np.arange(height)[None, :]
+    inside = (up > (level * sure[0])[:, None]) & (up <= (level * sure[1])[:, None])
+    inside &= (up <= line_low[:, None]) | (up > level[:, None])
+    veiled = image[inside] * (1 - _VEIL) + np.array(theme.WARM) * _VEIL
+    image[inside] = np.rint(veiled).astype(np.uint8)

@@ -48,18 +48,18 @@ class Ribbon:
         sides = [loads[side] for side in ("left", "right") if side in loads]
         if len(sides) == 1 and "recorded" in loads:
             sides.append(loads["recorded"])
-        key = (whole, brush.scale, tuple(sides), state.facts, state.ribbon.window)
-        if key != self._key or self._plot is None:
+        still = (whole, brush.scale, tuple(sides), state.facts, state.ribbon.window, state.bands)
+        if still != self._key or self._plot is None:
             self._plot = pygame.Surface((whole.w, whole.h))
             self._still(brush.on(self._plot), state, parts, sides)
-            self._key = key
+            self._key = still
         brush.surface.blit(self._plot, (whole.x, whole.y))
         if state.facts is None:
             return
         frame = state.frame if told_frame is None else told_frame
         high = brush.px(headline_h(whole.w / brush.scale))
         line = whole._replace(h=min(high, whole.h))
-        told = (*sides, state.facts, whole, f"{now_a:.1f}", frame)
+        told = (*sides, state.facts, whole, f"{now_a:.1f}", frame, state.bands)
         brush.plate("load", told, line, lambda on: (
             self._headline(on, state, whole._replace(x=0, y=0), sides, now_a, frame)))  # fmt: skip
         if not curve.w or not curve.h:
@@ -105,7 +105,8 @@ class Ribbon:
         # a part lasts to its end; all lasts as long as its frames, the last of them whole
         count = float(len(load.total_a))
         part = (begin_s * load.fps, end_s * load.fps) if state.ribbon.window else (0.0, count)
-        image = curve_image(load, other, (curve.w, curve.h), top_a, brush.px(1.5), part)
+        size, soft = (curve.w, curve.h), band_of(state, load)
+        image = curve_image(load, other, size, top_a, brush.px(1.5), part, soft)
         pygame.surfarray.blit_array(brush.surface.subsurface(curve), image)
         scale.draw_grid(brush, curve, top_a)
         scale.draw_limits(brush, curve, load, top_a, whole.w)
@@ -125,7 +126,7 @@ class Ribbon:
         box = brush.text("Load", x, y, theme.QUIET)
         now = f"{now_a:.1f} A" if now_a == now_a else "…"
         box = brush.text(now, box.right + brush.px(12), y, theme.WARM, bold=True)
-        for text, colour in summary(sides, span_of(state)):
+        for text, colour in summary(sides, span_of(state), bands=state.bands):
             left = box.right + brush.px(16)
             if left + brush.size(text)[0] > right - least:
                 if colour == theme.QUIET and box.x > x + brush.px(100):
@@ -142,6 +143,12 @@ class Ribbon:
         below = y + brush.px(19 if narrow else 1)
         brush.text(text, x if narrow else right, below, theme.FAINT, theme.SMALL,
                    align="left" if narrow else "right")  # fmt: skip
+
+
+def band_of(state: State, load: Load) -> tuple[float, float] | None:
+    """Between which shares of the curve 95 % of all cases lie; None: hidden, or not known."""
+    found = load.ceiling.band if load.ceiling is not None and state.bands else None
+    return None if found is None else found.total
 
 
 def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int) -> Rect:
@@ -166,15 +173,24 @@ def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int)
     return box._replace(w=x - gap - box.x)
 
 
-def summary(sides: list[Load], span_s: float) -> list[tuple[str, theme.Colour]]:
-    """Peak, other side's peak, what is past its limit, and how far the work has come."""
+def summary(
+    sides: list[Load], span_s: float, *, bands: bool = True
+) -> list[tuple[str, theme.Colour]]:
+    """Peak and its band, other side's peak, what is past its limit, how far the work has come."""
     if not sides or not (sides[0].ready or sides[0].guessed.any()):
         return []
     load = sides[0]
     peak_a, peak_s = load.peak
     when = "all the time" if is_flat(load) else f"at {time_text(peak_s, span_s, 2)}"
     about = "about " if load.guessed.any() else ""
-    said: list[tuple[str, theme.Colour]] = [(f"peak {about}{peak_a:.1f} A {when}", theme.QUIET)]
+    found = load.ceiling.band if load.ceiling is not None and bands else None
+    sure = ""
+    if found is not None:
+        low_a, high_a = (part * peak_a for part in found.total)
+        sure = f" ({low_a:.1f} to {high_a:.1f})"
+    said: list[tuple[str, theme.Colour]] = [
+        (f"peak {about}{peak_a:.1f} A{sure} {when}", theme.QUIET)
+    ]
     if len(sides) > 1 and isinstance(sides[1], RecordedLoad):
         most_a, most_s = sides[1].peak
         said.append((f"recorded peak {most_a:.1f} A at {clock(round(most_s, 2))}", theme.FAINT))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from dataclasses import replace
 from threading import Lock
 
-from sim.app.state.ribbon import CeilingAmps, Load, rescaled
+from sim.app.state.ribbon import CeilingAmps, Load, PeakBand, rescaled
 from sim.app.work.load_keys import Family, LoadKey
 from sim.app.work.octets import octets
 from sim.report.watched import Watched
@@ -101,6 +102,13 @@ class KeptLoads:
             self._ceilings[family] = found
             while len(self._ceilings) > _CEILINGS:
                 self._ceilings.popitem(last=False)
+
+    def keep_band(self, family: Family, band: PeakBand | None) -> None:
+        """Keep how sure the currents of a family are, beside its ceiling."""
+        with self._lock:
+            found = self._ceilings.get(family)
+            if found is not None:
+                self._ceilings[family] = replace(found, band=band)
 
     def has_ceiling(self, family: Family) -> bool:
         """Whether it is known, if only that there is none."""

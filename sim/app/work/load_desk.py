@@ -22,6 +22,7 @@ from sim.app.work.instant import instant
 from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_keys import LoadKey, LoadKeys
 from sim.app.work.measure import MeasuredLoad, blank, measure
+from sim.app.work.peak_bands import PeakBands
 from sim.app.work.worker import Worker
 from sim.frame import Rig
 from sim.report.watched import Watched
@@ -39,6 +40,7 @@ class LoadDesk:
         self.begun = 0
         self.kept = KeptLoads()
         self._keys = LoadKeys()
+        self._bands = PeakBands(self.kept)
         self._measures, self._instants = Worker("load", low=True), Worker("instant", low=True)
         self._on_show: dict[str, LoadKey] = {}
         self._about: dict[LoadKey, Load] = {}  # what is known of a curve that is being computed
@@ -46,18 +48,20 @@ class LoadDesk:
         self._failed: frozenset[object] = frozenset()
         self._needed: frozenset[object] = frozenset()
         self._at_s: float | None = None
+        self._faults: list[Exception] = []
         self._marked: Load | None = None
         self._instant: tuple[LoadKey, int] | None = None
 
     @property
     def idle(self) -> bool:
         """Whether nothing is being measured, or is about to be."""
-        return self._measures.idle and self._at_s is None and self._instants.idle
+        workers = (self._measures, self._instants, self._bands)
+        return self._at_s is None and all(each.idle for each in workers)
 
     def taken(self) -> tuple[list[Action], list[Exception]]:
         """What the threads have told since: what the state should hear, and what failed."""
         told: list[Action] = []
-        failed: list[Exception] = []
+        failed, self._faults = self._faults, []
         for result in self._measures.drain():
             if isinstance(result, MeasuredLoad):
                 self._put(result.key, result.load)
@@ -85,6 +89,7 @@ class LoadDesk:
         self._take_kept(keys)
         told = self._ceiling(state, keys["left"])
         self._seek(keys, rigs, show)
+        self._faults += self._bands.follow(keys["left"])
         self._ask(state, keys["left"], rigs["left"], show)
         load = self.loads["left"]
         if load is not self._marked:
@@ -99,7 +104,7 @@ class LoadDesk:
 
     def close(self) -> bool:
         """End the threads; whether all ended at once."""
-        return all([self._measures.close(), self._instants.close()])
+        return all([self._measures.close(), self._instants.close(), self._bands.close()])
 
     # --- what is known ---
 
