@@ -2,7 +2,8 @@
 
 A cell is one step of the light's lattice, half a degree wide or less from where the viewer stands:
 what shows there of walls and ground, and the pixels in it. Its light is linear in that of the
-pixels, so many frames are one sparse product. Glare and the night's own light are left out.
+pixels, so many frames are one sparse product. Glare, the night's own light and what bounces add, a
+few hundredths of the direct light, are left out.
 """
 
 from __future__ import annotations

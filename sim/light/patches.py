@@ -21,7 +21,7 @@ WIDE_M = 0.8  # of a patch of wall or soffit
 TALL_M = 0.4  # of a patch of wall: the light of an eave falls off quickly
 LAWN_M = 1.6  # width of a patch of ground, and its depth beside the wall; as drawn all are alike
 PLANE_M = 0.3  # depths that are this alike are one plane
-MOST = 4000  # patches; a drawing of more has larger ones
+MOST = 2500  # patches; a drawing of more has larger ones
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 
 import numpy as np
 import pytest
@@ -15,6 +14,7 @@ from sim.light.scene import node_radiance
 from sim.light.view import GROUND, UNDER, WALL
 
 GREY = 0.5
+SCENES: dict = {}  # by how often light goes on; made once for all tests of the file
 
 
 def eave(wall):
@@ -36,10 +36,13 @@ def lit(house_of, scene_of, wall):
     )
 
     def made(bounces=2):
+        if bounces in SCENES:
+            return SCENES[bounces]
         wanted = replace(house, drawing=replace(house.drawing, bounces=bounces))
-        return scene_of(wanted, (640, 360))
+        SCENES[bounces] = scene_of(wanted, (640, 360))
+        return SCENES[bounces]
 
-    return cache(made)
+    return made
 
 
 def planes(scene):
