@@ -211,7 +211,9 @@ class Monkey(Paws):
             if row.file is not None
         }
         missing = Counter({one: n for one, n in missing.items() if one not in held})
-        if missing or (was and was.order and not (unsaved(new) or Unsaved("")).order):
+        # As with values: what the file itself holds now is not lost.
+        order = was.order if was and new.facts and was.order != new.facts.file_marks else ()
+        if missing or (order and not (unsaved(new) or Unsaved("")).order):
             self.report(f"not recovered: {missing or 'the order'} of {was}; now {unsaved(new)}")
         left = new.left_drawing
         if drawing is not None and (left is None or left.text != drawing):

@@ -14,6 +14,7 @@ from sim.app.state.touch_record import MoreOfCard, OpenThing, Thing
 from sim.app.state.update import update
 from sim.app.state.window_layout import layout
 from sim.app.view.brush import Brush, Kit
+from sim.app.view.drawing_panel import Panel
 from sim.app.view.touch import _area
 from sim.app.view.touch_card import LEAST_SHARE, MORE, in_parts, shaped
 
@@ -69,3 +70,15 @@ def test_the_next_part_by_key_and_the_first_with_another_card(state: State) -> N
     further = update(update(state, OpenThing(Thing("run", 0, "eave"))), action)
     assert further.touch.part == 1
     assert update(further, OpenThing(Thing("run", 1, "door"))).touch.part == 0
+
+
+def test_a_panel_outside_a_window_just_made_smaller_is_not_drawn(state: State, kit: Kit) -> None:
+    """The surface is smaller at once, the state hears of it with the next event."""
+    state = replace(state, size_px=(960, 600), drawer=True, drawer_open=1.0)
+    small = pygame.Surface((200, 150))
+    panel = Panel()
+    panel.draw(Brush(small, 1.0, kit), state, layout(state), (), (-1, -1))
+    assert pygame.surfarray.array3d(small).max() == 0
+    whole = pygame.Surface((960, 600))
+    panel.draw(Brush(whole, 1.0, kit), state, layout(state), (), (-1, -1))
+    assert pygame.surfarray.array3d(whole).max() > 0

@@ -26,7 +26,7 @@ from sim.app.window import Window
 from sim.app.work import heaps
 from sim.app.work.octets import octets
 
-SIZE = (960, 600)
+SIZE = (480, 320)
 
 
 def used(window: Window, until: Callable[..., None]) -> None:
