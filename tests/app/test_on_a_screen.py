@@ -238,14 +238,19 @@ def _crowded() -> float:
 
 
 def _when_lit(hands: Hands) -> np.ndarray:
-    """The first picture with the house on it."""
+    """The first fine picture with the house on it."""
     end = time.monotonic() + 600
     while time.monotonic() < end:
         shot = hands.look()
-        if shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1:
+        if shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1 and not _coarse(shot):
             return shot
         time.sleep(0.5)
     raise AssertionError("no picture came")
+
+
+def _coarse(shot: np.ndarray) -> bool:
+    """Whether words stand in the sky, at the picture's upper left: it is coarse at first."""
+    return int((shot[12:36, 20:250].min(axis=2) > 110).sum()) > 150
 
 
 def _divider(shot: np.ndarray) -> int | None:
