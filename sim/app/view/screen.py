@@ -322,8 +322,8 @@ class Screen:
                 self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a)
                 self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
-                said = told_of.left.volts if right is None and told_of.left else None
-                overlays.draw_volts(brush, parts, house, at_px, volts, said)
+                told_v = told_of.left.volts if right is None and told_of.left else None
+                overlays.draw_volts(brush, parts, house, at_px, volts, told_v)
         if "runs" in state.overlays:
             self._still.lay(brush.surface, "runs", (key, house), size, lambda on: (
                 overlays.draw_runs(brush.on(on), parts, house, at_px)))  # fmt: skip
