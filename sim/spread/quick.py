@@ -16,7 +16,7 @@ from sim.scan import Scan
 
 from .bands import USUAL, symmetric
 from .draws import Draws
-from .first_order import SUMMED, FirstOrder, first_order
+from .first_order import FirstOrder, first_order
 from .frames import ShownFrames, shown
 from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns

@@ -238,15 +238,21 @@ def _crowded() -> float:
 
 
 def _when_lit(hands: Hands) -> np.ndarray:
-    """The first picture with the house on it."""
+    """The first fine picture with the house on it."""
     shots: list[np.ndarray] = []
 
     def lit() -> bool:
-        shots[:] = [hands.look()]
-        return bool(shots[0][:500].std() > 20 and shots[0][RIBBON_Y].std() > 1)
+        shot = hands.look()
+        shots[:] = [shot]
+        return bool(shot[:500].std() > 20 and shot[RIBBON_Y].std() > 1 and not _coarse(shot))
 
     wait(lit, rest_s=0.5)
     return shots[0]
+
+
+def _coarse(shot: np.ndarray) -> bool:
+    """Whether words stand in the sky, at the picture's upper left: it is coarse at first."""
+    return int((shot[12:36, 20:250].min(axis=2) > 110).sum()) > 150
 
 
 def _divider(shot: np.ndarray) -> int | None:

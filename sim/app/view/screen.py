@@ -324,8 +324,8 @@ class Screen:
                 self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a)
                 self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
-                in_words = told_of.left.volts if right is None and told_of.left else None
-                overlays.draw_volts(brush, parts, house, at_px, volts, in_words)
+                told_v = told_of.left.volts if right is None and told_of.left else None
+                overlays.draw_volts(brush, parts, house, at_px, volts, told_v)
         if "runs" in state.overlays:
             self._still.lay(brush.surface, "runs", (key, house), size, lambda on: (
                 overlays.draw_runs(brush.on(on), parts, house, at_px)))  # fmt: skip

@@ -110,7 +110,7 @@ def draw_coarse(brush: Brush, picture: Rect) -> None:
     """That this picture has fewer points than its place, for a moment."""
     w, h = brush.size(COARSE_WORDS, theme.SMALL)
     pad = brush.px(8)
-    place = Rect(picture.x + 2 * pad, picture.bottom - h - 2 * pad, w + 2 * pad, h)
+    place = Rect(picture.x + 2 * pad, picture.y + 2 * pad, w + 2 * pad, h)
     brush.tag(place, COARSE_WORDS, theme.QUIET, theme.SMALL, pad, 222)
 
 
