@@ -28,7 +28,7 @@ MOST_IN_A_ROW = 3
 #: Type does not shrink below this share of its size in a house 960 pixels wide.
 SMALLEST = 0.72
 #: [px] below each house and around, for a house 960 pixels wide.
-_ROOM, _MARGIN, _GAP, _HEAD = 290, 40, 28, 122
+_ROOM, _MARGIN, _GAP, _HEAD = 236, 40, 28, 122
 
 
 def options_png(
