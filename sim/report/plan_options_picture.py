@@ -28,7 +28,7 @@ MOST_IN_A_ROW = 3
 #: Type does not shrink below this share of its size in a house 960 pixels wide.
 SMALLEST = 0.72
 #: [px] below each house and around, for a house 960 pixels wide.
-_ROOM, _MARGIN, _GAP, _HEAD = 176, 40, 28, 116
+_ROOM, _MARGIN, _GAP, _HEAD = 236, 40, 28, 122
 
 
 def options_png(
@@ -88,7 +88,7 @@ def _sheet(
     margin, gap, head, room = (round(unit * px) for px in (_MARGIN, _GAP, _HEAD, _ROOM))
     across = 2 * margin + in_a_row * width + (in_a_row - 1) * gap
     below = head + rows * (height + room)
-    small, step = typeface(unit * 15), round(unit * 22)
+    small, step = typeface(unit * 18), round(unit * 26)
     told = list(_folded(ImageDraw.Draw(pil.new("RGB", (1, 1))), " ".join(WIRING),
                         across - 2 * margin, small))  # fmt: skip
     sheet = pil.new("RGB", (across, below + len(told) * step + margin), GROUND)
@@ -98,7 +98,7 @@ def _sheet(
     title = f"{house}, planned with {count(len(options))} kinds of pixel"
     draw.text((margin, unit * 28), title, WARM, typeface(unit * 34, bold=True))
     said = f"for {load_in_words(load)}; each at its brightest, one exposure: EV {exposure_ev:.1f}"
-    draw.text((margin, unit * 74), said, QUIET, typeface(unit * 18))
+    draw.text((margin, unit * 76), said, QUIET, typeface(unit * 24))
     for index, (seen, each) in enumerate(zip(houses, options, strict=True)):
         left = margin + index % in_a_row * (width + gap)
         top = head + index // in_a_row * (height + room)
@@ -115,20 +115,20 @@ def _sheet(
 def _label(draw: ImageDraw, option: Option, at: tuple[int, int], width: int, unit: float) -> None:
     """Name and price on one line, figures below."""
     left, top = at
-    bold = typeface(unit * 26, bold=True)
+    bold = typeface(unit * 30, bold=True)
     draw.text((left, top + unit * 16), option.kind.name, WARM, bold)
     if option.built is not None:
         price = price_in_words(option)
         draw.text((left + width, top + unit * 16), price, WARM, bold, anchor="ra")
-    font = typeface(unit * 18)
+    font = typeface(unit * 24)
     lines = _figures(option) if option.built else [option.why]
-    y = top + unit * 58
+    y = top + unit * 64
     for words in lines:
         for line in _folded(draw, words, width, font):
             if y > top + unit * (_ROOM - 24):
                 return
             draw.text((left, y), line, WARM if option.built else QUIET, font)
-            y += unit * 28
+            y += unit * 34
 
 
 def _figures(option: Option) -> list[str]:
