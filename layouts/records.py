@@ -30,7 +30,7 @@ from layouts.pixel_law import Regulator as Regulator
 from layouts.profile import Profile as Profile
 from layouts.set_current import Boots as Boots
 from layouts.set_current import SetCurrent as SetCurrent
-from layouts.spread import AS_THE_TABLE, Spread
+from layouts.spread import AS_THE_TABLE, HouseSpread
 from layouts.warming import Warming
 
 
@@ -326,7 +326,7 @@ class House:
     measures: Mapping[str, Any] = field(default_factory=dict)  # as written; numbers hold already
     placed: tuple[Placing, ...] = ()  # what the pixels were placed by; () where made by hand
     history: tuple[Mended, ...] = ()  # what was done to it, as written
-    spread: Spread = AS_THE_TABLE  # how far its parts differ from their sheets
+    spread: HouseSpread = AS_THE_TABLE  # how far its parts differ from their sheets
 
     def __post_init__(self) -> None:
         """Raises ValueError where the runs were exchanged and the pixels still stand elsewhere."""

@@ -17,7 +17,7 @@ Scope = Literal["reel", "wire", "supply", "pixel"]
 
 
 @dataclass(frozen=True)
-class Shape:
+class Distribution:
     """A distribution: low and high, of `normal` mean and standard deviation, of `exact` one value.
 
     Expectations and standard deviations: JCGM 101:2008, table 1; of the log-uniform by integration.
@@ -57,16 +57,16 @@ class Factor:
     scope: Scope
     what: str  # in words, of what
     unit: str
-    shape: Shape
+    shape: Distribution
     source: str
     note: str = ""
 
 
 @dataclass(frozen=True)
-class Spread:
+class HouseSpread:
     """What a house file says of it; all else is as the table has it."""
 
-    shapes: Mapping[str, Shape] = field(default_factory=dict, hash=False)  # by factor
+    shapes: Mapping[str, Distribution] = field(default_factory=dict, hash=False)  # by factor
     correlations: tuple[tuple[str, str, float], ...] = ()  # of two factors of the same part
     reels: tuple[tuple[str, ...], ...] = ()  # runs cut from one reel; the rest: a reel for a kind
 
@@ -77,4 +77,4 @@ class Spread:
 
 
 #: A house whose file says nothing of it.
-AS_THE_TABLE = Spread()
+AS_THE_TABLE = HouseSpread()

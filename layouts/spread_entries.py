@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 import numpy as np
 
 from layouts.files.refusals import Refusals
-from layouts.spread import Factor, Form, Shape, Spread
+from layouts.spread import Distribution, Factor, Form, HouseSpread
 
 if TYPE_CHECKING:
     from layouts.schema import HouseFile
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _LEAST = 0.01
 
 
-def build_spread(file: HouseFile, refusals: Refusals) -> Spread:
+def build_spread(file: HouseFile, refusals: Refusals) -> HouseSpread:
     """What the file says; runs, factors and correlations that make no sense are refused."""
     from layouts.catalogue import spread_factors
 
@@ -34,18 +34,18 @@ def build_spread(file: HouseFile, refusals: Refusals) -> Spread:
         if "times" in table[name].unit and lowest < _LEAST:
             what = f"{name} multiplies; it would reach {lowest:g}"
             refusals.add(("spread", "factors", name), what, f"keep it above {_LEAST:g}")
-    return Spread(
+    return HouseSpread(
         shapes=MappingProxyType(shapes),
         correlations=_correlations(file, table, refusals),
         reels=_reels(file, refusals),
     )
 
 
-def _shape(entry: ShapeEntry) -> Shape:
+def _shape(entry: ShapeEntry) -> Distribution:
     (form, value), *_ = entry.model_dump(exclude_none=True).items()
     if form == "exact":
-        return Shape("exact", value, value)
-    return Shape(cast(Form, form), value[0], value[1])
+        return Distribution("exact", value, value)
+    return Distribution(cast(Form, form), value[0], value[1])
 
 
 def _correlations(
@@ -99,7 +99,7 @@ def _reels(file: HouseFile, refusals: Refusals) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(reel) for reel in file.spread.reels)
 
 
-def spread_entry(spread: Spread) -> dict[str, Any]:
+def spread_entry(spread: HouseSpread) -> dict[str, Any]:
     """What a house says of its spread, as its file has it."""
     factors = {
         name: {shape.form: shape.a if shape.form == "exact" else [shape.a, shape.b]}

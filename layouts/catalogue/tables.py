@@ -14,7 +14,7 @@ from typing import Any
 from layouts.fuses import Fuses, Opening
 from layouts.limits import Class2Row, Limit, Limits, WarmRow
 from layouts.records import Kind, Material, Profile, WireSize
-from layouts.spread import Factor, Shape
+from layouts.spread import Distribution, Factor
 
 FOLDER = Path(__file__).parent
 
@@ -117,7 +117,7 @@ def spread_factors() -> Mapping[str, Factor]:
     for name, row in rows("spread").items():
         (form, (a, b)), *_ = [(key, row[key]) for key in row if isinstance(row[key], list)]
         said = {key: row[key] for key in ("scope", "what", "unit", "source", "note")}
-        made[name] = Factor(name=name, shape=Shape(form, a, b), **said)
+        made[name] = Factor(name=name, shape=Distribution(form, a, b), **said)
     return MappingProxyType(made)
 
 

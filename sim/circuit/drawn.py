@@ -7,7 +7,7 @@ and pixel other numbers, and all are solved side by side.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class Drawn:
+class DrawnCircuit:
     """D draws of the numbers of a network: E edges, S supplies, N pixels, R runs."""
 
     plus_s: np.ndarray  # (D, E) [S]
@@ -37,10 +37,10 @@ class Drawn:
     def __len__(self) -> int:
         return len(self.plus_s)
 
-    def some(self, draws: slice) -> Drawn:
+    def some(self, draws: slice) -> DrawnCircuit:
         """A stretch of the draws."""
         parts = (self.plus_s, self.minus_s, self.source_v, self.times, self.vf_add)
-        return Drawn(*(part[draws] for part in parts))
+        return DrawnCircuit(*(part[draws] for part in parts))
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,11 +48,12 @@ class DrawnSolution:
     """Volts and amperes of F frames of each of D draws."""
 
     network: Network
-    drawn: Drawn
+    drawn: DrawnCircuit
     state: np.ndarray  # (D, F, columns of the form)
     amps: np.ndarray  # (D, F, N)
     codes: np.ndarray  # (C, N, channels)
     shown: np.ndarray  # (D, F) which of the codes
+    share: np.ndarray  # (D, dual edges) the share of Δu; see `build.weights`
 
     @property
     def volts(self) -> np.ndarray:
@@ -62,14 +63,14 @@ class DrawnSolution:
         return v if reach.whole or not len(self.network.fixed_v) else np.where(reach.live, v, 0.0)
 
 
-def as_built(network: Network, draws: int) -> Drawn:
+def as_built(network: Network, draws: int) -> DrawnCircuit:
     """`draws` times the numbers that the network has; arrays to be multiplied, not written to."""
     now, runs = network.values, len(network.house.runs)
 
     def repeated(values: np.ndarray) -> np.ndarray:
         return np.broadcast_to(values, (draws, *values.shape))
 
-    return Drawn(
+    return DrawnCircuit(
         plus_s=repeated(now.plus_s),
         minus_s=repeated(now.minus_s),
         source_v=repeated(now.source_v),
@@ -78,7 +79,7 @@ def as_built(network: Network, draws: int) -> Drawn:
     )
 
 
-def one_of(network: Network, drawn: Drawn, draw: int) -> Network:
+def one_of(network: Network, drawn: DrawnCircuit, draw: int) -> Network:
     """One draw as a network of its own: the slow way, and what the fast one is tested against."""
     law = network.law
     row = law.kind
@@ -111,7 +112,7 @@ def one_of(network: Network, drawn: Drawn, draw: int) -> Network:
 
 
 def solve_drawn(
-    network: Network, drawn: Drawn, codes: np.ndarray, shown: np.ndarray | None = None
+    network: Network, drawn: DrawnCircuit, codes: np.ndarray, shown: np.ndarray | None = None
 ) -> DrawnSolution:
     """Solve frames of each draw: `codes` (C, N, channels) uint8; `shown` (D, F) picks, else all.
 
@@ -125,6 +126,7 @@ def solve_drawn(
         return _one_by_one(network, drawn, wire, at)
     from .drawn_kernel import DrawTable, solve_draws
 
+    network = _allowing(network, drawn)
     state = np.empty((*at.shape, network.form.columns))
     state[..., network.free : network.nodes] = drawn.source_v[:, None, :]
     state[..., -1] = 0.0
@@ -136,7 +138,8 @@ def solve_drawn(
         add,
         np.maximum(0.0, add.max(axis=2)),
     )
-    for pattern, diagonal, entry, push in _numbers(network, drawn):
+    weight, share = all_weights(network, drawn)
+    for pattern, diagonal, entry, push in _numbers(network, drawn, weight):
         table = DrawTable(diagonal, entry, push, *common)
         args = (pattern, network.law_table, table, wire, at, state, amps)
         draw, frame, position = solve_draws(*args)
@@ -146,18 +149,24 @@ def solve_drawn(
                 f"the voltage at {where} does not converge in draw {draw}, frame {frame}; "
                 "please report the house file"
             )
-    return DrawnSolution(network, drawn, state, amps, wire, at)
+    return DrawnSolution(network, drawn, state, amps, wire, at, share)
+
+
+def _allowing(network: Network, drawn: DrawnCircuit) -> Network:
+    """The network written so that + and − may differ wherever they do in any draw."""
+    form = network.topology.form(np.any(drawn.plus_s != drawn.minus_s, axis=0))
+    return network if form is network.form else replace(network, form=form)
 
 
 def _one_by_one(
-    network: Network, drawn: Drawn, codes: np.ndarray, shown: np.ndarray
+    network: Network, drawn: DrawnCircuit, codes: np.ndarray, shown: np.ndarray
 ) -> DrawnSolution:
     """Where pixels draw less the more they are fed: each draw as a network of its own."""
     solved = [solve(one_of(network, drawn, d), codes[shown[d]]) for d in range(len(drawn))]
     state = np.stack([each.state for each in solved])
-    return DrawnSolution(
-        network, drawn, state, np.stack([each.amps for each in solved]), codes, shown
-    )
+    amps = np.stack([each.amps for each in solved])
+    _, share = all_weights(network, drawn)
+    return DrawnSolution(network, drawn, state, amps, codes, shown, share)
 
 
 def on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
@@ -172,7 +181,7 @@ def on_channels(network: Network, vf_add: np.ndarray) -> np.ndarray:
     return out
 
 
-def all_weights(network: Network, drawn: Drawn) -> tuple[np.ndarray, np.ndarray]:
+def all_weights(network: Network, drawn: DrawnCircuit) -> tuple[np.ndarray, np.ndarray]:
     """`build.weights` of every draw: (D, E + K + C) [S] and (D, dual edges) the share of Δu."""
     form = network.form
     both = drawn.plus_s + drawn.minus_s
@@ -205,11 +214,10 @@ def _summed(
 
 
 def _numbers(
-    network: Network, drawn: Drawn
+    network: Network, drawn: DrawnCircuit, weight: np.ndarray
 ) -> Iterator[tuple[Pattern, np.ndarray, np.ndarray, np.ndarray]]:
     """Every part: its pattern, and (D, M), (D, Z), (D, M) of diagonal, entries and push."""
     form, put = network.form, network.form.coefficients
-    weight, _ = all_weights(network, drawn)
     width = weight.shape[1]
     nominal, _ = weights(network)
     tie_s = ties(network, nominal)
@@ -239,14 +247,14 @@ def drawn_loads(solution: DrawnSolution) -> Loads:
     network, drawn = solution.network, solution.drawn
     house, runs = network.house, network.house.runs
     draws, frames = solution.shown.shape
-    plus_a, minus_a = _edge_amps(solution)
     sources = np.flatnonzero((network.edge >= network.free).any(axis=1))
     node = network.free + np.arange(len(network.fixed_v))
     sign = (network.edge[sources, 0, None] == node).astype(float) - (
         network.edge[sources, 1, None] == node
     )
-    supply_a = plus_a[..., sources] @ sign
-    wires = network.wire_edge
+    wires = len(house.wires)
+    plus_a, minus_a = _edge_amps(solution, np.concatenate([network.wire_edge, sources]))
+    supply_a = plus_a[..., wires:] @ sign
     volts, live = solution.volts, network.reach.live
     run_a, run_v = np.zeros((draws, frames, len(runs))), np.zeros((draws, frames, len(runs)))
     run_dim = np.ones((draws, frames, len(runs)))
@@ -279,8 +287,8 @@ def drawn_loads(solution: DrawnSolution) -> Loads:
 
     return Loads(
         supply_a=rows(supply_a),
-        wire_a=rows(plus_a[..., wires]),
-        wire_minus_a=rows(minus_a[..., wires]),
+        wire_a=rows(plus_a[..., :wires]),
+        wire_minus_a=rows(minus_a[..., :wires]),
         run_a=rows(run_a),
         run_v=rows(run_v),
         run_pixel=rows(run_pixel),
@@ -290,7 +298,7 @@ def drawn_loads(solution: DrawnSolution) -> Loads:
     )
 
 
-def feed_v(network: Network, drawn: Drawn) -> np.ndarray:
+def feed_v(network: Network, drawn: DrawnCircuit) -> np.ndarray:
     """(D, R) [V] of the supply that reaches each run's first pixel; its kind's where none does."""
     first = [run.first for run in network.house.runs]
     nominal = network.feed_v[first]
@@ -301,24 +309,26 @@ def feed_v(network: Network, drawn: Drawn) -> np.ndarray:
     return np.where(fed.any(axis=0), highest, nominal)
 
 
-def _edge_amps(solution: DrawnSolution) -> tuple[np.ndarray, np.ndarray]:
-    """(D, F, E) [A] in + from first node to second, and back in −; see `build.Currents`."""
+def _edge_amps(solution: DrawnSolution, edges: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(D, F, edges) [A] in + from first node to second, and back in −; see `build.Currents`."""
     network, drawn, state = solution.network, solution.drawn, solution.state
     form = network.form
     if not len(network.fixed_v):
-        nothing = np.zeros((*solution.shown.shape, len(network.edge)))
+        nothing = np.zeros((*solution.shown.shape, len(edges)))
         return nothing, nothing
-    a, b = network.edge.T
+    a, b = network.edge[edges].T
     across = state[..., a] - state[..., b]
-    both = drawn.plus_s + drawn.minus_s
-    loop = drawn.plus_s * drawn.minus_s / np.where(both > 0, both, 1.0)
+    plus_s, minus_s = drawn.plus_s[:, edges], drawn.minus_s[:, edges]
+    both = plus_s + minus_s
+    loop = plus_s * minus_s / np.where(both > 0, both, 1.0)
     plus = across * loop[:, None, :]
     minus = plus.copy()
     if form.dual.any():
-        at = np.flatnonzero(form.dual)
-        _, share = all_weights(network, drawn)
-        ua, ub = form.edge_u[at].T
-        along = (state[..., ua] - state[..., ub]) * share[:, None, :]
-        plus[..., at] = (across[..., at] + along) * drawn.plus_s[:, None, at] / 2
-        minus[..., at] = (across[..., at] - along) * drawn.minus_s[:, None, at] / 2
+        at = np.flatnonzero(form.dual[edges])
+        number = np.cumsum(form.dual) - 1
+        ua, ub = form.edge_u[edges[at]].T
+        share = solution.share[:, None, number[edges[at]]]
+        along = (state[..., ua] - state[..., ub]) * share
+        plus[..., at] = (across[..., at] + along) * plus_s[:, None, at] / 2
+        minus[..., at] = (across[..., at] - along) * minus_s[:, None, at] / 2
     return plus, minus

@@ -19,7 +19,7 @@ from sim.spread.bands import USUAL, symmetric
 from sim.spread.ceilings import Levels, ceilings
 from sim.spread.figures import Figures, Head
 from sim.spread.first_order import FirstOrder, first_order
-from sim.spread.frames import Shown, shown
+from sim.spread.frames import ShownFrames, shown
 from sim.spread.paired import Part, paired_draws, paired_sums, shared_parts
 from sim.spread.quick import quick_ceilings
 from sim.spread.trials import in_blocks
@@ -137,7 +137,7 @@ def compared_spread(
 def _quick(
     report: KindReport,
     told: Figures,
-    frames: Shown,
+    frames: ShownFrames,
     known: Unknowns,
     seed: int,
     shared: frozenset[Part],
@@ -160,7 +160,7 @@ def _quick(
 def _drawn(
     report: KindReport,
     told: Figures,
-    frames: Shown,
+    frames: ShownFrames,
     known: Unknowns,
     seed: int,
     shared: frozenset[Part],

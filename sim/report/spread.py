@@ -12,7 +12,7 @@ from sim.spread.bands import COVERS, Band, chance_of
 from sim.spread.colours import SEEN_DE, SEEN_UV, White
 from sim.spread.figures import Head
 from sim.spread.quick import QuickBands
-from sim.spread.study import Figure, Study
+from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
 from .spread_unknowns import unknowns_blocks
@@ -89,14 +89,16 @@ def _drawn(found: Study) -> Words:
     return words(
         (f"{count(found.draws)} draws", "strong"),
         f" of {len(found.known.common)} unknowns that are common to a part, and of what"
-        f" {count(len(found.known.house.pixels))} pixels have of their own; seed {found.seed}"
-        f"{digits}.",
+        f" {count(len(found.known.house.pixels))} pixels have of their own;"
+        f" seed {found.seed}{digits}.",
     )
 
 
-def _told(found: Study) -> list[Figure]:
+def _told(found: Study) -> list[DrawnFigure]:
     """The figures in the order in which they are told: no means of wires, no peaks of runs."""
     leave = {("wires", "mean_a"), ("runs", "peak_a")}
+    if found.watched.frames == 1:  # then a mean is a peak
+        leave |= {("", "mean_a"), ("supplies", "mean_a")}
     return [each for each in found.figures if (each.head.section, each.head.key) not in leave]
 
 
@@ -120,7 +122,7 @@ def _named(head: Head) -> str:
     return _WORDS[head.section, head.key].format(head.whose)
 
 
-def _figure_row(each: Figure) -> Row:
+def _figure_row(each: DrawnFigure) -> Row:
     head, drawn = each.head, each.band
     name = _named(head)
     if head.key == "brightness_ceiling":
@@ -138,7 +140,7 @@ def _figure_row(each: Figure) -> Row:
     )
 
 
-def _first(each: Figure, places: int) -> str:
+def _first(each: DrawnFigure, places: int) -> str:
     """What first order says, and whether that is enough."""
     if each.first_value is None or each.first_sd is None:
         return "–"

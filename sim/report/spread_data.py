@@ -10,7 +10,7 @@ from sim.spread.bands import USUAL, band, chance_of
 from sim.spread.colours import SEEN_DE, White
 from sim.spread.quick import QuickBands
 from sim.spread.sensitivity import Budget
-from sim.spread.study import Exceeded, Figure, Study
+from sim.spread.study import DrawnFigure, Exceeded, Study
 
 
 def with_quick(data: dict[str, Any], found: QuickBands) -> dict[str, Any]:
@@ -68,7 +68,7 @@ def _spread(found: Study) -> dict[str, Any]:
     }
 
 
-def _figure(each: Figure) -> dict[str, Any]:
+def _figure(each: DrawnFigure) -> dict[str, Any]:
     head, drawn = each.head, each.band
     return {
         "section": head.section,

@@ -13,6 +13,12 @@ draw goes through the exact circuit, and what it comes to is ranked (JCGM 101:20
     band(values)                                `Band` of values (D,): mean, sd, low, high, shortest
     chance_of(happened)                         share of draws, and its own 95 % interval
 
+On top of it: `quick.quick_bands(scan, ceiling)` (bands of peak, least volts, ceiling in no time),
+`study.study(scan, ceiling, count, seed=…)` (every figure of a report, limits, whites, ΔE of two
+reels), `first_order.first_order(known, figures)` (what each unknown alone does: `shares` (U, K) are
+|c|·u, `sd` the whole, `values()` a quick distribution), `adaptive.adaptive(model)` and
+`gum.propagate(model, …)` for any function of a few quantities.
+
 `circuit_of(network, drawn)` gives the circuits alone, `sim.circuit.drawn.solve_drawn` solves them.
 `known.nominal`, `known.means`, `known.sds` (U,) are what the sheets say, expectations and standard
 uncertainties. A draw is known by seed and number: draw k is the same however many are asked for.

@@ -82,11 +82,14 @@ def shortest(ranked: np.ndarray, share: float = USUAL) -> tuple[float, float]:
 
 
 def _error(ranked: np.ndarray, chance: float) -> tuple[float, float]:
-    """Values between which a quantile lies with 95 %, by order statistics (Gaussian limit)."""
+    """Values between which a quantile lies with 95 %, by order statistics."""
+    from scipy.special import bdtrik
+
     count = len(ranked)
-    off = COVERS * np.sqrt(count * chance * (1 - chance))
-    first = int(np.clip(np.floor(count * chance - off) - 1, 0, count - 1))
-    last = int(np.clip(np.ceil(count * chance + off), 0, count - 1))
+    few, many = np.ceil(bdtrik(np.array([0.025, 0.975]), count, chance))
+    # Counted from 1: the one that has `few` below it or at it, and the one behind `many`.
+    first = int(np.clip(few - 1, 0, count - 1))
+    last = int(np.clip(many, 0, count - 1))
     return float(ranked[first]), float(ranked[last])
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from .draws import Draws
-from .frames import Shown
+from .frames import ShownFrames
 from .trials import of_draws
 
 _STEPS = 256
@@ -18,7 +18,7 @@ _STEPS = 256
 class Levels:
     """The codes of the frames near limits by step of brightness, made when they are asked for."""
 
-    def __init__(self, frames: Shown):
+    def __init__(self, frames: ShownFrames):
         self._frames = frames
         self._made: dict[int, np.ndarray] = {}
 
@@ -33,7 +33,7 @@ class Levels:
         return np.concatenate([self._made[step] for step in distinct.tolist()]), at
 
 
-def ceilings(frames: Shown, drawn: Draws, levels: Levels) -> np.ndarray:
+def ceilings(frames: ShownFrames, drawn: Draws, levels: Levels) -> np.ndarray:
     """(D,) the ceiling of each draw, 0..1, in the frames that come nearest to a limit."""
     network, load = frames.watched.rig.network, frames.supply_load
 

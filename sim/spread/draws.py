@@ -15,7 +15,7 @@ from zlib import crc32
 import numpy as np
 
 from sim.circuit import Network
-from sim.circuit.drawn import Drawn
+from sim.circuit.drawn import DrawnCircuit
 from sim.circuit.values import fuse_ohm, wire_ohm
 
 from .shapes import quantile, to_chance, to_normal
@@ -117,7 +117,9 @@ def _correlate(known: Unknowns, chance: np.ndarray) -> None:
         chance[:, columns] = to_chance(to_normal(chance[:, columns]) @ root)
 
 
-def circuit_of(network: Network, drawn: Draws, supply_load: np.ndarray | None = None) -> Drawn:
+def circuit_of(
+    network: Network, drawn: Draws, supply_load: np.ndarray | None = None
+) -> DrawnCircuit:
     """The circuits that these draws make of a network.
 
     `supply_load` (S,) is the share of its rating that each supply gives, for its droop; 0 without.
@@ -150,7 +152,7 @@ def circuit_of(network: Network, drawn: Draws, supply_load: np.ndarray | None = 
         [drawn.of(f"vf_{c}", known.reels, 0.0)[:, known.reel_of] for c in house.channels],
         axis=2,
     )
-    return Drawn(plus, minus, volts, times, add)
+    return DrawnCircuit(plus, minus, volts, times, add)
 
 
 def fixed(known: Unknowns, values: np.ndarray, current_each: np.ndarray | None = None) -> Draws:

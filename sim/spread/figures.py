@@ -7,6 +7,7 @@ say.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,7 @@ from sim.circuit.drawn import DrawnSolution, on_channels
 from sim.scan import Scan
 
 from .draws import Draws, flux_each
-from .frames import Shown
+from .frames import ShownFrames
 from .trials import Trials, of_draws
 from .unknowns import Unknowns
 
@@ -36,9 +37,9 @@ class Head:
 class Figures:
     """How the figures of a scan follow from draws; its heads are known once."""
 
-    def __init__(self, watched: Scan, frames: Shown, known: Unknowns, lit_hours: float):
+    def __init__(self, watched: Scan, frames: ShownFrames, known: Unknowns, lit_hours: float):
         self._watched, self._frames, self._known, self._hours = watched, frames, known, lit_hours
-        # The mean of what stands for all is told as a part of the same frames as the sheets say.
+        # Of the frames that stand for all: what they have as the sheets say.
         self._sheet = of_draws(watched.rig.network, _sheet(known), self._even_codes)
         self.heads = self._heads()
 
@@ -133,15 +134,16 @@ class Figures:
         even = max(1, len(self._frames.even))
         return np.asarray((sums * flux * lm).sum(axis=(1, 2)) / even)
 
-    def _adding(self, drawn: Draws, sums: np.ndarray, first: int, own_light: bool):  # type: ignore[no-untyped-def]
+    def _adding(
+        self, drawn: Draws, sums: np.ndarray, first: int, own_light: bool
+    ) -> Callable[[DrawnSolution], None]:
         """What adds the light of the frames from `first` on to `sums`."""
         from .light_kernel import reel_duties
 
         known, network = self._known, self._watched.rig.network
         pixels = known.house.pixels
-        shape = (len(drawn), len(pixels), len(known.house.channels))
-        alike = np.full(shape, known.flux_each.mean)
-        own = flux_each(drawn) if own_light else alike if len(drawn) > 1 else np.ones_like(alike)
+        alike = np.ones((len(drawn), len(pixels), len(known.house.channels)))
+        own = flux_each(drawn) if own_light else alike
 
         def seen(solved: DrawnSolution) -> None:
             reel_duties(

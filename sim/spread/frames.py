@@ -16,7 +16,7 @@ EVEN = 12
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class ShownFrames:
     """F frames by number: first those near limits, then those for the means."""
 
     watched: Scan
@@ -36,7 +36,7 @@ class Shown:
         )
 
 
-def shown(watched: Scan, *, even: int = EVEN) -> Shown:
+def shown(watched: Scan, *, even: int = EVEN) -> ShownFrames:
     """The frames of a scan to show; `even` is 0 where no means are asked."""
     network, loads = watched.rig.network, watched.loads
     total_a = loads.run_a.sum(axis=1)
@@ -51,4 +51,4 @@ def shown(watched: Scan, *, even: int = EVEN) -> Shown:
     picked = ranked[middles]
     times = np.concatenate([worst, picked]) / watched.fps
     codes = on_wire(watched.rig, watched.show, times, watched.brightness)
-    return Shown(watched, worst, picked, codes)
+    return ShownFrames(watched, worst, picked, codes)

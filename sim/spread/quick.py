@@ -1,4 +1,4 @@
-"""The bands of peak, least volts and ceiling without a single draw through the circuit.
+"""The bands of peak, least volts and ceiling with a handful of draws through the circuit.
 
 From what each unknown does alone (`first_order`), in the frames that come nearest to a limit.
 """
@@ -16,12 +16,12 @@ from sim.scan import Scan
 from .bands import USUAL, symmetric
 from .draws import Draws
 from .first_order import FirstOrder, first_order
-from .frames import Shown, shown
+from .frames import ShownFrames, shown
 from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns
 
 #: Of the nominal ceiling: where limits are looked at to see at which brightness they are passed.
-_AROUND = (0.75, 0.9, 1.0, 1.15)
+_AROUND = (0.75, 0.88, 1.0, 1.1, 1.25)
 
 Pair = tuple[float, float]
 
@@ -85,7 +85,7 @@ def quick_bands(watched: Scan, ceiling: Ceiling | None) -> QuickBands:
 
 
 def quick_ceilings(
-    frames: Shown,
+    frames: ShownFrames,
     known: Unknowns,
     nominal: Ceiling,
     *,
@@ -108,17 +108,21 @@ def quick_ceilings(
             return limits_of(of_draws(network, drawn, frames.codes_at(level), supply_load=load))
 
         found = first_order(known, figures)
-        values = sums(found)
-        if not np.isfinite(found.at_means).all():
-            return np.full(len(values), np.inf)
-        return np.asarray(values.max(axis=1))
+        keep = np.isfinite(found.at_means)
+        if not keep.all():
+            return np.full(1, np.inf)
+        # What never comes near its limit need not be summed.
+        wide = 4 * (found.sd + found.rest_sd)
+        near = found.at_means + wide >= (found.at_means - wide).max()
+        return np.asarray(sums(found.some(near)).max(axis=1))
 
     at_full = worst(1.0)
     tail = (1 - USUAL) / 2
     if np.quantile(at_full, 1 - tail) <= 1:
         return np.ones(len(at_full))
     levels = sorted({min(1.0, nominal.brightness * part) for part in _AROUND} | {1.0})
-    grid = np.array([worst(level) if level < 1 else at_full for level in levels])
+    tried = (worst(level) if level < 1 else at_full for level in levels)
+    grid = np.array(np.broadcast_arrays(*tried))
     past = grid > 1
     index = past.argmax(axis=0)
     draws = np.arange(grid.shape[1])

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from layouts.spread import Shape
+from layouts.spread import Distribution
 
 from .bands import USUAL, symmetric
 from .draws import common_draws
@@ -106,10 +106,10 @@ def budgets(found: Study) -> tuple[Budget, ...]:
             unknown, left = found.known.common[at], None
             measured = measured_values(unknown)
             if measured is not None and before > 0:
-                moved = _effect(first, at, measured, column) - _effect(
-                    first, at, common[:, at], column
-                )
-                after = _width(np.minimum(usual[:, column] + moved, most))
+                known = common.copy()
+                known[:, at] = measured
+                moved = first.some(np.array([column])).sums(known, own)[:, 0]
+                after = _width(np.minimum(moved, most))
                 left = width * min(after / before, 1.0)
             told.append(Contribution(unknown, float(shares[at]), left))
         made.append(Budget(figure.head, width, tuple(told)))
@@ -124,16 +124,10 @@ def measured_values(unknown: Unknown) -> np.ndarray | None:
     middle = unknown.shape.mean
     if not unknown.factor.startswith(_ADDS):
         half *= middle
-    left = Shape("rectangular", middle - half, middle + half)
+    left = Distribution("rectangular", middle - half, middle + half)
     if left.sd >= unknown.shape.sd:
         return None
     return quantile(left, np.random.default_rng(5).random(_DRAWS))
-
-
-def _effect(first: FirstOrder, at: int, values: np.ndarray, column: int) -> np.ndarray:
-    """(draws,) what an unknown alone adds to a figure."""
-    off = values - first.known.means[at]
-    return np.asarray(off * first.slope[at, column] + off**2 * first.bend[at, column] / 2)
 
 
 def _width(values: np.ndarray) -> float:
@@ -166,4 +160,6 @@ def _with_the_rest(found: Study) -> FirstOrder:
         slope=np.hstack([first.slope, slope]),
         bend=np.hstack([first.bend, np.zeros_like(slope)]),
         own_sd=np.concatenate([first.own_sd, left]),
+        curve=np.hstack([first.curve, np.repeat([[0.0], [1.0], [0.0]], len(left), axis=1)]),
+        rest_sd=np.concatenate([first.rest_sd, left]),
     )

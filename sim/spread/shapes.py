@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from layouts.spread import Shape
+from layouts.spread import Distribution
 
 #: A chance of nothing or of everything has no finite value of a Gaussian.
 _LEAST = 2.0**-54
 
 
-def quantile(shape: Shape, chance: np.ndarray) -> np.ndarray:
+def quantile(shape: Distribution, chance: np.ndarray) -> np.ndarray:
     """The values that `shape` stays below with these chances, 0..1; any shape of array."""
     a, b = shape.a, shape.b
     if shape.form == "exact":

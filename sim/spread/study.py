@@ -19,7 +19,7 @@ from .adaptive import first_order_does, held
 from .bands import COVERS, Band, band, chance_of
 from .ceilings import Levels, ceilings
 from .colours import White, whites
-from .draws import Draws, draws
+from .draws import draws
 from .figures import Figures, Head
 from .first_order import FirstOrder, first_order
 from .frames import shown
@@ -37,7 +37,7 @@ _DIGITS = 2
 
 
 @dataclass(frozen=True, eq=False)
-class Figure:
+class DrawnFigure:
     """One figure of the report: D draws of it, and what first order makes of it."""
 
     head: Head
@@ -87,7 +87,7 @@ class Study:
     draws: int
     digits: int | None  # asked to hold
     held: bool | None  # whether they do; None where none were asked
-    figures: tuple[Figure, ...]
+    figures: tuple[DrawnFigure, ...]
     exceeded: tuple[Exceeded, ...]  # every limit, in the order of `sim.circuit.utilisation`
     any_exceeded: Exceeded
     whites: tuple[White, ...]
@@ -98,7 +98,7 @@ class Study:
         """Which unknowns matter for each figure, and what measuring them would leave."""
         return budgets(self)
 
-    def figure(self, section: str, key: str, index: int = -1) -> Figure:
+    def figure(self, section: str, key: str, index: int = -1) -> DrawnFigure:
         """One of them; KeyError where there is none."""
         for each in self.figures:
             if (each.head.section, each.head.key, each.head.index) == (section, key, index):
@@ -172,7 +172,7 @@ def study(
         digits=digits,
         held=holds,
         figures=tuple(
-            Figure(
+            DrawnFigure(
                 head,
                 table[:, column],
                 band(table[:, column]),
@@ -213,6 +213,3 @@ def white_duties(rig: Rig) -> dict[Kind, np.ndarray]:
         if len(lit) and run.kind not in made:
             made[run.kind] = lit[0] / 255
     return made
-
-
-__all__ = ["Draws", "Exceeded", "Figure", "Study", "check_draws", "study", "white_duties"]

@@ -14,7 +14,7 @@ import numpy as np
 from layouts.catalogue import spread_factors
 from layouts.copper import ohm_per_m
 from layouts.records import CHANNELS, House
-from layouts.spread import Factor, Shape
+from layouts.spread import Distribution, Factor
 
 #: Highest over computed resistance of a size without a published limit: as the neighbours have it.
 _USUAL_MOST = 1.04
@@ -26,7 +26,7 @@ class Unknown:
 
     factor: str
     part: str  # of which reel, supply or size of wire
-    shape: Shape
+    shape: Distribution
 
     @property
     def name(self) -> str:
@@ -40,8 +40,8 @@ class Unknowns:
 
     house: House
     common: tuple[Unknown, ...]
-    current_each: Shape
-    flux_each: Shape
+    current_each: Distribution
+    flux_each: Distribution
     reels: tuple[str, ...]
     reel_of: np.ndarray  # (R,) the reel of each run
     sizes: tuple[str, ...]
@@ -135,7 +135,7 @@ def _parts(
 
 def _measured(
     house: House, factor: str, part: str, reels: tuple[str, ...], reel_of: np.ndarray
-) -> Shape | None:
+) -> Distribution | None:
     """What a meter left unknown of a reel's current, where all its runs were measured."""
     if factor != "current" or "current" in house.spread.shapes:
         return None
@@ -151,7 +151,7 @@ def _measured(
         if not known:
             return None
         sds.append(max(known))
-    return Shape("normal", 1.0, max(sds))
+    return Distribution("normal", 1.0, max(sds))
 
 
 def wire_most(house: House) -> np.ndarray:

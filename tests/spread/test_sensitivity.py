@@ -7,7 +7,7 @@ import pytest
 
 import layouts
 from effects import bind, load_scheme
-from layouts.spread import Shape
+from layouts.spread import Distribution
 from sim.frame import rig_for
 from sim.report.power import power_report
 from sim.report.power_data import as_json
@@ -57,11 +57,11 @@ def budget_in(made, section: str, key: str):
     return made.budgets[heads.index((section, key))]
 
 
-def budget_of(house, shapes: dict[str, Shape], model) -> tuple[FirstOrder, list[str]]:
+def budget_of(house, shapes: dict[str, Distribution], model) -> tuple[FirstOrder, list[str]]:
     """First order of `model` of quantities that are no house's."""
     common = tuple(Unknown(name, "here", shape) for name, shape in shapes.items())
     empty = np.zeros(0, dtype=np.int64)
-    exact = Shape("exact", 1.0, 1.0)
+    exact = Distribution("exact", 1.0, 1.0)
     known = Unknowns(house, common, exact, exact, (), empty, (), empty)
     # `nominal` would ask the house for its wires.
     object.__setattr__(known, "_at", {(name, "here"): n for n, name in enumerate(shapes)})
@@ -75,12 +75,12 @@ def test_the_budget_of_the_guide(found):
     uc² = 1002 nm²; δα's and αs's share is 0 at first order, since δθ and δα are 0 (H.1.3.3, H.1.4).
     """
     shapes = {
-        "ls": Shape("normal", 50_000_623.0, 25.0),
-        "d": Shape("normal", 215.0, 9.7),
-        "difference_alpha": Shape("normal", 0.0, 0.58e-6),
-        "theta": Shape("normal", -0.1, 0.41),
-        "alpha": Shape("normal", 11.5e-6, 1.2e-6),
-        "difference_theta": Shape("normal", 0.0, 0.029),
+        "ls": Distribution("normal", 50_000_623.0, 25.0),
+        "d": Distribution("normal", 215.0, 9.7),
+        "difference_alpha": Distribution("normal", 0.0, 0.58e-6),
+        "theta": Distribution("normal", -0.1, 0.41),
+        "alpha": Distribution("normal", 11.5e-6, 1.2e-6),
+        "difference_theta": Distribution("normal", 0.0, 0.029),
     }
 
     def length(ls, d, da, theta, alpha, dt):
@@ -104,9 +104,9 @@ def test_the_budget_of_the_guide(found):
 def test_a_divider_of_two_resistors(found):
     """V = V₀·R₂/(R₁ + R₂): ∂V/∂R₁ = −V₀R₂/(R₁+R₂)², ∂V/∂R₂ = V₀R₁/(R₁+R₂)², by hand."""
     shapes = {
-        "v0": Shape("rectangular", 11.88, 12.12),
-        "r1": Shape("rectangular", 0.99, 1.01),
-        "r2": Shape("rectangular", 3.8, 4.2),
+        "v0": Distribution("rectangular", 11.88, 12.12),
+        "r1": Distribution("rectangular", 0.99, 1.01),
+        "r2": Distribution("rectangular", 3.8, 4.2),
     }
     made, _ = budget_of(found[0].scan.rig.house, shapes, lambda v0, r1, r2: v0 * r2 / (r1 + r2))
     parts = np.array([0.8 * 0.12, 12 * 4 / 25 * 0.01, 12 * 1 / 25 * 0.2]) / np.sqrt(3)

@@ -1,4 +1,5 @@
-"""What a meter found of runs and supplies follows them: their names, and that they are gone."""
+"""What a meter found of runs and supplies, and from which reel runs are, follows them: their names,
+and that they are gone."""
 
 from __future__ import annotations
 
@@ -16,6 +17,11 @@ def rename_measured(paper: Paper, sort: str, old: str, to: str) -> None:
             paper.put((_SECTION, number, "supply"), to)
         if sort == "run" and old in entry.get("runs", {}):
             paper.rekey((_SECTION, number, "runs", old), to)
+    if sort == "run":
+        for reel, names in enumerate(_reels(paper)):
+            for place, name in enumerate(names):
+                if name == old:
+                    paper.put(("spread", "reels", reel, place), to)
 
 
 def forget_measured(paper: Paper, runs: set[Any], supplies: set[Any]) -> None:
@@ -30,7 +36,19 @@ def forget_measured(paper: Paper, runs: set[Any], supplies: set[Any]) -> None:
             continue
         for run in [run for run in entry["runs"] if run in runs]:
             paper.remove((_SECTION, number, "runs", run))
+    reels = _reels(paper)
+    for number in reversed(range(len(reels))):
+        if all(name in runs for name in reels[number]):
+            paper.remove(("spread", "reels", number))
+            continue
+        for place in reversed(range(len(reels[number]))):
+            if reels[number][place] in runs:
+                paper.remove(("spread", "reels", number, place))
 
 
 def _entries(paper: Paper) -> list[dict[str, Any]]:
     return list(paper.data.get(_SECTION) or [])
+
+
+def _reels(paper: Paper) -> list[list[Any]]:
+    return [list(reel) for reel in (paper.data.get("spread") or {}).get("reels") or []]

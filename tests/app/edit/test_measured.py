@@ -46,6 +46,16 @@ def test_what_is_gone_is_gone_there_too(path: Path) -> None:
     assert house_of(supply).calibration == ()
 
 
+def test_reels_follow_their_runs(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    text += "spread:\n  reels: [[eave-left, eave-right], [hedge-string]]\n"
+    path.write_text(text, encoding="utf-8")
+    named = after(path, c.Rename(c.Item("run", "eave-left"), "left"))
+    assert house_of(named).spread.reels == (("left", "eave-right"), ("hedge-string",))
+    gone = c.Delete((c.Item("run", "eave-left"), c.Item("run", "hedge-string")), along=True)
+    assert house_of(after(path, gone)).spread.reels == (("eave-right",),)
+
+
 def test_a_plan_made_anew_keeps_what_pixels_draw(path: Path, tmp_path: Path) -> None:
     from typer.testing import CliRunner
 
