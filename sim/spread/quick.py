@@ -125,7 +125,8 @@ def quick_ceilings(
     if np.quantile(at_full, 1 - tail) <= 1:
         return np.ones(len(at_full))
     levels = sorted({min(1.0, nominal.brightness * part) for part in _AROUND} | {1.0})
-    grid = np.array([worst(level) if level < 1 else at_full for level in levels])
+    tried = (worst(level) if level < 1 else at_full for level in levels)
+    grid = np.array(np.broadcast_arrays(*tried))
     past = grid > 1
     index = past.argmax(axis=0)
     draws = np.arange(grid.shape[1])

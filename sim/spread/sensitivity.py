@@ -89,8 +89,7 @@ def budgets(found: Study) -> tuple[Budget, ...]:
     first = _with_the_rest(found)
     common = common_draws(found.known, _DRAWS, found.seed)
     own = np.random.default_rng([found.seed, 7]).standard_normal((_DRAWS, 1))
-    summed, rest = first.summed(common), own * first.rest_sd
-    usual = first.curved(summed) + rest
+    usual = first.sums(common, own)
     made = []
     for column, figure in enumerate(found.figures):
         width = figure.band.high - figure.band.low
@@ -107,12 +106,10 @@ def budgets(found: Study) -> tuple[Budget, ...]:
             unknown, left = found.known.common[at], None
             measured = measured_values(unknown)
             if measured is not None and before > 0:
-                moved = _effect(first, at, measured, column) - _effect(
-                    first, at, common[:, at], column
-                )
-                alone = first.some(np.array([column]))
-                then = alone.curved((summed[:, column] + moved)[:, None])[:, 0]
-                after = _width(np.minimum(then + rest[:, column], most))
+                known = common.copy()
+                known[:, at] = measured
+                moved = first.some(np.array([column])).sums(known, own)[:, 0]
+                after = _width(np.minimum(moved, most))
                 left = width * min(after / before, 1.0)
             told.append(Contribution(unknown, float(shares[at]), left))
         made.append(Budget(figure.head, width, tuple(told)))
@@ -131,12 +128,6 @@ def measured_values(unknown: Unknown) -> np.ndarray | None:
     if left.sd >= unknown.shape.sd:
         return None
     return quantile(left, np.random.default_rng(5).random(_DRAWS))
-
-
-def _effect(first: FirstOrder, at: int, values: np.ndarray, column: int) -> np.ndarray:
-    """(draws,) what an unknown alone adds to a figure."""
-    off = values - first.known.means[at]
-    return np.asarray(off * first.slope[at, column] + off**2 * first.bend[at, column] / 2)
 
 
 def _width(values: np.ndarray) -> float:
