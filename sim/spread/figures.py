@@ -147,7 +147,7 @@ class Figures:
 
         def seen(solved: DrawnSolution) -> None:
             reel_duties(
-                network.law_table,
+                network.law.table,  # that of all pixels: without supplies none is reached
                 pixels.run.astype(np.int64),
                 np.ascontiguousarray(known.reel_of[pixels.run]),
                 solved.codes,

@@ -10,7 +10,8 @@ import pytest
 
 import layouts
 from effects import bind, load_scheme
-from sim.frame import rig_for
+from sim.frame import frame, rig_for
+from sim.report.compare import lumens_of
 from sim.report.compare_spread import ComparedFigure, compared_spread
 from sim.report.other_kind import of_kind
 from sim.report.power import power_report
@@ -144,3 +145,19 @@ def test_the_quick_bands_are_those_of_many_draws(reports):
         # An end of 95 % of 400 draws is off by up to 0.09 of the width (order statistics).
         wide = true.band[1] - true.band[0]
         assert found.band == pytest.approx(true.band, abs=0.12 * wide), one.key
+
+
+def test_a_house_without_supplies_has_its_light(house, tmp_path):
+    """At the nominal volts everywhere, as `compare` has it: the sheets' lumens lie in the band."""
+    (tmp_path / "white.scheme.yaml").write_text(SCHEME)
+    bare = layouts.change(house, supplies=[], wires=[])
+    scheme = load_scheme(tmp_path / "white.scheme.yaml", bare)
+    rig, show = rig_for(bare, scheme), bind(bare, scheme)
+    report = SimpleNamespace(
+        kind=bare.runs[0].kind, rig=rig, power=power_report(rig, show), lumens=1.0
+    )
+    found = {each.key: each for each in compared_spread([report]).figures}
+    assert "ceiling" not in found
+    lit = float(lumens_of(bare, frame(rig, show, np.zeros(1)).light)[0])
+    low, high = found["lumens"].band(0)
+    assert low < lit < high

@@ -9,7 +9,7 @@ _HOW = {
     "wire_ohm": "send a known current through a length of wire {part} and measure the drop",
     "rail_ohm": "send a known current along one metre of strip ({part}) and measure the drop in"
     " both rails",
-    "supply_v": "measure the volts of {part} with a meter, or trim it",
+    "supply_v": "measure the volts of {part} at its output with a meter",
     "supply_droop": "measure the volts of {part} idle and under load",
     "efficiency": "measure the watts before and after {part}",
     "current": "measure the current of one metre of strip ({part}), all channels full",
