@@ -144,13 +144,14 @@ def plan_house(
         drop = asked.rules.most_drop
         return max(tight.lacks_v(wired(end, each, boxes), codes, drop) for end in ends)
 
+    tries = {} if tight is None else {"rounds": tight.rounds}
     full: frozenset[int] = frozenset()
     while True:
         net = cable_net(house, spots, full)
         lines = lines_of(
             planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c
         )
-        made = propose(lines, market, lacks_v, progress)
+        made = propose(lines, market, lacks_v, progress, **tries)
         over = {found.where for found in bay_findings(house, made, net)}
         more = frozenset(number for number, run in enumerate(house.runs) if run.name in over)
         if more <= full:

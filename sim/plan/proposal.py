@@ -46,11 +46,12 @@ def propose(
     market: Market,
     agrees: Callable[[Proposal], float] | None = None,
     progress: Progress | None = None,
+    rounds: int = _ROUNDS,
 ) -> Proposal:
     """The cheapest proposal found for `lines` that keeps every rule of `market`.
 
     `agrees(proposal)` is the judgement of the true circuit: [V] that it lacks, at most 0 where it
-    keeps everything. Raises Infeasible.
+    keeps everything; it may ask for more voltage `rounds` times. Raises Infeasible.
     """
     if not lines:
         raise Infeasible("nothing to feed: every run has its supply already")
@@ -60,7 +61,7 @@ def propose(
         if best is not None and rough > _CLOSE * groups[0][0]:
             break
         done = partial(_told, progress, number * len(lines), min(_TRIED, len(groups)) * len(lines))
-        made = _searched(lines, usable, market, agrees, done)
+        made = _searched(lines, usable, market, agrees, done, rounds)
         if made is not None and (best is None or made.price < best.price - 1e-9):
             best = made
     if best is None:
@@ -95,6 +96,7 @@ def _searched(
     market: Market,
     agrees: Callable[[Proposal], float] | None,
     progress: Callable[[int], object],
+    rounds: int,
 ) -> Proposal | None:
     per_a = price_per_a(market)
     need_a = sum(float(line.demand_a.sum(axis=1).max()) for line in lines)
@@ -102,7 +104,7 @@ def _searched(
     source = np.array([s.source_ohm for s in market.supplies])
     sag_v = source * np.minimum(room, need_a)
     margin_v, best = 0.0, None
-    for _ in range(_ROUNDS):
+    for _ in range(rounds):
         fed: list[Fed] = []
         for number, line in enumerate(only_with(lines, usable)):
             progress(number)

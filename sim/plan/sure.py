@@ -44,7 +44,9 @@ LEAST, MOST = 0.5, 0.99
 #: First order that is this far below what is asked needs no draws to say no.
 _CLEARLY = 0.05
 #: [V] that is asked back at least, so that a search comes to an end.
-_STEP_V = 0.01
+_STEP_V = 0.02
+#: How often draws may ask for more voltage; the last steps are small ones.
+_ROUNDS = 16
 #: Loads below this share of a limit say nothing of how much more a draw takes.
 _LOADED = 0.2
 
@@ -77,6 +79,7 @@ class Tight:
 
     share: float
     load: float
+    rounds: int = _ROUNDS
 
     def rules(self, rules: Rules) -> Rules:
         """Room for the loads of draws."""
