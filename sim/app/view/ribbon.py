@@ -173,8 +173,10 @@ def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int)
     return box._replace(w=x - gap - box.x)
 
 
-def summary(sides: list[Load], span_s: float, *, bands: bool = True) -> list[tuple[str, theme.Colour]]:
-    """Peak and its band, other side's peak, what is past its limit, how far the work has come."""
+def summary(
+    sides: list[Load], span_s: float, *, bands: bool = True
+) -> list[tuple[str, theme.Colour]]:
+    """Peak and band, other side's peak, what is past its limit, how far the work has come."""
     if not sides or not (sides[0].ready or sides[0].guessed.any()):
         return []
     load = sides[0]
