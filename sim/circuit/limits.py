@@ -26,7 +26,7 @@ from .loading import RunUse, SupplyUse, WireUse
 from .loads import Loads
 
 #: [A] of current pushed back into a supply that is more than rounding.
-_BACKFED_A = 1e-3
+BACKFED_A = 1e-3
 #: A dimming factor below this is lost colour and not rounding.
 _FULL = 1 - 1e-9
 
@@ -57,7 +57,7 @@ def utilisation(network: Network, loads: Loads, fed_v: np.ndarray | None = None)
     # A run that no supply reaches is a finding of its own, which no brightness cures.
     if len(network.fixed_v):
         runs = np.where(network.feeds.any(axis=0), runs, 0.0)
-    pushed = np.where(loads.supply_a < -_BACKFED_A, np.inf, 0.0)
+    pushed = np.where(loads.supply_a < -BACKFED_A, np.inf, 0.0)
     wires = np.maximum(np.abs(loads.wire_a) / plus_a, np.abs(loads.wire_minus_a) / wire_a)
     return np.concatenate([loads.supply_a / supply_a, pushed, wires, runs], axis=1)
 
@@ -84,7 +84,7 @@ def load_findings(
     """What a scheme asks beyond the limits; `least_supply_a` (S,) [A] of each supply."""
     found = [finding for use in supplies for finding in _supply(use)]
     for use, least_a in zip(supplies, least_supply_a, strict=True):
-        if least_a < -_BACKFED_A:
+        if least_a < -BACKFED_A:
             found.append(
                 Finding(
                     "danger",

@@ -99,7 +99,13 @@ def _told(found: Study) -> list[DrawnFigure]:
     leave = {("wires", "mean_a"), ("runs", "peak_a")}
     if found.watched.frames == 1:  # then a mean is a peak
         leave |= {("", "mean_a"), ("supplies", "mean_a")}
-    return [each for each in found.figures if (each.head.section, each.head.key) not in leave]
+    dark = {use.run.name for use in found.watched.runs if not use.reached}
+    return [
+        each
+        for each in found.figures
+        if (each.head.section, each.head.key) not in leave
+        and not (each.head.section == "runs" and each.head.whose in dark)
+    ]
 
 
 _WORDS = {

@@ -39,6 +39,8 @@ def ceilings(frames: ShownFrames, drawn: Draws, levels: Levels) -> np.ndarray:
 
     def used(which: np.ndarray, steps: np.ndarray) -> np.ndarray:
         codes, at = levels.codes(steps)
+        if not steps.any():
+            at = at[:, :1]  # a dark house is the same in all frames
         part = Draws(drawn.unknowns, drawn.seed, 0, drawn.common[which], drawn.current_each[which])
         found = of_draws(network, part, codes, at, supply_load=load)
         # The step where colour is lost is smoothed, so that what lies between can be guessed.
@@ -47,15 +49,10 @@ def ceilings(frames: ShownFrames, drawn: Draws, levels: Levels) -> np.ndarray:
     count = len(drawn)
     low, high = np.zeros(count, dtype=np.int64), np.full(count, _STEPS, dtype=np.int64)
     everyone = np.arange(count)
-    at_high = used(everyone, high)
-    open_ = np.flatnonzero(at_high > 1)
-    out = np.ones(count)
-    if not len(open_):
-        return out
-    at_low = np.zeros(count)
-    at_low[open_] = used(open_, low[open_])
-    out[open_[at_low[open_] > 1]] = 0.0
-    open_ = open_[at_low[open_] <= 1]
+    # Some faults show in the dark alone, as in `sim.circuit.ceiling`.
+    at_low, at_high = used(everyone, low), used(everyone, high)
+    out = np.where(at_low > 1, 0.0, 1.0)
+    open_ = np.flatnonzero((at_low <= 1) & (at_high > 1))
     turn = 0
     while len(active := open_[high[open_] - low[open_] > 1]):
         # Two guesses by straight lines, then one by halves, which bounds their number.

@@ -21,7 +21,7 @@ from .gum import combined
 from .unknowns import Unknowns
 
 #: Sets of signs for what pixels have of their own; draws of the sum of effects, which cost nothing.
-_SIGNS, _DRAWS = 6, 4000
+_SIGNS, SUMMED = 6, 4000
 #: True draws that the sum of effects is held against, and by what part of `sd` it may be off.
 _TRIED, _GOOD = 32, 0.05
 
@@ -77,7 +77,9 @@ class FirstOrder:
     def summed(self, common: np.ndarray) -> np.ndarray:
         """(D, K) the sum of effects of common unknowns (D, U)."""
         off = common - self.known.means
-        return np.asarray(self.at_means + off @ self.slope + off**2 @ self.bend / 2)
+        # What no brightness cures is infinite, and stays so.
+        with np.errstate(invalid="ignore"):
+            return np.asarray(self.at_means + off @ self.slope + off**2 @ self.bend / 2)
 
     def some(self, which: np.ndarray) -> FirstOrder:
         """Of some of the figures."""
@@ -86,8 +88,8 @@ class FirstOrder:
 
     def values(self, seed: int = 0) -> np.ndarray:
         """(draws, K) of the sum of effects, along the curve that true draws follow."""
-        own = np.random.default_rng([seed, 7]).standard_normal((_DRAWS, 1))
-        return self.sums(common_draws(self.known, _DRAWS, seed), own)
+        own = np.random.default_rng([seed, 7]).standard_normal((SUMMED, 1))
+        return self.sums(common_draws(self.known, SUMMED, seed), own)
 
     def sums(self, common: np.ndarray, own: np.ndarray) -> np.ndarray:
         """(D, K) of given draws: `common` (D, U), `own` (D, 1) in standard deviations."""

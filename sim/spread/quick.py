@@ -11,11 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.circuit import Ceiling
+from sim.circuit.limits import BACKFED_A
 from sim.scan import Scan
 
 from .bands import USUAL, symmetric
 from .draws import Draws
-from .first_order import FirstOrder, first_order
+from .first_order import SUMMED, FirstOrder, first_order
 from .frames import ShownFrames, shown
 from .trials import Trials, of_draws
 from .unknowns import Unknowns, unknowns
@@ -34,7 +35,7 @@ class QuickBands:
     wire_peak_a: np.ndarray  # (W, 2) [A]
     run_min_v: np.ndarray  # (R, 2) [V]
     peak_a: Pair  # of all pixels together [A]
-    ceiling: Pair | None  # 0..1; None without supplies
+    ceiling: Pair | None  # 0..1; None without supplies, and where even a dark house exceeds a limit
     first: FirstOrder  # columns: total, supplies, wires, runs
 
 
@@ -53,6 +54,9 @@ def limits_of(found: Trials) -> np.ndarray:
     smooth = np.where(used[:, -runs:] <= 1, used[:, -runs:], np.minimum(used[:, -runs:], 2.0))
     # Past its step `used` says 2 − dim; up to there volts tell better how near it is.
     smooth = np.where(lost > 1, np.maximum(lost, 1.0), smooth)
+    supplies = found.supply_a.shape[2]
+    # Infinite as soon as a supply is pushed; how near that is, its least current says.
+    used[:, supplies : 2 * supplies] = -found.supply_a.min(axis=1) / BACKFED_A
     return np.concatenate([used[:, :-runs], np.maximum(smooth, lost)], axis=1)
 
 
@@ -78,7 +82,7 @@ def quick_bands(watched: Scan, ceiling: Ceiling | None) -> QuickBands:
         run_min_v=run,
         peak_a=(float(total[0, 0]), float(total[0, 1])),
         ceiling=None
-        if ceiling is None
+        if ceiling is None or ceiling.brightness == 0
         else symmetric(np.sort(quick_ceilings(frames, known, ceiling, now=used_at[0]))),
         first=first,
     )
@@ -110,7 +114,7 @@ def quick_ceilings(
         found = first_order(known, figures)
         keep = np.isfinite(found.at_means)
         if not keep.all():
-            return np.full(1, np.inf)
+            return np.full(SUMMED, np.inf)
         # What never comes near its limit need not be summed.
         wide = 4 * (found.sd + found.rest_sd)
         near = found.at_means + wide >= (found.at_means - wide).max()

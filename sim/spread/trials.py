@@ -123,7 +123,10 @@ def _full_used(solved: DrawnSolution, run_v: np.ndarray, fed: np.ndarray) -> np.
         need[..., index] = np.where(lit, full_v[:, None, :], 0.0).max(axis=2)
     with np.errstate(divide="ignore", invalid="ignore"):
         part = (fed - run_v) / (fed - need)
-    return np.where(fed > need, part, np.where(need > 0, 2.0, 0.0))
+    told = np.where(fed > need, part, np.where(need > 0, 2.0, 0.0))
+    # A run that no supply reaches is a finding of its own, which no brightness cures.
+    reached = network.feeds.any(axis=0) if len(network.fixed_v) else True
+    return np.where(reached, told, 0.0)
 
 
 def _wall_w(

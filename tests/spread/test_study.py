@@ -226,3 +226,24 @@ def test_a_house_without_supplies_has_bands_too(files: tuple[Path, Path], tmp_pa
     assert data["peak_a_band"][0] < data["peak_a"] < data["peak_a_band"][1]
     assert "brightness_ceiling_band" not in data
     assert band(np.arange(100.0)).mean == 49.5
+
+
+def test_supplies_that_push_each_other_have_no_ceiling(
+    files: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """Two + are joined, 5 V and 5.2 V: in the dark one pushes the other in nearly every draw."""
+    text = files[0].read_text()
+    joined = tmp_path / "joined.yaml"
+    joined.write_text(
+        text[: text.index("supplies:")]
+        + "supplies: [{name: a, volts: 5, amps: 8}, {name: b, volts: 5.2, amps: 8}]\n"
+        + "wires:\n  - {from: a, to: eave.start, wire: 16 AWG, length: 1}\n"
+        + "  - {from: b, to: eave.end, wire: 16 AWG, length: 1}\n"
+    )
+    code, out, _ = told("power", joined, files[1], "--spread", 100, "--json")
+    assert code == 1
+    data = json.loads(out)
+    assert data["brightness_ceiling"] == 0
+    assert data["brightness_ceiling_band"][0] == 0
+    _, out, _ = told("power", joined, files[1], "--json")
+    assert "brightness_ceiling_band" not in json.loads(out)
