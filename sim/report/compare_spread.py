@@ -151,7 +151,7 @@ def _quick(
     ceiling = report.power.ceiling
     last = (
         np.full(_DRAWS, np.nan)
-        if ceiling is None
+        if ceiling is None or ceiling.brightness == 0  # no band: even the dark house exceeds one
         else quick_ceilings(frames, known, ceiling, sums=sums)
     )
     return np.column_stack([table, last])
@@ -207,7 +207,7 @@ def _figures(
             _PER_WATT, "", "lm/W", lumens.sheet / watts.sheet, lumens.values / watts.values
         )
     nominal = [each.power.ceiling for each in reports]
-    if all(each is not None for each in nominal):
+    if all(each is not None and each.brightness > 0 for each in nominal):
         sheet = np.array([each.brightness for each in nominal if each is not None])
         found[_CEILING] = ComparedFigure(_CEILING, "", "", sheet, of(-1))
     order = ("lumens", "watts", _PER_WATT, "wall_watts", "supply_peak_a", "peak_a", _CEILING)

@@ -12,10 +12,10 @@ from collections.abc import Callable, Hashable
 import numpy as np
 import pygame
 
-from sim.app.view.laid import Film, lay_film
+from sim.app.view.laid import StillFilm, lay_film
 
 
-def cut_out(size_px: tuple[int, int], draw: Callable[[pygame.Surface], None]) -> Film:
+def cut_out(size_px: tuple[int, int], draw: Callable[[pygame.Surface], None]) -> StillFilm:
     """What `draw` lays on a ground of that size."""
     grounds = []
     for shade in (0, 255):
@@ -28,14 +28,14 @@ def cut_out(size_px: tuple[int, int], draw: Callable[[pygame.Surface], None]) ->
     at = np.flatnonzero((through < 255) | black.any(axis=1))
     row, column = np.divmod(at.astype(np.int32), np.int32(size_px[0]))
     own = black[at].astype(np.uint16) * 255
-    return Film(row, column, own, through[at].astype(np.uint16), size_px)
+    return StillFilm(row, column, own, through[at].astype(np.uint16), size_px)
 
 
 class CutOuts:
     """Films kept by name until what they were drawn from is another."""
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[Hashable, Film]] = {}
+        self._kept: dict[str, tuple[Hashable, StillFilm]] = {}
 
     def lay(
         self,

@@ -20,7 +20,7 @@ _SHIFTS = (16, 8, 0)
 
 
 @dataclass(frozen=True, eq=False)
-class Film:
+class StillFilm:
     """What a drawing leaves on its ground: K places with something on them."""
 
     row: np.ndarray  # (K,) int32
@@ -57,7 +57,7 @@ def lay_veiled(
         _veiled(onto, source, *area, *corner, np.uint32(word), np.uint32(alpha + (alpha > 127)))
 
 
-def lay_film(surface: pygame.Surface, film: Film) -> bool:
+def lay_film(surface: pygame.Surface, film: StillFilm) -> bool:
     """A film from the surface's own corner; whether it could be laid."""
     words = words_of(surface)
     if words is None or words.shape[1] < film.size_px[0] or words.shape[0] < film.size_px[1]:
