@@ -23,7 +23,7 @@ from sim.app.state.closing import (
     stays,
 )
 from sim.app.state.drawing_words import KEEP_BOTH, unwritten
-from sim.app.state.history import dropped, filed_step, next_step, undone
+from sim.app.state.history import dropped, filed_step, next_step, passed, undone
 from sim.app.state.history_values import values_to_write, with_layers
 from sim.app.state.mending_record import SaveFaults
 from sim.app.state.proposing import WRITE, with_proposal_shown
@@ -207,6 +207,7 @@ class Commands:
     def _undo(self) -> bool:
         """Steps that wrote a file; all others are the state's alone."""
         desk = self._desk
+        desk.state = passed(desk.state, "back")  # else the state alone would step over a writing
         step = next_step(desk.state, "back")
         if step is None or step.wrote is None:
             return False
@@ -229,6 +230,7 @@ class Commands:
 
     def _redo(self) -> bool:
         """Write again what was written before."""
+        self._desk.state = passed(self._desk.state, "on")
         step = next_step(self._desk.state, "on")
         if step is None or step.wrote is None:
             return False

@@ -271,6 +271,28 @@ def resident_mb() -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
 
 
+def in_use_mb() -> float:
+    """What of its memory the C library says is in use [MB]; the rest are holes between."""
+
+    class Told(ctypes.Structure):
+        _fields_ = [(name, ctypes.c_size_t) for name in (
+            "arena", "ordblks", "smblks", "hblks", "hblkhd", "usmblks", "fsmblks", "uordblks",
+            "fordblks", "keepcost")]  # fmt: skip
+
+    try:
+        ask = ctypes.CDLL("libc.so.6").mallinfo2
+    except (OSError, AttributeError):
+        return float("nan")
+    ask.restype = Told
+    told = ask()
+    return float(told.uordblks + told.hblkhd) / 1e6
+
+
+def packages() -> set[str]:
+    """Everything imported so far, by its first two names."""
+    return {".".join(name.split(".")[:2]) for name in list(sys.modules)}
+
+
 def main() -> int:
     """Play, and print what came of it."""
     from tests.app.conftest import HOUSE, SCHEME
@@ -290,7 +312,7 @@ def main() -> int:
         monkey = Monkey(place, HOUSE, files, wanted.seed)
         monkey.rest()
         count, told, marks, started = 0, 0, [], time.monotonic()
-        each = max(wanted.events // 10, 1)
+        each, loaded = max(wanted.events // 10, 1), packages()
         while count < wanted.events:
             count += monkey.turn()
             if count // each > told:
@@ -300,7 +322,11 @@ def main() -> int:
                 marks.append(resident_mb())
                 print(f"{count} events, {time.monotonic() - started:.0f} s, "
                       f"{time.process_time():.0f} s CPU, {held:.0f} MB, in a new window "
-                      f"{marks[-1]:.0f} MB, {len(monkey.wrong)} wrong", flush=True)  # fmt: skip
+                      f"{marks[-1]:.0f} MB, of that in use {in_use_mb():.0f} MB, "
+                      f"{len(monkey.wrong)} wrong", flush=True)  # fmt: skip
+                if more := sorted(packages() - loaded):
+                    print("    imported since:", ", ".join(more)[:300], flush=True)
+                loaded |= packages()
                 for one in list(dict.fromkeys(monkey.wrong))[-3:]:
                     print("   ", one[:600], flush=True)
         monkey.kill()

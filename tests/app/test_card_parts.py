@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pygame
 import pytest
@@ -10,12 +11,12 @@ import pytest
 from sim.app.state.keys import action_for, bind
 from sim.app.state.record import State
 from sim.app.state.touch_card import CardRow, TouchCard
-from sim.app.state.touch_record import MoreOfCard, OpenThing, Thing
+from sim.app.state.touch_record import MoreOfCard, OpenThing, PointAt, StepTouch, Thing, ThingsThere
 from sim.app.state.update import update
-from sim.app.state.window_layout import layout
+from sim.app.state.window_layout import Rect, layout
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.drawing_panel import Panel
-from sim.app.view.touch import _area
+from sim.app.view.touch import AWAITED, TouchScreen, _area
 from sim.app.view.touch_card import LEAST_SHARE, MORE, in_parts, shaped
 
 LABELS = ("This pixel", "Break")
@@ -82,3 +83,48 @@ def test_a_panel_outside_a_window_just_made_smaller_is_not_drawn(state: State, k
     whole = pygame.Surface((960, 600))
     panel.draw(Brush(whole, 1.0, kit), state, layout(state), (), (-1, -1))
     assert pygame.surfarray.array3d(whole).max() > 0
+
+
+def test_keys_name_what_they_come_to_while_its_picture_is_made(state: State, kit: Kit) -> None:
+    eave, door = Thing("run", 0, "eave"), Thing("run", 1, "door")
+    state = update(replace(state, size_px=(640, 400)), ThingsThere((eave, door), (0, 40)))
+    at_none = TouchScreen()
+    press = bind("", "t", StepTouch(1), "").presses[0]
+    found = []
+    for each in (eave, door):
+        state = update(state, action_for(state, press))
+        surface = pygame.Surface(state.size_px)
+        brush = Brush(surface, 1.0, kit)
+        told = Told(brush)
+        at_none.wait(told, state, layout(state))
+        assert told.words == [each.name, AWAITED]
+        assert at_none.spoken == each.spoken
+        assert at_none.touchable.places is None  # and nothing can be pointed at
+        place, picture = told.cards[0], layout(state).picture
+        assert picture.holds(place.x, place.y)
+        assert picture.holds(place.right - 1, place.bottom - 1)
+        found.append(pygame.surfarray.array3d(surface))
+    assert (found[0] != found[1]).any()
+    # What only the pointer lit is not named: what it points at is not this picture's.
+    pointed = update(state, PointAt(eave))
+    told = Told(Brush(pygame.Surface(state.size_px), 1.0, kit))
+    at_none.wait(told, pointed, layout(pointed))
+    assert told.words == []
+    assert at_none.spoken == ""
+
+
+class Told(Brush):
+    """A brush that keeps what it wrote, and on which cards."""
+
+    def __init__(self, brush: Brush):
+        super().__init__(brush.surface, brush.scale, brush.kit)
+        self.words: list[str] = []
+        self.cards: list[Rect] = []
+
+    def text(self, text: str, *args: Any, **more: Any) -> Any:
+        self.words.append(text)
+        return super().text(text, *args, **more)
+
+    def card(self, place: Rect, *args: Any, **more: Any) -> Any:
+        self.cards.append(place)
+        return super().card(place, *args, **more)

@@ -15,8 +15,10 @@ from sim.app.state.controls import control, controls
 from sim.app.state.drawer import content_height, foot_h, mark_place, rows
 from sim.app.state.folding import HEAD, listed
 from sim.app.state.history import next_step
+from sim.app.state.mending_record import OpenSheet
 from sim.app.state.pointer import on_screen, pressed
 from sim.app.state.record import SCALES, State
+from sim.app.state.ribbon_actions import LoopFrom
 from sim.app.state.settings import changes_of, settings
 from sim.app.state.titles import title
 from sim.app.state.told_aside import marks, told
@@ -224,3 +226,29 @@ def test_what_the_picture_is_not_yet_is_said(state: State) -> None:
     assert "sk6812-rgbw-warm" in awaited(after(state, act.ToggleCompare()), stage)
     assert "dusk" in awaited(after(state, act.Set("hour", "dusk")), stage)
     assert awaited(after(state, act.Set("scheme", "plain")), stage) == "Opening plain …"
+
+
+# --- what Esc leaves ---
+
+
+@pytest.mark.parametrize("open_", [
+    {"focus": "brightness"}, {"selection": 3}, {"fault": "something failed"},
+    {"drawer": True}, {"problems": (PROBLEM,)}, {},
+])  # fmt: skip
+def test_esc_closes_the_question_what_to_share_before_what_was_open(
+    state: State, open_: dict[str, object]
+) -> None:
+    asked = after(replace(state, **open_), act.AskSharing())
+    closed = after(asked, act.Back())
+    assert closed.question is None
+    assert {name: getattr(closed, name) for name in open_} == open_
+    assert not closed.feedback.hushed
+
+
+def test_esc_closes_it_over_a_page_a_loop_and_a_film_being_made(state: State) -> None:
+    making = after(state, act.ShareNow("film"), OpenSheet("break"), LoopFrom(), act.AskSharing())
+    closed = after(making, act.Back())
+    assert closed.question is None
+    assert closed.feedback.making is not None
+    assert closed.mending.page == "break"
+    assert after(closed, act.Back()).feedback.making is None

@@ -5,19 +5,22 @@ from __future__ import annotations
 import gc
 import weakref
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pygame
 import pytest
 
-from layouts import House
+from layouts import House, kinds
 from layouts.faults import Fault
 from layouts.kept_with import kept_with_first
 from sim.app.state import actions as act
 from sim.app.state.choosing_actions import ClosePage, OpenPage
 from sim.app.state.drawing_actions import OpenBoard, PointTo
+from sim.app.state.history_record import History, HistoryStep
 from sim.app.state.mending_record import BreakIt
+from sim.app.state.record import Proposed, State
 from sim.app.state.touch_record import OpenThing
 from sim.app.view.brush import Kit
 from sim.app.view.choosing import ChoosingScreen
@@ -25,6 +28,8 @@ from sim.app.view.kept_surfaces import KeptSurfaces
 from sim.app.window import Window
 from sim.app.work import heaps
 from sim.app.work.octets import octets
+from sim.app.work.planner import Planner
+from sim.app.work.stage import Maker, wanted
 
 SIZE = (480, 320)
 
@@ -164,3 +169,26 @@ def test_heaps_are_left_as_the_person_set_them(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(heaps.sys, "platform", "linux")
     assert heaps.share_heaps() is False  # a library without such a function
     assert asked == ["libc.so.6"]
+
+
+def test_plans_are_kept_as_long_as_a_step_may_ask_for_them() -> None:
+    planner = Planner()
+    planner._found = {number: object() for number in range(1, 13)}  # type: ignore[misc]
+    shown, before = Proposed(2, None, "", ()), Proposed(3, None, "", ())
+    step = HistoryStep("propose feeds", proposal=(before, None))
+    for history in (History(done=(step,)), History(undone=(step,))):
+        planner._let_go(State("house.yaml", proposal=shown, history=history))
+        assert sorted(planner._found) == [2, 3, 9, 10, 11, 12]
+    planner._let_go(State("house.yaml"))
+    assert sorted(planner._found) == [9, 10, 11, 12]
+    planner.close()
+
+
+def test_houses_of_other_kinds_are_kept_by_number(house_file: Path) -> None:
+    maker = Maker()
+    first = wanted(State(str(house_file), size_px=(96, 64)), ())
+    for kind in (None, *list(kinds())[:6], None):
+        *_, made = maker.stage(replace(first, kind=kind))
+        assert made.left.kind == kind
+        assert len(maker._houses) <= 4
+        assert len(maker._hung) <= 4

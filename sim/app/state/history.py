@@ -12,13 +12,12 @@ whose layer has gone from the file is passed over, and told.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Literal, TypeVar
 
 from sim.app.state.history_draft import draft_step, made_small, redrawn
-from sim.app.state.history_record import FileStep, History, HistoryStep, ValueStep
+from sim.app.state.history_record import FileStep, History, HistoryStep
 from sim.app.state.history_trial import trial_step, tried_again
 from sim.app.state.history_values import asked_about, put_back, value_steps
 from sim.app.state.layer_order import merged, rearranged
@@ -108,6 +107,8 @@ def filed_step(before: State, after: State, label: str, wrote: FileStep, again: 
     """`after`, in which a file was written: a step more, or `again`, the one taken back."""
     if again:
         return written_again(after, wrote)
+    listed = after.history.listed  # what was written is known until it is read again
+    before = replace(before, history=replace(before.history, listed=listed))
     return stepped(before, after, label, wrote=wrote)
 
 
@@ -122,18 +123,6 @@ def dropped(state: State, way: Way) -> State:
         return replace(state, history=replace(history, done=left, open_s=0.0))
     left = history.undone[:index] + history.undone[index + 1 :]
     return replace(state, history=replace(history, undone=left))
-
-
-def rebased(history: History, scheme: str, pairs: Mapping[LayerMark, LayerMark]) -> History:
-    """The history once the layers of a scheme file are other ones in it: old → new."""
-    moved = {old: new for old, new in pairs.items() if old != new}
-    if not moved:
-        return history
-    return replace(
-        history,
-        done=tuple(_rebased(step, scheme, moved) for step in history.done),
-        undone=tuple(_rebased(step, scheme, moved) for step in history.undone),
-    )
 
 
 # --- one step ---
@@ -197,36 +186,6 @@ def _ends(one: tuple[_T, _T] | None, two: tuple[_T, _T] | None) -> tuple[_T, _T]
     return (one[0], two[1]) if one[0] != two[1] else None
 
 
-def _rebased(step: HistoryStep, scheme: str, moved: Mapping[LayerMark, LayerMark]) -> HistoryStep:
-    if step.scheme != scheme:
-        return step
-    wrote = step.wrote
-    held = wrote.values if wrote is not None else ()
-    lists = step.order or ()
-    named = {mark for one in lists for mark in one}
-    if wrote is not None:
-        named |= {now for _, now in wrote.listed} | set(wrote.order)
-    named |= {value.what[0] for value in (*step.values, *held) if value.what[0] is not None}
-    if not named & moved.keys():
-        return step
-
-    def known(marks: tuple[LayerMark, ...]) -> tuple[LayerMark, ...]:
-        return tuple(moved.get(mark, mark) for mark in marks)
-
-    def there(values: tuple[ValueStep, ...]) -> tuple[ValueStep, ...]:
-        return tuple(
-            replace(one, what=(moved.get(mark, mark) if mark else None, name))
-            for one in values
-            for mark, name in (one.what,)
-        )
-
-    if wrote is not None:
-        listed = tuple((was, moved.get(now, now)) for was, now in wrote.listed)
-        wrote = replace(wrote, values=there(held), listed=listed, order=known(wrote.order))
-    order = (known(step.order[0]), known(step.order[1])) if step.order else None
-    return replace(step, values=there(step.values), wrote=wrote, order=order)
-
-
 # --- back and on ---
 
 
@@ -240,25 +199,39 @@ def _found(state: State, way: Way) -> tuple[int, HistoryStep] | None:
     return None
 
 
+def passed(state: State, way: Way) -> State:
+    """The state with those of the next steps passed over that change nothing any more.
+
+    A step that wrote a file always changes something, and is the loop's to take back: the file
+    first, and only then the state.
+    """
+    state = settled(state)
+    while (found := _found(state, way)) is not None:
+        index, step = found
+        if step.wrote is not None:
+            break
+        after, missing = _applied(state, step, way)
+        if missing or _step(state, after, "", "", None) is not None:
+            break
+        state = replace(after, history=_shifted(after.history, index, way))
+    return state
+
+
 def _moved(state: State, way: Way) -> State:
     """One step back or on. Steps that change nothing any more are passed over without a word."""
-    state = settled(state)
-    while True:
-        found = _found(state, way)
-        if found is None:
-            words = NOTHING_TO_UNDO if way == "back" else NOTHING_TO_REDO
-            return replace(state, message=said(words))
-        index, step = found
-        after, missing = _applied(state, step, way)
-        after = replace(after, history=_shifted(after.history, index, way))
-        if missing:
-            verb = "Not undone" if way == "back" else "Not redone"
-            return replace(after, message=said(f"{verb}: {step.label}; {missing}"))
-        if _step(state, after, "", "", step.wrote) is None:
-            state = after
-            continue
-        verb = "Undone" if way == "back" else "Redone"
-        return replace(after, message=said(f"{verb}: {step.label}"))
+    state = passed(state, way)
+    found = _found(state, way)
+    if found is None:
+        words = NOTHING_TO_UNDO if way == "back" else NOTHING_TO_REDO
+        return replace(state, message=said(words))
+    index, step = found
+    after, missing = _applied(state, step, way)
+    after = replace(after, history=_shifted(after.history, index, way))
+    if missing:
+        verb = "Not undone" if way == "back" else "Not redone"
+        return replace(after, message=said(f"{verb}: {step.label}; {missing}"))
+    verb = "Undone" if way == "back" else "Redone"
+    return replace(after, message=said(f"{verb}: {step.label}"))
 
 
 def _shifted(history: History, index: int, way: Way) -> History:

@@ -90,6 +90,18 @@ def as_written(layer: LayerFacts, values: Mapping[str, Value]) -> LayerMark:
     return replace(layer, parameters=parameters, colours=colours, zones=zones).mark
 
 
+def layers_written(state: State) -> tuple[tuple[LayerMark, LayerMark], ...]:
+    """What each layer of the window will be in the file once all is written, and what it is known
+    by now."""
+    if state.facts is None:
+        return ()
+    values: dict[LayerMark, dict[str, Value]] = {}
+    for (mark, name), value in state.edits.items():
+        values.setdefault(mark, {})[name] = value
+    both = zip(state.facts.layers, state.facts.marks, strict=True)
+    return tuple((as_written(layer, values.get(mark, {})), mark) for layer, mark in both)
+
+
 def made_mark(facts: Facts, mark: LayerMark, taken: Sequence[LayerMark] = ()) -> LayerMark:
     """The mark of a new layer with what is in `mark`, unlike any there is."""
     plain = replace(mark, nth=0)

@@ -16,6 +16,8 @@ def left(state: State, _: act.Back) -> State:
     """The state without what is in front: the last opened goes first, the drawer last."""
     if state.help:
         return replace(state, help=False)
+    if state.number is None and sharing.is_sharing(state.question):
+        return feedback_update.not_asked(state)  # asked for by a key, over whatever was open
     if state.feedback.making is not None:
         return sharing.stop(state)
     if state.number is not None:

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from sim.app.state.controls import any_control
 from sim.app.state.layer_order import arranged, merged, rearranged
 from sim.app.state.layers import ALWAYS, LayerMark, LayerValue, Value, bare_zones, matched, same
+from sim.app.state.left_over import still_left
 from sim.app.state.record import EditKey, Facts, Message, Question, State
 from sim.app.state.settings import setting, white_name
 from sim.app.state.unsaved import Unsaved, UnsavedDrawing
@@ -132,9 +133,10 @@ def found_unsaved(state: State, left: Unsaved) -> State:
     facts = state.facts
     if facts is None or facts.scheme_file != left.scheme_file or not left.any:
         return state
-    if not _taken_up(state, left).changed:
+    over = still_left(facts, left)
+    if over is None or not _taken_up(state, over).changed:
         return state
-    return replace(state, recovered=left, question=recovery(state, left))
+    return replace(state, recovered=over, question=recovery(state, over))
 
 
 def _taken_up(state: State, left: Unsaved) -> State:

@@ -12,9 +12,9 @@ from types import MappingProxyType
 
 from sim.app.state import actions as act
 from sim.app.state.folding import listed_control
-from sim.app.state.history import rebased
+from sim.app.state.history_marks import marks_in, rebased
 from sim.app.state.history_values import key_of
-from sim.app.state.layer_order import arranged, as_written, merged
+from sim.app.state.layer_order import arranged, as_written, made_mark, merged
 from sim.app.state.layers import (
     LayerMark,
     LayerValue,
@@ -24,7 +24,8 @@ from sim.app.state.layers import (
     same_marks,
     with_values,
 )
-from sim.app.state.questions import conflict, said, said_aside
+from sim.app.state.left_over import still_left
+from sim.app.state.questions import USE, conflict, pending, said, said_aside
 from sim.app.state.record import EditKey, Facts, State
 from sim.app.state.setting import InFile
 from sim.app.state.settings import settings
@@ -58,6 +59,10 @@ def loaded(state: State, action: act.Loaded) -> State:
         white=None if same(state.white, facts.white) else state.white,
     )
     history = replace(state.history, returning=MappingProxyType({}), listed=())
+    if (left := still_left(facts, state.recovered)) is not state.recovered:
+        asked = state.question is not None and dict(state.question.answers).keys() >= {USE}
+        state = replace(state, recovered=left)
+        state = replace(state, question=pending(state)) if asked else state
     focus = state.focus if listed_control(state, state.focus or "") else None
     return replace(state, focus=focus, history=history)
 
@@ -77,6 +82,7 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
         # What is made here, or left out here, is known by what it was.
         pairs = {mark: mark for mark in before.marks if mark not in base} | dict(pairs)
     left_out = {mark for mark, _ in state.edits if mark not in before.marks}
+    known = dict(pairs) | _apart(state, facts, pairs)
     edits: dict[EditKey, Value] = {}
     aside, fresh = [], []
     for kept in state.aside:
@@ -85,12 +91,12 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
             aside.append(kept)
         else:
             edits[there, kept.name] = kept.value
-    moved_edits = {(pairs.get(mark, mark), name): value for (mark, name), value
+    moved_edits = {(known.get(mark, mark), name): value for (mark, name), value
                    in state.edits.items()}  # fmt: skip
     facts = arranged(facts, order, {key: value for key, value in moved_edits.items()
                                     if not same(_held(facts, key), value)})  # fmt: skip
     for (mark, name), value in state.edits.items():
-        there = pairs.get(mark)
+        there = known.get(mark)
         if mark in left_out or (there in facts.marks and before.parameter(mark, name) is None):
             edits[there or mark, name] = value  # at rest: nothing on show has such a value
         elif there is None or facts.parameter(there, name) is None:
@@ -109,7 +115,7 @@ def _carried(state: State, before: Facts, facts: Facts) -> State:
         only=pairs.get(state.only) if state.only else None,
         focus=_renamed(state.focus, moved),
         drag=_renamed(state.drag, moved),
-        history=rebased(state.history, facts.scheme_file, pairs),
+        history=rebased(state.history, facts.scheme_file, known),
     )
     collided = {_renamed(key, moved) for key in state.collided} | _collisions(before, after, moved)
     changed = {row.key for row in settings(facts) if row.file and _differs(row.file, after, facts)}
@@ -157,6 +163,19 @@ def _pairs(state: State, before: Facts, facts: Facts) -> tuple[tuple[LayerMark, 
     if in_place:
         return before.marks, dict(beside)
     return before.file_marks, matched(before.file_marks, facts.marks)
+
+
+def _apart(state: State, facts: Facts, pairs: _Pairs) -> dict[LayerMark, LayerMark]:
+    """New marks for layers that are gone but not forgotten, where another has theirs now.
+
+    Of two alike the first was removed, and that is written: the other counts as the first then.
+    """
+    taken = frozenset(pairs.values())
+    spoken_of = marks_in(state.history, facts.scheme_file) | {mark for mark, _ in state.edits}
+    found: dict[LayerMark, LayerMark] = {}
+    for mark in sorted((spoken_of & taken) - pairs.keys(), key=repr):
+        found[mark] = made_mark(facts, mark, (*spoken_of, *taken, *found.values()))
+    return found
 
 
 def _back_again(kept: LayerValue, facts: Facts) -> LayerMark | None:

@@ -24,7 +24,7 @@ from sim.app.state.drawing_update import followed, on_board
 from sim.app.state.folding import HEAD, folded, listed, listed_control
 from sim.app.state.history import redone, rested, settled, undone
 from sim.app.state.layer_edits import reverted
-from sim.app.state.layer_order import rearranged
+from sim.app.state.layer_order import layers_written, rearranged
 from sim.app.state.leaving import left
 from sim.app.state.questions import FORGET_DRAWING, answered, found_unsaved, said
 from sim.app.state.reading import loaded
@@ -144,9 +144,11 @@ def _open(state: State, action: act.Open) -> State:
 
 def _written(state: State, action: act.ValuesWritten) -> State:
     """What is unsaved stays so until the file is read again: then it is seen what it holds."""
-    if state.facts is None:
-        return state
-    return replace(state, facts=replace(state.facts, scheme_digest=action.digest))
+    if state.facts is None or action.digest == state.facts.scheme_digest:
+        return state  # it was so already, and is not read again
+    facts = replace(state.facts, scheme_digest=action.digest)
+    history = replace(state.history, listed=layers_written(state))
+    return replace(state, facts=facts, history=history)
 
 
 def answer_of(state: State, action: act.Answer) -> str | None:

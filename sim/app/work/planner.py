@@ -26,6 +26,8 @@ from sim.plan.write import write_plan
 from sim.report.plan_words import proposal_words
 
 FAULT = "proposing feeds"
+#: So many plans are kept whether or not a step of the history may ask for them again.
+KEPT = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +45,7 @@ class _PlanDropped(Exception):
 
 
 class Planner:
-    """Owns the thread; keeps every plan, as a step back may ask for an older one again."""
+    """Owns the thread; keeps every plan that a step back or on may ask for again."""
 
     def __init__(self) -> None:
         self._worker = Worker("plan")
@@ -102,6 +104,7 @@ class Planner:
             self._worker.submit(lambda alive: self._work(rig, show, asking, digest, alive))
         for result in self._worker.drain():
             told += self._heard(result)
+            self._let_go(state)
         if self._asking is not None and self._share != self._told_share:
             self._told_share = self._share
             told.append(FeedsSought(self._share))
@@ -114,6 +117,19 @@ class Planner:
     def _give_up(self) -> None:
         self._asking = None
         self._worker.cancel()
+
+    def _let_go(self, state: State) -> None:
+        """Drop the plans that nothing can ask for: neither what is on show nor a step."""
+        if len(self._found) <= KEPT:
+            return
+        steps = (*state.history.done, *state.history.undone)
+        ends = [end for step in steps for end in step.proposal or () if end is not None]
+        spoken_of = {end.number for end in ends}
+        if state.proposal is not None:
+            spoken_of.add(state.proposal.number)
+        for number in sorted(self._found)[:-KEPT]:
+            if number not in spoken_of:
+                del self._found[number]
 
     def _heard(self, result: Found | Exception) -> list[Action]:
         asking, self._asking = self._asking, None

@@ -36,6 +36,8 @@ from sim.report.other_kind import rerated
 #: So many scenes are kept, and of more than two no more than so much [octets]: one of a window of
 #: 1920 x 1080 px takes 70 MB.
 _KEPT_SCENES, _SCENES_OCTETS = 4, 160 << 20
+#: So many houses are kept, with how each hangs: two are on show, others can be made again.
+_KEPT_HOUSES = 4
 #: Which house of those made from the file's: kind of pixel, number of the proposal or None.
 _Key = tuple[str | None, int | None]
 
@@ -94,7 +96,7 @@ class Maker:
         self._heard: Loaded | Refused | None = None
         self._reading = ""  # the file being read
         self._house_stamp: Stamp = ()
-        self._houses: dict[_Key, House] = {}
+        self._houses: OrderedDict[_Key, House] = OrderedDict()
         self._hung: dict[_Key, HungBoxes] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
         self._exposures: dict[str, float] = {}
@@ -160,13 +162,16 @@ class Maker:
             self._forget()
         for kind in (asked.kind, asked.other if asked.compare else None):
             which = _key(asked, kind)
-            if which not in self._houses:
-                if which[1] is not None and wired is not None:
-                    self._houses[which] = wired
-                    continue
+            if which in self._houses:
+                self._houses.move_to_end(which)
+            elif which[1] is not None and wired is not None:
+                self._houses[which] = wired
+            else:
                 self._houses[which], notes = _of_kind(house, kind)
                 if notes:
                     yield Say("; ".join(notes))
+        while len(self._houses) > _KEPT_HOUSES:
+            self._hung.pop(self._houses.popitem(last=False)[0], None)
         if self.coarse_first and scheme is not None and draft is None and _plain(asked):
             built, show = self._houses[_key(asked, None)], bind(house, scheme)
             first, made = coarse_stage(built, scheme, show, asked.size_px, asked.hour, asked.ground)
