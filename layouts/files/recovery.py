@@ -118,7 +118,9 @@ def _unit(data: Any, path: Path, error: str) -> Path:
 def _without(
     value: Any, path: Path, new_path: Path, dropped: set[Path], kept: dict[Path, list[int]]
 ) -> Any:
-    """A copy of `value` without what stands at `dropped`; fills `kept`."""
+    """`value` without what stands at `dropped`, itself where that is nothing; fills `kept`."""
+    if not dropped:
+        return value
     if isinstance(value, dict):
         return {
             key: _without(each, (*path, key), (*new_path, key), dropped, kept)

@@ -20,18 +20,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from .build import Network
 from .law import nameplate_a
 from .segments import Segments, segments
-from .short_circuit import NOTHING_A, amps_in_turn, ports
+from .short_circuit import NOTHING_A, Progress, amps_in_turn, ports
 from .solve import solve_constant
 from .together import groups
 
 #: A fuse opens within seconds at this multiple of its rating (0.15-5 s, ATO data sheet, 2nd hand).
 OPENS = 2.0
+#: Numbers of places × fuses held at once (32 MB), and the fewest places that are worth a start.
+_MOST_NUMBERS, _FEWEST = 4_000_000, 500
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,12 @@ class Short:
         return self.amps >= OPENS * fuse_a
 
 
-def far_shorts(network: Network) -> tuple[Short | None, ...]:
-    """One a wire, in the house's order; None where it has no fuse or no current can flow."""
+def far_shorts(network: Network, progress: Progress | None = None) -> tuple[Short | None, ...]:
+    """One a wire, in the house's order; None where it has no fuse or no current can flow.
+
+    `progress(done, total)` counts places of fuses: with hundreds of feeds in one stretch it may
+    take minutes.
+    """
     wires = network.house.wires
     found: list[Short | None] = [None] * len(wires)
     conducts = network.values.plus_s[network.wire_edge] > 0
@@ -61,23 +68,41 @@ def far_shorts(network: Network) -> tuple[Short | None, ...]:
     ends = np.where(flow[fused, None] >= 0, network.edge[edges], network.edge[edges][:, ::-1])
     small = segments(network)
     rated_a = np.array([wires[w].fuse_a for w in fused])
+    work = []
     for nodes, feeds, behind in _stretches(network, edges, ends):
         live = nodes[_live(network, nodes)]
-        if not behind.any() or not len(live):
-            continue
-        there = ports(small, small.of_edge[edges[feeds]], small.number[ends[feeds]], live)
-        amps = amps_in_turn(there, rated_a[feeds])
-        # A place that the fuse does not feed is not behind it.
-        amps = np.where(amps > NOTHING_A, amps, np.inf)
+        if behind.any() and len(live):
+            at_once = max(_FEWEST, _MOST_NUMBERS // len(feeds))
+            pieces = [live[k : k + at_once] for k in range(0, len(live), at_once)]
+            work.append((feeds, behind, pieces))
+    done, total = 0, sum(len(feeds) * len(live) for feeds, _, pieces in work for live in pieces)
+    for feeds, behind, pieces in work:
+        worst_a, worst = np.full(len(feeds), np.inf), np.zeros(len(feeds), dtype=np.int64)
+        for live in pieces:
+            there = ports(small, small.of_edge[edges[feeds]], small.number[ends[feeds]], live)
+            told = progress and partial(_told, progress, done, total, len(feeds))
+            amps = amps_in_turn(there, rated_a[feeds], told)
+            # A place that the fuse does not feed is not behind it.
+            amps = np.where(amps > NOTHING_A, amps, np.inf)
+            least = amps.argmin(axis=1)
+            here_a = amps[np.arange(len(feeds)), least]
+            less = here_a < worst_a
+            worst_a[less], worst[less] = here_a[less], live[least[less]]
+            done += len(feeds) * len(live)
         reached = _reached(network, small, edges[feeds])
-        for f in np.flatnonzero(behind):
-            worst = int(amps[f].argmin())
-            if np.isfinite(amps[f, worst]):
-                near = small.number[ends[feeds[f], 0]]
-                found[fused[feeds[f]]] = Short(
-                    float(amps[f, worst]), network.place(int(live[worst])), reached(int(near))
-                )
+        for f in np.flatnonzero(behind & np.isfinite(worst_a)):
+            near = small.number[ends[feeds[f], 0]]
+            found[fused[feeds[f]]] = Short(
+                float(worst_a[f]), network.place(int(worst[f])), reached(int(near))
+            )
     return tuple(found)
+
+
+def _told(
+    progress: Progress, before: int, total: int, feeds: int, done: float, _all: float
+) -> None:
+    """What is done of all places of all fuses, from what is done of some places."""
+    progress(before + feeds * done, total)
 
 
 def _live(network: Network, nodes: np.ndarray) -> np.ndarray:

@@ -11,7 +11,7 @@ from effects import Scheme, bind
 from layouts import house_findings
 from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.records import House
-from sim.circuit import build
+from sim.circuit import build, far_shorts
 from sim.frame import rig_for
 from sim.light.evenness import Evenness, evenness
 from sim.scan import Progress, scan, wiring_findings
@@ -66,12 +66,14 @@ def check_report(
     noise and surge, `lit` how evenly the runs light their walls.
     """
     network = build(house)
-    wiring = wiring_findings(network)
+    parts = 1 + len(schemes)  # what takes time: shorts, and each scheme
+    shorts = far_shorts(network, progress and partial(_share, progress, 0, parts))
+    wiring = wiring_findings(network, shorts)
     dark = [each for output in house.outputs for each in lead_findings(house, output)]
     dark += margin_findings(margins(network))
     told = []
     for index, scheme in enumerate(schemes):
-        part = progress and partial(_share, progress, index, len(schemes))
+        part = progress and partial(_share, progress, 1 + index, parts)
         watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=part)
         found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
         data = [each for each in margin_findings(data_margins(watched)) if not each.detail["dark"]]

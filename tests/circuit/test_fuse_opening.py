@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 
 from layouts import fuses
-from sim.circuit import build, far_shorts, short_findings, solve_constant
+from sim.circuit import build, far_shorts, fuse_opening, short_findings, solve_constant
+from sim.circuit.segments import segments
+from sim.circuit.short_circuit import amps_in_turn, ports
 from sim.report.wording import sentence
 
 #: Far too thick to matter, so that a wire's whole resistance is its fuse's.
@@ -303,3 +305,41 @@ def test_a_supply_that_gives_up_before_the_fuse(make):
         (short,) = far_shorts(network)
         assert short.rated_a == 20
         assert [finding.code for finding in short_findings(network, (short,))] == codes
+
+
+def test_many_feeds_one_place_after_another(make, monkeypatch):
+    """A dozen feeds: each place is as by hand, whichever places come before it and in however
+    small pieces they are worked on; and it is told how far the work is."""
+    rng = np.random.default_rng(4)
+    ratings_a = rng.choice([3.0, 5.0, 7.5], 12)
+    wires = [
+        ("psu", f"a[{3 * k + 1}]", "18 AWG", float(rng.uniform(0.5, 6)), float(rating_a))
+        for k, rating_a in enumerate(ratings_a)
+    ]
+    house = make.house({"a": (make.kind(rail_ohm_per_m=2.0), 40)}, [make.supply(ohm=0.01)], wires)
+    network = build(house)
+    small, edges = segments(network), network.wire_edge
+    feeds = small.of_edge[edges], small.number[network.edge[edges]]
+    amps = amps_in_turn(ports(small, *feeds, np.arange(40)), ratings_a)
+    mixed = rng.permutation(40)
+    assert amps_in_turn(ports(small, *feeds, mixed), ratings_a) == pytest.approx(
+        amps[:, mixed], rel=1e-9
+    )
+    for place in (0, 17, 39):
+        left = list(range(12))
+        while left:
+            opened = {edges[w] for w in range(12) if w not in left}
+            flow = {w: by_hand(network, w, place, opened) for w in left}
+            first = max(left, key=lambda w: abs(flow[w]) / ratings_a[w])
+            assert amps[first, place] == pytest.approx(flow[first], rel=1e-6)
+            left.remove(first)
+
+    told = []
+    whole = far_shorts(network, lambda *at: told.append(at))
+    assert told == [(12 * 40, 12 * 40)]
+    monkeypatch.setattr(fuse_opening, "_MOST_NUMBERS", 1)
+    monkeypatch.setattr(fuse_opening, "_FEWEST", 7)
+    in_pieces = far_shorts(network, lambda *at: told.append(at))
+    assert [short.where for short in in_pieces] == [short.where for short in whole]
+    assert [short.amps for short in in_pieces] == pytest.approx([short.amps for short in whole])
+    assert told[1:] == [(12 * done, 12 * 40) for done in (7, 14, 21, 28, 35, 40)]

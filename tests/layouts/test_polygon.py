@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from layouts.polygon import area_m2, first_crossing, is_convex
+from layouts.polygon import area_m2, first_crossing, is_convex, least_width_m
 
 
 def polygon(*points: tuple[float, float]) -> np.ndarray:
@@ -49,3 +49,43 @@ def test_crossing_sides_are_named() -> None:
 def test_sides_that_only_touch_do_not_cross() -> None:
     keyhole = polygon((0, 0), (4, 0), (4, 4), (2, 0), (0, 4))
     assert first_crossing(keyhole) is None
+
+
+def _turn(a, b, c):
+    """Exact for whole numbers."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def test_the_first_crossing_is_that_of_every_pair_looked_at():
+    """Against all pairs of sides in whole numbers of Python, which do not round."""
+    rng = np.random.default_rng(7)
+    found = 0
+    for count in [*range(3, 12)] * 12:
+        points = [(int(x), int(y)) for x, y in rng.integers(0, 12, (count, 2))]
+        sides = list(zip(points, points[1:] + points[:1], strict=True))
+        pairs = (
+            (i, j)
+            for i, (p, q) in enumerate(sides)
+            for j, (r, s) in enumerate(sides)
+            if j > i + 1
+            and _turn(p, q, r) * _turn(p, q, s) < 0
+            and _turn(r, s, p) * _turn(r, s, q) < 0
+        )
+        first = next(pairs, None)
+        assert first_crossing(np.array(points, dtype=float)) == first
+        found += first is not None
+    assert 20 < found < 100
+
+
+def test_the_width_of_many_corners():
+    # A circle of 2000 corners is as wide as its radius says, within 1 − cos(π/2000), and a slanted
+    # board with a corner every centimetre as wide as it was made.
+    turn = np.linspace(0, 2 * np.pi, 2000, endpoint=False)
+    circle = 3 * np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    assert least_width_m(circle) == pytest.approx(6, rel=2e-6)
+    along = np.arange(0, 2, 0.01)
+    board = np.concatenate(
+        [np.stack([along, 0 * along], 1), np.stack([along[::-1], 0 * along + 0.2], 1)]
+    )
+    slant = np.array([[0.8, -0.6], [0.6, 0.8]])
+    assert least_width_m(board @ slant) == pytest.approx(0.2, rel=1e-9)
