@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from layouts.files.nodes import meant
+from layouts.files.nodes import character, meant, unfit_in
 
 #: No line made here is longer where it can be broken [characters].
 WIDTH = 100
@@ -58,8 +58,8 @@ def _number(value: float) -> str:
 
 def text(value: str) -> str:
     """Text as YAML writes it, in quotes wherever it could be read as something else."""
-    if "\0" in value:
-        raise ValueError("the character NUL cannot stand in a file")
+    if unfit := unfit_in(value):
+        raise ValueError(f"the character {character(unfit[0])} cannot stand in a file")
     if _PLAIN.fullmatch(value) and value.lower() not in _TAKEN and meant(value) == value:
         return value
     quoted = json.dumps(value, ensure_ascii=False)

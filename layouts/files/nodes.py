@@ -29,7 +29,7 @@ _BOOLS = {"true": True, "True": True, "TRUE": True, "false": False, "False": Fal
 
 #: Format characters that join letters or mark where a word may part; the others turn writing.
 _JOINING = "\u00ad\u200b\u200c\u200d\u2060"
-_NAMED = {"\0": "NUL", "\x1b": "ESC", "\n": "line end", "\r": "carriage return"}
+_NAMED = {"\0": "NUL", "\x1b": "ESC", "\r": "carriage return"}
 
 Place = tuple[int, int]
 #: Where something begins and one past its end, counted in characters of the text.
@@ -221,21 +221,12 @@ class _Builder:
         return Node(value, _at(begin), size, children, key_at, span, key_span, flow)
 
     def _whole(self, event: Any, at: Place) -> str:
-        """The text of a scalar, without what would command a terminal or forge a line.
-
-        A tab may stand in any text; line ends only where they are seen, in a text in lines.
-        """
+        """The text of a scalar, without what would command a terminal or hide writing."""
         text: str = event.value
-        if text.isprintable():
-            return text
-        allowed = "\t\n" if event.style in ("|", ">") else "\t"
-        unfit = [one for one in text if _commands(one) and one not in allowed]
+        unfit = unfit_in(text)
         if unfit:
-            which = _NAMED.get(unfit[0]) or f"U+{ord(unfit[0]):04X}"
-            do = "leave it out"
-            if unfit[0] == "\n":
-                do = "write it in one line, or begin it with | for a text in lines"
-            self.problems.append(Problem(self._file, *at, f"a text with the character {which}", do))
+            what = f"a text with the character {character(unfit[0])}"
+            self.problems.append(Problem(self._file, *at, what, "leave it out"))
             text = "".join(one for one in text if one not in unfit)
         return text
 
@@ -254,6 +245,21 @@ class _Builder:
             self.problems.append(Problem(self._file, *at, "typographic quotes", do))
             return inner
         return value
+
+
+def unfit_in(text: str) -> str:
+    """The characters of a text that no file may hold: controls, half pairs, what turns writing.
+
+    Tabs and line ends may stand in a text; what is a name takes no line ends (`names.in_one_line`).
+    """
+    if text.isprintable():
+        return ""
+    return "".join(one for one in text if _commands(one) and one not in "\t\n")
+
+
+def character(one: str) -> str:
+    """A character that nobody can see, by its name or number."""
+    return _NAMED.get(one) or f"U+{ord(one):04X}"
 
 
 def _commands(one: str) -> bool:

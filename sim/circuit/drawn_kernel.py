@@ -13,7 +13,7 @@ import numpy as np
 
 from sim.kernels import njit
 
-from .elimination import LANES, Array, Pattern, substitute
+from .elimination import LANES, Array, Pattern, factor_lanes, substitute
 from .kernel import LawTable
 
 #: [A] a node counts as balanced below this: 0.1 nA through 10 Ω is 1 nV.
@@ -34,27 +34,6 @@ class DrawTable(NamedTuple):
     run: np.ndarray  # (N,) int64
     vf_add: np.ndarray  # (D, R, channels) [V]
     vf_most: np.ndarray  # (D, R) [V] the highest of them, 0 or more
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _factor(net: Pattern, diagonal: Array, entry: Array) -> None:
-    """L·D·Lᵀ lane by lane, in place."""
-    for k in range(len(net.node)):
-        for b in range(LANES):
-            diagonal[k, b] = 1.0 / diagonal[k, b]
-        p = net.product[k]
-        end = net.column[k + 1]
-        for i in range(net.column[k], end):
-            for j in range(i + 1, end):
-                into = net.target[p + j - i]
-                for b in range(LANES):
-                    entry[into, b] -= entry[i, b] * entry[j, b] * diagonal[k, b]
-            p += end - i
-            at = net.row[i]
-            for b in range(LANES):
-                scaled = entry[i, b] * diagonal[k, b]
-                diagonal[at, b] -= entry[i, b] * scaled
-                entry[i, b] = scaled
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -177,7 +156,7 @@ def solve_draws(
             for e in range(entries):
                 fixed[e, b] = table.entry_s[who[b], e]
         whole[:], full_low[:] = base, fixed
-        _factor(net, whole, full_low)
+        factor_lanes(net, whole, full_low)
         for frame in range(frames):
             for b in range(LANES):
                 at[b] = shown[who[b], frame]
@@ -217,7 +196,7 @@ def solve_draws(
                     for b in range(LANES):
                         pivot[k, b] = base[k, b] + full[k, b] * rise
                         v[k, b] = push[k, b]
-                _factor(net, pivot, low)
+                factor_lanes(net, pivot, low)
                 substitute(net, pivot, low, v)
                 _draw(net, law, table, who, demand, v, current, slope)
                 _flow(net, base, fixed, push, v, residual)
@@ -236,7 +215,7 @@ def solve_draws(
                         for b in range(LANES):
                             pivot[k, b] = base[k, b] + slope[k, b]
                             step[k, b] = -residual[k, b]
-                    _factor(net, pivot, low)
+                    factor_lanes(net, pivot, low)
                     substitute(net, pivot, low, step)
                     before[:] = 0.0
                     share[:] = 1.0

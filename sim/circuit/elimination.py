@@ -39,6 +39,12 @@ def factor(net: Pattern, diagonal: Array, entry: Array) -> None:
     for e in range(len(net.row)):
         for b in range(LANES):
             entry[e, b] = net.entry_s[e]
+    factor_lanes(net, diagonal, entry)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def factor_lanes(net: Pattern, diagonal: Array, entry: Array) -> None:
+    """`factor` of numbers that every lane has of its own: (M, lanes) and (Z, lanes), in place."""
     for k in range(len(net.node)):
         for b in range(LANES):
             diagonal[k, b] = 1.0 / diagonal[k, b]

@@ -34,7 +34,7 @@ wires:
 outputs:
   - {name: A, chain: [eave], universe: 1}
 """
-A = b"A" * 16
+A, NAME, TOLD = b"A" * 16, "desk\x1b[31m", r"desk\x1b[31m"  # as it is sent, and as it is told
 
 
 @pytest.fixture
@@ -127,7 +127,7 @@ def sent(port, packets, gap_s=0.025):
 
 
 def full(number):
-    return data_bytes(DataPacket(A, 1, number, b"\xff" * 360, "desk\x1b[31m"))
+    return data_bytes(DataPacket(A, 1, number, b"\xff" * 360, NAME))
 
 
 def test_what_is_told_a_second(house, port, tmp_path):
@@ -153,7 +153,7 @@ def test_what_is_told_a_second(house, port, tmp_path):
     assert load["min_v"] < 5
     assert universe["state"] == "live"
     assert universe["hz"] > 5
-    assert universe["sources"] == [{"name": "desk [31m", "address": "127.0.0.1", "priority": 100}]
+    assert universe["sources"] == [{"name": TOLD, "address": "127.0.0.1", "priority": 100}]
     assert told["packets"]["malformed:short"] > 10
     assert told["packets"]["out-of-sequence"] > 10  # each number comes twice
     assert told["dropped"] in (0, None)
@@ -181,7 +181,7 @@ def test_lines_for_a_person(house, port):
         stop.set()
         thread.join()
     assert result.exit_code == 1, (result.stderr, result.exception)
-    for said in ("1 of 1 universes live", "danger: box supply-overload", "desk [31m at 127.0.0.1"):
+    for said in ("1 of 1 universes live", "danger: box supply-overload", f"{TOLD} at 127.0.0.1"):
         assert said in result.stdout
     assert "\x1b" not in result.stdout
 

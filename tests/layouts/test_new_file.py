@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from layouts import house_data, house_from, load_house
 from layouts.files.document import parse, read
+from layouts.files.nodes import unfit_in
 from layouts.new_file import house_text, rounded, rounded_length
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -25,7 +26,7 @@ MILLIMETRES = {
 }
 
 lengths = st.floats(-500, 500).map(lambda x: round(x, 6))
-names = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=12)
+names = st.text(max_size=12).filter(lambda text: not unfit_in(text))
 
 
 def read_again(text: str) -> Any:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from base64 import b64encode
 from dataclasses import replace
@@ -117,10 +116,8 @@ def test_names_with_markup_are_words(tmp_path):
     house = evil_house(EVIL)
     path = tmp_path / "evil.scheme.yaml"
     layer = '{zones: [all], effect: steady, palette: ["#ff8000"]}'
-    path.write_text(
-        f"format: evenfall-scheme/1\nname: {json.dumps(EVIL)}\nlayers:\n  - {layer}\n", "utf-8"
-    )
-    scheme = load_scheme(path, house)
+    path.write_text(f"format: evenfall-scheme/1\nname: evil\nlayers:\n  - {layer}\n", "utf-8")
+    scheme = replace(load_scheme(path, house), name=EVIL)  # a file cannot hold such a name
     parts = replace(builtin_parts(), note=EVIL, currency=EVIL)
     page = handover_html(handover_of(house, parts, Subject(DAY, (scheme,))))
     tree = parsed(page)
