@@ -390,3 +390,21 @@ def test_a_file_cut_off_since_is_a_conflict_and_no_fault(desk: Desk) -> None:
     desk.path.write_text(TEXT[: TEXT.index("  # The eave")])
     with pytest.raises(Conflict):
         write(desk.state, desk.house)
+
+
+def test_a_copy_written_and_taken_back_stands_beside_what_it_is_like(desk: Desk) -> None:
+    desk.do(CopyLayer(2), MoveLayer(3, -1))
+    put(desk, lambda: write(desk.state, desk.house))
+    desk.read()  # the copy counts as the first of two alike now
+    take_back(desk.state.history.done[-1].wrote)
+    desk.do(act.Undo())
+    desk.read()
+    assert desk.path.read_text() == TEXT
+    assert desk.list() == [CHASE, STEADY, TWINKLE, TWINKLE]
+    assert len(set(desk.state.facts.marks)) == 4
+    desk.do(act.Set("2.opacity", 0.25))
+    assert [layer.opacity for layer in desk.shown.layers] == [1, 0.5, 0.25, 1]
+    for _ in range(3):
+        desk.do(act.Undo())
+    assert desk.list() == [CHASE, STEADY, TWINKLE]
+    assert not desk.state.changed
