@@ -319,7 +319,7 @@ def main() -> int:
                 monkey.rest()
                 told, held = count // each, resident_mb()
                 monkey.kill()  # what a single window keeps goes with it
-                # A scene takes some 43 kB a pixel here, whatever else is kept: compared is the same house with itself.
+                # A scene takes some 43 kB a pixel here: the same house is compared with itself.
                 monkey.files_as_at_first()
                 monkey.kill()
                 marks.append(resident_mb())
