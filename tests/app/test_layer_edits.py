@@ -2,89 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from layer_desk import ADDED, CHASE, STEADY, TEXT, TWINKLE, Desk, put
 
-from effects import Scheme, bind
-from effects.load import scheme_from_text
-from layouts import EvenfallError, House, load_house
 from layouts.files.write import digest
-from layouts.files.writeback import Conflict, write_text
+from layouts.files.writeback import write_text
 from sim.app.state import actions as act
-from sim.app.state.history import dropped, filed_step, next_step, passed
-from sim.app.state.history_record import HistoryStep, ValueStep
-from sim.app.state.history_values import values_to_write, with_layers
+from sim.app.state.history import dropped
 from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
 from sim.app.state.questions import USE, unsaved
 from sim.app.state.record import State
-from sim.app.state.update import update
-from sim.app.work.file_facts import edited, facts_of
-from sim.app.work.file_steps import take_back, wrote
+from sim.app.work.file_steps import take_back
 from sim.app.work.kept import as_json, from_json
 from sim.app.work.saving import write
-
-TEXT = """\
-# Invented for a test.
-format: evenfall-scheme/1
-name: Winter
-layers:
-  # The eave runs.
-  - zones: [both]
-    effect: chase
-    palette: ["#ff2010", "#ffffff"]
-    set: {speed: 0.5, soft: 0.2}   # half a metre
-  - {zones: [door], effect: steady, palette: ["#3050ff"], opacity: 0.5}
-  - {zones: eave, effect: twinkle, palette: hollybush, blend: lighten}   # on top
-"""
-
-
-class Desk:
-    """A scheme file, and the state of a window that has read it."""
-
-    def __init__(self, house_file: Path):
-        self.house: House = load_house(house_file)
-        self.path = house_file.parent / "layers.scheme.yaml"
-        self.path.write_text(TEXT)
-        self.state = State(str(house_file), str(self.path))
-        self.read()
-
-    def scheme(self) -> Scheme:
-        return scheme_from_text(self.path.read_text(), str(self.path), self.house)
-
-    def loaded(self) -> act.Loaded:
-        scheme = self.scheme()
-        return act.Loaded(facts_of(self.house, scheme, bind(self.house, scheme),
-                                   digest(self.path.read_bytes())))  # fmt: skip
-
-    def read(self) -> None:
-        self.do(self.loaded())
-
-    def do(self, *actions: act.Action) -> None:
-        for action in actions:
-            self.state = update(self.state, action)
-
-    @property
-    def shown(self) -> Scheme:
-        """What the house shows, as the files and the window have it."""
-        scheme = self.scheme() if self.state.facts.scheme_digest == digest(
-            self.path.read_bytes()) else self.old  # fmt: skip
-        self.old = scheme
-        return edited(scheme, self.state)
-
-    def list(self) -> list[tuple[str, tuple[str, ...]]]:
-        return [(layer.effect, layer.zones) for layer in self.shown.layers]
 
 
 @pytest.fixture
 def desk(house_file: Path) -> Desk:
     return Desk(house_file)
-
-
-CHASE, STEADY, TWINKLE = (("chase", ("both",)), ("steady", ("door",)), ("twinkle", ("eave",)))
-ADDED = ("steady", ("all",))
 
 
 def many(desk: Desk) -> None:
@@ -193,14 +130,6 @@ def test_all_layers_may_give_way_to_one_new(desk: Desk) -> None:
     assert not desk.state.changed
 
 
-def put(desk: Desk, writes: Callable[[], str]) -> None:
-    """Write as the window does, with a step of the history."""
-    before = desk.state
-    step = with_layers(wrote(str(desk.path), writes, values_to_write(before)), before)
-    desk.do(act.ValuesWritten(step.digests[1]))
-    desk.state = filed_step(before, desk.state, "write", step, False)
-
-
 def test_steps_lead_back_over_a_writing(desk: Desk) -> None:
     first = desk.shown
     many(desk)
@@ -307,104 +236,3 @@ def test_back_to_the_file_is_one_step(desk: Desk) -> None:
     assert not desk.state.changed
     desk.do(act.Undo())
     assert desk.shown == before
-
-
-def left_by(desk: Desk) -> State:
-    """A state of the next window, which has read the file and been told what was left."""
-    left = from_json(as_json(unsaved(desk.state)))
-    assert left is not None
-    state = update(State(desk.state.house_path, str(desk.path)), desk.loaded())
-    return update(state, act.FoundUnsaved(left))
-
-
-def test_what_was_left_is_unwritten_no_more_once_the_file_holds_it(desk: Desk) -> None:
-    desk.do(MoveLayer(0, 2), act.Set("brightness", 0.3))
-    again = Desk.__new__(Desk)
-    again.house, again.path, again.state = desk.house, desk.path, left_by(desk)
-    assert len(again.state.question.lines) == 2
-    again.do(act.Set("brightness", 0.3))
-    write(again.state, again.house)
-    again.read()
-    assert [name for name, _ in unsaved(again.state).whole] == []
-    assert len(again.state.question.lines) == 1  # the order waits still
-    again.do(MoveLayer(0, 2))
-    write(again.state, again.house)
-    again.read()
-    assert unsaved(again.state) is None
-    assert again.state.question is None
-
-
-def test_a_step_that_changes_nothing_hides_no_writing(desk: Desk) -> None:
-    """Before a writing is taken back its file must be: the state alone must not step over it."""
-    desk.do(act.Set("brightness", 0.3))
-    put(desk, lambda: write(desk.state, desk.house))
-    desk.read()
-    steps = desk.state.history
-    nothing = HistoryStep(
-        "back to 30 %", scheme=str(desk.path),
-        values=(ValueStep((None, "brightness"), before=0.3, after=0.3),),
-    )  # fmt: skip
-    desk.state = replace(desk.state, history=replace(steps, done=(*steps.done, nothing)))
-    at = passed(desk.state, "back")
-    assert next_step(at, "back") == steps.done[-1]
-    assert at.history.undone == (nothing,)
-    assert not at.history.listed
-    assert not at.changed
-
-
-def test_changed_between_a_writing_and_its_reading_nothing_is_there_twice(desk: Desk) -> None:
-    desk.do(RemoveLayer(1), AddLayer())
-    put(desk, lambda: write(desk.state, desk.house))
-    written = desk.path.read_text()
-    with pytest.raises(EvenfallError, match="once more in a moment"):
-        write(desk.state, desk.house)  # the same layer would be removed by its number again
-    assert desk.path.read_text() == written
-    desk.do(CopyLayer(2))
-    desk.read()
-    assert desk.list() == [CHASE, TWINKLE, ADDED, ADDED]
-    write(desk.state, desk.house)
-    desk.read()
-    assert desk.list() == [CHASE, TWINKLE, ADDED, ADDED]
-    assert not desk.state.changed
-
-
-def test_a_layer_that_is_gone_is_not_taken_for_one_like_it(desk: Desk) -> None:
-    desk.do(CopyLayer(1))
-    put(desk, lambda: write(desk.state, desk.house))
-    desk.read()
-    desk.do(act.Set("1.zones", "eave"), act.Undo(), RemoveLayer(1))
-    put(desk, lambda: write(desk.state, desk.house))
-    desk.read()  # what is left of the two alike counts as the first now
-    assert desk.list() == [CHASE, STEADY, TWINKLE]
-    desk.state = dropped(desk.state, "back")
-    desk.do(act.Undo())
-    assert desk.list() == [CHASE, STEADY, STEADY, TWINKLE]
-    assert len(set(desk.state.facts.marks)) == 4
-    write(desk.state, desk.house)
-    desk.read()
-    assert desk.list() == [CHASE, STEADY, STEADY, TWINKLE]
-
-
-def test_a_file_cut_off_since_is_a_conflict_and_no_fault(desk: Desk) -> None:
-    desk.do(MoveLayer(0, 1))
-    desk.path.write_text(TEXT[: TEXT.index("  # The eave")])
-    with pytest.raises(Conflict):
-        write(desk.state, desk.house)
-
-
-def test_a_copy_written_and_taken_back_stands_beside_what_it_is_like(desk: Desk) -> None:
-    desk.do(CopyLayer(2), MoveLayer(3, -1))
-    put(desk, lambda: write(desk.state, desk.house))
-    desk.read()  # the copy counts as the first of two alike now
-    take_back(desk.state.history.done[-1].wrote)
-    desk.do(act.Undo())
-    desk.read()
-    assert desk.path.read_text() == TEXT
-    assert desk.list() == [CHASE, STEADY, TWINKLE, TWINKLE]
-    assert len(set(desk.state.facts.marks)) == 4
-    desk.do(act.Set("2.opacity", 0.25))
-    assert [layer.opacity for layer in desk.shown.layers] == [1, 0.5, 0.25, 1]
-    for _ in range(3):
-        desk.do(act.Undo())
-    assert desk.list() == [CHASE, STEADY, TWINKLE]
-    assert not desk.state.changed
