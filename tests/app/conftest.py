@@ -16,7 +16,6 @@ from sim.app.state.update import update
 from sim.app.window import Window
 
 sys.path.insert(0, str(Path(__file__).parent))
-from layer_desk import Desk
 from waiting import wait
 
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
@@ -169,9 +168,3 @@ def _until(window: Window, condition: Callable[[], bool]) -> None:
 def until() -> Callable[..., None]:
     """Turns the loop of a window until something is so: `until(window, condition)`."""
     return _until
-
-
-@pytest.fixture
-def desk(house_file: Path) -> Desk:
-    """A scheme of three layers, in its file and in a window's state."""
-    return Desk(house_file)

@@ -1,4 +1,4 @@
-"""A scheme of three layers on a desk of its own: its file, and a window that has read it."""
+"""A scheme file and the state of a window that has read it, without the window."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from layouts.files.write import digest
 from sim.app.state import actions as act
 from sim.app.state.history import filed_step
 from sim.app.state.history_values import values_to_write, with_layers
-from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
 from sim.app.state.record import State
 from sim.app.state.update import update
 from sim.app.work.file_facts import edited, facts_of
@@ -72,15 +71,6 @@ class Desk:
 
 CHASE, STEADY, TWINKLE = (("chase", ("both",)), ("steady", ("door",)), ("twinkle", ("eave",)))
 ADDED = ("steady", ("all",))
-
-
-def many(desk: Desk) -> None:
-    """Every kind of edit, one on the other."""
-    desk.do(MoveLayer(0, 2), CopyLayer(1), RemoveLayer(0), AddLayer(),
-            act.Set("0.zones", "door backward, eave"), act.Set("0.blend", "multiply"),
-            act.Set("0.from", 2.5), act.Set("0.until", 9.0), act.Set("0.ease", 1.0),
-            act.Set("1.opacity", 0.25), act.Set("2.effect", "picket"),
-            act.Set("2.direction", "inward"), act.Set("3.palette", "hollybush"))  # fmt: skip
 
 
 def put(desk: Desk, writes: Callable[[], str]) -> None:

@@ -178,6 +178,11 @@ class Paws:
             path.write_text(text)
         return 1
 
+    def files_as_at_first(self) -> None:
+        """Every file as it was at first: what is drawn and written makes larger houses."""
+        for path, text in ((self.house, self.house_text), *self.schemes.items()):
+            path.write_text(text)
+
     def mend_files(self) -> None:
         """Every file whole again."""
         from layouts import load_house

@@ -2,13 +2,35 @@
 
 from __future__ import annotations
 
-from layer_desk import ADDED, CHASE, STEADY, TEXT, TWINKLE, Desk, many, put
+from pathlib import Path
 
+import pytest
+from layer_desk import ADDED, CHASE, STEADY, TEXT, TWINKLE, Desk, put
+
+from layouts.files.write import digest
+from layouts.files.writeback import write_text
 from sim.app.state import actions as act
 from sim.app.state.history import dropped
 from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
+from sim.app.state.questions import USE, unsaved
+from sim.app.state.record import State
 from sim.app.work.file_steps import take_back
+from sim.app.work.kept import as_json, from_json
 from sim.app.work.saving import write
+
+
+@pytest.fixture
+def desk(house_file: Path) -> Desk:
+    return Desk(house_file)
+
+
+def many(desk: Desk) -> None:
+    """Every kind of edit, one on the other."""
+    desk.do(MoveLayer(0, 2), CopyLayer(1), RemoveLayer(0), AddLayer(),
+            act.Set("0.zones", "door backward, eave"), act.Set("0.blend", "multiply"),
+            act.Set("0.from", 2.5), act.Set("0.until", 9.0), act.Set("0.ease", 1.0),
+            act.Set("1.opacity", 0.25), act.Set("2.effect", "picket"),
+            act.Set("2.direction", "inward"), act.Set("3.palette", "hollybush"))  # fmt: skip
 
 
 def test_move_copy_add_and_remove(desk: Desk) -> None:
@@ -137,3 +159,80 @@ def test_steps_before_a_writing_are_known_after_it(desk: Desk) -> None:
     desk.do(act.Undo())
     assert desk.list() == [CHASE, STEADY, TWINKLE]
     assert desk.state.changed
+
+
+def other_program(desk: Desk, old: str, new: str) -> None:
+    text = desk.path.read_text()
+    assert old in text
+    write_text(desk.path, text.replace(old, new), expected=digest(desk.path.read_bytes()))
+    desk.read()
+
+
+def test_a_layer_that_comes_in_the_file_meanwhile_is_there_too(desk: Desk) -> None:
+    desk.do(MoveLayer(0, 2), AddLayer())
+    other_program(desk, "  # The eave runs.\n",
+                  '  - {zones: door, effect: swell, palette: ["#ff0000"]}\n')  # fmt: skip
+    assert desk.list() == [("swell", ("door",)), STEADY, TWINKLE, CHASE, ADDED]
+    assert "changed since" in desk.state.message.text
+    write(desk.state, desk.house)
+    desk.read()
+    assert desk.list() == [("swell", ("door",)), STEADY, TWINKLE, CHASE, ADDED]
+    assert not desk.state.changed
+
+
+def test_a_value_that_changes_in_the_file_meanwhile_is_taken(desk: Desk) -> None:
+    desk.do(MoveLayer(0, 2), act.Set("2.effect", "picket"))
+    other_program(desk, "opacity: 0.5", "opacity: 0.75")
+    assert desk.list() == [STEADY, TWINKLE, ("picket", ("both",))]
+    assert desk.shown.layers[0].opacity == 0.75
+    assert desk.state.question is None
+
+
+def test_where_both_changed_a_value_it_is_asked(desk: Desk) -> None:
+    desk.do(MoveLayer(1, 1), act.Set("2.blend", "add"))
+    other_program(desk, "opacity: 0.5", "opacity: 0.5, blend: multiply")
+    assert desk.state.question is not None
+    told = " ".join(desk.state.question.lines)
+    assert "the file says multiply" in told
+    assert "this window add" in told
+
+
+def test_a_layer_that_goes_from_the_file_is_gone(desk: Desk) -> None:
+    desk.do(MoveLayer(2, -2))
+    other_program(desk, TEXT.splitlines(keepends=True)[9], "")
+    assert desk.list() == [TWINKLE, CHASE]
+
+
+def test_undo_leaves_what_came_meanwhile(desk: Desk) -> None:
+    desk.do(RemoveLayer(1))
+    other_program(desk, "  # The eave runs.\n",
+                  '  - {zones: door, effect: swell, palette: ["#ff0000"]}\n')  # fmt: skip
+    desk.do(act.Undo())
+    assert desk.list() == [("swell", ("door",)), CHASE, STEADY, TWINKLE]
+    assert not desk.state.changed
+
+
+def test_what_is_left_unwritten_comes_back_after_a_kill(desk: Desk) -> None:
+    many(desk)
+    before = desk.shown
+    left = from_json(as_json(unsaved(desk.state)))
+    assert left is not None
+    again = Desk.__new__(Desk)
+    again.house, again.path = desk.house, desk.path
+    again.state = State(desk.state.house_path, str(desk.path))
+    again.read()
+    again.do(act.FoundUnsaved(left))
+    assert any("added" in line for line in again.state.question.lines)
+    again.do(act.Answer(USE))
+    assert again.shown == before
+    assert not again.state.aside
+
+
+def test_back_to_the_file_is_one_step(desk: Desk) -> None:
+    many(desk)
+    before = desk.shown
+    desk.do(act.Revert())
+    assert desk.list() == [CHASE, STEADY, TWINKLE]
+    assert not desk.state.changed
+    desk.do(act.Undo())
+    assert desk.shown == before

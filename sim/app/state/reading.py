@@ -75,14 +75,16 @@ def no_edits() -> Mapping[EditKey, Value]:
 def _carried(state: State, before: Facts, facts: Facts) -> State:
     """The state with everything that belongs to a layer moved to where that layer is now."""
     base, pairs = _pairs(state, before, facts)
+    apart = _apart(state, before, facts, pairs)
     order = None
     if state.order is not None:
+        # What is made here, or left out here, is known by what it was.
+        own = {mark: apart.get(mark, mark) for mark in before.marks if mark not in base}
+        pairs = own | dict(pairs)
         order = merged(base, facts.file_marks, pairs, state.order)
         order = None if order == facts.file_marks else order
-        # What is made here, or left out here, is known by what it was.
-        pairs = {mark: mark for mark in before.marks if mark not in base} | dict(pairs)
     left_out = {mark for mark, _ in state.edits if mark not in before.marks}
-    known = dict(pairs) | _apart(state, facts, pairs)
+    known = apart | dict(pairs)
     edits: dict[EditKey, Value] = {}
     aside, fresh = [], []
     for kept in state.aside:
@@ -165,13 +167,14 @@ def _pairs(state: State, before: Facts, facts: Facts) -> tuple[tuple[LayerMark, 
     return before.file_marks, matched(before.file_marks, facts.marks)
 
 
-def _apart(state: State, facts: Facts, pairs: _Pairs) -> dict[LayerMark, LayerMark]:
-    """New marks for layers that are gone but not forgotten, where another has theirs now.
+def _apart(state: State, before: Facts, facts: Facts, pairs: _Pairs) -> dict[LayerMark, LayerMark]:
+    """New marks for layers of the window, or gone but not forgotten, where another has theirs now.
 
     Of two alike the first was removed, and that is written: the other counts as the first then.
     """
     taken = frozenset(pairs.values())
-    spoken_of = marks_in(state.history, facts.scheme_file) | {mark for mark, _ in state.edits}
+    spoken_of = {*marks_in(state.history, facts.scheme_file), *before.marks}
+    spoken_of |= {mark for mark, _ in state.edits}
     found: dict[LayerMark, LayerMark] = {}
     for mark in sorted((spoken_of & taken) - pairs.keys(), key=repr):
         found[mark] = made_mark(facts, mark, (*spoken_of, *taken, *found.values()))

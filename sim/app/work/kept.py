@@ -37,8 +37,8 @@ class Keeper:
 
     def follow(self, state: State, seconds: float) -> None:
         """Keep what has come to rest; what is no longer unsaved goes at once."""
-        now = (state.facts, state.brightness, state.colour, state.white, state.edits, state.aside,
-               state.recovered)  # fmt: skip
+        now = (state.facts, state.brightness, state.colour, state.white, state.edits, state.order,
+               state.aside, state.recovered)  # fmt: skip
         if len(now) != len(self._seen) or any(a is not b for a, b in zip(now, self._seen,
                                                                          strict=True)):  # fmt: skip
             self._seen, self._rest_s = now, 0.0
