@@ -60,6 +60,8 @@ LensTerm = Annotated[float, Field(ge=-1, le=1, strict=False)]
 
 #: The runs and parts of runs that one zone is made of.
 ZoneParts = Annotated[list[str], Field(max_length=2000)]
+#: Of a house: far more than any has. What takes the square of their number stays within bounds.
+MOST_ENTRIES, MOST_WIRES = 10_000, 4_000
 
 
 class RunEntry(StrictModel):
@@ -249,7 +251,7 @@ class DrawingEntry(StrictModel):
         None, description="width and height; without it, what the surfaces and runs take up"
     )
     viewer: PositiveLength = Field(12.0, description="distance of the viewer")
-    surfaces: list[SurfaceEntry] = Field([])
+    surfaces: list[SurfaceEntry] = Field([], max_length=MOST_ENTRIES)
     photo: PhotoEntry | None = None
     ground: Ground = Field("grass", description="what lies on ground and roofs: wet, snow")
     lit_windows: Part | None = Field(
@@ -282,13 +284,13 @@ class HouseFile(StrictModel):
     location: LocationEntry | None = None
     drawing: DrawingEntry
     kinds: dict[Name, KindEntry] = Field({}, description="kinds that the catalogue has not")
-    runs: list[RunEntry] = Field(json_schema_extra={"minItems": 1})
+    runs: list[RunEntry] = Field(max_length=MOST_ENTRIES, json_schema_extra={"minItems": 1})
     zones: Annotated[dict[Name, ZoneParts], Field(max_length=2000)] = Field(
         {}, description='runs and parts of them, like "eave[10:40]"'
     )
-    supplies: list[SupplyEntry] = Field([])
-    wires: list[WireEntry] = Field([])
-    outputs: list[OutputEntry] = Field([])
+    supplies: list[SupplyEntry] = Field([], max_length=MOST_WIRES)
+    wires: list[WireEntry] = Field([], max_length=MOST_WIRES)
+    outputs: list[OutputEntry] = Field([], max_length=MOST_ENTRIES)
     places: list[PlaceEntry] = Field([], description="where supplies and controllers may be")
     routes: list[RouteEntry] = Field([], description="along which cable may be laid")
     history: list[MendedEntry] = Field([], description="what was mended, and when")

@@ -114,9 +114,9 @@ def _nowhere(
     for index, entry in enumerate(entries):
         for key, text in (("from", entry.start), ("to", entry.end)):
             if reached.get(text.strip()) == 1:
-                others = [name for name in names if name != text.strip()]
-                do = did_you_mean(text.strip(), others)
-                what = f"nothing else reaches junction '{text.strip()}': a wire to nowhere"
+                own = text.strip()
+                do = did_you_mean(own, (name for name in names if name != own))
+                what = f"nothing else reaches junction '{own}': a wire to nowhere"
                 refusals.add(("wires", index, key), what, do)
 
 

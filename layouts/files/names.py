@@ -5,9 +5,14 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterable
+from functools import lru_cache
+from itertools import islice
 
 #: The name of the zone of every pixel, which nothing else may have.
 ALL = "all"
+
+#: Names among which the one that was meant is looked for.
+MANY = 1000
 
 _NAME = re.compile(r"\w[\w \-]*")
 
@@ -27,7 +32,17 @@ def in_one_line(text: str) -> str:
 
 
 def nearest(word: str, names: Iterable[str]) -> str | None:
-    """The one of `names` most like `word`, or None where none is like it."""
+    """The one of `names` most like `word`, or None where none is like it.
+
+    Among more than MANY nothing is looked for: every wrong one of thousands of names would be
+    compared with all the others, and one of them is like anything.
+    """
+    some = tuple(islice(names, MANY + 1))
+    return None if len(some) > MANY else _nearest(word, some)
+
+
+@lru_cache(maxsize=256)
+def _nearest(word: str, names: tuple[str, ...]) -> str | None:
     by_fold = {name.casefold(): name for name in names}
     found = difflib.get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
     return by_fold[found[0]] if found else None
@@ -35,11 +50,11 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 
 def did_you_mean(word: str, names: Iterable[str], *, limit: int = 12) -> str:
     """What to do about an unknown `word`: the nearest name, or the names there are."""
-    names = list(dict.fromkeys(names))
-    near = nearest(word, names)
+    some = list(dict.fromkeys(islice(names, 2 * MANY)))
+    near = nearest(word, some)
     if near is not None:
         return f"did you mean '{near}'?"
-    if not names:
+    if not some:
         return "there are none in this file"
-    more = ", …" if len(names) > limit else ""
-    return f"there are: {', '.join(names[:limit])}{more}"
+    more = ", …" if len(some) > limit else ""
+    return f"there are: {', '.join(some[:limit])}{more}"

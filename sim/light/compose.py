@@ -13,6 +13,7 @@ from sim.kernels import njit
 from sim.light.tone import KNEE, LUT_SIZE
 
 _RED, _GREEN, _BLUE = (np.float32(weight) for weight in LUMINANCE)
+_LAST = np.uint32(LUT_SIZE)
 TILE = 64  # side of the dither's tile
 _at = np.uint64  # of a place known not to be negative: numba then looks for no places from behind
 
@@ -228,7 +229,8 @@ def _pack(
     most = np.float32(0.99999)
     for c in range(3):
         for x in range(_at(begin), _at(end)):
-            row[c, x] = codes[np.uint32(row[c, x])]
+            # no number at all would point anywhere in memory
+            row[c, x] = codes[min(np.uint32(row[c, x]), _LAST)]
     x0 = _at(begin)
     for k in range(_at(end - begin)):
         d = dither[v, k]

@@ -22,6 +22,7 @@ from sim.light.canvas import PHOTO, Canvas, Sheet, paint
 from sim.light.compose import apart, display, planes, radiance
 from sim.light.cover import covered, soaked
 from sim.light.detail import Detail, detail_of, refine
+from sim.light.finite import finite
 from sim.light.glare import Glare, glare_of
 from sim.light.lattice import NODES_ACROSS, Lattice, lattice_of
 from sim.light.mirror import WetGround, mirror_of, reflect
@@ -85,7 +86,8 @@ def build(
     emitted : kind -> (C, 3) linear sRGB per channel at full duty [lm]
     reflected : (kind, material name) -> (C, 3), the same after one reflection [lm]
     across : at how many places over the width light is computed
-    Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks.
+    Raises KeyError for an hour that is not in `HOURS` or a pair that `reflected` lacks, ValueError
+    where one of the numbers is not finite.
     """
     when = HOURS[hour]
     view = view_of(house.drawing, size_px)
@@ -110,7 +112,7 @@ def build(
         **lights_of(house, view, lattice, relief, canvas.sheets, sheet, emitted, reflected),
         bounce=bounce,
         lamplight=bounced(bounce, lamplight(house, when, lattice, relief, albedo)),
-        night=apart(night),
+        night=apart(finite("the night without pixels", night)),
         sheet=sheet,
         tint=apart(tint),
         mirror=mirror_of(film, view, lattice, sheet, tint, night) if film is not None else None,
@@ -166,6 +168,8 @@ def lights_of(
         ]
     ).reshape(len(sources.kinds), len(sheets), len(house.channels), 3)
     made = np.array([emitted[kind] for kind in sources.kinds]).reshape(-1, len(house.channels), 3)
+    finite("what a kind emits", made)
+    finite("what a kind's light is after one reflection", back)
     seen = made[sources.kind] * sources.seen_per_sr[:, None, None]
     mirrored = made[sources.kind] * sources.mirrored_per_sr[:, None, None]
     back = (back / np.pi).astype(np.float32)
@@ -226,7 +230,7 @@ def _node_light(scene: Scene, light: np.ndarray) -> tuple[np.ndarray, np.ndarray
 
 def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     """What the compose kernels take, for one frame."""
-    given = np.ascontiguousarray(light, dtype=np.float32)
+    given = finite("light", np.ascontiguousarray(light, dtype=np.float32))
     candela = np.einsum("nc,ncr->nr", given, scene.seen)
     if not direct:
         candela = np.zeros_like(candela)
@@ -275,7 +279,10 @@ _DITHER = dither_tile()
 
 
 def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None) -> np.ndarray:
-    """(N, C) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given."""
+    """(N, C) light = duty × dim -> (H, W, 3) uint8 sRGB; the scene's exposure unless given.
+
+    Raises ValueError for light or an exposure that is not finite.
+    """
     return np.ascontiguousarray(screen_picture(scene, light, exposure_ev=exposure_ev))
 
 
@@ -286,6 +293,7 @@ def screen_picture(
     width, height = scene.size_px
     out = np.empty((height, width), dtype="<u4")
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
+    finite("exposure", np.array(ev))
     share(display, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
     return out.view(np.uint8).reshape(height, width, 4)[..., 2::-1]
 

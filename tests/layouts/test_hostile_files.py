@@ -9,6 +9,7 @@ import pytest
 from effects import load_scheme
 from layouts import InputError, Problem, kinds, load_house
 from layouts.files.document import read
+from layouts.files.names import MANY, did_you_mean
 from sim.report.prices import load_prices
 from sim.season import load_season
 
@@ -102,3 +103,19 @@ def test_a_name_that_no_file_can_have() -> None:
             read(name)
         (problem,) = refusal.value.problems
         assert (problem.line, problem.column) == (1, 1)
+
+
+def test_more_of_a_house_than_anybody_has(tmp_path: Path) -> None:
+    text = (DEMO / "house.yaml").read_text()
+    head = text[: text.index("\nwires:")] + "\nwires:\n"
+    wire = "  - {{from: j{}, to: j{}, wire: 14 AWG, length: 1}}\n"
+    many = head + "".join(wire.format(k, k + 1) for k in range(4001))
+    (problem,) = refused(load_house, tmp_path / "many.house.yaml", many)
+    assert "a list of 4001, where at most 4000 belong" in str(problem)
+
+
+def test_among_thousands_of_names_none_is_guessed() -> None:
+    # Or a file of thousands of wrong names would compare each of them with all the others.
+    names = [f"eave-{k}" for k in range(MANY)]
+    assert did_you_mean("eave_7", iter(names)) == "did you mean 'eave-7'?"
+    assert did_you_mean("eave_7", iter([*names, "x"])).startswith("there are: eave-0, eave-1, ")
