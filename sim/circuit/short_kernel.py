@@ -18,7 +18,7 @@ from sim.kernels import njit
 Array = np.ndarray
 
 
-class Opened(NamedTuple):
+class OpenedFuses(NamedTuple):
     """The feeds that opened for the place before, in order, and what became of the circuit."""
 
     depth: np.ndarray  # (1,) int64: how many there are
@@ -28,13 +28,13 @@ class Opened(NamedTuple):
     feed_v: np.ndarray  # (F + 1, F) [V] across all, before the first and after each
 
 
-def none_opened(feed_v: Array) -> Opened:
+def none_opened(feed_v: Array) -> OpenedFuses:
     """All closed; `feed_v` (F,) [V] across each feed."""
     count = len(feed_v)
     after = np.zeros((count + 1, count))
     after[0] = feed_v
     whole = np.zeros(count, dtype=np.int64)
-    return Opened(
+    return OpenedFuses(
         np.zeros(1, dtype=np.int64), whole, np.zeros(count), np.zeros((count, count)), after
     )
 
@@ -62,7 +62,9 @@ def _load(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _open(feed: int, depth: int, feed_s: Array, ohm: Array, alone: float, opened: Opened) -> None:
+def _open(
+    feed: int, depth: int, feed_s: Array, ohm: Array, alone: float, opened: OpenedFuses
+) -> None:
     """The turn of `feed` after `depth` others: its column, its share, the volts afterwards."""
     column, count = opened.column_ohm[depth], len(feed_s)
     for i in range(count):
@@ -100,7 +102,7 @@ def in_turn(
     between_ohm: Array,
     rated_a: Array,
     bounds: tuple[float, float, float],
-    opened: Opened,
+    opened: OpenedFuses,
     amps: Array,
 ) -> None:
     """`amps` (K, F) [A] as `sim.circuit.short_circuit.amps_in_turn` gives them, 0 before.
