@@ -18,7 +18,7 @@ from sim.scan import Progress
 from sim.spread.bands import USUAL, symmetric
 from sim.spread.ceilings import Levels, ceilings
 from sim.spread.figures import Figures, Head
-from sim.spread.first_order import FirstOrder, first_order
+from sim.spread.first_order import SUMMED, FirstOrder, first_order
 from sim.spread.frames import ShownFrames, shown
 from sim.spread.paired import Part, paired_draws, paired_sums, shared_parts
 from sim.spread.quick import quick_ceilings
@@ -28,8 +28,8 @@ from sim.spread.unknowns import Unknowns, unknowns
 if TYPE_CHECKING:
     from sim.report.compare import KindReport
 
-#: Draws of sums of effects, which cost nothing; lit hours of a day, of which no figure here asks.
-_DRAWS, _HOURS = 4000, 5.0
+#: Lit hours of a day, of which no figure here asks.
+_HOURS = 5.0
 #: Figures compared, as their JSON names them: section and key of a head.
 _FIGURES = {
     ("light", "lumens_mean"): "lumens",
@@ -126,7 +126,7 @@ def compared_spread(
         heads.append(told.heads)
         tables.append(made)
     return ComparedSpread(
-        draws=_DRAWS if draws is None else draws,
+        draws=SUMMED if draws is None else draws,
         seed=seed,
         exact=draws is not None,
         figures=tuple(_figures(reports, heads, tables)),
@@ -145,12 +145,12 @@ def _quick(
     """(D, heads + 1) of sums of effects; the ceiling last."""
 
     def sums(found: FirstOrder) -> np.ndarray:
-        return paired_sums(found, _DRAWS, seed, report.kind.name, shared)
+        return paired_sums(found, SUMMED, seed, report.kind.name, shared)
 
     table = sums(first_order(known, lambda drawn: told.of(drawn, own_light=False)[1]))
     ceiling = report.power.ceiling
     last = (
-        np.full(_DRAWS, np.nan)
+        np.full(SUMMED, np.nan)
         if ceiling is None or ceiling.brightness == 0  # no band: even the dark house exceeds one
         else quick_ceilings(frames, known, ceiling, sums=sums)
     )

@@ -21,7 +21,7 @@ from layouts.spread import Distribution
 from .bands import USUAL, symmetric
 from .draws import common_draws
 from .figures import Head
-from .first_order import FirstOrder
+from .first_order import SUMMED, FirstOrder
 from .shapes import quantile
 from .unknowns import Unknown
 
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
 #: Unknowns of which it is worked out what measuring them would leave.
 FIVE = 5
-_DRAWS = 4000
 
 #: What is left unknown of a factor once it is measured: half of a rectangular width, of factors
 #: that multiply as a share of their value, of those that add as it is. Hand-held meters: volts
@@ -87,8 +86,8 @@ class Budget:
 def budgets(found: Study) -> tuple[Budget, ...]:
     """One budget for every figure that has a band at all; five unknowns each."""
     first = _with_the_rest(found)
-    common = common_draws(found.known, _DRAWS, found.seed)
-    own = np.random.default_rng([found.seed, 7]).standard_normal((_DRAWS, 1))
+    common = common_draws(found.known, SUMMED, found.seed)
+    own = np.random.default_rng([found.seed, 7]).standard_normal((SUMMED, 1))
     usual = first.sums(common, own)
     made = []
     for column, figure in enumerate(found.figures):
@@ -127,7 +126,7 @@ def measured_values(unknown: Unknown) -> np.ndarray | None:
     left = Distribution("rectangular", middle - half, middle + half)
     if left.sd >= unknown.shape.sd:
         return None
-    return quantile(left, np.random.default_rng(5).random(_DRAWS))
+    return quantile(left, np.random.default_rng(5).random(SUMMED))
 
 
 def _width(values: np.ndarray) -> float:
