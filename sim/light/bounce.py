@@ -156,13 +156,7 @@ def factors(patches: Patches, relief: Relief) -> tuple[np.ndarray, np.ndarray, n
         patches.off_m,
         patches.area_m2,
         patches.fill,
-        relief.front_m,
-        relief.back_m,
-        relief.highest_m,
-        relief.lowest_m,
-        relief.left_m,
-        relief.top_m,
-        relief.cell_m,
+        *relief.map,
         exchanged,
     )
     row, column = np.nonzero(exchanged)

@@ -43,6 +43,12 @@ class Relief:
     top_m: float
     cell_m: float
 
+    @property
+    def map(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, float, float, float]:
+        """All of it in the order in which `blocked` takes it."""
+        maps = (self.front_m, self.back_m, self.highest_m, self.lowest_m)
+        return (*maps, self.left_m, self.top_m, self.cell_m)
+
 
 def relief_from(
     front_m: np.ndarray, back_m: np.ndarray, left_m: float, top_m: float, cell_m: float

@@ -109,13 +109,7 @@ def trace(
         np.ascontiguousarray(facing, dtype=np.int64),
         np.ones(len(place_m)) if stretch is None else np.asarray(stretch, dtype=np.float64),
         float(cell_m),
-        relief.front_m,
-        relief.back_m,
-        relief.highest_m,
-        relief.lowest_m,
-        relief.left_m,
-        relief.top_m,
-        relief.cell_m,
+        *relief.map,
     )
     nothing = np.zeros(0, dtype=np.int64)
     empty = (np.zeros(0, dtype=np.int32), np.zeros(0, dtype=np.float32))
