@@ -152,7 +152,7 @@ class Window:
         self.guard.run("following the files", self._follow)
         self.guard.run("the picture", lambda: self._play(seconds))
         self.guard.run("keeping values", lambda: self.keeper.follow(self.state, seconds))
-        self.guard.run("keeping the drawing", lambda: self.drawings.follow(self.state, seconds))
+        self.guard.run("keeping the drawing", lambda: self._keep_drawing(seconds))
         self._lively_s = LIVELY_S if events else self._lively_s - seconds
         stages = (*self.backstage.loads.values(), *self.backstage.watched.values())
         now = (*_seen(self.state), self.shown, self.small.beat, *stages)
@@ -254,6 +254,11 @@ class Window:
                 self._look_for_unsaved(before.scheme_file if before else "")
                 if before is None and (left := self.drawings.found(self.state.house_path)):
                     self.do(act.FoundDrawing(left))
+
+    def _keep_drawing(self, seconds: float) -> None:
+        self.drawings.follow(self.state, seconds)
+        if (left := self.drawings.next(self.state.house_path)) is not None:
+            self.do(act.FoundDrawing(left))
 
     def _look_for_unsaved(self, before: str) -> None:
         """Another scheme is on show: offer what an earlier window left of it."""

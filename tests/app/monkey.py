@@ -17,6 +17,7 @@ import random
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
@@ -112,7 +113,9 @@ class Monkey(Paws):
         inner = window._do
 
         def fault(name: str, error: Exception) -> None:
-            self.report(f"fault: {name}: {type(error).__name__}: {error}")
+            trace = traceback.extract_tb(error.__traceback__)[-6:]
+            at = ", ".join(f"{Path(one.filename).name}:{one.lineno}" for one in trace)
+            self.report(f"fault: {name}: {type(error).__name__}: {error} at {at}")
             told(name, error)
 
         window.guard._told = fault
@@ -211,12 +214,11 @@ class Monkey(Paws):
             if row.file is not None
         }
         missing = Counter({one: n for one, n in missing.items() if one not in held})
-        # As with values: what the file itself holds now is not lost.
         order = was.order if was and new.facts and was.order != new.facts.file_marks else ()
         if missing or (order and not (unsaved(new) or Unsaved("")).order):
             self.report(f"not recovered: {missing or 'the order'} of {was}; now {unsaved(new)}")
-        left = new.left_drawing
-        if drawing is not None and (left is None or left.text != drawing):
+        left, in_file = new.left_drawing, self.house.read_text()
+        if drawing not in (None, in_file) and (left is None or left.text != drawing):
             self.report("the drawing was not recovered")
         self.done["kill"] += 1
         if new.question is not None and self.random.random() < 0.7:

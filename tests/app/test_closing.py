@@ -106,6 +106,9 @@ def test_a_drawing_is_kept_offered_and_taken_up(
         again.do(act.Answer(USE_DRAWING))
         assert again.state.draft.text == window.state.draft.text
         assert again.state.history.done[-1].label == "take up the drawing"
+        again.step(0.8)
+        assert "Hut" in drawing_path(str(house_file), 2).read_text()  # for the next window
+        assert again.state.left_drawing is None
     finally:
         again.backstage.close()
 
@@ -138,6 +141,34 @@ def test_forgetting_removes_it(
         window.do(act.Answer(FORGET_DRAWING))
         window.step(0.1)
         assert not kept.exists()
+    finally:
+        window.backstage.close()
+
+
+def test_drawings_that_were_left_are_offered_newest_first(
+    house_file: Path, until: Until, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    draft = draft_of(house_file)
+    first, second = drawing_path(str(house_file)), drawing_path(str(house_file), 2)
+    for path, name, at_s in ((first, "Hut", 2e9), (second, "Barn", 2e9 + 5)):
+        text = draft.text.replace("Shed", name)
+        path.write_text(as_json(UnsavedDrawing(str(house_file), draft.digest, text)))
+        os.utime(path, (at_s, at_s))
+    window = Window(house_file, None, scale=1.0, size_px=(640, 400))
+    try:
+        until(window, lambda: window.state.left_drawing is not None)
+        assert "Barn" in window.state.left_drawing.text
+        window.do(act.Answer(FORGET_DRAWING))
+        assert window.state.left_drawing is None
+        window.step(0.1)
+        assert not second.exists()
+        assert "Hut" in window.state.left_drawing.text
+        window.do(act.Answer(USE_DRAWING))
+        window.step(0.8)
+        assert window.state.question is None
+        assert "Hut" in window.state.draft.text
+        assert "Hut" in from_json(first.read_text()).text
     finally:
         window.backstage.close()
 

@@ -12,7 +12,7 @@ import pytest
 import sim.app.work.planner as planner
 from layouts import load_house
 from sim.app.state import actions as act
-from sim.app.state.proposing import is_card
+from sim.app.state.proposing import LOST, is_card
 from sim.app.state.question import question_places
 from sim.app.state.window_layout import layout
 from sim.app.window import Window
@@ -168,6 +168,26 @@ def test_another_house_file_takes_the_proposal_along(
     assert not wired(bare)
     assert bare.state.facts is not None
     assert bare.state.facts.runs[0].count == 30
+
+
+def test_a_step_brings_back_no_feeds_of_an_older_house_file(
+    bare: Window, bare_file: Path, until: Until
+) -> None:
+    bare.do(act.ProposeFeeds())
+    until(bare, lambda: wired(bare) and bare.backstage.idle)
+    press(bare, pygame.K_1)  # keep them
+    bare_file.write_text(bare_file.read_text().replace("count: 40", "count: 30"))
+    until(bare, lambda: bool(bare.state.facts and bare.state.facts.runs[0].count == 30))
+    until(bare, lambda: bare.backstage.idle and bare.state.proposal is None)
+    bare.do(act.Undo())
+    assert bare.state.proposal is not None
+    bare.step(0.02)
+    assert bare.state.proposal is None
+    assert bare.state.message is not None
+    assert bare.state.message.text == LOST
+    until(bare, lambda: bare.backstage.idle)
+    assert not wired(bare)
+    assert bare.state.fault == ""
 
 
 def test_accepted_feeds_are_written_to_the_house_file(

@@ -46,6 +46,7 @@ class Stage:
     ready: Ready | None = None  # plain light does not move: its picture is made with the stage
     hour: str = ""  # of the night in its picture; "" where that cannot change
     coarse: bool = False  # the very first: fewer points than its place has, until the fine one
+    digest: str = ""  # of the house file that it was made from; "" where nothing asks for it
 
 
 @dataclass(frozen=True, eq=False)

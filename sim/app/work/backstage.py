@@ -99,7 +99,7 @@ class Backstage:
         ready = self._makes.drain() if asked.held is not None and not waits else []
         if asked != self._wanted and not waits:
             self._wanted = asked
-            wired = self._planner.house(asked.proposal[0]) if asked.proposal else None
+            wired = self._planner.wired(asked.proposal[0]) if asked.proposal else None
             held = asked.held is not None
             self._makes.submit(
                 lambda alive: self._held(asked) if held else self._maker.stage(asked, wired)

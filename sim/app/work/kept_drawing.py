@@ -33,7 +33,9 @@ class DrawingKeeper:
 
     def __init__(self) -> None:
         self._path: Path | None = None  # what this window keeps
-        self._offered: Path | None = None  # what an earlier one left, not answered yet
+        self._offered: tuple[Path, str] | None = None  # left by an earlier one, not answered yet
+        self._had: set[Path] = set()  # what was offered already
+        self._more = False  # whether to look for another
         self._seen: object = None
         self._held: tuple[object, str] = (None, "")  # the drawing as on the disk, and the file
         self._rest_s = 0.0
@@ -61,33 +63,57 @@ class DrawingKeeper:
             self._held = now
 
     def found(self, house_file: str) -> UnsavedDrawing | None:
-        """What an earlier window left of a house; None where there is nothing one can use."""
-        for number in range(1, MOST + 1):
+        """The newest that earlier windows left of a house and that was not offered yet.
+
+        None where there is nothing one can use. What the file has by now is let go.
+        """
+        sweep(drawing_path(house_file).parent)
+        for path in _newest_first(house_file):
+            if path == self._path or path in self._had:
+                continue
             with suppress(OSError, ValueError):
-                path = drawing_path(house_file, number)
-                if number == 1:
-                    sweep(path.parent)
-                left = from_json(path.read_text(encoding="utf-8")) if path.exists() else None
-                if left is None or path == self._path:
+                left = from_json(path.read_text(encoding="utf-8"))
+                if left is None:
                     continue
                 now = digest_of(house_file)
-                if now == digest(left.text.encode()):  # the file has it by now
+                if now == digest(left.text.encode()):
                     path.unlink(missing_ok=True)
                     continue
-                self._offered = path
+                self._offered = (path, left.text)
+                self._had.add(path)
                 return replace(left, newer=now != left.digest)
         return None
 
+    def next(self, house_file: str) -> UnsavedDrawing | None:
+        """What else was left, once the last that was offered is answered."""
+        more, self._more = self._more, False
+        return self.found(house_file) if more else None
+
     def _answered(self, state: State) -> None:
-        """Taken up, the file is this window's own; forgotten, it goes."""
+        """Taken up, the file is this window's own; forgotten, it goes.
+
+        What this window had drawn before it took another up stays where it is kept.
+        """
         if self._offered is None or state.left_drawing is not None:
             return
-        offered, self._offered = self._offered, None
-        if self._path is None and state.draft is not None:
+        (offered, text), self._offered, self._more = self._offered, None, True
+        if state.draft is not None and state.draft.text == text:
+            if self._path is not None:
+                self._had.add(self._path)
             self._path = offered
             return
         with suppress(OSError):
             offered.unlink(missing_ok=True)
+
+
+def _newest_first(house_file: str) -> list[Path]:
+    """The files of all drawings that are kept of a house."""
+    found: list[tuple[int, int, Path]] = []
+    for number in range(1, MOST + 1):
+        path = drawing_path(house_file, number)
+        with suppress(OSError, ValueError):
+            found.append((path.stat().st_mtime_ns, number, path))
+    return [path for _, _, path in sorted(found, reverse=True)]
 
 
 def _free(house_file: str) -> Path:

@@ -40,6 +40,14 @@ class Found:
     of_scheme: bool  # made for the scheme on show too
 
 
+@dataclass(frozen=True, eq=False)
+class Wired:
+    """A house as a plan wires it, and what tells the file that it was made from."""
+
+    house: House
+    digest: str
+
+
 class _PlanDropped(Exception):
     """Nobody waits for it any more."""
 
@@ -52,6 +60,7 @@ class Planner:
         self._asking: Asking | None = None  # being worked out
         self._found: dict[int, Found] = {}
         self._made_from: Stamp = ()  # the house file when feeds were asked for
+        self._fits: tuple[int, Stamp] | None = None  # the proposal last seen to be of its file
         self._share = self._told_share = 0.0
 
     @property
@@ -69,22 +78,26 @@ class Planner:
             raise EvenfallError("what was proposed is not there any more; propose anew")
         return write_plan(found.plan, found.plan.before.file, expected=found.digest)
 
-    def house(self, number: int) -> House | None:
+    def wired(self, number: int) -> Wired | None:
         """The house as wired for an asking; None where there is no plan for it."""
         found = self._found.get(number)
-        return found.plan.house if found else None
+        return Wired(found.plan.house, found.digest) if found else None
 
     def lost(self, state: State, house_file: Stamp) -> list[Action]:
-        """Whether what is proposed, or sought, was for a house file that has changed since."""
-        on = state.asking is not None or state.proposal is not None
-        if not on or not self._made_from or house_file == self._made_from:
-            return []
+        """Whether what is proposed, or sought, was for a house file that has changed since.
+
+        A step of the history may bring back what was proposed before a change of the file.
+        """
+        gone = self._asking is not None and state.asking is not None and (
+            house_file != self._made_from
+        )  # fmt: skip
         found = self._found.get(state.proposal.number) if state.proposal else None
-        if found and state.asking is None and digest_of(found.plan.before.file) == found.digest:
-            self._made_from = house_file  # written, and put back as it was
+        if found is not None and (found.asking.number, house_file) != self._fits:
+            gone = gone or digest_of(found.plan.before.file) != found.digest
+            self._fits = None if gone else (found.asking.number, house_file)
+        if not gone:
             return []
         self._give_up()
-        self._made_from = ()
         return [FeedsLost()]
 
     def follow(self, state: State, stage: Stage | None, house_file: Stamp) -> list[Action]:
@@ -100,7 +113,7 @@ class Planner:
             show = bind(stage.house, edited(stage.scheme, state)) if stage.scheme else None
             self._asking, self._made_from = asking, house_file
             self._share = self._told_share = 0.0
-            digest = digest_of(rig.house.file)
+            digest = stage.digest or digest_of(rig.house.file)
             self._worker.submit(lambda alive: self._work(rig, show, asking, digest, alive))
         for result in self._worker.drain():
             told += self._heard(result)

@@ -27,6 +27,7 @@ from sim.app.work.draft_stage import DraftMaker
 from sim.app.work.file_facts import facts_of, schemes_beside
 from sim.app.work.guard import in_words, write_down
 from sim.app.work.octets import octets
+from sim.app.work.planner import Wired
 from sim.app.work.watch import Stamp
 from sim.frame import Rig, rig, scene
 from sim.light import Scene
@@ -38,6 +39,8 @@ from sim.report.other_kind import rerated
 _KEPT_SCENES, _SCENES_OCTETS = 4, 160 << 20
 #: So many houses are kept, with how each hangs: two are on show, others can be made again.
 _KEPT_HOUSES = 4
+#: A file that is saved while it is read is read again so many times.
+_READ_AGAIN = 4
 #: Which house of those made from the file's: kind of pixel, number of the proposal or None.
 _Key = tuple[str | None, int | None]
 
@@ -95,7 +98,7 @@ class Maker:
         self._told: Loaded | Refused | None = None
         self._heard: Loaded | Refused | None = None
         self._reading = ""  # the file being read
-        self._house_stamp: Stamp = ()
+        self._house_digest = ""  # of the house file that all below was made of
         self._houses: OrderedDict[_Key, House] = OrderedDict()
         self._hung: dict[_Key, HungBoxes] = {}
         self._scenes: OrderedDict[Hashable, Scene] = OrderedDict()
@@ -113,17 +116,17 @@ class Maker:
         self._heard = told
 
     def stage(
-        self, asked: StageWanted, wired: House | None = None
+        self, asked: StageWanted, wired: Wired | None = None
     ) -> Iterator[Loaded | Refused | Say | Stage]:
         """The files as facts, or what is wrong with them; then the stage. `wired` is the house of
-        the proposal asked for.
+        the proposal asked for; one made from another house file is left out.
 
         While the files are wrong, other wishes are met with the last good ones.
         """
         key = (asked.house_path, asked.scheme_path, asked.stamp)
         if key not in (self._files_of, self._refused):
             try:
-                house, scheme, digest = self._read(asked)
+                house, scheme, house_digest, digest = self._read(asked)
                 show = bind(house, scheme) if scheme else None
             except EvenfallError as error:
                 self._refused = key
@@ -135,8 +138,8 @@ class Maker:
                 what = f"cannot be read; {in_words('the reader failed', error)}"
                 yield self._tell(Refused((Problem(self._reading, 1, 1, what),)))
                 return
-            if asked.stamp[:1] != self._house_stamp:
-                self._house_stamp = asked.stamp[:1]
+            if not house_digest or house_digest != self._house_digest:
+                self._house_digest = house_digest
                 self._forget()
             self._files, self._files_of, self._refused = (house, scheme), key, None
             self._facts = facts_of(house, scheme, show, digest)
@@ -164,8 +167,8 @@ class Maker:
             which = _key(asked, kind)
             if which in self._houses:
                 self._houses.move_to_end(which)
-            elif which[1] is not None and wired is not None:
-                self._houses[which] = wired
+            elif wired is not None and draft is None and wired.digest == self._house_digest:
+                self._houses[which] = wired.house
             else:
                 self._houses[which], notes = _of_kind(house, kind)
                 if notes:
@@ -181,7 +184,9 @@ class Maker:
         left = self._side(scheme, asked, asked.kind)
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
-        yield Stage(house, scheme, left, right, exposure_ev, hour=asked.hour)
+        yield Stage(
+            house, scheme, left, right, exposure_ev, hour=asked.hour, digest=self._house_digest
+        )
 
     def _tell(self, told: Loaded | Refused) -> Loaded | Refused:
         self._told = told
@@ -193,19 +198,20 @@ class Maker:
         self._hung.clear()
         self._scenes.clear()
 
-    def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str]:
+    def _read(self, asked: StageWanted) -> tuple[House, Scheme | None, str, str]:
+        """House and scheme, and what tells their files' contents from others."""
         self._reading = asked.house_path
-        house = load_house(asked.house_path)
+        house, of_house = _with_digest(asked.house_path)
         path = asked.scheme_path
         if path is None:
             beside = schemes_beside(house.file)
             path = beside[0][0] if beside else None
         if not path:
-            return house, None, ""
+            return house, None, of_house, ""
         self._reading = path
         # Before the reading: a change in between then counts as one since, and is asked about.
         digest = digest_of(path)
-        return house, load_scheme(path, house), digest
+        return house, load_scheme(path, house), of_house, digest
 
     def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
         key = _key(asked, kind)
@@ -239,6 +245,19 @@ class Maker:
                 kept.popitem(last=False)
         self._scenes.move_to_end(key)
         return self._scenes[key]
+
+
+def _with_digest(path: str) -> tuple[House, str]:
+    """A house and the digest of just the content it was read from; "" where that keeps changing.
+
+    The files are also read when another of them was saved, so their times tell nothing of it.
+    """
+    for _ in range(_READ_AGAIN):
+        digest = digest_of(path)
+        house = load_house(path)
+        if digest_of(path) == digest:
+            return house, digest
+    return house, ""
 
 
 def _plain(asked: StageWanted) -> bool:
