@@ -203,31 +203,28 @@ def announce_compiling() -> None:
     Kernels are compiled on the first run after installing and kept on disk from then on. The
     compiler cannot be interrupted: while it works, Ctrl-C ends the process there and then.
     """
-    from numba.core import event
+    from sim.kernels import in_words, tell_compiling
 
-    from sim.kernels import in_words
+    deep, said = 0, False  # kernels call kernels
 
-    class Compiling(event.Listener):
-        deep = 0  # kernels call kernels
-        said = False
+    def begun() -> None:
+        nonlocal deep, said
+        deep += 1
+        if not said:
+            said = True
+            say(in_words())
 
-        def on_start(self, event: Any) -> None:
-            self.deep += 1
-            if not self.said:
-                self.said = True
-                say(in_words())
+    def ended() -> None:
+        nonlocal deep
+        deep -= 1
 
-        def on_end(self, event: Any) -> None:
-            self.deep -= 1
-
-    compiling = Compiling()
-    event.register("numba:compile", compiling)
+    tell_compiling(begun, ended)
     usual = signal.getsignal(signal.SIGINT)
     if not callable(usual) or threading.current_thread() is not threading.main_thread():
         return
 
     def stop(number: int, frame: FrameType | None) -> None:
-        if compiling.deep:
+        if deep:
             say("stopped")
             os._exit(STOPPED)
         usual(number, frame)
