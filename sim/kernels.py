@@ -1,47 +1,101 @@
 """Kernels: functions that numba compiles once and keeps on disk, wherever it may.
 
-`njit` is numba's, with a cache that never stands in the way. Where neither the installation nor
-the home may be written to, compiled code is kept in a temporary folder of the user's own, or not
-at all. What is damaged, or does not fit what is installed now, is thrown away and compiled again:
-every file carries a checksum, because machine code with a wrong bit would not fail, but lie.
+`njit` is numba's, with a cache that never stands in the way (`sim.kernel_cache`). Where neither
+the installation nor the home may be written to, compiled code is kept in a temporary folder of the
+user's own, or not at all.
+
+numba takes longer to import than most verbs take to answer, so a kernel is handed to it when it is
+first called: a module with kernels costs nothing until then.
 """
 
 from __future__ import annotations
 
-import hashlib
 import os
-import pickle
-import re
 import stat
 import tempfile
 from collections.abc import Callable
-from functools import cache
+from functools import cache, update_wrapper
 from pathlib import Path
-from typing import Any
+from threading import RLock
+from typing import TYPE_CHECKING, Any
 
-import numba
-from numba.core import caching
+if TYPE_CHECKING:
+    from sim.kernel_cache import KernelCache
 
-_DIGEST = hashlib.sha256
-_IMPORTED = re.compile(rb"^from [\w.]*?(\w+) import", re.MULTILINE)
-_SIZE = _DIGEST().digest_size
+_LOCK = RLock()  # two threads may call a kernel for the first time
+_TOLD: list[tuple[Callable[[], None], Callable[[], None]]] = []
 
 
-class Damaged(Exception):
-    """A file of the cache is not as it was written."""
+class Kernel:
+    """A function without Python objects, which is compiled or loaded when it is first called."""
+
+    def __init__(self, function: Callable[..., Any], cache: bool, options: dict[str, Any]):
+        self._function, self._cache_wanted, self._options = function, cache, options
+        self._compiled: Any = None
+        update_wrapper(self, function)
+
+    def __call__(self, *arguments: Any) -> Any:
+        compiled = self._compiled
+        return (self._numba_s() if compiled is None else compiled)(*arguments)
+
+    def __getattr__(self, name: str) -> Any:
+        """What numba's own function has: its statistics, what it is compiled for."""
+        if name.startswith("__"):
+            raise AttributeError(name)
+        return getattr(self._numba_s(), name)
+
+    @property
+    def _numba_type_(self) -> Any:
+        """What numba asks for when one kernel calls another."""
+        return self._numba_s()._numba_type_
+
+    def _numba_s(self) -> Any:
+        """The same as a function of numba."""
+        with _LOCK:
+            if self._compiled is None:
+                import numba
+
+                _listen()
+                made = numba.njit(**self._options)(self._function)
+                kept = _kept(self._function) if self._cache_wanted else None
+                if kept is not None:
+                    made._cache = kept
+                self._compiled = made
+        return self._compiled
 
 
 def njit(*, cache: bool = True, **options: Any) -> Callable[[Callable[..., Any]], Any]:
     """numba's decorator for functions without Python objects; `options` are numba's."""
 
     def decorated(function: Callable[..., Any]) -> Any:
-        compiled = numba.njit(**options)(function)
-        kept = _kept(function) if cache else None
-        if kept is not None:
-            compiled._cache = kept
-        return compiled
+        return Kernel(function, cache, options)
 
     return decorated
+
+
+def tell_compiling(begun: Callable[[], None], ended: Callable[[], None]) -> None:
+    """Have `begun` and `ended` called around the compilation of every kernel from now on.
+
+    Kernels call kernels, so another may begin before one has ended.
+    """
+    _TOLD.append((begun, ended))
+
+
+@cache
+def _listen() -> None:
+    """Pass on what numba, which is imported by now, says of compiling."""
+    from numba.core import event
+
+    class Compiling(event.Listener):
+        def on_start(self, event: Any) -> None:
+            for begun, _ in _TOLD:
+                begun()
+
+        def on_end(self, event: Any) -> None:
+            for _, ended in _TOLD:
+                ended()
+
+    event.register("numba:compile", Compiling())
 
 
 @cache
@@ -50,8 +104,10 @@ def folder() -> Path | None:
 
     Raises LookupError where nothing can be kept at all.
     """
+    from sim.kernel_cache import KernelCache
+
     try:
-        _Cache(_probe)
+        KernelCache(_probe)
     except (RuntimeError, OSError):
         own = _temporary()
         if own is None:
@@ -74,17 +130,21 @@ def in_words() -> str:
     return f"compiling kernels once, about 20 s; kept in {place} until that is cleared"
 
 
-def _kept(function: Callable[..., Any]) -> caching.Cache | None:
+def _kept(function: Callable[..., Any]) -> KernelCache | None:
     """Where the compiled `function` is kept, None where nowhere."""
+    import numba
+
+    from sim.kernel_cache import KernelCache
+
     try:
-        return _Cache(function)
+        return KernelCache(function)
     except (RuntimeError, OSError):
         pass  # numba finds no place
     settings: Any = numba.config
     usual = settings.CACHE_DIR
     try:
         settings.CACHE_DIR = str(folder() or "")
-        return _Cache(function)
+        return KernelCache(function)
     except (LookupError, RuntimeError, OSError):
         return None
     finally:
@@ -109,78 +169,3 @@ def _temporary() -> Path | None:
     if hasattr(os, "getuid") and (found.st_uid != os.getuid() or found.st_mode & 0o022):
         return None
     return place
-
-
-@cache
-def _kernels_beside(place: Path) -> str:
-    """A digest of every file with kernels in a folder and of those there that they import from.
-
-    Functions and numbers from there are compiled in, while numba looks at a kernel's own file only.
-    """
-    texts = {file.stem: file.read_bytes() for file in sorted(place.glob("*.py"))}
-    names = {name for name, text in texts.items() if b"njit" in text}
-    imported = [_IMPORTED.findall(texts[name]) for name in names]
-    names |= {name.decode() for found in imported for name in found} & texts.keys()
-    return _DIGEST(b"\0".join(texts[name] for name in sorted(names))).hexdigest()
-
-
-class _Cache(caching.FunctionCache):
-    """numba's cache of one function, which tells no errors."""
-
-    def __init__(self, function: Callable[..., Any]):
-        super().__init__(function)
-        plain = self._cache_file
-        beside = Path(function.__code__.co_filename).parent
-        stamp = (plain._source_stamp, _kernels_beside(beside))
-        self._cache_file = _CacheFile(self._cache_path, self._impl.filename_base, stamp)
-
-    def load_overload(self, sig: Any, target_context: Any) -> Any:
-        """The compiled function, None where it has to be compiled (again)."""
-        try:
-            return super().load_overload(sig, target_context)
-        except Exception:  # whatever a damaged or foreign pickle can raise
-            self._forget()
-            return None
-
-    def save_overload(self, sig: Any, data: Any) -> None:
-        """Keep the compiled function, where the disk takes it."""
-        try:
-            super().save_overload(sig, data)
-        except (OSError, EOFError, pickle.PickleError, AttributeError):
-            self._forget()
-
-    def _forget(self) -> None:
-        try:
-            self.flush()
-        except OSError:
-            self.disable()
-
-
-class _CacheFile(caching.IndexDataCacheFile):
-    """numba's files of one function, with a checksum before the machine code."""
-
-    def save(self, key: Any, data: Any) -> None:
-        """Keep `data` in a file named by its `key`, before the index names it.
-
-        numba numbers the files: of two processes that compile at once for other arguments, both
-        would take the same number, and one would then run what was compiled for the other's.
-        """
-        name = self._data_name(_DIGEST(repr(key).encode()).hexdigest()[:16])
-        self._save_data(name, data)
-        overloads = self._load_index()
-        if overloads.get(key) != name:
-            self._save_index({**overloads, key: name})
-
-    def _data_name(self, number: Any) -> str:
-        return str(self._data_name_pattern.replace("{number:d}", str(number)))
-
-    def _save_data(self, name: str, data: Any) -> None:
-        code = self._dump(data)
-        with self._open_for_write(self._data_path(name)) as file:
-            file.write(_DIGEST(code).digest() + code)
-
-    def _load_data(self, name: str) -> Any:
-        held = Path(self._data_path(name)).read_bytes()
-        if _DIGEST(held[_SIZE:]).digest() != held[:_SIZE]:
-            raise Damaged(name)
-        return pickle.loads(held[_SIZE:])

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from sim import kernels
+from sim.kernel_cache import KernelFile
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGES = ("layouts", "effects", "sim")
@@ -175,7 +175,7 @@ def test_two_that_compile_at_once_never_run_each_others_code(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Both have read the same index before either writes, and compiled for other arguments."""
-    one, other = (kernels._CacheFile(str(tmp_path), "small", "stamp") for _ in range(2))
+    one, other = (KernelFile(str(tmp_path), "small", "stamp") for _ in range(2))
     with monkeypatch.context() as at_once:
         at_once.setattr(one, "_load_index", dict)
         at_once.setattr(other, "_load_index", dict)

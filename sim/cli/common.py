@@ -23,9 +23,6 @@ from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
-from layouts.errors import harmless, shown
-from layouts.file_names import PARTS, PRICES, SCHEMES
-
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -54,13 +51,13 @@ def parse_time_s(text: str | float) -> float:
     unit_s = {"h": 3600.0, "m": 60.0, "min": 60.0, "s": 1.0, "ms": 0.001, "": 1.0}
     part = r"(\d+(?:\.\d*)?|\.\d+)\s*(h|min|ms|m|s|)"
     if not re.fullmatch(rf"\s*{part}(?:\s*{part})*\s*", text):
-        raise typer.BadParameter(f"'{shown(text)}' is no time; write 3s, 1m20s or 250ms")
+        raise _wrong(text, " is no time; write 3s, 1m20s or 250ms")
     parts = re.findall(part, text)
     if len(parts) > 1 and any(not unit for _, unit in parts):
-        raise typer.BadParameter(f"'{shown(text)}' leaves a unit out; write 3s, 1m20s or 250ms")
+        raise _wrong(text, " leaves a unit out; write 3s, 1m20s or 250ms")
     seconds = sum(float(number) * unit_s[unit] for number, unit in parts)
     if seconds > LONGEST_S:
-        raise typer.BadParameter(f"'{shown(text)}' is more than a year; write at most 8760h")
+        raise _wrong(text, " is more than a year; write at most 8760h")
     return seconds
 
 
@@ -68,9 +65,7 @@ def parse_span_s(text: str | float) -> float:
     """A time as `parse_time_s` reads it, longer than nothing and at most a day [s]."""
     seconds = parse_time_s(text)
     if not 0 < seconds <= 86400:
-        raise typer.BadParameter(
-            f"'{shown(str(text))}' must be longer than nothing and at most 24h"
-        )
+        raise _wrong(str(text), " must be longer than nothing and at most 24h")
     return seconds
 
 
@@ -83,9 +78,9 @@ def parse_share(text: str | float) -> float:
     try:
         share = float(text) if (said := in_unit(text, "")) is None else said
     except ValueError:
-        raise typer.BadParameter(f"'{shown(text)}' is no share; write 0.6 or 60%") from None
+        raise _wrong(text, " is no share; write 0.6 or 60%") from None
     if not 0 <= share <= 1:
-        raise typer.BadParameter(f"'{shown(text)}' is out of range; write 0 to 1, or 0% to 100%")
+        raise _wrong(text, " is out of range; write 0 to 1, or 0% to 100%")
     return share
 
 
@@ -95,11 +90,18 @@ def parse_size_px(text: str | tuple[int, int]) -> tuple[int, int]:
         return text
     found = re.fullmatch(r"\s*(\d{1,9})\s*[x×]\s*(\d{1,9})\s*", text)
     if not found:
-        raise typer.BadParameter(f"'{shown(text)}' is no size; write 1280x720")
+        raise _wrong(text, " is no size; write 1280x720")
     width, height = int(found[1]), int(found[2])
     if not (16 <= width <= 8192 and 16 <= height <= 8192):
-        raise typer.BadParameter(f"'{shown(text)}': each side must be 16 to 8192 pixels")
+        raise _wrong(text, ": each side must be 16 to 8192 pixels")
     return width, height
+
+
+def _wrong(text: str, what: str) -> typer.BadParameter:
+    """The refusal of a value on the command line."""
+    from layouts.errors import shown
+
+    return typer.BadParameter(f"'{shown(text)}'{what}")
 
 
 HouseArgument = Annotated[Path, typer.Argument(metavar="HOUSE", help="The house file.")]
@@ -159,6 +161,8 @@ def stderr() -> Console:
 
 def say(text: str) -> None:
     """One remark on stderr, whose line ends are ours; other control characters are escaped."""
+    from layouts.errors import harmless
+
     plain = "\n".join(harmless(line.replace("\t", " ")) for line in text.split("\n"))
     print(plain, file=sys.stderr, flush=True)
 
@@ -203,31 +207,28 @@ def announce_compiling() -> None:
     Kernels are compiled on the first run after installing and kept on disk from then on. The
     compiler cannot be interrupted: while it works, Ctrl-C ends the process there and then.
     """
-    from numba.core import event
+    from sim.kernels import in_words, tell_compiling
 
-    from sim.kernels import in_words
+    deep, said = 0, False  # kernels call kernels
 
-    class Compiling(event.Listener):
-        deep = 0  # kernels call kernels
-        said = False
+    def begun() -> None:
+        nonlocal deep, said
+        deep += 1
+        if not said:
+            said = True
+            say(in_words())
 
-        def on_start(self, event: Any) -> None:
-            self.deep += 1
-            if not self.said:
-                self.said = True
-                say(in_words())
+    def ended() -> None:
+        nonlocal deep
+        deep -= 1
 
-        def on_end(self, event: Any) -> None:
-            self.deep -= 1
-
-    compiling = Compiling()
-    event.register("numba:compile", compiling)
+    tell_compiling(begun, ended)
     usual = signal.getsignal(signal.SIGINT)
     if not callable(usual) or threading.current_thread() is not threading.main_thread():
         return
 
     def stop(number: int, frame: FrameType | None) -> None:
-        if compiling.deep:
+        if deep:
             say("stopped")
             os._exit(STOPPED)
         usual(number, frame)
@@ -310,6 +311,8 @@ def will_write(
 
 def read_beside(house: House) -> list[Path]:
     """What a verb reads beside the files it is given: the photograph, the prices, the schemes."""
+    from layouts.file_names import PARTS, PRICES, SCHEMES
+
     folder = Path(house.file).parent
     photo = house.drawing.photo
     found = [folder / PRICES, folder / PARTS, *folder.glob(SCHEMES)]

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from layouts.file_names import SCHEME_ENDING
 from sim.cli.common import (
     announce_compiling,
     console,
@@ -78,6 +77,8 @@ def demo(
 
 
 def _scheme(house: Path) -> Path:
+    from layouts.file_names import SCHEME_ENDING
+
     return house.parent / f"{SCHEME}{SCHEME_ENDING}"
 
 
@@ -98,6 +99,8 @@ def _pictures(house_path: Path) -> Iterator[tuple[str, bytes]]:
 
 def _name(scheme: Path) -> str:
     """What the picture of a scheme is called."""
+    from layouts.file_names import SCHEME_ENDING
+
     return f"{scheme.parent.name}-{scheme.name.removesuffix(SCHEME_ENDING)}.png"
 
 

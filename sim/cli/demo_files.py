@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from layouts.errors import EvenfallError
-from layouts.file_names import SCHEMES
-
 
 def demo_folder() -> Path:
     """The folder with one folder a demo house; raises EvenfallError where none was installed."""
@@ -14,6 +11,8 @@ def demo_folder() -> Path:
     for folder in (package / "_demo", package.parent / "demo"):
         if any(folder.glob("*/house.yaml")):
             return folder
+    from layouts.errors import EvenfallError
+
     raise EvenfallError("the demo houses are missing from this installation; install evenfall anew")
 
 
@@ -24,4 +23,6 @@ def demo_houses() -> tuple[Path, ...]:
 
 def schemes_of(house: Path) -> tuple[Path, ...]:
     """The scheme files beside a house file, by name."""
+    from layouts.file_names import SCHEMES
+
     return tuple(sorted(house.parent.glob(SCHEMES)))

@@ -7,7 +7,6 @@ from typing import Annotated
 
 import typer
 
-from layouts import load_house
 from sim.cli.common import HouseArgument, announce_compiling, fail, load
 from sim.cli.preview import ScaleOption, has_display
 
@@ -21,6 +20,8 @@ def draw(house: HouseArgument, scheme: SchemeOption = None, scale: ScaleOption =
     """Draw on the house in a window: runs, surfaces, supplies, feeds; by mouse or by keys."""
     # what is wrong in a file is said here, before a window opens
     if scheme is None:
+        from layouts import load_house
+
         load_house(house)
     else:
         load(house, scheme)

@@ -7,42 +7,31 @@ evenfall itself; 130 stopped.
 from __future__ import annotations
 
 import errno
+import gc
 import os
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from importlib import import_module
 from pathlib import Path
 from typing import Any, NoReturn
 
 import typer
 from typer.core import TyperGroup
 
-from layouts.errors import EvenfallError, shown
-from sim.cli.check import check
 from sim.cli.common import BROKEN, STOPPED, fail, say
-from sim.cli.compare import SeveralKinds, compare
-from sim.cli.demo import demo
-from sim.cli.diagnose import diagnose
-from sim.cli.draw import draw
-from sim.cli.fault import fault
-from sim.cli.frames import frames
-from sim.cli.handover import handover
-from sim.cli.list import list_
-from sim.cli.listen import listen
-from sim.cli.meter import meter
-from sim.cli.new import new
-from sim.cli.parts import parts
-from sim.cli.patch import patch
-from sim.cli.plan import plan
-from sim.cli.power import power
-from sim.cli.preview import preview
-from sim.cli.render import render
-from sim.cli.repair import repair
-from sim.cli.schema import schema
-from sim.cli.season import season
-from sim.cli.send import send
 from sim.cli.streams import flush, widen
+
+#: Every verb, in the order in which help tells them; those whose function is called otherwise; and
+#: those that take several kinds after one flag.
+VERBS = (
+    *("demo", "new", "check", "list", "preview", "draw", "render", "power", "compare", "season"),
+    *("parts", "fault", "diagnose", "repair", "plan", "handover", "meter", "schema", "patch"),
+    *("frames", "send", "listen"),
+)
+FUNCTIONS = {"list": "list_"}
+SEVERAL_KINDS = ("compare", "plan")
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -76,8 +65,6 @@ class Verbs(TyperGroup):
 def _refusals() -> Iterator[None]:
     try:
         yield
-    except EvenfallError as error:
-        fail(str(error))
     except typer.TyperException as error:
         fail(_usage(error))
     except BrokenPipeError:
@@ -93,6 +80,10 @@ def _refusals() -> Iterator[None]:
     except Exception as error:
         if isinstance(error, (typer.Exit, typer.Abort)):
             raise
+        from layouts.errors import EvenfallError  # loads numpy, which help does without
+
+        if isinstance(error, EvenfallError):
+            fail(str(error))
         if isinstance(error, SystemError) and _interrupted(error):
             say("stopped")
             raise typer.Exit(STOPPED) from None
@@ -127,6 +118,8 @@ def _internal(error: Exception) -> NoReturn:
 
 
 def _usage(error: typer.TyperException) -> str:
+    from layouts.errors import shown
+
     context = getattr(error, "ctx", None)
     command = context.command_path if context else "evenfall"
     text = shown(" ".join(error.format_message().split()).rstrip("."))
@@ -135,45 +128,37 @@ def _usage(error: typer.TyperException) -> str:
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
 
-app = typer.Typer(
-    cls=Verbs,
-    name="evenfall",
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    help="See a house lit by permanent addressable LEDs, and what that light costs.",
-)
+def app_of(verbs: Iterable[str]) -> typer.Typer:
+    """The command with some of its verbs: each is a file of this folder and a function in it."""
+    made = typer.Typer(
+        cls=Verbs,
+        name="evenfall",
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+        help="See a house lit by permanent addressable LEDs, and what that light costs.",
+    )
+    made.callback(invoke_without_command=True)(evenfall)
+    for verb in verbs:
+        module = import_module(f"sim.cli.{verb}")
+        kind = None
+        if verb in SEVERAL_KINDS:
+            from sim.cli.compare import SeveralKinds as kind
+        made.command(verb, cls=kind)(getattr(module, FUNCTIONS.get(verb, verb)))
+    return made
 
 
-@app.callback(invoke_without_command=True)
+def __getattr__(name: str) -> Any:
+    """`app`: the command with all its verbs, for those who call it from Python."""
+    if name == "app":
+        return app_of(VERBS)
+    raise AttributeError(name)
+
+
 def evenfall(ctx: typer.Context) -> None:
     """See a house lit by permanent addressable LEDs, and what that light costs."""
     if ctx.invoked_subcommand is None:
         typer.echo(ctx.get_help())
-
-
-app.command()(demo)
-app.command()(new)
-app.command()(check)
-app.command("list")(list_)
-app.command()(preview)
-app.command()(draw)
-app.command()(render)
-app.command()(power)
-app.command(cls=SeveralKinds)(compare)
-app.command()(season)
-app.command()(parts)
-app.command()(fault)
-app.command()(diagnose)
-app.command()(repair)
-app.command(cls=SeveralKinds)(plan)
-app.command()(handover)
-app.command()(meter)
-app.command()(schema)
-app.command()(patch)
-app.command()(frames)
-app.command()(send)
-app.command()(listen)
 
 
 def main() -> None:
@@ -184,8 +169,12 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")
     widen()
+    # What a verb makes it mostly keeps until it ends: to look for rubbish at every turn, as Python
+    # does, takes a tenth of the time of short ones.
+    gc.set_threshold(20_000, 20, 20)
+    called = [word for word in sys.argv[1:2] if word in VERBS]
     try:
-        app()
+        app_of(called or VERBS)()  # one verb is all that has to be imported for it
     finally:
         flush()
 

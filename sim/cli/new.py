@@ -11,8 +11,6 @@ from typing import Annotated
 
 import typer
 
-from layouts.errors import InputError, Problem
-from layouts.file_names import SCHEME_ENDING
 from sim.cli.common import console
 
 FROM_FORM = "From measurements"
@@ -176,6 +174,8 @@ def source_of(given: set[str]) -> str:
 
     Raises InputError with every flag that does not go with it.
     """
+    from layouts.errors import InputError, Problem
+
     flags = {key.replace("_", "-") for key in given}
     measured = {"form"} if "dialogue" in flags else set()
     sources = [source for source in TAKES if source in flags | measured]
@@ -196,6 +196,8 @@ def source_of(given: set[str]) -> str:
 
 def _tell(written: list[Path], *, plan: bool = False) -> None:
     """What was written, and what to call next; of a window that was left, that nothing was."""
+    from layouts.file_names import SCHEME_ENDING
+
     out = console()
     if not written:
         out.print("Left; nothing is written.")

@@ -9,7 +9,6 @@ from typing import Annotated
 
 import typer
 
-from layouts import load_house
 from sim.cli.common import (
     GroundOption,
     HouseArgument,
@@ -54,6 +53,8 @@ def preview(
     scale: ScaleOption = None,
 ) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
+    from layouts import load_house
+
     # what is wrong in a file is said here, before a window opens
     built = load_house(house) if scheme is None else load(house, scheme)[0]
     check_ground(ground)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from layouts.file_names import SCHEMES
 from sim.cli.common import (
     AgeOption,
     GroundOption,
@@ -236,6 +235,7 @@ def _write_sheet(
 ) -> None:
     """Every scheme beside the house file on one PNG."""
     from effects import load_scheme
+    from layouts.file_names import SCHEMES
     from sim.report.contact_sheet import contact_sheet
 
     files = sorted(house_path.parent.glob(SCHEMES))
