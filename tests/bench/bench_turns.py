@@ -6,8 +6,8 @@ unless `--plain`; with `--measuring` the ribbon is computed all the time. Leadin
 time of the window's own thread: on a machine with a core for each thread that is what a turn takes;
 the clock beside it counts whatever else the machine did meanwhile: on Linux `no core` is how long
 the thread waited for one, `asleep` how long it waited for the interpreter's lock. `process` is the
-CPU time of every thread. On Linux without a screen it draws into memory (SDL's dummy driver); with DISPLAY set,
-on that screen.
+CPU time of every thread. On Linux without a screen it draws into memory (SDL's dummy driver); with
+DISPLAY set, on that screen.
 """
 
 from __future__ import annotations
