@@ -53,6 +53,8 @@ from sim.frame import Rig, on_wire
 _BLOCK_PIXELS, _GROUP = 1 << 17, 16
 
 Progress = Callable[[float, float], None]
+#: Called between pieces of work of some milliseconds; it may wait.
+Pause = Callable[[], None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,12 +189,14 @@ def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float)
     )
 
 
-def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling | None:
+def ceiling(
+    watched: Scan, progress: Progress | None = None, pause: Pause | None = None
+) -> Ceiling | None:
     """The highest brightness at which no frame of the scan exceeds a limit; None without supplies:
     then there is nothing to keep to, and nobody knows what there will be.
 
     Searched with the frames that come nearest to a limit, then tried on every frame; frames that
-    then exceed one join the search. `limit` says what binds.
+    then exceed one join the search. `limit` says what binds. `pause` is as that of `blocks`.
     """
     rig, show = watched.rig, watched.show
     if not rig.house.supplies:
@@ -207,7 +211,7 @@ def ceiling(watched: Scan, progress: Progress | None = None) -> Ceiling | None:
         if best.brightness == watched.brightness:
             seen = watched.loads
         else:
-            seen = _watch(rig, show, watched.frames, watched.fps, best.brightness, progress)
+            seen = _watch(rig, show, watched.frames, watched.fps, best.brightness, progress, pause)
         if best.brightness == 0 or not exceeds(rig.network, seen):
             return best
 
@@ -254,11 +258,17 @@ def causes(watched: Scan) -> tuple[Cause | None, ...]:
 
 
 def _watch(
-    rig: Rig, show: Show, frames: int, fps: float, brightness: float, progress: Progress | None
+    rig: Rig,
+    show: Show,
+    frames: int,
+    fps: float,
+    brightness: float,
+    progress: Progress | None,
+    pause: Pause | None = None,
 ) -> Loads:
     """The loads of the first `frames` frames, worked out block after block."""
     parts, done = [], 0
-    for part in blocks(rig, show, frames, fps, brightness):
+    for part in blocks(rig, show, frames, fps, brightness, pause):
         parts.append(part)
         done += len(part)
         if progress:
@@ -266,14 +276,32 @@ def _watch(
     return join(parts)
 
 
-def blocks(rig: Rig, show: Show, frames: int, fps: float, brightness: float) -> Iterator[Loads]:
-    """The loads of `frames` frames, block after block, in order."""
+def blocks(
+    rig: Rig,
+    show: Show,
+    frames: int,
+    fps: float,
+    brightness: float,
+    pause: Pause | None = None,
+) -> Iterator[Loads]:
+    """The loads of `frames` frames, block after block, in order.
+
+    With a `pause` each block is worked out in the smallest pieces that cost no more together, and
+    it is called before each of them, on the thread that works.
+    """
     groups = _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels))
     size = _GROUP * max(1, groups)
 
+    piece = size if pause is None else _GROUP
+
     def work(first: int) -> Loads:
-        numbers = np.arange(first, min(first + size, frames))
-        return loads(rig.network, on_wire(rig, show, numbers / fps, brightness))
+        last, parts = min(first + size, frames), []
+        for begin in range(first, last, piece):
+            if pause is not None:
+                pause()
+            numbers = np.arange(begin, min(begin + piece, last))
+            parts.append(loads(rig.network, on_wire(rig, show, numbers / fps, brightness)))
+        return parts[0] if len(parts) == 1 else join(parts)
 
     # Two are enough to keep both halves of a small machine busy; a short queue bounds memory and
     # lets an interrupt end after the blocks in hand.

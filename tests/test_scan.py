@@ -1,6 +1,6 @@
 """Watching a whole scheme: peaks, energy, ceiling, causes, interruption."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,13 +10,13 @@ from effects import Layer, Scheme, asked, bind
 from effects.course import courses, frame_count, span_s
 from layouts import House, Wire, WireEnd, load_house
 from layouts.finding import Remedy
-from sim.circuit import kirchhoff_residual_a, power, solve
+from sim.circuit import join, kirchhoff_residual_a, power, solve
 from sim.colour import codes
 from sim.frame import Rig, frame, rig_for
 from sim.report.power import power_report
 from sim.report.power_text import power_blocks
 from sim.report.wording import sentence
-from sim.scan import Scan, causes, ceiling, scan
+from sim.scan import Scan, blocks, causes, ceiling, scan
 
 HOUSE = """
 format: evenfall-house/1
@@ -106,6 +106,18 @@ def test_the_blocks_do_not_show(file, monkeypatch):
     many = watch(file, CHASE, TWINKLE, seconds=7)
     assert many.loads.supply_a == pytest.approx(one.loads.supply_a, abs=1e-9)
     assert many.loads.run_v == pytest.approx(one.loads.run_v, abs=1e-9)
+
+
+def test_pauses_change_nothing_and_come_before_every_piece(file):
+    house = load_house(file)
+    scheme = Scheme("test", "test.yaml", (CHASE, TWINKLE), fps=20)
+    made, show = rig_for(house, scheme), bind(house, scheme)
+    asked_for: list[int] = []
+    whole = join(list(blocks(made, show, 100, 20.0, 0.7)))
+    pieces = join(list(blocks(made, show, 100, 20.0, 0.7, lambda: asked_for.append(1))))
+    assert len(asked_for) == 7  # 100 frames in sixteens
+    for each in fields(whole):
+        assert np.allclose(getattr(whole, each.name), getattr(pieces, each.name), atol=1e-9)
 
 
 def test_progress_counts_every_frame(file, monkeypatch):

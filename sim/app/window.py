@@ -43,6 +43,7 @@ from sim.app.work.recorded_course import RecordedCourse
 from sim.app.work.share import Sharing
 from sim.app.work.small_pictures import SmallPictures
 from sim.app.work.stage import refusal
+from sim.app.work.turn import quick_switches
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
@@ -128,10 +129,11 @@ class Window:
     def run(self) -> None:
         """Until the window is closed."""
         clock = pygame.time.Clock()
-        while self.running:
-            seconds = min(clock.tick(FPS) / 1000, 0.25)
-            self.fps = clock.get_fps()
-            self.step(seconds)
+        with quick_switches():
+            while self.running:
+                seconds = min(clock.tick(FPS) / 1000, 0.25)
+                self.fps = clock.get_fps()
+                self.step(seconds)
 
     def end(self) -> None:
         """Close after this turn of the loop without asking; what is unwritten is kept."""
@@ -142,6 +144,10 @@ class Window:
 
         Whatever fails in a part of it is told; the parts that do not fail go on.
         """
+        with self.backstage.turn.taken():
+            self._turn(seconds)
+
+    def _turn(self, seconds: float) -> None:
         self.guard.turn(seconds)
         events = self._events()
         for event in events:

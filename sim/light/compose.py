@@ -24,6 +24,21 @@ def planes(picture: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(np.swapaxes(picture, 1, 2), dtype=np.float32)
 
 
+def stretches(sheet: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(H, W) sheet numbers -> (H + 1,) where each row begins among the stretches of one sheet, and
+    (K, 3) of these first column, column after the last, and sheet. The sky (-1) is left out."""
+    height, width = sheet.shape
+    new = np.ones((height, width), dtype=bool)
+    new[:, 1:] = sheet[:, 1:] != sheet[:, :-1]
+    row, first = np.nonzero(new)
+    end = np.append(first[1:], 0)
+    end[end == 0] = width  # the next one begins a row
+    number = sheet[row, first]
+    there = number >= 0
+    start = np.searchsorted(row[there], np.arange(height + 1))
+    return start, np.column_stack([first, end, number])[there].astype(np.int64)
+
+
 def apart(picture: np.ndarray) -> np.ndarray:
     """The same picture (H, W, 3), lying in memory as the kernels take it."""
     return np.swapaxes(planes(picture), 1, 2)
@@ -33,46 +48,40 @@ def apart(picture: np.ndarray) -> np.ndarray:
 def _shine(
     y: int,
     row: np.ndarray,
-    sheet: np.ndarray,
+    stretch_start: np.ndarray,
+    stretch: np.ndarray,
     tint: np.ndarray,
     node: np.ndarray,
     step: int,
     lit: np.ndarray,
 ) -> None:
     """Add the light of the lattice to a row, from one stretch of a sheet to the next."""
-    width = row.shape[1]
     one, half = np.float32(1), np.float32(0.5)
     jy = y // step
-    fy = (y - jy * step + half) / np.float32(step)
+    fy = np.float32((y - jy * step + half) / step)
     gy = one - fy
     fx = np.float32(1.0 / step)
-    begin = 0
-    while begin < width:
-        s = sheet[y, begin]
-        end = begin + 1
-        while end < width and sheet[y, end] == s:
-            end += 1
-        if s >= 0:
-            first = begin // step
-            a, p = node[s, jy, first], node[s, jy + 1, first]
-            r0 = lit[a, 0] * gy + lit[p, 0] * fy
-            g0 = lit[a, 1] * gy + lit[p, 1] * fy
-            b0 = lit[a, 2] * gy + lit[p, 2] * fy
-            for jx in range(first, (end - 1) // step + 1):
-                a, p = node[s, jy, jx + 1], node[s, jy + 1, jx + 1]
-                r1 = lit[a, 0] * gy + lit[p, 0] * fy
-                g1 = lit[a, 1] * gy + lit[p, 1] * fy
-                b1 = lit[a, 2] * gy + lit[p, 2] * fy
-                dr, dg, db = (r1 - r0) * fx, (g1 - g0) * fx, (b1 - b0) * fx
-                x0 = jx * step
-                t = np.float32(max(begin - x0, 0)) + half
-                for x in range(_at(max(x0, begin)), _at(min(x0 + step, end))):
-                    row[0, x] += tint[y, 0, x] * (r0 + dr * t)
-                    row[1, x] += tint[y, 1, x] * (g0 + dg * t)
-                    row[2, x] += tint[y, 2, x] * (b0 + db * t)
-                    t += one
-                r0, g0, b0 = r1, g1, b1
-        begin = end
+    for k in range(stretch_start[y], stretch_start[y + 1]):
+        begin, end, s = stretch[k, 0], stretch[k, 1], stretch[k, 2]
+        first = begin // step
+        a, p = node[s, jy, first], node[s, jy + 1, first]
+        r0 = lit[a, 0] * gy + lit[p, 0] * fy
+        g0 = lit[a, 1] * gy + lit[p, 1] * fy
+        b0 = lit[a, 2] * gy + lit[p, 2] * fy
+        for jx in range(first, (end - 1) // step + 1):
+            a, p = node[s, jy, jx + 1], node[s, jy + 1, jx + 1]
+            r1 = lit[a, 0] * gy + lit[p, 0] * fy
+            g1 = lit[a, 1] * gy + lit[p, 1] * fy
+            b1 = lit[a, 2] * gy + lit[p, 2] * fy
+            dr, dg, db = (r1 - r0) * fx, (g1 - g0) * fx, (b1 - b0) * fx
+            x0 = jx * step
+            t = np.float32(max(begin - x0, 0)) + half
+            for x in range(_at(max(x0, begin)), _at(min(x0 + step, end))):
+                row[0, x] += tint[y, 0, x] * (r0 + dr * t)
+                row[1, x] += tint[y, 1, x] * (g0 + dg * t)
+                row[2, x] += tint[y, 2, x] * (b0 + db * t)
+                t += one
+            r0, g0, b0 = r1, g1, b1
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -80,7 +89,8 @@ def _row(
     y: int,
     row: np.ndarray,
     base: np.ndarray,
-    sheet: np.ndarray,
+    stretch_start: np.ndarray,
+    stretch: np.ndarray,
     tint: np.ndarray,
     node: np.ndarray,
     step: int,
@@ -105,19 +115,19 @@ def _row(
     half = np.float32(0.5)
     # the veil is smooth: straight between the rows of its own, wider grid
     jy = y // veil_step
-    fy = (y - jy * veil_step + half) / np.float32(veil_step)
+    fy = np.float32((y - jy * veil_step + half) / veil_step)
     for c in range(3):
         onto, night, above, below = row[c], base[y, c], veil[jy, c], veil[jy + 1, c]
         for x in range(width):
             onto[x] = night[x] + above[x] * (one - fy) + below[x] * fy
-    _shine(y, row, sheet, tint, node, step, lit)
+    _shine(y, row, stretch_start, stretch, tint, node, step, lit)
     jy = y // step
-    fy = (y - jy * step + half) / np.float32(step)
+    fy = np.float32((y - jy * step + half) / step)
     for e in range(edge_start[y], edge_start[y + 1]):
         x = edge_column[e]
         s = edge_sheet[e]
         jx = x // step
-        fx = (x - jx * step + half) / np.float32(step)
+        fx = np.float32((x - jx * step + half) / step)
         a = node[s, jy, jx]
         p = node[s, jy + 1, jx]
         q = node[s, jy, jx + 1]
@@ -162,16 +172,45 @@ def display(
 ) -> None:
     """(H, W) uint32 0xffRRGGBB sRGB: the same radiance exposed, rolled off, brought into gamut,
     encoded."""
-    height, width = out.shape
-    exposure, top = np.float32(scale), np.float32(LUT_SIZE)
-    row = np.empty((3, width), dtype=np.float32)
+    row = np.empty((3, out.shape[1]), dtype=np.float32)
+    for y in range(first, out.shape[0], stride):
+        _row(y, row, *args)
+        _encode(row, scale, codes, dither, y % TILE, out[y])
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def display_bytes(
+    first: int,
+    stride: int,
+    out: np.ndarray,
+    args: tuple,
+    scale: float,
+    codes: np.ndarray,
+    dither: np.ndarray,
+) -> None:
+    """(H, W, 3) uint8: the same, red, green and blue side by side."""
+    height, width = out.shape[0], out.shape[1]
+    row, word = np.empty((3, width), dtype=np.float32), np.empty(width, dtype=np.uint32)
     for y in range(first, height, stride):
         _row(y, row, *args)
-        v = y % TILE
-        for begin in range(0, width, TILE):
-            end = min(begin + TILE, width)
-            _tone(row, begin, end, exposure, top)
-            _pack(row, begin, end, codes, dither, v, out, y)
+        _encode(row, scale, codes, dither, y % TILE, word)
+        onto = out[y]
+        for x in range(width):
+            onto[x, 0] = word[x] >> np.uint32(16)
+            onto[x, 1] = word[x] >> np.uint32(8)
+            onto[x, 2] = word[x]
+
+
+@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+def _encode(
+    row: np.ndarray, scale: float, codes: np.ndarray, dither: np.ndarray, v: int, out: np.ndarray
+) -> None:
+    """A row [cd/m²] becomes (W,) words, tile by tile; row `v` of the dither's tile."""
+    width, exposure, top = len(out), np.float32(scale), np.float32(LUT_SIZE)
+    for begin in range(0, width, TILE):
+        end = min(begin + TILE, width)
+        _tone(row, begin, end, exposure, top)
+        _pack(row, begin, end, codes, dither, v, out)
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -223,7 +262,6 @@ def _pack(
     dither: np.ndarray,
     v: int,
     out: np.ndarray,
-    y: int,
 ) -> None:
     """The same part as words of four bytes; what stands in the row is used up."""
     most = np.float32(0.99999)
@@ -237,4 +275,4 @@ def _pack(
         hue = np.uint32(row[0, x0 + k] * most + d) << np.uint32(16)
         hue |= np.uint32(row[1, x0 + k] * most + d) << np.uint32(8)
         hue |= np.uint32(row[2, x0 + k] * most + d)
-        out[y, x0 + k] = hue | np.uint32(0xFF000000)
+        out[x0 + k] = hue | np.uint32(0xFF000000)

@@ -7,7 +7,7 @@ images in glass are left out.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -19,7 +19,7 @@ from sim.light.albedo import albedo_rgb
 from sim.light.ambient import ambient_cd_m2, lamplight
 from sim.light.bounce import Bounce, bounce_of, bounced
 from sim.light.canvas import PHOTO, Canvas, Sheet, paint
-from sim.light.compose import apart, display, planes, radiance
+from sim.light.compose import apart, display, display_bytes, planes, radiance, stretches
 from sim.light.cover import covered, soaked
 from sim.light.detail import Detail, detail_of, refine
 from sim.light.finite import finite
@@ -60,6 +60,7 @@ class Scene:
     lamplight: np.ndarray  # (P, 3) [cd/m²], thrown on too
     night: np.ndarray  # (H, W, 3) [cd/m²] with every pixel dark
     sheet: np.ndarray  # (H, W) int16
+    stretches: tuple[np.ndarray, np.ndarray]  # the same, as `compose` takes it
     tint: np.ndarray  # (H, W, 3) share × shade of that sheet
     detail: Detail  # picture pixels that need light finer than the lattice
     mirror: WetGround | None  # of wet ground
@@ -114,6 +115,7 @@ def build(
         lamplight=bounced(bounce, lamplight(house, when, lattice, relief, albedo)),
         night=apart(finite("the night without pixels", night)),
         sheet=sheet,
+        stretches=stretches(sheet),
         tint=apart(tint),
         mirror=mirror_of(film, view, lattice, sheet, tint, night) if film is not None else None,
         edges=_edges(canvas),
@@ -238,7 +240,7 @@ def _arguments(scene: Scene, light: np.ndarray, direct: bool = True) -> tuple:
     lit, pixels = _node_light(scene, given)
     return (
         planes(_base(scene, given, lit, pixels, direct)),
-        scene.sheet,
+        *scene.stretches,
         planes(scene.tint),
         scene.lattice.node,
         scene.lattice.step_px,
@@ -283,7 +285,10 @@ def picture(scene: Scene, light: np.ndarray, *, exposure_ev: float | None = None
 
     Raises ValueError for light or an exposure that is not finite.
     """
-    return np.ascontiguousarray(screen_picture(scene, light, exposure_ev=exposure_ev))
+    width, height = scene.size_px
+    return _displayed(
+        display_bytes, np.empty((height, width, 3), np.uint8), scene, light, exposure_ev
+    )
 
 
 def screen_picture(
@@ -291,11 +296,22 @@ def screen_picture(
 ) -> np.ndarray:
     """The same picture, seen through what a screen takes: one word 0xffRRGGBB a pixel."""
     width, height = scene.size_px
-    out = np.empty((height, width), dtype="<u4")
+    out = _displayed(display, np.empty((height, width), "<u4"), scene, light, exposure_ev)
+    return out.view(np.uint8).reshape(height, width, 4)[..., 2::-1]
+
+
+def _displayed(
+    kernel: Callable[..., None],
+    out: np.ndarray,
+    scene: Scene,
+    light: np.ndarray,
+    exposure_ev: float | None,
+) -> np.ndarray:
+    """`out`, filled by one of the kernels that encode."""
     ev = scene.exposure_ev if exposure_ev is None else exposure_ev
     finite("exposure", np.array(ev))
-    share(display, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
-    return out.view(np.uint8).reshape(height, width, 4)[..., 2::-1]
+    share(kernel, out, _arguments(scene, light), scale_of(ev), _CODES, _DITHER)
+    return out
 
 
 def luminance(scene: Scene, light: np.ndarray, *, direct: bool = True) -> np.ndarray:

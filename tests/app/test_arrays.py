@@ -14,6 +14,7 @@ from hypothesis.extra.numpy import arrays
 from sim.app.state.ribbon import (
     CeilingAmps,
     Load,
+    anywhere,
     columns,
     merged,
     rescaled,
@@ -129,6 +130,27 @@ def test_a_part_shows_its_frames_alone() -> None:
 def test_the_strongest_frame_of_a_column_is_found_and_gaps_are_told() -> None:
     values = np.array([1.0, 5.0, 5.0, 2.0, np.nan, np.nan, 0.0, -1.0])
     assert strongest(values, 4, 0, 8).tolist() == [1, 2, -1, 6]
+
+
+@given(
+    st.lists(st.booleans(), min_size=1, max_size=60).map(np.array),
+    st.integers(0, 40),
+    st.tuples(st.floats(0, 60), st.floats(0, 60)).map(sorted),
+)
+def test_a_flag_is_seen_in_the_columns_that_its_frame_has(
+    flags: np.ndarray, width: int, part: list[float]
+) -> None:
+    first, last = min(part[0], len(flags)), min(part[1], len(flags))
+    largest = columns(flags.astype(float), width, first, last)
+    assert np.array_equal(anywhere(flags, width, first, last), largest > 0)
+
+
+def test_peaks_are_those_of_what_is_known() -> None:
+    nothing = np.nan
+    load = load_of(np.array([[-1.0, 3.0], [nothing, 4.0]]), np.zeros(2))
+    # as np.nan_to_num(...).max(axis=0): what is not known yet counts as 0
+    assert load.peaks.tolist() == [0.0, 4.0]
+    assert load_of(np.array([[-1.0, 3.0], [-2.0, 4.0]]), np.zeros(2)).peaks.tolist() == [-1.0, 4.0]
 
 
 def test_a_rescaled_curve_keeps_what_the_dark_house_draws() -> None:

@@ -4,9 +4,10 @@ Run `python tests/bench/bench_turns.py [--size WxH] [--seconds S] [--plain] [--m
 prints and asserts nothing. Drawer, ribbon, every overlay, a lit run and an open card are shown
 unless `--plain`; with `--measuring` the ribbon is computed all the time. Leading figures are CPU
 time of the window's own thread: on a machine with a core for each thread that is what a turn takes;
-the clock beside it counts whatever else the machine did meanwhile. `process` is the CPU time of
-every thread. On Linux without a screen it draws into memory (SDL's dummy driver); with DISPLAY set,
-on that screen.
+the clock beside it counts whatever else the machine did meanwhile: on Linux `no core` is how long
+the thread waited for one, `asleep` how long it waited for the interpreter's lock. `process` is the
+CPU time of every thread. On Linux without a screen it draws into memory (SDL's dummy driver); with
+DISPLAY set, on that screen.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import argparse
 import os
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -40,6 +42,7 @@ from sim.app.window import Window
 from sim.app.work import player
 from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_desk import LoadDesk
+from sim.app.work.turn import quick_switches
 
 TOWNHOUSE = Path(__file__).parents[2] / "demo/townhouse"
 PIXELS = 2000
@@ -171,7 +174,7 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
         window.step(clock.tick(60) / 1000)
     parts.own.clear()
     parts.wall.clear()
-    own, wall, every, fresh, drawn = [], [], [], 0, []
+    own, wall, every, fresh, drawn, no_core = [], [], [], 0, [], []
     end_s = time.monotonic() + seconds
     begun_s = time.process_time()
     while time.monotonic() < end_s:
@@ -180,7 +183,9 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
             again(window.backstage.desk)
         before, was = window.shown, window._drawn
         own_s, wall_s, every_s = time.thread_time(), time.perf_counter(), time.process_time()
+        queued_s = no_core_s()
         window.step(passed_s)
+        no_core.append(1000 * (no_core_s() - queued_s))
         own.append(1000 * (time.thread_time() - own_s))
         wall.append(1000 * (time.perf_counter() - wall_s))
         every.append(1000 * (time.process_time() - every_s))
@@ -194,7 +199,9 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
     print(f"{draws.sum()} turns drew; the others found nothing new to show")
     for name, times in (("own thread", own), ("clock", wall), ("process", every),
                         ("own, where it drew", np.array(own)[draws]),
-                        ("clock, where it drew", np.array(wall)[draws])):  # fmt: skip
+                        ("clock, where it drew", np.array(wall)[draws]),
+                        ("no core", np.array(no_core)[draws]),
+                        ("asleep", (np.array(wall) - own - no_core)[draws])):  # fmt: skip
         p50, p95, p99 = np.percentile(times, (50, 95, 99))
         print(f"{name:>20}: mean {np.mean(times):6.2f}  50 % {p50:6.2f}  95 % {p95:6.2f}  "
               f"99 % {p99:6.2f}")  # fmt: skip
@@ -206,6 +213,15 @@ def report(window: Window, parts: Parts, seconds: float, measuring: bool) -> Non
         f"{floor_ms(window, time.thread_time):.2f} ms own"
     )
     print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+
+
+def no_core_s() -> float:
+    """How long this thread has waited for a core so far [s]; 0 where the system does not tell."""
+    try:
+        told = Path(f"/proc/self/task/{threading.get_native_id()}/schedstat").read_text()
+    except OSError:
+        return 0.0
+    return int(told.split()[1]) / 1e9
 
 
 def again(desk: LoadDesk) -> None:
@@ -223,4 +239,5 @@ def hand_over(window: Window) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    with quick_switches():  # as the window itself does
+        main()

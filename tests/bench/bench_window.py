@@ -25,6 +25,7 @@ import pygame
 
 from sim.app.state import actions as act
 from sim.app.window import Window
+from sim.app.work.turn import quick_switches
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -144,4 +145,5 @@ def soak(window: Window, minutes: float) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    with quick_switches():  # as the window itself does
+        main()

@@ -8,10 +8,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from layouts import load_house
 from sim.frame import scene
-from sim.light import HOURS, luminance, picture, to_m, to_px
+from sim.light import HOURS, luminance, picture, screen_picture, to_m, to_px
+from sim.light.compose import stretches
 from sim.light.tone import srgb_decode
 from sim.light.view import GROUND
 
@@ -43,6 +46,29 @@ def test_same_light_same_picture(house_of, scene_of, wall, full):
     one, other = scene_of(house), scene_of(house)
     assert np.array_equal(picture(one, full(house)), picture(other, full(house)))
     assert one.exposure_ev == other.exposure_ev
+
+
+def test_bytes_side_by_side_are_the_words_of_the_screen(house_of, scene_of, wall, full):
+    house = house_of([(5, 3), (6, 3)], surfaces=(wall((1, 0, 9, 5), texture="siding"),))
+    scene = scene_of(house)
+    assert np.array_equal(picture(scene, full(house)), screen_picture(scene, full(house)))
+
+
+@given(st.data())
+def test_stretches_are_the_sheets_but_for_the_sky(data):
+    shape = data.draw(st.tuples(st.integers(1, 5), st.integers(1, 12)))
+    flat = data.draw(st.lists(st.integers(-1, 2), min_size=shape[0] * shape[1],
+                              max_size=shape[0] * shape[1]))  # fmt: skip
+    sheet = np.array(flat, np.int16).reshape(shape)
+    start, found = stretches(sheet)
+    laid = np.full(shape, -1, np.int16)
+    for y in range(shape[0]):
+        for first, end, number in found[start[y] : start[y + 1]]:
+            assert (laid[y, first:end] == -1).all()
+            laid[y, first:end] = number
+            assert end == shape[1] or sheet[y, end] != number
+    assert start[-1] == len(found)
+    assert np.array_equal(laid, sheet)
 
 
 def test_several_threads_at_once(house_of, scene_of, wall, full):

@@ -82,8 +82,10 @@ class Load:
     @cached_property
     def over(self) -> np.ndarray:
         """(F,) bool: a supply gives more than its rating."""
-        with np.errstate(invalid="ignore"):
-            return np.asarray((self.supply_a > self.rated_a).any(axis=1))
+        over = np.zeros(len(self.supply_a), bool)
+        for supply in np.flatnonzero(self.peaks > self.rated_a):  # the others never do
+            over |= self.supply_a[:, supply] > self.rated_a[supply]
+        return over
 
     @cached_property
     def past(self) -> np.ndarray:
@@ -108,8 +110,10 @@ class Load:
     @cached_property
     def peaks(self) -> np.ndarray:
         """(S,) [A] the largest current of each supply; zeros before anything is computed."""
-        filled = np.nan_to_num(self.supply_a)
-        return filled.max(axis=0) if len(filled) else np.zeros(len(self.rated_a))
+        if not len(self.supply_a):
+            return np.zeros(len(self.rated_a))
+        # column by column: numpy is slow along an axis of two or three
+        return np.array([_largest(self.supply_a[:, s]) for s in range(len(self.rated_a))])
 
     @cached_property
     def fullest(self) -> tuple[str, float] | None:
@@ -130,6 +134,12 @@ class RecordedLoad(Load):
     def peak(self) -> tuple[float, float]:
         """That of all that was recorded, though the ribbon may be too short to hold it."""
         return self.most
+
+
+def _largest(values: np.ndarray) -> float:
+    """The largest, where what is not known yet counts as 0."""
+    largest = float(values.max())
+    return largest if largest == largest else float(np.fmax.reduce(values, initial=0.0))
 
 
 def rescaled(load: Load, brightness: float) -> Load:
@@ -173,8 +183,7 @@ def strongest(values: np.ndarray, width: int, first: float, last: float) -> np.n
     count = len(values)
     if count == 0 or width <= 0 or last <= first:
         return np.full(max(width, 0), -1)
-    edges = first + np.arange(width + 1) * ((last - first) / width)
-    starts = np.clip(np.floor(edges[:-1] + 1e-9).astype(np.int64), 0, count - 1)
+    starts = _starts(count, width, first, last)
     if last - first <= width:
         return np.where(np.isnan(values[starts]), -1, starts)
     end = min(int(np.ceil(last - 1e-9)), count)
@@ -183,9 +192,10 @@ def strongest(values: np.ndarray, width: int, first: float, last: float) -> np.n
     largest = np.maximum.reduceat(filled, starts - begin)
     column = np.repeat(np.arange(width), np.diff(np.append(starts - begin, len(filled))))
     hits = np.flatnonzero(filled == largest[column])
-    which, at = np.unique(column[hits], return_index=True)
+    of = column[hits]
+    first_hit = np.flatnonzero(np.diff(of, prepend=-1))  # they stand in order
     found = np.full(width, -1)
-    found[which] = hits[at] + begin
+    found[of[first_hit]] = hits[first_hit] + begin
     return np.where(np.isinf(largest), -1, found)
 
 
@@ -200,6 +210,27 @@ def columns(
     if not len(values):
         return np.full(len(at), np.nan)
     return np.where(at < 0, np.nan, values[at])
+
+
+def anywhere(
+    flags: np.ndarray, width: int, first: float = 0.0, last: float | None = None
+) -> np.ndarray:
+    """(width,) bool: whether any of the flags that fall into each column is set."""
+    last = len(flags) if last is None else last
+    if width <= 0 or last <= first or not flags.any():
+        return np.zeros(max(width, 0), bool)
+    starts = _starts(len(flags), width, first, last)
+    if last - first <= width:
+        return np.asarray(flags[starts])
+    begin = int(starts[0])
+    seen = flags[begin : min(int(np.ceil(last - 1e-9)), len(flags))]
+    return np.asarray(np.logical_or.reduceat(seen, starts - begin))
+
+
+def _starts(count: int, width: int, first: float, last: float) -> np.ndarray:
+    """(width,) the first of `count` values that falls into each column."""
+    edges = first + np.arange(width) * ((last - first) / width)
+    return np.clip(np.floor(edges + 1e-9).astype(np.int64), 0, count - 1)
 
 
 def stretches(over: np.ndarray) -> list[tuple[int, int]]:

@@ -45,11 +45,14 @@ def _warnings(load: Load, sure: np.ndarray) -> list[Mark]:
             joined[-1] = (joined[-1][0], end)
         else:
             joined.append((start, end))
+    if not joined:
+        return []
     strain = np.where(past, np.nan_to_num(load.utilisation, nan=0.0, posinf=1e9), 0.0)
-    if len(load.names):
+    rated = np.flatnonzero(load.over & past)
+    if len(rated):
         with np.errstate(invalid="ignore", divide="ignore"):
-            share = np.nan_to_num(load.supply_a / load.rated_a).max(axis=1)
-        strain = np.where(load.over & past, 1e9 + share, strain)  # a rating comes before all else
+            share = np.nan_to_num(load.supply_a[rated] / load.rated_a).max(axis=1)
+        strain[rated] = 1e9 + share  # a rating comes before all else
     worst = [start + int(strain[start:end].argmax()) for start, end in joined]
     worst = sorted(worst, key=lambda frame: -float(strain[frame]))[:MOST]
     return [_warning(load, frame) for frame in worst]

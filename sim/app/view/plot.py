@@ -7,7 +7,7 @@ from functools import cache
 
 import numpy as np
 
-from sim.app.state.ribbon import Load, columns, strongest
+from sim.app.state.ribbon import Load, anywhere, columns, strongest
 from sim.app.state.scales import even_scale
 from sim.app.view import theme
 from sim.kernels import njit
@@ -71,21 +71,19 @@ def curve_image(
     )
     level = np.clip(total / top_a * height, 0, height)[:, None]
     levels = _bands(load, at, level, top_a, height)
-    about = (columns(load.guessed.astype(float), width, first, last) > 0) if len(at) else at > 0
+    about = anywhere(load.guessed, width, first, last)
 
     strong = np.array([*tones(levels.shape[1]), theme.PANEL], np.float64)
     pale = strong * (_FAINTER / _STRENGTH) + np.array(theme.PANEL) * (1 - _FAINTER / _STRENGTH)
     table = np.rint(np.stack([strong, pale])).astype(np.uint8)
     held = np.zeros(levels.shape, bool)  # over the rating, each supply on its own
-    for supply in np.flatnonzero((load.supply_a > load.rated_a).any(axis=0)):
+    for supply in np.flatnonzero(load.peaks > load.rated_a):
         over = load.supply_a[:, supply] > load.rated_a[supply]
-        held[:, supply] = columns(over.astype(float), width, first, last) > 0
+        held[:, supply] = anywhere(over, width, first, last)
 
     ink = np.full((width, 3), theme.WARM, np.uint8)
-    if load.past.any():
-        ink[columns(load.past.astype(float), width, first, last) > 0] = theme.AMBER
-    if load.over.any():
-        ink[columns(load.over.astype(float), width, first, last) > 0] = theme.OVER
+    ink[anywhere(load.past, width, first, last)] = theme.AMBER
+    ink[anywhere(load.over, width, first, last)] = theme.OVER
     level = level[:, 0]
     low = level - line_px
     if width > 2:  # what is steep is drawn down to what stands beside it

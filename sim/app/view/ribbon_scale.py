@@ -6,7 +6,7 @@ import pygame
 
 from layouts.catalogue import limits
 from sim.app.state.record import State
-from sim.app.state.ribbon import Load, columns, stretches
+from sim.app.state.ribbon import Load, anywhere, stretches
 from sim.app.state.ribbon_marks import is_flat
 from sim.app.state.ribbon_places import column_of, in_curve
 from sim.app.state.ribbon_update import span_of
@@ -99,8 +99,8 @@ def draw_grid(brush: Brush, curve: Rect, top_a: float) -> None:
 
 def draw_bars(brush: Brush, curve: Rect, load: Load, part: tuple[float, float]) -> None:
     """A bar under every stretch that is past a limit, wide enough to be seen."""
-    over = columns(load.over.astype(float), curve.w, *part) > 0
-    past = (columns(load.past.astype(float), curve.w, *part) > 0) | over
+    over = anywhere(load.over, curve.w, *part)
+    past = anywhere(load.past, curve.w, *part) | over
     for start, end in stretches(past):
         colour = theme.OVER if over[start:end].any() else theme.AMBER
         width = max(end - start, brush.px(2))

@@ -19,6 +19,7 @@ from sim.app.work.guard import in_words, write_down
 from sim.app.work.load_desk import LoadDesk
 from sim.app.work.planner import Planner
 from sim.app.work.stage import Maker, StageWanted, refusal, wanted
+from sim.app.work.turn import Turn
 from sim.app.work.watch import Stamp, Watch, stamp
 from sim.app.work.worker import Worker
 from sim.report.watched import Watched
@@ -31,7 +32,8 @@ class Backstage:
         self.stage: Stage | None = None
         self.coarse: Stage | None = None  # what is shown until there is one
         self._maker, self._watch = Maker(), Watch()
-        self._makes, self.desk = Worker("stage"), LoadDesk()
+        self.turn = Turn()  # taken by the window's thread
+        self._makes, self.desk = Worker("stage"), LoadDesk(self.turn)
         self._planner = Planner()
         self._stamp: Stamp | None = None
         self._wanted: StageWanted | None = None

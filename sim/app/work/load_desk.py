@@ -23,6 +23,7 @@ from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_keys import LoadKey, LoadKeys
 from sim.app.work.measure import MeasuredLoad, blank, measure
 from sim.app.work.peak_bands import PeakBands
+from sim.app.work.turn import Turn
 from sim.app.work.worker import Worker
 from sim.frame import Rig
 from sim.report.watched import Watched
@@ -34,10 +35,11 @@ REST_S = 0.15
 class LoadDesk:
     """`loads` and `watched` are the newest, by side; `begun` counts measurements."""
 
-    def __init__(self) -> None:
+    def __init__(self, turn: Turn | None = None) -> None:
         self.loads: dict[str, Load] = {}
         self.watched: dict[str, Watched] = {}
         self.begun = 0
+        self._turn = turn or Turn()
         self.kept = KeptLoads()
         self._keys = LoadKeys()
         self._bands = PeakBands(self.kept)
@@ -185,8 +187,8 @@ class LoadDesk:
             return
         self._at_s, self._running = None, needed
         self.begun += 1
-        kept, of = self.kept, left if seek else None
-        self._measures.submit(lambda alive: measure(missing, show, of, kept, alive))
+        kept, of, pause = self.kept, left if seek else None, self._turn.give_way
+        self._measures.submit(lambda alive: measure(missing, show, of, kept, alive, pause))
 
     def _ask(self, state: State, key: LoadKey, rig: Rig, show: Show) -> None:
         """Work out the instant under the pointer."""

@@ -20,7 +20,7 @@ from sim.circuit import Ceiling, Loads, Network, join, loads
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig, on_wire
 from sim.report.watched import watched_of
-from sim.scan import Scan, blocks, ceiling, scan_of
+from sim.scan import Pause, Scan, blocks, ceiling, scan_of
 
 #: How often what is done so far is told [s].
 _TELL_S = 0.4
@@ -41,31 +41,33 @@ class _Dropped(Exception):
 
 
 def measure(
-    rigs: dict[LoadKey, Rig], show: Show, ceiling_of: LoadKey | None, kept: KeptLoads, alive: Alive
-) -> Iterator[MeasuredLoad]:
+    rigs: dict[LoadKey, Rig], show: Show, ceiling_of: LoadKey | None, kept: KeptLoads, alive: Alive,
+    pause: Pause,
+) -> Iterator[MeasuredLoad]:  # fmt: skip
     """The load of every key, with more frames each time; then what the scheme asks of every part,
-    and of one of them the ceiling. What is whole is kept."""
+    and of one of them the ceiling. What is whole is kept. `pause` as in `sim.scan.blocks`."""
     for key, rig in rigs.items():
         parts: list[Loads] = []
-        for load in _loads(rig, show, key.brightness, parts):
+        for load in _loads(rig, show, key.brightness, parts, pause):
             if load.whole:
                 kept.keep(key, load)
             yield MeasuredLoad(key, load)
+        pause()
         seen = scan_of(rig, show, join(parts), show.fps, key.brightness)
         kept.keep_watched(key, watched_of(seen))
         if key == ceiling_of:
             try:
-                _ceiling(seen, key, kept, alive)
+                _ceiling(seen, key, kept, alive, pause)
             except _Dropped:
                 return
 
 
-def _ceiling(seen: Scan, key: LoadKey, kept: KeptLoads, alive: Alive) -> None:
+def _ceiling(seen: Scan, key: LoadKey, kept: KeptLoads, alive: Alive, pause: Pause) -> None:
     def progress(_done: float, _total: float) -> None:
         if not alive():
             raise _Dropped
 
-    highest = ceiling(seen, progress)
+    highest = ceiling(seen, progress, pause)
     found = None
     if highest is not None:
         most_a = _most_a(seen.rig, seen.show, seen.loads, highest)
@@ -90,7 +92,9 @@ def blank(rig: Rig, show: Show, brightness: float) -> Load:
     return Load(nothing, each, nothing, "", rated_a, names, show.fps, brightness=brightness)
 
 
-def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Iterator[Load]:
+def _loads(
+    rig: Rig, show: Show, brightness: float, parts: list[Loads], pause: Pause
+) -> Iterator[Load]:
     """The load of a scheme on a rig, with more frames each time; the blocks go to `parts`."""
     house, network = rig.house, rig.network
     frames = frame_count(span_s(show), show.fps)
@@ -105,7 +109,7 @@ def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Itera
     places: np.ndarray = np.full(0, -1)
     most: np.ndarray = np.zeros(0)
     told_s = time.monotonic()
-    for part in blocks(rig, show, frames, show.fps, brightness):
+    for part in blocks(rig, show, frames, show.fps, brightness, pause):
         parts.append(part)
         at = slice(done, done + len(part))
         done += len(part)
@@ -126,6 +130,7 @@ def _loads(rig: Rig, show: Show, brightness: float, parts: list[Loads]) -> Itera
         else:
             strained[at] = 0.0
         if time.monotonic() - told_s > _TELL_S or done == frames:
+            pause()
             told_s = time.monotonic()
             for column in np.unique(by[:done]):
                 if column >= 0 and column not in named:
