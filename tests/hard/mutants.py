@@ -123,12 +123,21 @@ def bombs(head: str) -> dict[str, str]:
 
 
 def sums() -> dict[str, str]:
-    """Expressions that nobody could reckon, for where a file has a number."""
+    """Measures that nobody could reckon, as what stands in the braces of `measures`."""
+    squares = "".join(f", a{k}: '= a{k - 1} * a{k - 1}'" for k in range(1, 60))
+    thirds = "".join(f", b{k}: '= b{k - 1} / 7 + 1 / b{k - 1}'" for k in range(1, 60))
+    row = "".join(f", c{k}: '= c{k - 1} + 1'" for k in range(1, 5_000))
+    one = {
+        "10,000 brackets": f"= {'(' * 10_000}1",
+        "490 closed brackets": f"= {'(' * 490}1{')' * 490}",
+        "901 minus": f"= {'-' * 901}1",
+        "a product beyond all numbers": f"= {'*'.join(['9' * 18] * 50)}",
+        "a fraction of primes": f"= {'+'.join(f'1/{10**17 + k}' for k in range(1, 45))}",
+    }
     return {
-        "brackets without end": f"= {'(' * 10_000}1",
-        "closed brackets": f"= {'(' * 3_000}1{')' * 3_000}",
-        "a sum without end": f"= {'1+' * 100_000}1",
-        "a product beyond all numbers": f"= {'*'.join(['9' * 18] * 500)}",
-        "minus without end": f"= {'-' * 50_000}1",
-        "a fraction of primes": f"= {'+'.join(f'1/{10**17 + k}' for k in range(1, 2000))}",
+        **{what: f"n: '{text}'" for what, text in one.items()},
+        "squares of squares": f"n: 3, a0: 999999999999999999{squares}",
+        "fractions of fractions": f"n: 3, b0: 0.123456789{thirds}",
+        "a row of 5,000": f"n: 3, c0: 1{row}",
+        "each of the other": "n: '= m', m: '= n'",
     }

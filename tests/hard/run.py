@@ -19,6 +19,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 sys.path.insert(0, str(Path(__file__).parent))
 
 import try_readers
+import try_verbs
 from trial import Asked, Seen
 
 
@@ -42,6 +43,9 @@ TRIALS = {
     "mutants": Row(try_readers.mutated, "changed files through every reader", 420, 100_000),
     "bombs": Row(try_readers.choked, "bombs a reader, beside all for a house", 1, 19),
     "noise": Row(try_readers.scratched_bytes, "files of noise", 140, 10_000),
+    "verbs": Row(
+        try_verbs.on_mutants, "changed files that are accepted, each through a verb", 40, 3_000
+    ),
 }
 
 

@@ -24,11 +24,22 @@ drawing:
   viewer: 8
   bounces: 0
   surfaces:
-    - {name: wall, material: lap-siding-white, outline: [[1, 0], ["= 1 m + width", 0], [5, 2.4], [1, "= high"]]}
-    - {name: roof, material: slate, depth: 0.2, outline: [[0.8, 2.4], [5.2, 2.4], [4.6, 3.2], [1.4, 3.2]]}
+    - name: wall
+      material: lap-siding-white
+      outline: [[1, 0], ["= 1 m + width", 0], [5, 2.4], [1, "= high"]]
+    - name: roof
+      material: slate
+      depth: 0.2
+      outline: [[0.8, 2.4], [5.2, 2.4], [4.6, 3.2], [1.4, 3.2]]
     - {name: pane, material: glass-lit, depth: 0.02, outline: [[2, 1], [3, 1], [3, 2], [2, 2]]}
 runs:
-  - {name: eave, pixels: ws2812b, path: [[1, 2.35], [5, 2.35]], count: 40, aim: 30, standoff: 0.03, profile: channel-frosted}
+  - name: eave
+    pixels: ws2812b
+    path: [[1, 2.35], [5, 2.35]]
+    count: 40
+    aim: 30
+    standoff: 0.03
+    profile: channel-frosted
   - name: door
     pixels: own-5v
     path: [[2, 0.1], [2, 2.0]]

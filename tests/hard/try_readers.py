@@ -192,9 +192,7 @@ def choked(asked: Asked, seen: Seen) -> None:
         made = list(bombs(head).items())
         if number == 0:
             sound = reader.sound[0]
-            made += [
-                (what, sound.replace("n: 3}", f"n: '{text}'}}")) for what, text in sums().items()
-            ]
+            made += [(what, sound.replace("n: 3", text)) for what, text in sums().items()]
         # all of them for a house, for others as many as are asked for, each others
         some = made if number == 0 else asked.chance(reader.name).sample(made, asked.count)
         for name, text in some:
