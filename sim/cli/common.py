@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import signal
 import sys
 import threading
 import time
@@ -18,13 +17,13 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
-from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
 from layouts.errors import harmless, shown
 from layouts.file_names import PARTS, PRICES, SCHEMES
+from sim.cli.ending import at_once_while
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -34,7 +33,7 @@ if TYPE_CHECKING:
     from sim.frame import Rig
 
 #: Exit statuses of every verb.
-FINE, DANGER, WRONG, BROKEN, STOPPED = 0, 1, 2, 3, 130
+FINE, DANGER, WRONG, BROKEN = 0, 1, 2, 3
 
 #: callback(done, total): what long work reports; any unit, as long as both share it.
 Progress = Callable[[float, float], None]
@@ -201,7 +200,7 @@ def announce_compiling() -> None:
     """Have the first compilation of a kernel say on stderr what takes so long.
 
     Kernels are compiled on the first run after installing and kept on disk from then on. The
-    compiler cannot be interrupted: while it works, Ctrl-C ends the process there and then.
+    compiler cannot be interrupted: while it works, a stop ends the process there and then.
     """
     from numba.core import event
 
@@ -222,17 +221,7 @@ def announce_compiling() -> None:
 
     compiling = Compiling()
     event.register("numba:compile", compiling)
-    usual = signal.getsignal(signal.SIGINT)
-    if not callable(usual) or threading.current_thread() is not threading.main_thread():
-        return
-
-    def stop(number: int, frame: FrameType | None) -> None:
-        if compiling.deep:
-            say("stopped")
-            os._exit(STOPPED)
-        usual(number, frame)
-
-    signal.signal(signal.SIGINT, stop)
+    at_once_while(lambda: compiling.deep > 0, say)
 
 
 @contextmanager

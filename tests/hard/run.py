@@ -18,7 +18,9 @@ from typing import Protocol
 os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 sys.path.insert(0, str(Path(__file__).parent))
 
+import try_kills
 import try_readers
+import try_signals
 import try_verbs
 from trial import Asked, Seen
 
@@ -46,6 +48,8 @@ TRIALS = {
     "verbs": Row(
         try_verbs.on_mutants, "changed files that are accepted, each through a verb", 40, 3_000
     ),
+    "kills": Row(try_kills.killed, "saves killed in the middle", 24, 500),
+    "signals": Row(try_signals.stopped, "verbs stopped in the middle", 12, 360),
 }
 
 
