@@ -7,7 +7,7 @@ import typing
 from typing import TYPE_CHECKING, Any
 
 from layouts.errors import InputError, PlacedError, Problem, ToldElsewhere
-from layouts.files.names import did_you_mean, nearest
+from layouts.files.names import MANY, did_you_mean, nearest
 from layouts.files.numerals import number_hint
 from layouts.files.typos import cut_by_comma, lost_colour, too_many_by_commas
 
@@ -94,10 +94,12 @@ def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -
     """
     told: dict[tuple[Any, ...], tuple[bool, list[str], str]] = {}
     offsets: dict[tuple[Any, ...], int] = {}
-    meant = _meant(document, model, errors)
     paths = [existing(document.data, error["loc"]) for error in errors]
+    extra = [n for n, error in enumerate(errors) if error["type"] == "extra_forbidden"]
+    guessed = set(extra[:MANY])  # a name is looked for of so many, or a file could ask for ever
+    meant = _meant(model, [paths[n] for n in guessed])
     passed = {path[:depth] for path in paths for depth in range(len(path))}
-    for path, error in zip(paths, errors, strict=True):
+    for number, (path, error) in enumerate(zip(paths, errors, strict=True)):
         if error["type"] in _EXPECTED and path in passed:
             continue  # one branch of a union; another got deeper
         if error["type"] == "missing" and (*path, error["loc"][-1]) in meant:
@@ -105,7 +107,10 @@ def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -
         cause = error.get("ctx", {}).get("error")
         if isinstance(cause, ToldElsewhere):
             continue
-        at_key, what, do = _words(document, model, path, error)
+        if error["type"] == "extra_forbidden" and number not in guessed:
+            at_key, what, do = True, f"unknown key '{path[-1]}'", ""
+        else:
+            at_key, what, do = _words(document, model, path, error)
         where = (path, what) if at_key or not what.startswith("expected ") else (path, "expected")
         _, whats, _ = told.setdefault(where, (at_key, [], do))
         if what not in whats:
@@ -122,15 +127,13 @@ def all_problems(document: Written, model: type[BaseModel], errors: list[Any]) -
     return problems
 
 
-def _meant(document: Written, model: type[BaseModel], errors: list[Any]) -> set[Path]:
-    """The paths that misspelt keys were meant for."""
+def _meant(model: type[BaseModel], unknown: list[Path]) -> set[Path]:
+    """The paths that the misspelt keys `unknown` were meant for."""
     meant: set[Path] = set()
-    for error in errors:
-        if error["type"] == "extra_forbidden":
-            path = existing(document.data, error["loc"])
-            near = nearest(str(path[-1]), keys_at(model, path))
-            if near is not None:
-                meant.add((*path[:-1], near))
+    for path in unknown:
+        near = nearest(str(path[-1]), keys_at(model, path))
+        if near is not None:
+            meant.add((*path[:-1], near))
     return meant
 
 

@@ -20,6 +20,8 @@ from layouts.files.typos import curly_quoted, cut_by_comma, not_yaml
 
 MAX_DEPTH = 40
 MAX_NODES = 1_000_000
+#: Keys of one mapping: no file has so many, and each wrong one is a problem with words of its own.
+MAX_KEYS = 20_000
 
 _INT = re.compile(r"[-+]?[0-9]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
@@ -199,8 +201,13 @@ class _Builder:
         key_span: dict[Any, Span] = {}
         size = 1
         end = _span(begin)[1]
+        entries = 0
         while not isinstance(event := self._next(), yaml.MappingEndEvent):
             place = _at(event)
+            entries += 1
+            if entries > MAX_KEYS:
+                what = f"a mapping of more than {MAX_KEYS:,} keys"
+                raise _Broken(place, what, "leave out what is not needed")
             if not isinstance(event, yaml.ScalarEvent):
                 raise _Broken(place, "a key must be a plain word", "write 'key: value'")
             key, node = self._whole(event, place), self._node(self._next())

@@ -74,8 +74,7 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
     old = target.stat() if target.exists() else None
     if old is not None and not os.access(target, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
-    clear_temporary(target.parent)
-    temporary = target.with_name(f".evenfall-{_host()}-{os.getpid()}-{secrets.token_hex(4)}.tmp")
+    temporary = _temporary(target)
     try:
         with open(temporary, "xb") as file:
             yield file
@@ -91,6 +90,40 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
             _in_place(target, temporary.read_bytes())
     finally:
         temporary.unlink(missing_ok=True)
+
+
+def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
+    """Puts `data` into a new file at `path`: whole, or there is none.
+
+    Raises FileExistsError where there is a file of that name, however late it came, and OSError as
+    `write_atomically`.
+    """
+    target = Path(os.path.realpath(path))
+    if os.path.lexists(target):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+    temporary = _temporary(target)
+    try:
+        with open(temporary, "xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        try:
+            os.link(temporary, target)  # fails where the name is taken, which a renaming does not
+        except FileExistsError:
+            raise
+        except OSError:  # a disk without second names
+            with open(target, "xb"):
+                pass
+            os.replace(temporary, target)
+        _sync_folder(target.parent)
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def _temporary(target: Path) -> Path:
+    """A name beside `target` that nothing has; what killed processes left there is removed."""
+    clear_temporary(target.parent)
+    return target.with_name(f".evenfall-{_host()}-{os.getpid()}-{secrets.token_hex(4)}.tmp")
 
 
 def clear_temporary(folder: Path) -> None:

@@ -14,7 +14,13 @@ from typing import Any
 from layouts.errors import EvenfallError, InputError, Problem
 from layouts.files.document import Path as Where
 from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, edited
-from layouts.files.write import Changed, backup_of, digest, write_atomically
+from layouts.files.write import (
+    Changed,
+    backup_of,
+    create_atomically,
+    digest,
+    write_atomically,
+)
 
 __all__ = [
     "Append", "CannotWrite", "Conflict", "Put", "Remove", "digest_of", "edited", "keep_both",
@@ -124,18 +130,9 @@ def write_text(path: str | Path, text: str, *, expected: str, validate: Check | 
         validate(text)
     data = text.encode()
     try:
-        with open(target, "xb"):
-            pass  # nobody else makes the file between the look and the writing
+        create_atomically(target, data)  # nobody else made the file since the look
     except FileExistsError:
         raise Conflict(target, text, target.read_bytes()) from None
-    try:
-        write_atomically(path, data, expected=digest(b""))
-    except Changed as changed:
-        raise Conflict(target, text, changed.found) from None
-    except OSError:
-        if not target.read_bytes():
-            target.unlink()  # the empty one made above
-        raise
     return digest(data)
 
 
@@ -185,11 +182,9 @@ def keep_both(conflict: Conflict) -> Path:
         again = "" if number == 1 else f"-{number}"
         ours = path.with_name(f"{stem}.yours{again}{dot}{endings}")
         try:
-            with open(ours, "xb"):
-                pass
+            create_atomically(ours, conflict.ours.encode())
         except FileExistsError:
             continue
-        write_atomically(ours, conflict.ours.encode())
         return ours
     raise EvenfallError(f"{path}: a thousand of your texts lie beside it; clear some away")
 

@@ -45,18 +45,23 @@ def can_show() -> bool:
 
 @contextmanager
 def ended_by(end: Callable[[], None]) -> Iterator[None]:
-    """While it lasts, SIGTERM calls `end`: who ends a program from outside is not asked.
+    """While it lasts, SIGTERM and SIGHUP call `end`: who ends a program from outside is not asked.
 
-    It has to begin before SDL does, which takes the signal for a click on the cross.
+    It has to begin before SDL does, which takes the first for a click on the cross. Who has one
+    ignored, as nohup does, keeps it so.
     """
-    told = signal.getsignal(signal.SIGTERM)
+    names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    numbers = [getattr(signal, name) for name in names]
+    told = {n: usual for n in numbers if (usual := signal.getsignal(n)) != signal.SIG_IGN}
     with suppress(ValueError):  # signals are the main thread's alone
-        signal.signal(signal.SIGTERM, lambda *_: end())
+        for number in told:
+            signal.signal(number, lambda *_: end())
     try:
         yield
     finally:
         with suppress(ValueError):
-            signal.signal(signal.SIGTERM, told)
+            for number, usual in told.items():
+                signal.signal(number, usual)
 
 
 def open_surface(size_px: tuple[int, int] | None) -> pygame.Surface:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import signal
 import sys
 import threading
 import time
@@ -18,10 +17,11 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
-from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
+
+from sim.cli.ending import at_once_while
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from sim.frame import Rig
 
 #: Exit statuses of every verb.
-FINE, DANGER, WRONG, BROKEN, STOPPED = 0, 1, 2, 3, 130
+FINE, DANGER, WRONG, BROKEN = 0, 1, 2, 3
 
 #: callback(done, total): what long work reports; any unit, as long as both share it.
 Progress = Callable[[float, float], None]
@@ -205,7 +205,7 @@ def announce_compiling() -> None:
     """Have the first compilation of a kernel say on stderr what takes so long.
 
     Kernels are compiled on the first run after installing and kept on disk from then on. The
-    compiler cannot be interrupted: while it works, Ctrl-C ends the process there and then.
+    compiler cannot be interrupted: while it works, a stop ends the process there and then.
     """
     from sim.kernels import in_words, tell_compiling
 
@@ -223,17 +223,7 @@ def announce_compiling() -> None:
         deep -= 1
 
     tell_compiling(begun, ended)
-    usual = signal.getsignal(signal.SIGINT)
-    if not callable(usual) or threading.current_thread() is not threading.main_thread():
-        return
-
-    def stop(number: int, frame: FrameType | None) -> None:
-        if deep:
-            say("stopped")
-            os._exit(STOPPED)
-        usual(number, frame)
-
-    signal.signal(signal.SIGINT, stop)
+    at_once_while(lambda: deep > 0, say)
 
 
 @contextmanager

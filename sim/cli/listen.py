@@ -11,7 +11,7 @@ import typer
 
 from sim.cli.common import (
     DANGER,
-    STOPPED,
+    FINE,
     HouseArgument,
     JsonFlag,
     announce_compiling,
@@ -21,6 +21,7 @@ from sim.cli.common import (
     will_write,
     writing,
 )
+from sim.cli.ending import status_of
 from sim.cli.frames import needs_universes
 from sim.cli.preview import ScaleOption, has_display
 from sim.cli.send import stoppable
@@ -85,7 +86,7 @@ def listen(
     say(_where(built, patch, at, port, multicast))
     for caution in (*WIRING, *FLASHING):
         say(f"! {caution}")
-    stopped, dangerous = False, False
+    stopped, dangerous = FINE, False
     with ExitStack() as stack:
         file = stack.enter_context(writing(capture)) if capture is not None else None
         if file is not None:
@@ -102,13 +103,13 @@ def listen(
                 for second in live_seconds(inbox, network, patch, seconds=seconds, file=file):
                     _tell(second, json)
                     dangerous |= is_dangerous(second)
-        except KeyboardInterrupt:
-            stopped = True
+        except KeyboardInterrupt as stop:
+            stopped = status_of(stop)
     if capture is not None:
         say(f"wrote {capture}")
     if stopped:
         say("stopped")
-        raise typer.Exit(STOPPED)
+        raise typer.Exit(stopped)
     if dangerous:
         raise typer.Exit(DANGER)
 

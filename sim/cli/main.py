@@ -1,7 +1,7 @@
 """The command `evenfall`: its verbs, and how every one of them ends.
 
 Exit status: 0 fine; 1 findings of level danger; 2 the input or the call is wrong; 3 a mistake of
-evenfall itself; 130 stopped.
+evenfall itself; 130 stopped (143 by a request to end, 129 by a terminal that is gone).
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from typing import Any, NoReturn
 import typer
 from typer.core import TyperGroup
 
-from sim.cli.common import BROKEN, STOPPED, fail, say
+from sim.cli.common import BROKEN, fail, say
+from sim.cli.ending import heed, status_of
 from sim.cli.streams import flush, widen
 
 #: Every verb, in the order in which help tells them; those whose function is called otherwise; and
@@ -74,9 +75,9 @@ def _refusals() -> Iterator[None]:
         if not where and error.errno == errno.ENOSPC:  # files that are written tell their names
             where = "standard output: "
         fail(f"{where}{error.strerror or error}")
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
         say("stopped")
-        raise typer.Exit(STOPPED) from None
+        raise typer.Exit(status_of(stop)) from None
     except Exception as error:
         if isinstance(error, (typer.Exit, typer.Abort)):
             raise
@@ -84,19 +85,19 @@ def _refusals() -> Iterator[None]:
 
         if isinstance(error, EvenfallError):
             fail(str(error))
-        if isinstance(error, SystemError) and _interrupted(error):
+        if isinstance(error, SystemError) and (by := _interrupted(error)) is not None:
             say("stopped")
-            raise typer.Exit(STOPPED) from None
+            raise typer.Exit(status_of(by)) from None
         _internal(error)
 
 
-def _interrupted(error: BaseException | None) -> bool:
-    """Whether Ctrl-C came while compiled code ran, which wraps it in an error of its own."""
+def _interrupted(error: BaseException | None) -> KeyboardInterrupt | None:
+    """The stop that came while compiled code ran, which wraps it in an error of its own."""
     while error is not None:
         if isinstance(error, KeyboardInterrupt):
-            return True
+            return error
         error = error.__cause__ or error.__context__
-    return False
+    return None
 
 
 def _internal(error: Exception) -> NoReturn:
@@ -169,6 +170,7 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")
     widen()
+    heed()
     # What a verb makes it mostly keeps until it ends: to look for rubbish at every turn, as Python
     # does, takes a tenth of the time of short ones.
     gc.set_threshold(20_000, 20, 20)

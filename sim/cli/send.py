@@ -14,7 +14,7 @@ import typer
 
 from sim.cli.common import (
     DANGER,
-    STOPPED,
+    FINE,
     HouseArgument,
     JsonFlag,
     SchemeArgument,
@@ -26,6 +26,7 @@ from sim.cli.common import (
     progress,
     say,
 )
+from sim.cli.ending import STOPS, Ended, status_of
 from sim.cli.frames import needs_universes
 
 if TYPE_CHECKING:
@@ -123,15 +124,15 @@ def _play(
         used = zip(patch.universes, patch.counts, strict=True)
         return {number: levels[u, :slots].tobytes() for u, (number, slots) in enumerate(used)}
 
-    pace, stopped = Pace(), False
+    pace, stopped = Pace(), FINE
     state = Sending(source_id(_here(rig)), source_name(rig.house), priority)
     if not json:
         say("sending; Ctrl-C ends it" if seconds is None else f"sending for {seconds:g} s")
     with stoppable():
         try:
             send_show(line, state, levels_at, fps=show.fps, seconds=seconds, pace=pace)
-        except KeyboardInterrupt:
-            stopped = True
+        except KeyboardInterrupt as stop:
+            stopped = status_of(stop)
         except OSError as error:
             fail(f"cannot send to {line.said}: {error.strerror or error}")
     if json:
@@ -140,7 +141,7 @@ def _play(
         print_blocks(console(), sent_blocks(plan, pace))
     if stopped:
         say("stopped")
-        raise typer.Exit(STOPPED)
+        raise typer.Exit(stopped)
 
 
 def _here(rig: Rig) -> str:
@@ -162,10 +163,10 @@ def stoppable() -> Iterator[None]:
         nonlocal once
         if not once:
             once = True
-            raise KeyboardInterrupt
+            raise KeyboardInterrupt if number == signal.SIGINT else Ended(number)
 
     before: dict[int, Any] = {}
-    for each in (signal.SIGINT, signal.SIGTERM):
+    for each in STOPS:
         before[each] = signal.signal(each, stop)
     try:
         yield

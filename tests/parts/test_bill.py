@@ -1,5 +1,6 @@
 """The bill of a small house, counted by hand; and what holds for every house."""
 
+import json
 import math
 from dataclasses import replace
 from itertools import pairwise
@@ -10,6 +11,8 @@ from hypothesis import strategies as st
 
 from layouts import load_house
 from sim.parts import bill_of, builtin_parts, load_parts, parts_beside
+from sim.report.jsonable import jsonable
+from sim.report.parts_data import as_json
 
 
 def rows(bill, *fields):
@@ -120,6 +123,9 @@ def test_what_a_parts_file_does_not_name_is_told(house, folder):
         ("note", "parts-unlisted", "16 AWG"),
     ]
     assert bill.total is None
+    written = json.loads(json.dumps(jsonable(as_json(bill))))
+    assert [(each["level"], each["code"], each["where"]) for each in written["findings"]] == told
+    assert all(each["text"] for each in written["findings"])
 
 
 def test_a_wire_longer_than_its_reel_is_told(house, folder):
