@@ -22,9 +22,9 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
-from .kernel import BALANCED_A, Room, _enough, _newton, _start
 from .law import Law
-from .law_table import LawTable, demand_of, full_of
+from .law_table import LawTable, words_of
+from .newton import BALANCED_A, Room, enough, fill_full, newton, room_for, start
 
 #: Turns of holding and solving; near the most that wires can carry they are many.
 _TURNS = 20_000
@@ -62,24 +62,22 @@ def _ease(falling: Falling, full_a: Array, v: Array, eased: Array) -> None:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _held(
-    net: Pattern, law: LawTable, fixed_diagonal: Array, fixed_entry: Array, codes: Array,
-    shown: Array, full_a: Array, eased: Array, room: Room,
-) -> tuple[int, int]:  # fmt: skip
-    """`room.v` and `room.current` with the easing held; as `_newton` where it does not converge."""
-    v, current = room.v, room.current
+    net: Pattern, law: LawTable, fixed_diagonal: Array, fixed_entry: Array, eased: Array, room: Room
+) -> tuple[int, int]:
+    """`room.v` and `room.current` with the easing held; as `newton` where it does not converge."""
+    v, current, full_a = room.v, room.current, room.full_a
     for k in range(len(net.node)):
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b] - full_a[k, b]
             current[k, b] = full_a[k, b]
     substitute_fixed(net, fixed_diagonal, fixed_entry, v)
-    if _enough(net, law, v):
+    if enough(net, law, v):
         return -1, -1
     for k in range(len(net.node)):
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b]
-    _start(net, law, full_a, room)
-    demand_of(net, law, codes, shown, room.demand)
-    return _newton(net, law, room)
+    start(net, law, room)
+    return newton(net, law, room)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -146,27 +144,23 @@ def solve_falling(
     law: LawTable,
     fixed_diagonal: Array,
     fixed_entry: Array,
-    codes: Array,
+    code: Array,
     falling: Falling,
     node_v: Array,
     amps: Array,
 ) -> tuple[int, int]:
     """As `sim.circuit.kernel.solve_frames`, with step-down regulators."""
     size = len(net.node)
-    v, residual, step, trial, bent, diagonal = np.empty((6, size, LANES))
-    current, slope, drawn, tangent, full_a, eased = np.zeros((6, size, LANES))
-    before = np.zeros((size, LANES))
-    entry = np.empty((len(net.row), LANES))
-    demand = np.zeros((size, law.code_a.shape[1], LANES))
-    room = Room(
-        v, current, slope, demand, residual, step, trial, drawn, bent, tangent, diagonal, entry
-    )
-    stretch = -(-len(codes) // LANES)
+    room = room_for(net, code.shape[2])
+    v, current, full_a = room.v, room.current, room.full_a
+    before, eased = np.zeros((2, size, LANES))
+    stretch = -(-len(code) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         for b in range(LANES):
-            shown[b] = min(b * stretch + turn, len(codes) - 1)
-        full_of(net, law, codes, shown, full_a)
+            shown[b] = min(b * stretch + turn, len(code) - 1)
+        words_of(net, law, code, shown, room.word)
+        fill_full(net, law, room)
         # Nothing drawn: no solution lies above these voltages.
         for k in range(size):
             for b in range(LANES):
@@ -175,9 +169,7 @@ def solve_falling(
         _ease(falling, full_a, v, eased)
         shorten, done = True, False
         for _ in range(_TURNS):
-            lane, where = _held(
-                net, law, fixed_diagonal, fixed_entry, codes, shown, full_a, eased, room
-            )
+            lane, where = _held(net, law, fixed_diagonal, fixed_entry, eased, room)
             if lane >= 0:
                 return shown[lane], where
             before[:] = eased
@@ -189,7 +181,7 @@ def solve_falling(
             if worst < BALANCED_A:
                 done = True
                 break
-            if shorten and _enough(net, law, v):
+            if shorten and enough(net, law, v):
                 if _shortened(net, falling, full_a, eased, before, room):
                     done = True
                     break

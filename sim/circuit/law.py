@@ -89,7 +89,7 @@ class Law:
     @cached_property
     def table(self) -> LawTable:
         """The law as the compiled core reads it."""
-        from .law_table import LawTable
+        from .law_table import LawTable, each_kind
 
         last = np.where(self.amps > 0, np.arange(1, self.channels + 1), 1).max(axis=1)
         return LawTable(
@@ -103,6 +103,10 @@ class Law:
             self.most,
             np.where(self.one_current != APART, 1, last),
             self.one_current,
+            each_kind(
+                *(self.idle_a, self.idle_v, self.flat_v, self.one_current, self.amps / 255),
+                *(self.vf_v, self.headroom_v, self.most),
+            ),
         )
 
 

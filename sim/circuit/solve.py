@@ -22,10 +22,11 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
         return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
     from .falling import falling_of, solve_falling
     from .kernel import solve_frames
+    from .law_table import code_words
 
     node_v = _room(network, len(codes))
     amps = np.empty((len(codes), network.pixels))
-    wire = np.ascontiguousarray(codes, dtype=np.uint8)
+    wire = code_words(codes)
     for part in network.parts:
         args = (part.pattern, network.law_table, part.inverse, part.entry, wire)
         if network.law.falls:
