@@ -27,7 +27,7 @@ import numpy as np
 from .build import Network
 from .law import nameplate_a
 from .segments import Segments, segments
-from .short_circuit import NOTHING_A, Progress, amps_in_turn, ports
+from .short_circuit import NOTHING_A, Progress, across_ohm, amps_in_turn, ports
 from .solve import solve_constant
 from .together import groups
 
@@ -78,8 +78,10 @@ def far_shorts(network: Network, progress: Progress | None = None) -> tuple[Shor
     done, total = 0, sum(len(feeds) * len(live) for feeds, _, pieces in work for live in pieces)
     for feeds, behind, pieces in work:
         worst_a, worst = np.full(len(feeds), np.inf), np.zeros(len(feeds), dtype=np.int64)
+        of_feeds = small.of_edge[edges[feeds]], small.number[ends[feeds]]
+        across = across_ohm(small, of_feeds[1])
         for live in pieces:
-            there = ports(small, small.of_edge[edges[feeds]], small.number[ends[feeds]], live)
+            there = ports(small, *of_feeds, live, across)
             told = progress and partial(_told, progress, done, total, len(feeds))
             amps = amps_in_turn(there, rated_a[feeds], told)
             # A place that the fuse does not feed is not behind it.
