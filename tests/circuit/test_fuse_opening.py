@@ -333,7 +333,7 @@ def test_many_feeds_one_place_after_another(make, monkeypatch):
     assert told == [(12 * 40, 12 * 40)]
     monkeypatch.setattr(fuse_opening, "_MOST_NUMBERS", 1)
     monkeypatch.setattr(fuse_opening, "_FEWEST", 7)
-    in_pieces = far_shorts(network, lambda *at: told.append(at))
+    in_pieces = far_shorts(build(house), lambda *at: told.append(at))
     assert [short.where for short in in_pieces] == [short.where for short in whole]
     assert [short.amps for short in in_pieces] == pytest.approx([short.amps for short in whole])
     assert told[1:] == [(12 * done, 12 * 40) for done in (7, 14, 21, 28, 35, 40)]
