@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 import numpy as np
 
@@ -28,10 +28,26 @@ def encoded(
     colours: np.ndarray | None = None,
     count: int | None = None,
 ) -> bytes:
-    """All frames as the bytes of a file of that kind; `fps` counts for the moving ones.
+    """All frames as the bytes of a file of that kind, as `write_film` writes it."""
+    out = io.BytesIO()
+    write_film(out, suffix, frames, fps, colours, count)
+    return out.getvalue()
 
-    `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from. Where `count`
-    says how many frames come, a WebP holds one of them at a time; else it holds all.
+
+def write_film(
+    file: BinaryIO,
+    suffix: str,
+    frames: Frames,
+    fps: float,
+    colours: np.ndarray | None = None,
+    count: int | None = None,
+) -> None:
+    """All frames into a file of that kind; `fps` counts for the moving ones.
+
+    A GIF and an MP4 are written as the frames come, so that a long film takes no more memory than
+    a short one. `colours` (h, w, 3) uint8 shows what a GIF has to choose its 256 colours from.
+    Where `count` says how many frames come, a WebP holds one of them at a time and what it has
+    compressed so far; else it holds all.
 
     Raises EvenfallError where MP4 is asked for and PyAV is not installed. The same frames give the
     same bytes.
@@ -39,10 +55,11 @@ def encoded(
     if suffix == ".gif":
         if colours is None:
             raise ValueError("a GIF needs `colours` to choose its palette from")
-        return _gif(frames, fps, colours)
-    if suffix == ".webp":
-        return _webp(frames, fps, count)
-    return {".png": _png, ".mp4": _mp4}[suffix](frames, fps)
+        _gif(file, frames, fps, colours)
+    elif suffix == ".webp":
+        _webp(file, frames, fps, count)
+    else:
+        {".png": _png, ".mp4": _mp4}[suffix](file, frames, fps)
 
 
 def frame_rate(suffix: str, asked: float | None, scheme_fps: float) -> float:
@@ -65,58 +82,46 @@ def known(path: Path) -> str:
     return suffix
 
 
-def _png(frames: Frames, fps: float) -> bytes:
+def _png(file: BinaryIO, frames: Frames, fps: float) -> None:
     from PIL import Image
 
-    out = io.BytesIO()
-    Image.fromarray(next(iter(frames))).save(out, "PNG")
-    return out.getvalue()
+    Image.fromarray(next(iter(frames))).save(file, "PNG")
 
 
-def _gif(frames: Frames, fps: float, colours: np.ndarray) -> bytes:
+def _gif(file: BinaryIO, frames: Frames, fps: float, colours: np.ndarray) -> None:
     from PIL import Image
+
+    from sim.gif_stream import UNTOUCHED, write_gif
 
     # One palette, and a pattern that stays where it is in place of one that follows the colours:
     # what stands still then stays the same from frame to frame, and costs nothing.
     places = colours.reshape(-1, 3)
     vivid = places[np.ptp(places, axis=1) > 80]  # few places, but what the film is about
     weighted = np.concatenate([places, np.repeat(vivid, 8, axis=0)])
-    palette = Image.fromarray(weighted[None]).quantize(255, Image.Quantize.MEDIANCUT)
+    palette = Image.fromarray(weighted[None]).quantize(UNTOUCHED, Image.Quantize.MEDIANCUT)
     y, x = np.indices((8, 8))
     pattern = np.zeros((8, 8), dtype=np.int16)
     for bit in range(3):  # Bayer's ordered dither
         pattern += (((x ^ y) >> bit & 1) * 2 + (y >> bit & 1)) * 4 ** (2 - bit)
     pattern = (pattern - 32) // 7
 
-    def reduced(frame: np.ndarray) -> Image.Image:
+    def reduced(frame: np.ndarray) -> np.ndarray:
         tiles = -(-np.array(frame.shape[:2]) // 8)
         spread = np.tile(pattern, tiles)[: frame.shape[0], : frame.shape[1], None]
         image = Image.fromarray(np.clip(frame + spread, 0, 255).astype(np.uint8))
-        return image.quantize(palette=palette, dither=Image.Dither.NONE)
+        return np.asarray(image.quantize(palette=palette, dither=Image.Dither.NONE))
 
-    pictures = (reduced(frame) for frame in frames)
-    first = next(pictures)
-    out = io.BytesIO()
-    first.save(
-        out,
-        "GIF",
-        save_all=True,
-        append_images=pictures,
-        duration=round(1000 / fps),
-        loop=0,
-        optimize=True,
-    )
-    return out.getvalue()
+    shown = bytes(palette.getpalette() or ())[: 3 * UNTOUCHED]
+    write_gif(file, (reduced(frame) for frame in frames), shown, round(100 / fps))
 
 
-def _webp(frames: Frames, fps: float, count: int | None) -> bytes:
+def _webp(file: BinaryIO, frames: Frames, fps: float, count: int | None) -> None:
     from PIL import Image
 
     pictures = (Image.fromarray(frame) for frame in frames)
     first = next(pictures) if count is None else _one_by_one(pictures, count)
-    out = io.BytesIO()
     first.save(
-        out,
+        file,
         "WEBP",
         save_all=True,
         append_images=pictures if count is None else (),
@@ -125,7 +130,6 @@ def _webp(frames: Frames, fps: float, count: int | None) -> bytes:
         quality=82,
         method=3,
     )
-    return out.getvalue()
 
 
 def _one_by_one(pictures: Iterator[Image], count: int) -> Image:
@@ -149,11 +153,12 @@ def _one_by_one(pictures: Iterator[Image], count: int) -> Image:
     return OneByOne()
 
 
-def _mp4(frames: Frames, fps: float) -> bytes:
+def _mp4(file: BinaryIO, frames: Frames, fps: float) -> None:
     from fractions import Fraction
 
     av = _av()
-    out = io.BytesIO()
+    # Where the frames lie is written into the head when all have come: a pipe gets it all at once.
+    out = file if file.seekable() else io.BytesIO()
     with av.open(out, "w", format="mp4") as film:
         stream = None
         for frame in frames:
@@ -167,7 +172,8 @@ def _mp4(frames: Frames, fps: float) -> bytes:
             film.mux(stream.encode(picture))
         if stream is not None:
             film.mux(stream.encode())
-    return out.getvalue()
+    if isinstance(out, io.BytesIO) and out is not file:
+        file.write(out.getvalue())
 
 
 def _av():  # type: ignore[no-untyped-def]

@@ -6,14 +6,15 @@ import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import BinaryIO
 
 import numpy as np
 
 from effects import Scheme, Show, bind
 from layouts.errors import EvenfallError
-from layouts.files.write import write_atomically
+from layouts.files.write import piecewise
 from layouts.records import House
-from sim.film_files import STILL, encoded, frame_rate, known
+from sim.film_files import STILL, frame_rate, known, write_film
 from sim.frame import Rig, frame, rig_for, scene
 from sim.light import USUAL_HOUR, Scene, picture
 
@@ -45,16 +46,17 @@ class Film:
                 if progress is not None:
                     progress(number, len(times_s))
 
-    def encoded(
+    def write(
         self,
+        file: BinaryIO,
         suffix: str,
         seconds: float | None = None,
         *,
         at_s: float = 0.0,
         fps: float | None = None,
         progress: Progress | None = None,
-    ) -> bytes:
-        """The bytes of a file of that kind (.png, .gif, .webp, .mp4), beginning at `at_s` [s].
+    ) -> None:
+        """A file of that kind (.png, .gif, .webp, .mp4), beginning at `at_s` [s].
 
         Without `seconds` one period of the scheme, at most a minute, or ten seconds of what never
         repeats. `fps` left out: what is usual for the file, never above the scheme's.
@@ -65,7 +67,7 @@ class Film:
         count = 1 if suffix in STILL else max(1, round(seconds * rate))
         times_s = at_s + np.arange(count) / rate
         colours = self._sample(times_s) if suffix == ".gif" else None
-        return encoded(suffix, self.frames(times_s, progress), rate, colours, count)
+        write_film(file, suffix, self.frames(times_s, progress), rate, colours, count)
 
     def _sample(self, times_s: np.ndarray) -> np.ndarray:
         """A few frames spread over the film, small, one above the other."""
@@ -104,6 +106,6 @@ def film(
         brightness,
         exposure_ev,
     )
-    data = shown.encoded(suffix, seconds, at_s=at_s, fps=fps, progress=progress)
-    write_atomically(path, data)
+    with piecewise(path) as file:
+        shown.write(file, suffix, seconds, at_s=at_s, fps=fps, progress=progress)
     return path

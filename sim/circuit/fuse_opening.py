@@ -24,10 +24,12 @@ from functools import partial
 
 import numpy as np
 
+from layouts.kept_with import kept_with_first
+
 from .build import Network
 from .law import nameplate_a
 from .segments import Segments, segments
-from .short_circuit import NOTHING_A, Progress, amps_in_turn, ports
+from .short_circuit import NOTHING_A, Progress, across_ohm, amps_in_turn, ports
 from .solve import solve_constant
 from .together import groups
 
@@ -50,12 +52,28 @@ class Short:
         return self.amps >= OPENS * fuse_a
 
 
-def far_shorts(network: Network, progress: Progress | None = None) -> tuple[Short | None, ...]:
+Shorts = tuple[Short | None, ...]
+
+
+def far_shorts(network: Network, progress: Progress | None = None) -> Shorts:
     """One a wire, in the house's order; None where it has no fuse or no current can flow.
 
-    `progress(done, total)` counts places of fuses: with hundreds of feeds in one stretch it may
-    take minutes.
+    `progress(done, total)` counts places of fuses: with a thousand feeds in one stretch it may
+    take minutes. They are found once for a network.
     """
+    kept = _kept(network)
+    if not kept:
+        kept.append(_found(network, progress))
+    return kept[0]
+
+
+@kept_with_first
+def _kept(_network: Network) -> list[Shorts]:
+    """What was found; a progress is no part of what was asked."""
+    return []
+
+
+def _found(network: Network, progress: Progress | None) -> Shorts:
     wires = network.house.wires
     found: list[Short | None] = [None] * len(wires)
     conducts = network.values.plus_s[network.wire_edge] > 0
@@ -78,8 +96,10 @@ def far_shorts(network: Network, progress: Progress | None = None) -> tuple[Shor
     done, total = 0, sum(len(feeds) * len(live) for feeds, _, pieces in work for live in pieces)
     for feeds, behind, pieces in work:
         worst_a, worst = np.full(len(feeds), np.inf), np.zeros(len(feeds), dtype=np.int64)
+        of_feeds = small.of_edge[edges[feeds]], small.number[ends[feeds]]
+        across = across_ohm(small, of_feeds[1])
         for live in pieces:
-            there = ports(small, small.of_edge[edges[feeds]], small.number[ends[feeds]], live)
+            there = ports(small, *of_feeds, live, across)
             told = progress and partial(_told, progress, done, total, len(feeds))
             amps = amps_in_turn(there, rated_a[feeds], told)
             # A place that the fuse does not feed is not behind it.

@@ -2,9 +2,13 @@
 
 Without the feeds that are open, Z between the others is the first Z and a rank-one change for each
 of them: its column as it was when that feed's turn came, times what the column says of the feed,
-times a share. The columns are kept in the order in which the feeds opened, and a place goes on with
-those of the place before it as far as its feeds open in the same order: so neighbours on a rail,
-which mostly do, cost F² and not F³.
+times a share. Along rails a feed hardly tells what is done to one far away, so a column is kept as
+the list of those that it concerns, and of a place only the feeds are looked at that anything has
+reached so far: a turn costs what lies near the short and not all feeds.
+
+A column depends on which feeds were open before, not on their order. Columns are kept by turn, and
+a place takes those of the place before it wherever as many turns have opened the same feeds: so
+neighbours on a rail, whose orders mostly differ in pairs only, make few anew.
 """
 
 from __future__ import annotations
@@ -18,133 +22,209 @@ from sim.kernels import njit
 Array = np.ndarray
 
 
-class OpenedFuses(NamedTuple):
-    """The feeds that opened for the place before, in order, and what became of the circuit."""
+class FuseRow(NamedTuple):
+    """F feeds, and of each the ones that it concerns while all are closed."""
 
-    depth: np.ndarray  # (1,) int64: how many there are
+    feed_s: np.ndarray  # (F,) [S]
+    feed_v: np.ndarray  # (F,) [V] across each
+    load_s: np.ndarray  # (F,) [S/A] for its rating
+    begin: np.ndarray  # (F + 1,) int64 in the two below
+    near: np.ndarray  # int64 feeds
+    near_ohm: np.ndarray  # [Ω] Z between the feed and these
+
+
+class OpenedFuses(NamedTuple):
+    """The feeds that opened for places before, by turn, and what became of the circuit."""
+
+    depth: np.ndarray  # (1,) int64: how many turns there are
     feed: np.ndarray  # (F,) int64
     share_s: np.ndarray  # (F,) [S]; 0 for a feed that was the only way left
-    column_ohm: np.ndarray  # (F, F) Z between that feed and all, when its turn came
-    feed_v: np.ndarray  # (F + 1, F) [V] across all, before the first and after each
+    many: np.ndarray  # (F,) int64: how many closed feeds it concerns, itself among them
+    near: np.ndarray  # (F, F) int32: which
+    near_ohm: np.ndarray  # (F, F) Z between it and these, when its turn came
+    ohm: np.ndarray  # (F, F) the same by feed and turn; 0 for others
 
 
-def none_opened(feed_v: Array) -> OpenedFuses:
-    """All closed; `feed_v` (F,) [V] across each feed."""
-    count = len(feed_v)
-    after = np.zeros((count + 1, count))
-    after[0] = feed_v
-    whole = np.zeros(count, dtype=np.int64)
+class _Room(NamedTuple):
+    """What is written anew for every place."""
+
+    closed: Array  # (F,) bool
+    reached: Array  # (F,) int64, where in `active`; -1
+    active: Array  # (F,) int64, the closed feeds that anything has reached
+    across_v: Array  # (F,) [V]
+    load: Array  # (F,) by place in `active`
+    turn: Array  # (F,) int64
+    column: Array  # (F,) zeros between two uses
+    listed: Array  # (F,) int64
+    apart: Array  # (F,) int64: open here and not there 1, there and not here -1
+
+
+def none_opened(feeds: int) -> OpenedFuses:
+    """All closed."""
+    whole = np.zeros(feeds, dtype=np.int64)
+    square = np.zeros((feeds, feeds))
+    near = square.astype(np.int32)
     return OpenedFuses(
-        np.zeros(1, dtype=np.int64), whole, np.zeros(count), np.zeros((count, count)), after
+        np.zeros(1, dtype=np.int64),
+        *(whole, np.zeros(feeds), whole.copy(), near, square, square.copy()),
     )
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _add(what: Array, much: float, onto: Array) -> None:
-    for i in range(len(onto)):
-        onto[i] += what[i] * much
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _load(
-    across_v: Array,
-    between: Array,
-    taken_a: float,
-    feed_s: Array,
-    rated_a: Array,
-    closed: Array,
-    load: Array,
-) -> None:
-    """Of every closed feed, for its rating, while `taken_a` [A] flows at the short."""
-    for f in range(len(load)):
-        flow = (across_v[f] - between[f] * taken_a) * feed_s[f]
-        load[f] = abs(flow) / rated_a[f] * closed[f]
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
 def _open(
-    feed: int, depth: int, feed_s: Array, ohm: Array, alone: float, opened: OpenedFuses
-) -> None:
-    """The turn of `feed` after `depth` others: its column, its share, the volts afterwards."""
-    column, count = opened.column_ohm[depth], len(feed_s)
-    for i in range(count):
-        column[i] = ohm[feed, i]
+    feed: int, depth: int, row: FuseRow, bounds: tuple[float, float, float, float],
+    opened: OpenedFuses, room: _Room,
+) -> int:  # fmt: skip
+    """The turn of `feed` after `depth` others: its column and its share; how much work it was."""
+    column, listed, closed = room.column, room.listed, room.closed
+    for j in range(opened.many[depth]):
+        opened.ohm[opened.near[depth, j], depth] = 0.0
+    count = 0
+    for j in range(row.begin[feed], row.begin[feed + 1]):
+        i = row.near[j]
+        if closed[i]:
+            column[i] = row.near_ohm[j]
+            listed[count] = i
+            count += 1
+    work = depth + count
     for h in range(depth):
-        before = opened.column_ohm[h]
-        much = opened.share_s[h] * before[feed]
-        _add(before, much, column)
-    left = 1.0 - feed_s[feed] * column[feed]
-    share = 0.0 if left < alone else feed_s[feed] / left
-    given = share * opened.feed_v[depth, feed]
-    for i in range(count):
-        opened.feed_v[depth + 1, i] = opened.feed_v[depth, i] + column[i] * given
-    opened.share_s[depth] = share
-    opened.feed[depth] = feed
-    opened.depth[0] = depth + 1
+        before = opened.ohm[feed, h]
+        if before != 0.0:
+            much = opened.share_s[h] * before
+            near, ohm = opened.near[h], opened.near_ohm[h]
+            work += opened.many[h]
+            for j in range(opened.many[h]):
+                i = near[j]
+                if closed[i]:
+                    if column[i] == 0.0:
+                        listed[count] = i
+                        count += 1
+                        column[i] = 1e-300  # listed, even if the sum comes to nothing
+                    column[i] += much * ohm[j]
+    own = column[feed]
+    many = 0
+    for j in range(count):
+        i = listed[j]
+        if abs(column[i]) > bounds[3] * own:
+            opened.near[depth, many] = i
+            opened.near_ohm[depth, many] = column[i]
+            opened.ohm[i, depth] = column[i]
+            many += 1
+        column[i] = 0.0
+    left = 1.0 - row.feed_s[feed] * own
+    opened.share_s[depth] = 0.0 if left < bounds[2] else row.feed_s[feed] / left
+    opened.many[depth] = many
+    return work + count
 
 
-@njit(cache=True, nogil=True, error_model="numpy", fastmath={"nnan", "nsz"})
-def _most(load: Array) -> float:
-    """The largest: of the same numbers in whatever order, so that the processor may take several
-    at once."""
+@njit(cache=True, nogil=True, error_model="numpy")
+def _begin(row: FuseRow, volts: float, between: Array, faint: float, room: _Room) -> int:
+    """All closed again: how many feeds the short at a place reaches, or a current without it."""
     most = 0.0
-    for f in range(len(load)):
-        most = max(most, load[f])
-    return most
+    for f in range(len(between)):
+        most = max(most, abs(between[f]))
+    count = 0
+    for f in range(len(between)):
+        room.closed[f] = True
+        room.across_v[f] = row.feed_v[f]
+        room.reached[f] = -1
+        if abs(between[f]) > faint * most or abs(row.feed_v[f]) > 1e-12 * abs(volts):
+            room.reached[f] = count
+            room.active[count] = f
+            count += 1
+    return count
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def in_turn(
-    feed_s: Array,
-    ohm: Array,
+    row: FuseRow,
     place_v: Array,
     place_ohm: Array,
     between_ohm: Array,
-    rated_a: Array,
-    bounds: tuple[float, float, float],
+    bounds: tuple[float, float, float, float],
     opened: OpenedFuses,
+    begin: int,
+    most_work: int,
     amps: Array,
-) -> None:
-    """`amps` (K, F) [A] as `sim.circuit.short_circuit.amps_in_turn` gives them, 0 before.
+) -> int:
+    """`amps` (K, F) [A] as `sim.circuit.short_circuit.amps_in_turn` gives them, 0 before, from the
+    place `begin` on until that was `most_work`; where to go on.
 
-    ohm : (F, F) Z between feeds while all are closed, its columns as rows
     between_ohm : (K, F), used up
-    bounds : what is nothing [A], what is the same load, what is the only way
-    opened : of the place before; of the last one afterwards
+    bounds : what is nothing [A], what is the same load, what is the only way, what is too little
+        to concern a feed
+    opened : of the places before; of these afterwards
     """
-    nothing, same, alone = bounds
-    count = len(feed_s)
-    closed, turn = np.empty(count), np.empty(count, dtype=np.int64)
-    load = np.empty(count)
-    for k in range(len(place_v)):
+    nothing, same, faint = bounds[0], bounds[1], bounds[3]
+    count = len(row.feed_s)
+    whole = np.zeros((5, count), dtype=np.int64)
+    part = np.zeros((3, count))
+    room = _Room(
+        np.ones(count, dtype=np.bool_), whole[0], whole[1], part[0], part[1], whole[2], part[2],
+        whole[3], whole[4],
+    )  # fmt: skip
+    active, across, load, turn, apart = room.active, room.across_v, room.load, room.turn, room.apart
+    work = 0
+    for k in range(begin, len(place_v)):
+        if work > most_work:
+            return k
         between, volts, z = between_ohm[k], place_v[k], place_ohm[k]
-        closed[:] = 1.0
-        depth = 0
-        while depth < count:
+        reached = _begin(row, volts, between, faint, room)
+        depth, differing, going = 0, 0, True
+        while going and reached > 0:
             taken = volts / z
-            across = opened.feed_v[depth]
-            _load(across, between, taken, feed_s, rated_a, closed, load)
-            most = _most(load)
-            turns = 0
-            if most > nothing:
-                for f in range(count):
-                    if load[f] >= same * most:
-                        amps[k, f] = (across[f] - between[f] * taken) * feed_s[f]
-                        turn[turns] = f
-                        turns += 1
-            if turns == 0:
+            most = 0.0
+            for j in range(reached):
+                f = active[j]
+                load[j] = abs(across[f] - between[f] * taken) * row.load_s[f]
+                most = max(most, load[j])
+            work += reached
+            if not most > nothing:
                 break
+            turns = 0
+            for j in range(reached):
+                if load[j] >= same * most:
+                    f = active[j]
+                    amps[k, f] = (across[f] - between[f] * taken) * row.feed_s[f]
+                    turn[turns] = f
+                    turns += 1
             for f in turn[:turns]:
-                if depth >= opened.depth[0] or opened.feed[depth] != f:
-                    _open(f, depth, feed_s, ohm, alone, opened)
-                share, column = opened.share_s[depth], opened.column_ohm[depth]
-                if share == 0.0:
-                    depth = count  # no other way led to it
-                    break
-                row = between[f]
-                volts += row * (share * opened.feed_v[depth, f])
-                z += share * (row * row)
-                much = share * row
-                _add(column, much, between)
-                closed[f] = 0.0
+                known = depth < opened.depth[0]
+                there = opened.feed[depth] if known else -1
+                if there != f or differing > 0:
+                    work += _open(f, depth, row, bounds, opened, room)
+                if not known:
+                    opened.depth[0] = depth + 1
+                elif there != f:
+                    for who, side in ((f, 1), (there, -1)):
+                        differing -= abs(apart[who])
+                        apart[who] += side
+                        differing += abs(apart[who])
+                opened.feed[depth] = f
+                share, near, ohm = opened.share_s[depth], opened.near[depth], opened.near_ohm[depth]
+                many = opened.many[depth]
                 depth += 1
+                if share == 0.0:
+                    going = False  # no other way led to it
+                    break
+                much, given = share * between[f], share * across[f]
+                volts += between[f] * given
+                z += much * between[f]
+                for j in range(many):
+                    i = near[j]
+                    between[i] += ohm[j] * much
+                    across[i] += ohm[j] * given
+                    if room.reached[i] < 0:
+                        room.reached[i] = reached
+                        active[reached] = i
+                        reached += 1
+                work += many
+                reached -= 1
+                at, last = room.reached[f], active[reached]
+                active[at] = last
+                room.reached[last] = at
+                room.closed[f] = False
+        if differing > 0:
+            opened.depth[0] = min(depth, opened.depth[0])
+            apart[:] = 0
+    return len(place_v)

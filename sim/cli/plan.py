@@ -239,7 +239,8 @@ def _report(
         raise
     except EvenfallError as error:
         fail(f"{house}: {error}")
-    return plan_report(made, asked.value, brightness, watched)
+    with progress(f"checking the plan of {bare.name}") as told:
+        return plan_report(made, asked.value, brightness, watched, told)
 
 
 def _parts(path: Path | None, house: House) -> Parts:

@@ -27,6 +27,7 @@ from sim.cli.common import (
     say,
     will_write,
     write_out,
+    writing,
 )
 from sim.cli.probes import place_text, places_of
 
@@ -148,9 +149,8 @@ def render(
         from sim.films import Film
 
         how = Film(rig, show, night, brightness, exposure)
-        with progress(f"rendering {out.name}") as report:
-            data = how.encoded(suffix, seconds, at_s=at, fps=fps, progress=report)
-            write_out(out, data)
+        with progress(f"rendering {out.name}") as report, writing(out) as file:
+            how.write(file, suffix, seconds, at_s=at, fps=fps, progress=report)
         say(f"wrote {out}")
     if not asked and not json:
         return

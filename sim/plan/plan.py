@@ -135,7 +135,7 @@ def plan_house(
     market = with_existing(market, house, {n: a for n, a in room_a.items() if n in spots})
     names = list(spots)
     box_of = np.array([names.index(choice.place) for choice in market.supplies])
-    judges = [agreement(end, codes, boxes, asked.rules.most_drop) for end in ends]
+    judges = [agreement(end, codes, boxes, asked.rules.most_drop, progress) for end in ends]
 
     def lacks_v(each: Proposal) -> float:
         short_v = max(judge(each) for judge in judges)

@@ -16,7 +16,7 @@ from sim.circuit import build, far_shorts, loads, utilisation
 from .lengths import bought, entry
 from .line_plan import TAP_M, Trunk
 from .market import Box
-from .proposal import Proposal
+from .proposal import Progress, Proposal
 from .records import Line, SupplyChoice
 
 
@@ -139,10 +139,18 @@ def wired(house: House, made: Proposal, boxes: Sequence[Box]) -> House:
 
 
 def agreement(
-    house: House, codes: np.ndarray, boxes: Sequence[Box], most_drop: float
+    house: House,
+    codes: np.ndarray,
+    boxes: Sequence[Box],
+    most_drop: float,
+    progress: Progress | None = None,
 ) -> Callable[[Proposal], float]:
     """The judgement of the true circuit for `codes` (F, N, C): [V] that a proposal lacks; 0 where
-    it keeps every limit."""
+    it keeps every limit. `progress(done, total)` tells of what takes long with very many fuses."""
+
+    def unfinished(done: float, total: float) -> None:
+        if progress is not None and done < total:
+            progress(done, total)
 
     def lacks_v(made: Proposal) -> float:
         network = build(wired(house, made, boxes))
@@ -153,7 +161,7 @@ def agreement(
         over = float((lost - min(most_drop, limits().drop_warning) * feed_v).max())
         if worst.max() > 1 + 1e-9 or over > 1e-9:
             return max(over, 1e-3)
-        shorts = far_shorts(network)[len(house.wires) :]
+        shorts = far_shorts(network, unfinished)[len(house.wires) :]
         for wire, short in zip(network.house.wires[len(house.wires) :], shorts, strict=True):
             if short is not None and wire.fuse_a and not short.opens(wire.fuse_a * (1 - 1e-9)):
                 return 5e-3

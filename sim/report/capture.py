@@ -128,6 +128,7 @@ def capture_report(
             break
         played.frame(each)
     played.solve()
+    far_shorts(network, progress)  # kept with the network, for all that follows
     assert told is not None
     if not played.extremes.frames:
         raise EvenfallError(_nothing(path, patch, told))

@@ -10,12 +10,21 @@ import numpy as np
 from layouts import change, house_findings
 from layouts.finding import Finding, by_urgency
 from layouts.records import Supply
-from sim.circuit import build, load_findings, loads, run_uses, supply_uses, utilisation, wire_uses
+from sim.circuit import (
+    build,
+    far_shorts,
+    load_findings,
+    loads,
+    run_uses,
+    supply_uses,
+    utilisation,
+    wire_uses,
+)
 from sim.plan.bays import bay_findings
 from sim.plan.plan import Plan
 from sim.plan.why import Why, why
 from sim.plan.wired import PlannedWire, planned_cuts, planned_wires, unit_names
-from sim.scan import Scan, wiring_findings
+from sim.scan import Progress, Scan, wiring_findings
 
 
 @dataclass(frozen=True)
@@ -84,10 +93,15 @@ def plan_report(
     load: Literal["full", "schemes"],
     brightness: float | None = None,
     watched: tuple[Scan, ...] = (),
+    progress: Progress | None = None,
 ) -> PlanReport:
-    """Solve the wired house for the frames planned for and gather what there is to say."""
+    """Solve the wired house for the frames planned for and gather what there is to say.
+
+    `progress(done, total)` tells of what takes long where a house has very many fuses.
+    """
     house = plan.house
     network = build(house)
+    shorts = far_shorts(network, progress)
     seen = loads(network, plan.codes)
     held = [seen, *(each.loads for each in watched)]
     supply_a = np.max([each.supply_a.max(axis=0) for each in held], axis=0)
@@ -112,7 +126,7 @@ def plan_report(
         wires.append(WireTold(wire, _along_m(plan, wire), amps, by_element.get(element)))
     found = [
         *house_findings(house),
-        *wiring_findings(network),
+        *wiring_findings(network, shorts),
         *bay_findings(plan.house, plan.proposal, plan.net),
     ]
     if watched:

@@ -11,7 +11,7 @@ from effects import Show
 from layouts import house_findings
 from layouts.errors import EvenfallError
 from layouts.finding import Finding, by_urgency
-from sim.circuit import Ceiling, critical_frames
+from sim.circuit import Ceiling, critical_frames, far_shorts
 from sim.frame import Frame, Rig, frame, on_wire
 from sim.scan import Cause, Progress, Scan, causes, ceiling, scan
 from sim.spread.quick import QuickBands, quick_bands
@@ -79,6 +79,7 @@ def power_report(
     adds every pixel at that instant.
     """
     watched = scan(rig, show, seconds=seconds, progress=progress)
+    far_shorts(rig.network, progress)  # kept with the network, for all that follows
     data = data_margins(watched)
     leads = (each for output in rig.house.outputs for each in lead_findings(rig.house, output))
     return PowerReport(

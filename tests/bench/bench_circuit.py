@@ -143,12 +143,14 @@ def shorts() -> None:
     """The far shorts of every fuse: many feeds on one run, and a house of 60,000 pixels."""
     kind = houses.make_kind()
     feeds = [("psu", f"a[{10 * i}]", "18 AWG", 1.0 + i % 5 * 0.3, 5.0) for i in range(200)]
+    apart = [("psu", f"a[{200 * i}]", "18 AWG", 1.0 + i % 5 * 0.3, 5.0) for i in range(400)]
     many = {f"r{i}": (kind, 600) for i in range(100)}
     points = [(f"r{i}{at}", i) for i in range(100) for at in (".start", "[200]", "[400]", ".end")]
     bus = [("psu", point, "14 AWG", 1.0 + i % 5, 10.0) for point, i in points]
     for label, runs, wires in (
         ("20 feeds on a run", {"a": (kind, 200)}, feeds[:20]),
         ("200 feeds on a run", {"a": (kind, 2000)}, feeds),
+        ("400 feeds, 80,000 pixels", {"a": (kind, 80_000)}, apart),
         ("60,000 pixels, 400 feeds", many, bus),
     ):
         network = build(houses.make_house(runs, [houses.make_supply(ohm=0.005)], wires))

@@ -326,20 +326,46 @@ def test_many_feeds_one_place_after_another(make, monkeypatch):
         amps[:, mixed], rel=1e-9
     )
     for place in (0, 17, 39):
-        left = list(range(12))
-        while left:
-            opened = {edges[w] for w in range(12) if w not in left}
-            flow = {w: by_hand(network, w, place, opened) for w in left}
-            first = max(left, key=lambda w: abs(flow[w]) / ratings_a[w])
-            assert amps[first, place] == pytest.approx(flow[first], rel=1e-6)
-            left.remove(first)
+        as_by_hand(network, ratings_a, amps, place)
 
     told = []
     whole = far_shorts(network, lambda *at: told.append(at))
     assert told == [(12 * 40, 12 * 40)]
     monkeypatch.setattr(fuse_opening, "_MOST_NUMBERS", 1)
     monkeypatch.setattr(fuse_opening, "_FEWEST", 7)
-    in_pieces = far_shorts(network, lambda *at: told.append(at))
+    in_pieces = far_shorts(build(house), lambda *at: told.append(at))
     assert [short.where for short in in_pieces] == [short.where for short in whole]
     assert [short.amps for short in in_pieces] == pytest.approx([short.amps for short in whole])
     assert told[1:] == [(12 * done, 12 * 40) for done in (7, 14, 21, 28, 35, 40)]
+
+
+def as_by_hand(network, ratings_a, amps, place):
+    """Each fuse's amperes at a place, all wires fused, with the fuses opened by hand."""
+    left = list(range(len(ratings_a)))
+    while left:
+        opened = {network.wire_edge[w] for w in range(len(ratings_a)) if w not in left}
+        flow = {w: by_hand(network, w, place, opened) for w in left}
+        first = max(left, key=lambda w: abs(flow[w]) / ratings_a[w])
+        assert amps[first, place] == pytest.approx(flow[first], rel=1e-6)
+        left.remove(first)
+
+
+def test_feeds_too_far_apart_to_tell_each_other_anything(make):
+    """A thin rail: what is done to a feed is nothing to those at the other end, until all between
+    have opened. Then their turns come, each as by hand."""
+    rng = np.random.default_rng(5)
+    ratings_a = rng.choice([3.0, 5.0], 16)
+    wires = [
+        ("psu", f"a[{2 * k}]", "18 AWG", float(rng.uniform(0.5, 3)), float(rating_a))
+        for k, rating_a in enumerate(ratings_a)
+    ]
+    house = make.house({"a": (make.kind(rail_ohm_per_m=60.0), 32)}, [make.supply()], wires)
+    network = build(house)
+    small, edges = segments(network), network.wire_edge
+    found = ports(small, small.of_edge[edges], small.number[network.edge[edges]], np.arange(32))
+    coupled = np.abs(found.feed_ohm) / found.feed_ohm.diagonal()
+    assert coupled[0, -1] < 1e-15
+    amps = amps_in_turn(found, ratings_a)
+    for place in (1, 14):
+        assert (amps[:, place] > 0).all()
+        as_by_hand(network, ratings_a, amps, place)

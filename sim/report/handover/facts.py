@@ -113,7 +113,7 @@ def handover_of(
     """The facts of the document; `progress(done, total)` counts schemes and what follows."""
     from importlib.metadata import version
 
-    from sim.circuit import build
+    from sim.circuit import build, far_shorts
     from sim.parts import bill_of
 
     schemes = tuple(asked.season.schemes.values()) if asked.season else asked.schemes
@@ -126,6 +126,7 @@ def handover_of(
     rig_of = _shared_rigs()
     reports = _reports(house, schemes, asked.seconds, tell, rig_of)
     network = reports[0].scan.rig.network if reports else build(house)
+    far_shorts(network, lambda done, of: tell(len(schemes) + done / of))  # kept with the network
     year = _year(house, asked.season, asked.date.year, rig_of) if asked.season else None
     tell(len(schemes) + 1.0)
     bill = bill_of(house, parts)
