@@ -15,6 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.kernels import asleep, plainly
+
 from .segments import Segments
 from .short_kernel import in_turn, none_opened
 
@@ -27,6 +29,8 @@ NOTHING_A, SAME = 1e-6, 1 - 1e-9
 _ALONE = 1e-9
 #: Multiplications at the most between two words of how far the work is: less than a second.
 _STEPS = 5e8
+#: Up to so many the compiler would take longer to load.
+_FEW = 20_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,13 +84,15 @@ def amps_in_turn(found: Ports, rated_a: np.ndarray, progress: Progress | None = 
     amps = np.zeros((places, feeds))
     ohm, between = np.ascontiguousarray(found.feed_ohm.T), found.between_ohm.T.copy()
     opened = none_opened(found.feed_v)
+    few = asleep() and places * feeds**2 <= _FEW
     at_once = max(1, int(_STEPS / max(feeds, 1) ** 3))
     for begin in range(0, places, at_once):
         some = slice(begin, begin + at_once)
-        in_turn(
-            *(found.feed_s, ohm, found.place_v[some], found.place_ohm[some], between[some]),
-            *(np.asarray(rated_a, dtype=float), (NOTHING_A, SAME, _ALONE), opened, amps[some]),
-        )
+        with plainly(few), np.errstate(all="ignore"):  # as compiled code does
+            in_turn(
+                *(found.feed_s, ohm, found.place_v[some], found.place_ohm[some], between[some]),
+                *(np.asarray(rated_a, dtype=float), (NOTHING_A, SAME, _ALONE), opened, amps[some]),
+            )
         if progress is not None:
             progress(min(begin + at_once, places), places)
     return amps.T
