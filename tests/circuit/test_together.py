@@ -12,9 +12,8 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import breadth_first_order, connected_components
 
 from layouts import load_house
-from sim.circuit import build
+from sim.circuit import build, together
 from sim.circuit import segments as segments_file
-from sim.circuit import together
 from sim.circuit.together import breadth_first, groups
 
 COTTAGE = Path(__file__).resolve().parents[2] / "demo" / "cottage" / "house.yaml"
