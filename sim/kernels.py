@@ -12,8 +12,11 @@ from __future__ import annotations
 
 import os
 import stat
+import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache, update_wrapper
 from pathlib import Path
 from threading import RLock
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
     from sim.kernel_cache import KernelCache
 
 _LOCK = RLock()  # two threads may call a kernel for the first time
+_PLAIN = ContextVar("plain", default=False)
 _TOLD: list[tuple[Callable[[], None], Callable[[], None]]] = []
 
 
@@ -36,7 +40,9 @@ class Kernel:
 
     def __call__(self, *arguments: Any) -> Any:
         compiled = self._compiled
-        return (self._numba_s() if compiled is None else compiled)(*arguments)
+        if compiled is None:
+            compiled = self._function if _PLAIN.get() else self._numba_s()
+        return compiled(*arguments)
 
     def __getattr__(self, name: str) -> Any:
         """What numba's own function has: its statistics, what it is compiled for."""
@@ -71,6 +77,25 @@ def njit(*, cache: bool = True, **options: Any) -> Callable[[Callable[..., Any]]
         return Kernel(function, cache, options)
 
     return decorated
+
+
+def asleep() -> bool:
+    """Whether numba is not even imported yet, so that little work is done sooner without it."""
+    return "numba" not in sys.modules
+
+
+@contextmanager
+def plainly(wanted: bool = True) -> Iterator[None]:
+    """Kernels called here run as the Python that they are written in while they are not loaded.
+
+    The numbers are the same: the steps are those of IEEE 754 either way. For work of some ten
+    thousand steps at the most, of kernels that call nothing but each other.
+    """
+    before = _PLAIN.set(wanted)
+    try:
+        yield
+    finally:
+        _PLAIN.reset(before)
 
 
 def tell_compiling(begun: Callable[[], None], ended: Callable[[], None]) -> None:

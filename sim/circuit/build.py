@@ -31,13 +31,13 @@ from layouts.records import House
 
 from .forms import Form
 from .law import Law, law, without_pixels
+from .pattern import Pattern
 from .reach import reach
 from .together import Reach, groups
 from .topology import Topology, topology
 from .values import Values, values
 
 if TYPE_CHECKING:
-    from .elimination import Pattern
     from .law_table import LawTable
 
 #: [S] between + and − of what nothing else holds; nothing flows through it.
@@ -264,8 +264,6 @@ def patterns(net: Network, weight: np.ndarray, tie_s: np.ndarray) -> tuple[Patte
 
     `weight` is that of `weights`; `tie_s` [S] ties every column (those of the form) to the ground.
     """
-    from .elimination import Pattern
-
     form, put = net.form, net.form.coefficients
     diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns) + tie_s
     entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
@@ -285,13 +283,19 @@ def patterns(net: Network, weight: np.ndarray, tie_s: np.ndarray) -> tuple[Patte
 
 
 def _parts(net: Network) -> tuple[Component, ...]:
-    from .elimination import factor_alone
+    from .alone import factored, is_small
 
     weight, _ = weights(net)
     made = []
+    small = is_small(net.form.columns)
     for pattern in patterns(net, weight, ties(net, weight)):
-        inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
-        factor_alone(pattern, inverse, factors)
+        if small:
+            inverse, factors = factored(pattern)
+        else:
+            from .elimination import factor_alone
+
+            inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
+            factor_alone(pattern, inverse, factors)
         made.append(Component(pattern, inverse, factors))
     return tuple(made)
 

@@ -16,9 +16,9 @@ from layouts.addresses import addresses
 
 from .build import Network, network, patterns, weights
 from .changed_kernel import Changes, Stepping, solve_changed
-from .elimination import Pattern
 from .forms import Form
 from .law import demand_a
+from .pattern import Pattern
 from .values import Values
 
 #: [S] of a conductor that is broken, and of what ties every unknown down.

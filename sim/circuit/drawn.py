@@ -21,7 +21,7 @@ from .loads import Loads
 from .solve import solve
 
 if TYPE_CHECKING:
-    from .elimination import Pattern
+    from .pattern import Pattern
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,29 +8,15 @@ What is compiled here ends up inside `kernel`; the cache of `sim.kernels` looks 
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from sim.kernels import njit
 
 from .lanes import LANES as LANES
 from .lanes import every, put, row
+from .pattern import Pattern as Pattern
 
 Array = np.ndarray
-
-
-class Pattern(NamedTuple):
-    """A connected network as arrays, in elimination order; see `sim.circuit.order.Elimination`."""
-
-    node: np.ndarray  # (M,) int64
-    column: np.ndarray  # (M + 1,) int64
-    row: np.ndarray  # (Z,) int64
-    product: np.ndarray  # (M + 1,) int64
-    target: np.ndarray  # int64
-    diagonal_s: np.ndarray  # (M,)
-    entry_s: np.ndarray  # (Z,)
-    push_a: np.ndarray  # (M,)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -15,6 +15,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from .together import groups
+
 
 @dataclass(frozen=True, eq=False)
 class Elimination:
@@ -66,11 +68,7 @@ def _entry_of(pair: np.ndarray, parts: tuple[Elimination, ...], unknowns: int) -
 
 def _parts_of(pair: np.ndarray, unknowns: int) -> np.ndarray:
     """(C,) numbers what `pair` couples."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
-    graph = coo_array((np.ones(len(pair)), pair.T), shape=(unknowns, unknowns))
-    return np.asarray(connected_components(graph, directed=False)[1])
+    return groups(pair, unknowns)
 
 
 def _eliminate(nodes: list[int], links: list[set[int]]) -> tuple[list[int], list[list[int]]]:

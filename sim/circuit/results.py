@@ -7,12 +7,16 @@ from functools import cached_property
 
 import numpy as np
 
+from sim.kernels import asleep, plainly
+
 from . import law as pixel_law
 from .build import Network
-from .together import groups
+from .together import breadth_first, groups
 
 #: So many ways of − being interrupted are remembered for one wiring.
 _TREES = 64
+#: Up to so many sums along a tree the compiler would take longer to load.
+_FEW = 20_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,7 +132,8 @@ def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
     # Nodes first: rows are taken whole.
     step = np.ascontiguousarray(np.moveaxis(-sign * drop, -1, 0)).reshape(len(order), -1)
     out = np.zeros((network.nodes, step.shape[1]))
-    sum_down(parent, order, step, out)
+    with plainly(asleep() and step.size <= _FEW):
+        sum_down(parent, order, step, out)
     whole = np.moveaxis(out.reshape(network.nodes, *state.shape[:-1]), 0, -1)
     return _held_by_plus(network, state, whole, order)
 
@@ -190,9 +195,6 @@ def _minus_tree(network: Network) -> tuple[np.ndarray, ...]:
 
     Also +1 where that edge leads from the one before to the node, −1 where back.
     """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import breadth_first_order
-
     nodes = network.nodes
     at = np.flatnonzero(network.values.minus_s > 0)
     # A node before all others joins what does not hang together: the supplies first, in order.
@@ -201,11 +203,8 @@ def _minus_tree(network: Network) -> tuple[np.ndarray, ...]:
     first = np.concatenate([source, np.arange(network.free)])
     root = first[np.sort(np.unique(label[first], return_index=True)[1])]
     a, b = network.edge[at].T
-    weight = np.ones(len(at) + len(root))
-    graph = coo_array(
-        (weight, (np.r_[a, np.full(len(root), nodes)], np.r_[b, root])), shape=(nodes + 1,) * 2
-    )
-    order, before = breadth_first_order(graph.tocsr(), nodes, directed=False)
+    links = np.stack([np.r_[a, np.full(len(root), nodes)], np.r_[b, root]], axis=1)
+    order, before = breadth_first(links, nodes + 1, nodes)
     order = order[1:]
     order = order[before[order] < nodes]
     parent = before[order]

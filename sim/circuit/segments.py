@@ -21,6 +21,19 @@ if TYPE_CHECKING:
 
 #: [S] from each island of conductors to a common 0 V; nothing flows through it.
 _TIE_S = 1.0
+#: Up to so many unknowns zeros cost less than importing what leaves them out.
+_FEW = 200
+
+
+@dataclass(frozen=True, eq=False)
+class Dense:
+    """Equations of which every coefficient is written down."""
+
+    matrix: np.ndarray  # (U, U)
+
+    def solve(self, given: np.ndarray) -> np.ndarray:
+        """(U,) or (U, K) for the right-hand sides `given`."""
+        return np.linalg.solve(self.matrix, given)
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,17 +58,21 @@ class Segments:
     sources: np.ndarray  # (Q, 3) point of a supply's terminals, [S] and [V] behind them
 
     @cached_property
-    def solved(self) -> SuperLU:
+    def solved(self) -> SuperLU | Dense:
         """The conductances between all unknowns, factored; islands are tied to 0 V."""
-        from scipy.sparse import coo_array
-        from scipy.sparse.linalg import splu
-
         a, b, g = self._branches
         size = 2 * self.points
         island = groups(np.stack([a, b], axis=1)[g > 0], size)
         tied = np.unique(island, return_index=True)[1]
         at = (np.r_[a, b, a, b, tied], np.r_[a, b, b, a, tied])
         entries = np.r_[g, g, -g, -g, np.full(len(tied), _TIE_S)]
+        if size <= _FEW:
+            filled = np.zeros((size, size))
+            np.add.at(filled, at, entries)
+            return Dense(filled)
+        from scipy.sparse import coo_array
+        from scipy.sparse.linalg import splu
+
         return splu(coo_array((entries, at), (size, size)).tocsc())
 
     @cached_property

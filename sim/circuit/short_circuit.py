@@ -16,6 +16,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.kernels import asleep, plainly
+
 from .segments import Segments
 from .short_kernel import FuseRow, in_turn, none_opened
 
@@ -30,6 +32,8 @@ _ALONE = 1e-9
 _FAINT = 1e-15
 #: Multiplications at the most between two words of how far the work is: less than a second.
 _WORK = 200_000_000
+#: Up to so many the compiler would take longer to load.
+_FEW = 20_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,11 +111,13 @@ def amps_in_turn(found: Ports, rated_a: np.ndarray, progress: Progress | None = 
     places, feeds = found.between_ohm.shape
     amps, between = np.zeros((places, feeds)), found.between_ohm.copy()
     row, opened, done = _row(found, rated_a), none_opened(feeds), 0
+    few = asleep() and places * feeds**2 <= _FEW
     while done < places:
-        done = in_turn(
-            *(row, found.place_v, found.place_ohm, between, (NOTHING_A, SAME, _ALONE, _FAINT)),
-            *(opened, done, _WORK, amps),
-        )
+        with plainly(few), np.errstate(all="ignore"):  # as compiled code does
+            done = in_turn(
+                *(row, found.place_v, found.place_ohm, between, (NOTHING_A, SAME, _ALONE, _FAINT)),
+                *(opened, done, _WORK, amps),
+            )
         if progress is not None:
             progress(done, places)
     return amps.T

@@ -32,7 +32,8 @@ def _closed(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
     """Too much resistance: the fuses concerned, worst first, in one finding."""
     if not found:
         return
-    found.sort(key=lambda item: item[2].amps / item[1])
+    # those that are alike but for rounding stand as in the file
+    found.sort(key=lambda item: round(item[2].amps / item[1], 9))
     wire, fuse_a, short = found[0]
     labels = tuple(wire.label for wire, _, _ in found)
     smaller = (

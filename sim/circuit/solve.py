@@ -6,6 +6,7 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 
+from .alone import frames_in_full, is_small, substituted
 from .build import Network
 from .law import demand_a, draw_a
 from .results import Solution
@@ -20,12 +21,28 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     if not len(network.fixed_v):
         volts = np.broadcast_to(network.feed_v, codes.shape[:2])
         return Solution(network, volts, draw_a(network.law, demand_a(network.law, codes), volts))
+    node_v = _room(network, len(codes))
+    amps = np.empty((len(codes), network.pixels))
+    if (
+        network.law.falls
+        or not is_small(network.form.columns, len(codes))
+        or not frames_in_full(network, codes, node_v, amps)
+    ):
+        _solve_compiled(network, codes, node_v, amps)
+    if not np.isfinite(node_v.sum()):
+        node = int(np.argwhere(~np.isfinite(node_v))[0, 1])
+        raise EvenfallError(f"the voltage at {network.place(node)} has no solution")
+    return Solution(network, node_v, amps)
+
+
+def _solve_compiled(
+    network: Network, codes: np.ndarray, node_v: np.ndarray, amps: np.ndarray
+) -> None:
+    """Fill in `node_v` and `amps` (T, N), whatever pixels draw at whatever voltage."""
     from .falling import falling_of, solve_falling
     from .kernel import solve_frames
     from .law_table import code_words
 
-    node_v = _room(network, len(codes))
-    amps = np.empty((len(codes), network.pixels))
     wire = code_words(codes)
     for part in network.parts:
         args = (part.pattern, network.law_table, part.inverse, part.entry, wire)
@@ -45,10 +62,6 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
                 f"the voltage at {where} does not converge in frame {frame}; "
                 "please report the house file"
             )
-    if not np.isfinite(node_v.sum()):
-        node = int(np.argwhere(~np.isfinite(node_v))[0, 1])
-        raise EvenfallError(f"the voltage at {network.place(node)} has no solution")
-    return Solution(network, node_v, amps)
 
 
 def solve_constant(network: Network, amps: np.ndarray) -> Solution:
@@ -58,13 +71,18 @@ def solve_constant(network: Network, amps: np.ndarray) -> Solution:
     """
     if not len(network.fixed_v):
         return Solution(network, network.feed_v[None], amps[None])
-    from .elimination import LANES, substitute_fixed
-
     drawn = np.zeros(network.form.columns)
     drawn[: network.pixels] = np.where(network.reach.live, amps, 0.0)
     node_v = _room(network, 1)
     for part in network.parts:
         balance = part.pattern.push_a - drawn[part.pattern.node]
+        if is_small(network.form.columns):
+            node_v[0, part.pattern.node] = substituted(
+                part.pattern, part.inverse, part.entry, balance
+            )
+            continue
+        from .elimination import LANES, substitute_fixed
+
         x = np.repeat(balance[:, None], LANES, axis=1)
         substitute_fixed(part.pattern, part.inverse, part.entry, x)
         node_v[0, part.pattern.node] = x[:, 0]

@@ -142,9 +142,11 @@ def app_of(verbs: Iterable[str]) -> typer.Typer:
     made.callback(invoke_without_command=True)(evenfall)
     for verb in verbs:
         module = import_module(f"sim.cli.{verb}")
-        kind = None
+        kind: type[typer.core.TyperCommand] | None = None
         if verb in SEVERAL_KINDS:
-            from sim.cli.compare import SeveralKinds as kind
+            from sim.cli.compare import SeveralKinds
+
+            kind = SeveralKinds
         made.command(verb, cls=kind)(getattr(module, FUNCTIONS.get(verb, verb)))
     return made
 
