@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from effects.palette import STEPS
@@ -13,11 +15,16 @@ from effects.show import PART, BoundLayer, Show, ShownPart
 _BLOCK = 32_768
 
 
-def asked(show: Show, time_s: np.ndarray) -> np.ndarray:
+#: Lays `position`s and covers of some pixels of a layer on what is there: (T, N, 3), in place.
+Lay = Callable[[np.ndarray, BoundLayer, ShownPart, np.ndarray, np.ndarray], None]
+
+
+def asked(show: Show, time_s: np.ndarray, lay: Lay | None = None) -> np.ndarray:
     """The colour asked of every pixel, (T, N, 3) float32, at the times (T,) [s].
 
     Linear sRGB (D65) under `matched`, code / 255 under `raw`; black where no layer shines. Pure:
     any frame may be asked first, and one frame equals its part of many.
+    `lay` does the same as the plain arrays here, bit for bit; `sim.composed` has a quicker one.
     """
     times = np.asarray(time_s, np.float64)
     if times.ndim != 1:
@@ -32,18 +39,29 @@ def asked(show: Show, time_s: np.ndarray) -> np.ndarray:
             share = presence(bound.layer, times[block, None])
             if share.any():
                 for part in bound.parts:
-                    _compose(out[block], bound, part, times[block, None], share)
+                    _compose(out[block], bound, part, times[block, None], share, lay or _lay)
     return out
 
 
 def _compose(
-    out: np.ndarray, bound: BoundLayer, part: ShownPart, time_s: np.ndarray, share: np.ndarray
+    out: np.ndarray,
+    bound: BoundLayer,
+    part: ShownPart,
+    time_s: np.ndarray,
+    share: np.ndarray,
+    lay: Lay,
 ) -> None:
     """Lay some pixels of a layer on what is there, `out` (T, N, 3), at `time_s` (T, 1)."""
     position, level = bound.effect.field(
         time_s, part.place, bound.settings, bound.colours, bound.layer.seed
     )
-    rows, cover = _looked_up(bound, position), level * share
+    lay(out, bound, part, position, level * share)
+
+
+def _lay(
+    out: np.ndarray, bound: BoundLayer, part: ShownPart, position: np.ndarray, cover: np.ndarray
+) -> None:
+    rows = _looked_up(bound, position)
     if isinstance(part.at, slice):
         _mix(out[:, part.at], rows, cover, bound.layer.blend)
         return

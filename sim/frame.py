@@ -19,6 +19,7 @@ from layouts.kind_place import located
 from layouts.records import CHANNELS, House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
+from sim.composed import lay
 from sim.light import USUAL_HOUR, Scene, relit
 from sim.light import build as build_scene
 from sim.light.cover import covered
@@ -167,7 +168,7 @@ def on_wire(
     rig: Rig, show: Show, time_s: np.ndarray, brightness: float | None = None
 ) -> np.ndarray:
     """Only the codes of `show` at `time_s` (T,) [s]: (T, N, C) uint8."""
-    return codes_of(rig, show, time_s, asked(show, time_s), brightness)
+    return codes_of(rig, show, time_s, asked(show, time_s, lay), brightness)
 
 
 def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:

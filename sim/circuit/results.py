@@ -73,12 +73,8 @@ class Solution:
     @cached_property
     def supply_a(self) -> np.ndarray:
         """(T, S) [A] out of each supply."""
-        network = self.network
-        at = np.flatnonzero((network.edge >= network.free).any(axis=1))
-        source = network.free + np.arange(len(network.fixed_v))
-        leaves = (network.edge[at, 0, None] == source).astype(float)
-        enters = network.edge[at, 1, None] == source
-        return self.edge_a(at) @ (leaves - enters)
+        at, sign = supply_edges(self.network)
+        return self.edge_a(at) @ sign
 
     @property
     def shunt_a(self) -> np.ndarray:
@@ -101,19 +97,46 @@ class Solution:
         return self._edge_a(edges, how.minus_v, -how.minus_u)
 
     def _edge_a(self, edges: np.ndarray | slice, by_v: np.ndarray, by_u: np.ndarray) -> np.ndarray:
-        network = self.network
         if not self._supplied:
-            return np.zeros((*self.state.shape[:-1], len(network.edge[edges])))
-        a, b = network.edge[edges].T
-        amps = (self.state[..., a] - self.state[..., b]) * by_v[edges]
-        if network.form.dual.any():
-            a, b = network.form.edge_u[edges].T
-            amps += (self.state[..., a] - self.state[..., b]) * by_u[edges]
-        return amps
+            return np.zeros((*self.state.shape[:-1], len(self.network.edge[edges])))
+        return edge_amps(self.network, self.state, edges, by_v, by_u)
 
     @property
     def _supplied(self) -> bool:
         return len(self.network.fixed_v) > 0
+
+
+def edge_amps(
+    network: Network,
+    state: np.ndarray,
+    edges: np.ndarray | slice,
+    by_v: np.ndarray,
+    by_u: np.ndarray,
+    place: np.ndarray | None = None,
+) -> np.ndarray:
+    """(T, E) [A] of some edges by the coefficients of `build.Currents`, (all edges,).
+
+    `state` (T, columns) is that of a `Solution`; or some of its columns, then `place` (columns,)
+    says where each is.
+    """
+
+    def columns(ends: np.ndarray) -> np.ndarray:
+        return ends if place is None else place[ends]
+
+    a, b = columns(network.edge[edges].T)
+    amps = (state[..., a] - state[..., b]) * by_v[edges]
+    if network.form.dual.any():
+        a, b = columns(network.form.edge_u[edges].T)
+        amps += (state[..., a] - state[..., b]) * by_u[edges]
+    return amps
+
+
+def supply_edges(network: Network) -> tuple[np.ndarray, np.ndarray]:
+    """(E′,) the edges that end at supplies, and (E′, S) 1 where one leaves a supply, −1 back."""
+    at = np.flatnonzero((network.edge >= network.free).any(axis=1))
+    source = network.free + np.arange(len(network.fixed_v))
+    leaves = (network.edge[at, 0, None] == source).astype(float)
+    return at, leaves - (network.edge[at, 1, None] == source)
 
 
 def minus_v(network: Network, state: np.ndarray) -> np.ndarray:
