@@ -7,7 +7,6 @@ the error of that is told in centimetres. What is on it (eaves, windows) is draw
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -54,7 +53,7 @@ def from_photo(
     Returns what was written. Raises EvenfallError, before anything is written, for what is wrong.
     """
     from layouts import house_from
-    from layouts.files.write import write_atomically
+    from layouts.files.write import create_atomically, write_atomically
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
@@ -102,8 +101,7 @@ def from_photo(
     folder.mkdir(parents=True, exist_ok=True)
     copied = not copy.exists()
     if copied:
-        with open(photo, "rb") as source, open(copy, "xb") as target:
-            shutil.copyfileobj(source, target)
+        create_atomically(copy, photo.read_bytes())
     try:
         house_from(data, file=str(house_file))  # what is written can be read
     except InputError:

@@ -143,7 +143,7 @@ def test_what_cannot_be_written_leaves_nothing(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(share_files, "write_atomically", full)
+    monkeypatch.setattr(share_files, "create_atomically", full)
     with pytest.raises(OSError, match="No space"):
         share_files.save(b"1", str(tmp_path / "house.yaml"), "a", ".png")
     assert list(tmp_path.iterdir()) == []

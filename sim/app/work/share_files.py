@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import subprocess
 import sys
-from contextlib import suppress
 from pathlib import Path
 
 import platformdirs
 
 from layouts import EvenfallError
-from layouts.files.write import write_atomically
+from layouts.files.write import create_atomically
 from sim.app.state.sharing import names
 
 NOWHERE = "neither the house's folder, nor that of pictures, nor home can be written to"
+#: What a disk says that takes no more; another folder may lie on the same one.
+_FULL = (errno.ENOSPC, errno.EFBIG, errno.EIO, getattr(errno, "EDQUOT", errno.ENOSPC))
 
 
 def folders(house_file: str) -> tuple[Path, ...]:
@@ -34,31 +36,17 @@ def save(data: bytes, house_file: str, stem: str, ending: str) -> Path:
     for folder in folders(house_file):
         if not (folder.is_dir() and os.access(folder, os.W_OK | os.X_OK)):
             continue
-        path = _taken(folder, stem, ending)
-        if path is None:
-            continue
-        try:
-            write_atomically(path, data)
-        except BaseException:
-            with suppress(OSError):
-                path.unlink()
-            raise
-        return path
+        for name in names(stem, ending):
+            try:
+                create_atomically(folder / name, data)
+            except FileExistsError:
+                continue
+            except OSError as error:
+                if error.errno in _FULL:
+                    raise
+                break  # a disk that is read only only says so here
+            return folder / name
     raise EvenfallError(NOWHERE)
-
-
-def _taken(folder: Path, stem: str, ending: str) -> Path | None:
-    """A new empty file that holds the name, so that nobody else takes it; None where none can."""
-    for name in names(stem, ending):
-        path = folder / name
-        try:
-            path.open("xb").close()
-        except FileExistsError:
-            continue
-        except OSError:  # a disk that is read only says so here
-            return None
-        return path
-    return None
 
 
 def open_folder(path: str) -> str:
