@@ -13,6 +13,7 @@ import pytest
 
 from effects import Show, bind, load_scheme
 from layouts import House, kinds, load_house, with_kind
+from layouts.faults import Fault
 from sim.app.state import actions as act
 from sim.app.state.actions import Loaded
 from sim.app.state.record import State
@@ -27,9 +28,10 @@ from sim.app.work.instant import instant
 from sim.app.work.kept_loads import KeptLoads
 from sim.app.work.load_desk import LoadDesk
 from sim.app.work.load_keys import LoadKeys
-from sim.frame import frame, rig, rig_for
+from sim.frame import frame, on_wire, rig, rig_for
 from sim.report.watched import Watched, watched_of
 from sim.scan import Scan, scan
+from sim.upkeep import broken, frame_of_broken
 
 sys.path.insert(0, str(Path(__file__).parent))
 from waiting import wait
@@ -94,6 +96,42 @@ def test_the_curve_is_that_of_the_report_and_so_is_the_ceiling(
     at_ceiling = scan(rig_for(house, show.scheme), show, brightness=load.ceiling.brightness)
     assert load.ceiling.most_a == pytest.approx(at_ceiling.loads.supply_a.sum(axis=1).max())
     assert bench.state.ribbon.marks
+
+
+def test_the_curve_of_a_broken_house_is_that_of_its_frames_and_kept_as_the_sound_one_is(
+    bench: Bench, house: House, show: Show
+) -> None:
+    stage, desk = stage_of(house, show), bench.desk
+    bench.settle(stage, show)
+    whole, ceiling, watched = desk.loads["left"], bench.state.ceiling, desk.watched["left"]
+    faults = (Fault("open", "eave", 12, "plus"), Fault("joint", wire=1, ohm=0.8))
+    sound = bench.state
+    ill = replace(sound, mending=replace(sound.mending, faults=faults))
+    bench.state = ill
+    bench.turn(stage, show)
+    first = desk.loads["left"]
+    assert first.broken == 2
+    assert first.guessed.all()  # what is known of the sound house, marked as no more than that
+    np.testing.assert_array_equal(first.total_a, whole.total_a)
+    bench.settle(stage, show)
+    load, rig = desk.loads["left"], stage.left.rig
+    assert load.whole
+    assert (load.broken, load.ceiling) == (2, None)
+    assert bench.state.ceiling == ceiling  # that of the sound house
+    assert desk.watched["left"] is watched
+    hurt = broken(rig, faults)
+    for number in (0, len(load.total_a) // 3, len(load.total_a) - 1):
+        codes = on_wire(rig, show, np.array([number / show.fps]))
+        alone = frame_of_broken(hurt, codes, number=number).solution
+        np.testing.assert_allclose(load.supply_a[number], alone.supply_a[0], atol=1e-7)
+    assert not np.allclose(load.supply_a, whole.supply_a)
+    begun = desk.begun
+    for now, kept in ((sound, whole), (ill, load), (sound, whole)):
+        bench.state = now
+        bench.settle(stage, show)
+        assert desk.loads["left"].total_a is kept.total_a
+    assert desk.loads["left"].ceiling == whole.ceiling
+    assert desk.begun == begun
 
 
 def test_another_stage_of_the_same_house_and_scheme_measures_nothing(

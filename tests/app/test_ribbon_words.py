@@ -1,5 +1,7 @@
 """What the ribbon says above its curve."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -34,3 +36,11 @@ def test_a_house_with_supplies_does_not(rated_a: float) -> None:
     said = words(load(rated_a))
     assert not any("no supply" in text for text in said)
     assert ("s0 over its rating: 150 %" in said) is (rated_a < 3)
+
+
+def test_a_broken_house_is_told_as_one_with_how_far_its_curve_has_come() -> None:
+    one = replace(load(10.0), broken=1)
+    assert words(one)["with 1 thing broken"] == theme.AMBER
+    guessed = replace(one, about=np.ones(1, bool), broken=2)
+    assert "with 2 things broken: computing 0 %" in words(guessed)
+    assert not any(text.startswith("computing") for text in words(guessed))

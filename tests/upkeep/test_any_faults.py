@@ -1,5 +1,6 @@
 """Whatever is broken at once on the demo houses: balances hold, and everything can be told."""
 
+from dataclasses import fields
 from pathlib import Path
 
 import numpy as np
@@ -8,11 +9,13 @@ import pytest
 from effects import bind, load_scheme
 from layouts import House, load_house
 from layouts.faults import KINDS, Fault
-from sim.circuit import kirchhoff_residual_a, power
+from sim.circuit import join, kirchhoff_residual_a, power
+from sim.circuit.loads import loads_of
 from sim.frame import on_wire, rig_for
 from sim.report.wording import fault_label, sentence
 from sim.upkeep import broken, frame_of_broken
 from sim.upkeep.broken_findings import broken_findings
+from sim.upkeep.broken_loads import broken_loads
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 
@@ -66,3 +69,39 @@ def test_any_faults(name: str) -> None:
             assert fault_label(fault, house)
         for found in broken_findings(frame):
             assert sentence(found)
+
+
+def test_many_frames_at_once_are_each_frame_alone() -> None:
+    """The frame on show of a broken house (`frame_of_broken`) and its curve must not disagree."""
+    house = load_house(DEMO / "cottage" / "house.yaml")
+    rig = rig_for(house, load_scheme(DEMO / "cottage" / "christmas.scheme.yaml", house))
+    rng = np.random.default_rng(11)
+    frames = 6
+    level = np.linspace(0, 1, frames)[:, None, None]
+    some_opened = some_held = some_free = 0
+    # shorts near to what opens a fuse: by themselves they do, beside what pixels draw some do not
+    sets = [[Fault("short", wire=w, ohm=ohm)] for w in (4, 5) for ohm in (0.187, 0.327)]
+    sets += [[any_fault(house, rng) for _ in range(rng.integers(1, 4))] for _ in range(8)]
+    for faults in sets:
+        ill = broken(rig, faults)
+        full = rng.integers(128, 256, (len(house.pixels), len(house.channels)))
+        codes = (full * level).astype(np.uint8)
+        numbers = rng.permutation(1000)[:frames]
+        paused: list[int] = []
+        found = broken_loads(ill, codes, numbers, lambda paused=paused: paused.append(1))
+        alone = [
+            frame_of_broken(ill, codes[t : t + 1], number=int(numbers[t])) for t in range(frames)
+        ]
+        want = join([loads_of(one.solution, one.received) for one in alone])
+        for each in fields(want):
+            np.testing.assert_allclose(
+                getattr(found, each.name), getattr(want, each.name), atol=1e-7, rtol=1e-7
+            )
+        held = sum(bool(one.tripped) for one in alone)
+        assert len(paused) == held
+        some_held += 0 < held < frames
+        some_opened += len({one.opened for one in alone}) > 1
+        some_free += not held and not any(one.opened for one in alone)
+    assert some_opened  # fuses that open in some of the frames alone
+    assert some_held  # supplies at their limit in some of the frames alone
+    assert some_free

@@ -30,7 +30,7 @@ def chip_words(state: State) -> tuple[ChipWords, ...]:
     found = [ChipWords("warning", words, act.TellAgain()) for words in marks(state)]
     if faults := len(broken_now(state)):
         things = "1 thing is" if faults == 1 else f"{faults} things are"
-        text = f"{things} broken for a trial; the curve is of the sound house"
+        text = f"{things} broken for a trial"
         found.append(ChipWords("warning", text, OpenSheet("broken"), MendAll()))
     making = feedback.making
     if making is not None:

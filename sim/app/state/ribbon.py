@@ -47,6 +47,7 @@ class Load:
     limit_pixels: tuple[int, ...] = ()  # a pixel that each limit is about; -1: none
     about: np.ndarray | None = None  # (F,) bool: rescaled from another brightness, not computed
     ceiling: CeilingAmps | None = None  # once it is known
+    broken: int = 0  # how many things are broken in the house that it is of
 
     @cached_property
     def guessed(self) -> np.ndarray:

@@ -191,6 +191,10 @@ def summary(
     said: list[tuple[str, theme.Colour]] = [
         (f"peak {about}{peak_a:.1f} A{sure} {when}", theme.QUIET)
     ]
+    if load.broken:
+        things = "1 thing" if load.broken == 1 else f"{load.broken} things"
+        ready = "" if load.ready == 1 else f": computing {100 * load.ready:.0f} %"
+        said.append((f"with {things} broken{ready}", theme.AMBER))
     if len(sides) > 1 and isinstance(sides[1], RecordedLoad):
         most_a, most_s = sides[1].peak
         said.append((f"recorded peak {most_a:.1f} A at {clock(round(most_s, 2))}", theme.FAINT))
@@ -205,6 +209,6 @@ def summary(
         said.append((f"past a limit: {load.limit}", theme.AMBER))
     elif room := scale.room_words(load):
         said.append((room, theme.QUIET))
-    if load.ready < 1:
+    if load.ready < 1 and not load.broken:
         said.append((f"computing {100 * load.ready:.0f} %", theme.FAINT))
     return said

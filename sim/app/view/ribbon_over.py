@@ -111,7 +111,7 @@ def hover_rows(state: State, load: Load) -> tuple[str, list[Row], str] | None:
         rows.append((name, f"{amps:.2f} of {rated_a:.3g} A   {share}", tone))
     told = state.ribbon.instant
     foot = ""
-    if told is not None and told.frame == frame:
+    if told is not None and told.frame == frame and not load.broken:  # it is of the sound house
         rows.append(("", "", None))
         rows += [(name, f"{amps + 0.0:.2f} A", None) for name, amps in told.layers]
         rows.append(("every pixel dark", f"{told.idle_a:.2f} A", None))

@@ -48,9 +48,12 @@ class KeptLoads:
     def about(self, key: LoadKey) -> Load | None:
         """The curve at the nearest brightness that is kept, rescaled; None without any.
 
-        From a dark house nothing can be told.
+        From a dark house nothing can be told. Of a broken house what is known of the sound one.
         """
         with self._lock:
+            sound = self._loads.get(key.broken(())) if key.family.faults else None
+            if sound is not None:
+                return rescaled(sound, key.brightness)
             near = [
                 one for one in self._loads if one.family == key.family and one.brightness > 0.02
             ]
@@ -79,8 +82,9 @@ class KeptLoads:
         return self._watched.get(key)
 
     def knows_all(self, key: LoadKey) -> bool:
-        """Whether both are kept: nothing is left to be measured."""
-        return key in self._loads and key in self._watched
+        """Whether both are kept: nothing is left to be measured. Of a broken house the curve is all
+        that is."""
+        return key in self._loads and (key in self._watched or bool(key.family.faults))
 
     @property
     def octets(self) -> int:

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from effects import Show
 from sim.app.state.actions import Action, CeilingMeasured
+from sim.app.state.mending import broken_now
 from sim.app.state.record import State
 from sim.app.state.ribbon import Load, merged
 from sim.app.state.ribbon_actions import InstantFound, MarksFound
@@ -83,15 +84,17 @@ class LoadDesk:
         if stage.held:  # the next one is on its way
             self._at_s = None
             return []
+        faults = broken_now(state)
         rigs = {"left": stage.left.rig} | ({"right": stage.right.rig} if stage.right else {})
         bright = show.scheme.brightness if stage.plain else state.shown_brightness
-        keys = {side: self._keys.key(rig, show, bright) for side, rig in rigs.items()}
+        sound = {side: self._keys.key(rig, show, bright) for side, rig in rigs.items()}
+        keys = {side: key.broken(faults) for side, key in sound.items()}
         if keys != self._on_show:
             self._show(keys, rigs, show)
-        self._take_kept(keys)
+        self._take_kept(keys, sound)
         told = self._ceiling(state, keys["left"])
-        self._seek(keys, rigs, show)
-        self._faults += self._bands.follow(keys["left"])
+        self._seek(keys, sound, rigs, show)
+        self._faults += self._bands.follow(sound["left"])
         self._ask(state, keys["left"], rigs["left"], show)
         load = self.loads["left"]
         if load is not self._marked:
@@ -130,13 +133,17 @@ class LoadDesk:
         shown = set(keys.values())
         self._about = {key: load for key, load in self._about.items() if key in shown}
 
-    def _take_kept(self, keys: dict[str, LoadKey]) -> None:
-        """Show what is kept by now, whether or not its thread was heard to the end."""
+    def _take_kept(self, keys: dict[str, LoadKey], sound: dict[str, LoadKey]) -> None:
+        """Show what is kept by now, whether or not its thread was heard to the end.
+
+        What the whole scheme asks of every part is that of the sound house.
+        """
         for side, key in keys.items():
             if not self.loads[side].whole and (whole := self.kept.load(key)) is not None:
                 self._put_on(side, key, whole)
-            if side not in self.watched and (watched := self.kept.watched(key)) is not None:
-                self.watched[side] = watched
+            found = self.kept.watched(sound[side]) if side not in self.watched else None
+            if found is not None:
+                self.watched[side] = found
 
     def _put(self, key: LoadKey, load: Load) -> None:
         """A curve has more frames; one that is whole already stays as it is."""
@@ -147,13 +154,16 @@ class LoadDesk:
                 self._put_on(side, key, merged(load, self._about.get(key)))
 
     def _put_on(self, side: str, key: LoadKey, load: Load) -> None:
-        found = self.kept.ceiling(key.family)
-        self.loads[side] = load if load.ceiling == found else replace(load, ceiling=found)
+        # the ceiling is the sound house's: it says nothing of what a broken one draws
+        faults = key.family.faults
+        found, broken = None if faults else self.kept.ceiling(key.family), len(faults)
+        same = load.ceiling == found and load.broken == broken
+        self.loads[side] = load if same else replace(load, ceiling=found, broken=broken)
 
     def _ceiling(self, state: State, left: LoadKey) -> list[Action]:
-        """Tell the state the ceiling as it is known now."""
-        found = self.kept.ceiling(left.family)
-        if self.loads["left"].ceiling != found:
+        """Tell the state the ceiling of the sound house as it is known now."""
+        found = self.kept.ceiling(left.broken(()).family)
+        if not left.family.faults and self.loads["left"].ceiling != found:
             self._put_on("left", left, self.loads["left"])
         wanted = (None, "") if found is None else (found.brightness, found.limit)
         if wanted == (state.ceiling, state.ceiling_limit if found else ""):
@@ -162,12 +172,21 @@ class LoadDesk:
 
     # --- what is not ---
 
-    def _seek(self, keys: dict[str, LoadKey], rigs: dict[str, Rig], show: Show) -> None:
-        left = keys["left"]
-        missing = {key: rigs[side] for side, key in keys.items() if not self.kept.knows_all(key)}
+    def _seek(
+        self, keys: dict[str, LoadKey], sound: dict[str, LoadKey], rigs: dict[str, Rig], show: Show
+    ) -> None:
+        """Measure what is not known: what is on show first, then the sound house."""
+        left = sound["left"]
+        missing = {
+            key: rigs[side]
+            for each in (keys, sound)
+            for side, key in each.items()
+            if not self.kept.knows_all(key)
+        }
         seek = bool(rigs["left"].house.supplies) and not self.kept.has_ceiling(left.family)
-        if seek and left not in missing:
-            missing = {left: rigs["left"], **missing}  # the search begins with what is drawn
+        if seek and left not in missing:  # the search begins with what is drawn
+            first = {left: rigs["left"]}
+            missing = {**missing, **first} if keys["left"] != left else {**first, **missing}
         needed: frozenset[object] = frozenset(missing) | ({left.family} if seek else frozenset())
         busy = not self._measures.idle
         if not needed:
@@ -176,7 +195,8 @@ class LoadDesk:
             self._at_s, self._needed, self._running = None, needed, frozenset()
             return
         curves = frozenset(key for key in missing if key not in self.kept)
-        goes_on = busy and bool(self._running & (curves or needed))
+        on_show = frozenset(key for key in keys.values() if key.family.faults) & curves
+        goes_on = busy and bool(self._running & (on_show or curves or needed))
         if goes_on or needed == self._failed:
             self._at_s = None
             return
@@ -193,7 +213,9 @@ class LoadDesk:
     def _ask(self, state: State, key: LoadKey, rig: Rig, show: Show) -> None:
         """Work out the instant under the pointer."""
         hover_s = state.ribbon.hover_s
-        wish = None if hover_s is None else (key, round(hover_s * show.fps))
+        # what a layer asks is worked out for the sound house alone
+        known = hover_s is not None and not key.family.faults
+        wish = (key, round(hover_s * show.fps)) if known and hover_s is not None else None
         if wish == self._instant:
             return
         self._instant = wish

@@ -10,6 +10,7 @@ from weakref import WeakKeyDictionary
 
 from effects import Scheme, Show
 from layouts import House, house_data
+from layouts.faults import Fault
 from sim.frame import Rig
 
 #: Of a house, what neither a frame nor its current depends on.
@@ -37,6 +38,7 @@ class Family:
     house: Hashable
     mixing: Hashable  # colour handling, white use, gamma
     scheme: str
+    faults: tuple[Fault, ...] = ()  # what is broken of the house for a trial
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,11 @@ class LoadKey:
 
     family: Family
     brightness: float
+
+    def broken(self, faults: tuple[Fault, ...]) -> LoadKey:
+        """The curve of the same house with these faults, and no others."""
+        return self if faults == self.family.faults else replace(
+            self, family=replace(self.family, faults=faults))  # fmt: skip
 
 
 class LoadKeys:

@@ -11,6 +11,7 @@ import numpy as np
 from effects import Show
 from effects.course import frame_count, span_s
 from layouts import House
+from layouts.faults import Fault
 from sim.app.state.ribbon import CeilingAmps, Load
 from sim.app.work.instant import total_of
 from sim.app.work.kept_loads import KeptLoads
@@ -45,13 +46,19 @@ def measure(
     pause: Pause,
 ) -> Iterator[MeasuredLoad]:  # fmt: skip
     """The load of every key, with more frames each time; then what the scheme asks of every part,
-    and of one of them the ceiling. What is whole is kept. `pause` as in `sim.scan.blocks`."""
+    and of one of them the ceiling. What is whole is kept. `pause` as in `sim.scan.blocks`.
+
+    A key with faults stands for the curve of the house with these broken, and for that alone.
+    """
     for key, rig in rigs.items():
         parts: list[Loads] = []
-        for load in _loads(rig, show, key.brightness, parts, pause):
+        faults = key.family.faults
+        for load in _loads(rig, show, key.brightness, parts, pause, faults):
             if load.whole:
                 kept.keep(key, load)
             yield MeasuredLoad(key, load)
+        if faults:
+            continue
         pause()
         seen = scan_of(rig, show, join(parts), show.fps, key.brightness)
         kept.keep_watched(key, watched_of(seen))
@@ -93,8 +100,9 @@ def blank(rig: Rig, show: Show, brightness: float) -> Load:
 
 
 def _loads(
-    rig: Rig, show: Show, brightness: float, parts: list[Loads], pause: Pause
-) -> Iterator[Load]:
+    rig: Rig, show: Show, brightness: float, parts: list[Loads], pause: Pause,
+    faults: tuple[Fault, ...] = (),
+) -> Iterator[Load]:  # fmt: skip
     """The load of a scheme on a rig, with more frames each time; the blocks go to `parts`."""
     house, network = rig.house, rig.network
     frames = frame_count(span_s(show), show.fps)
@@ -103,13 +111,22 @@ def _loads(
     by = np.full(frames, -1, np.int32)
     rated_a = np.array([supply.rated_a for supply in house.supplies])
     names = tuple(supply.name for supply in house.supplies)
+    if faults:
+        # reckoned by modules that a window without faults need not wait for
+        from sim.upkeep import broken
+        from sim.upkeep.broken_loads import broken_blocks
+
+        ill = broken(rig, faults)
+        made = broken_blocks(ill, show, frames, show.fps, brightness, pause)
+    else:
+        made = blocks(rig, show, frames, show.fps, brightness, pause)
     dark = loads(network, np.zeros((1, len(house.pixels), len(house.channels)), np.uint8))
     worst, limit, done = 0.0, "", 0
     named: dict[int, str] = {}
     places: np.ndarray = np.full(0, -1)
     most: np.ndarray = np.zeros(0)
     told_s = time.monotonic()
-    for part in blocks(rig, show, frames, show.fps, brightness, pause):
+    for part in made:
         parts.append(part)
         at = slice(done, done + len(part))
         done += len(part)
@@ -139,7 +156,7 @@ def _loads(
             told = Load(
                 total_a.copy(), supply_a.copy(), strained.copy(), limit, rated_a, names, show.fps,
                 brightness=brightness, idle_a=dark.supply_a[0], strained_by=by.copy(),
-                limits=limits, limit_pixels=tuple(places.tolist()),
+                limits=limits, limit_pixels=tuple(places.tolist()), broken=len(faults),
             )  # fmt: skip
             # what the window asks of it is worked out here, and kept with it
             _ = told.peak, told.over, told.limit_passed, told.ready, told.room
