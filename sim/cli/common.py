@@ -13,8 +13,7 @@ import re
 import signal
 import sys
 import threading
-import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
@@ -22,6 +21,8 @@ from types import FrameType
 from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
+
+from sim.cli.bar import progress as progress
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -32,10 +33,6 @@ if TYPE_CHECKING:
 
 #: Exit statuses of every verb.
 FINE, DANGER, WRONG, BROKEN, STOPPED = 0, 1, 2, 3, 130
-
-#: callback(done, total): what long work reports; any unit, as long as both share it.
-Progress = Callable[[float, float], None]
-
 
 #: No time that is asked for lies further away [s]: a year, and effects stay exact to the ms.
 LONGEST_S = 365 * 86_400.0
@@ -234,42 +231,6 @@ def announce_compiling() -> None:
         usual(number, frame)
 
     signal.signal(signal.SIGINT, stop)
-
-
-@contextmanager
-def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
-    """A bar on stderr for work longer than `after_s` [s]; yields callback(done, total).
-
-    Nothing is drawn where stderr is no terminal. The callback may be called from any thread.
-    """
-    from rich.progress import BarColumn, TextColumn, TimeRemainingColumn
-    from rich.progress import Progress as Bar
-
-    target = stderr()
-    bar = Bar(
-        TextColumn(label),
-        BarColumn(),
-        TextColumn("{task.percentage:>3.0f} %"),
-        TimeRemainingColumn(),
-        console=target,
-        transient=True,
-        disable=not target.is_terminal,
-    )
-    task = bar.add_task(label, total=None)
-    began = time.monotonic()
-    started = threading.Event()
-
-    def report(done: float, total: float) -> None:
-        if not started.is_set() and time.monotonic() - began > after_s:
-            started.set()
-            bar.start()
-        bar.update(task, completed=done, total=total)
-
-    try:
-        yield report
-    finally:
-        if started.is_set():
-            bar.stop()
 
 
 def print_json(data: Any) -> None:

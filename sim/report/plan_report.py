@@ -11,11 +11,12 @@ from layouts import change, house_findings
 from layouts.finding import Finding, by_urgency
 from layouts.records import Supply
 from sim.circuit import build, load_findings, loads, run_uses, supply_uses, utilisation, wire_uses
+from sim.circuit.wiring import wiring_findings
 from sim.plan.bays import bay_findings
 from sim.plan.plan import Plan
 from sim.plan.why import Why, why
 from sim.plan.wired import PlannedWire, planned_cuts, planned_wires, unit_names
-from sim.scan import Scan, wiring_findings
+from sim.scan import Scan
 
 
 @dataclass(frozen=True)
