@@ -69,7 +69,8 @@ def _png(frames: Frames, fps: float) -> bytes:
     from PIL import Image
 
     out = io.BytesIO()
-    Image.fromarray(next(iter(frames))).save(out, "PNG")
+    # half the time of the usual level for a file a twentieth longer
+    Image.fromarray(next(iter(frames))).save(out, "PNG", compress_level=4)
     return out.getvalue()
 
 
