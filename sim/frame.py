@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -20,10 +20,9 @@ from layouts.records import CHANNELS, House, Kind
 from sim.circuit import Network, Solution, build, solve
 from sim.colour import Mixer, codes, emitted_rgb, mixer, reflected_rgb
 from sim.composed import lay
-from sim.light import USUAL_HOUR, Scene, relit
-from sim.light import build as build_scene
-from sim.light.cover import covered
-from sim.light.lattice import NODES_ACROSS
+
+if TYPE_CHECKING:
+    from sim.light import Scene
 
 
 @dataclass(frozen=True, eq=False)
@@ -190,18 +189,29 @@ def _checked(rig: Rig, codes: np.ndarray) -> np.ndarray:
 def scene(
     house: House,
     size_px: tuple[int, int] = (1280, 720),
-    hour: str = USUAL_HOUR,
-    across: int = NODES_ACROSS,
+    hour: str | None = None,
+    across: int | None = None,
     through: Mapping[Kind, np.ndarray] | None = None,
 ) -> Scene:
     """The drawn house at an hour of the night, ready to be lit; size in pixels of the picture.
 
-    `across`: at how many places over the width light is computed. `through` says of a kind what
-    its light passes on its way out, τ (401,); left out, nothing.
+    `hour` left out is the usual one. `across`: at how many places over the width light is computed,
+    left out as many as give the final picture. `through` says of a kind what its light passes on
+    its way out, τ (401,); left out, nothing.
     """
+    # most that is asked of a frame is never drawn, and waits for nothing that draws
+    from sim.light import USUAL_HOUR
+    from sim.light import build as build_scene
+    from sim.light.lattice import NODES_ACROSS
+
     emitted, reflected = _thrown(house, house, through)
     return build_scene(
-        house, size_px, emitted=emitted, reflected=reflected, hour=hour, across=across
+        house,
+        size_px,
+        emitted=emitted,
+        reflected=reflected,
+        hour=USUAL_HOUR if hour is None else hour,
+        across=NODES_ACROSS if across is None else across,
     )
 
 
@@ -212,6 +222,8 @@ def relight(
 
     `through` is as that of `scene`.
     """
+    from sim.light import relit
+
     emitted, reflected = _thrown(house, painted.house, through)
     return relit(painted, house, emitted=emitted, reflected=reflected)
 
@@ -220,6 +232,8 @@ def _thrown(
     lights: House, drawn: House, through: Mapping[Kind, np.ndarray] | None = None
 ) -> tuple[dict[Any, Any], dict[Any, Any]]:
     """Light of each kind of one house: as it is made, and off each material of another."""
+    from sim.light.cover import covered
+
     clear = through or {}
     lit = dict.fromkeys(run.kind for run in lights.runs)
     materials = {

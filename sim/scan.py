@@ -24,13 +24,11 @@ from sim.circuit import (
     Energy,
     Loads,
     Need,
-    Network,
     RunUse,
     Short,
     SupplyUse,
     WireUse,
     bracket,
-    class_2_findings,
     critical_frames,
     energy,
     exceeds,
@@ -40,12 +38,11 @@ from sim.circuit import (
     loads,
     needs,
     run_uses,
-    short_findings,
     supply_uses,
     unfed_findings,
-    unreached_findings,
     wire_uses,
 )
+from sim.circuit.wiring import wiring_findings
 from sim.frame import Rig, on_wire
 
 #: A block holds about this many pixels over all its frames, which fits the caches of one core, in
@@ -133,19 +130,6 @@ class Scan:
     def time_s(self) -> np.ndarray:
         """(T,) [s] of each frame."""
         return np.arange(self.frames) / self.fps
-
-
-def wiring_findings(
-    network: Network, shorts: tuple[Short | None, ...] | None = None
-) -> tuple[Finding, ...]:
-    """What is questionable in the wiring whatever it carries; `shorts` if known already."""
-    if shorts is None:
-        shorts = far_shorts(network)
-    return (
-        *unreached_findings(network),
-        *short_findings(network, shorts),
-        *class_2_findings(network.house.supplies),
-    )
 
 
 def scan(

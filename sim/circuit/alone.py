@@ -3,11 +3,13 @@
 Loading the compiler and what it compiled takes half a second. To solve some hundred equations for
 currents that do not depend on the voltage takes milliseconds as plain numbers, and most of what a
 house is checked for needs no more. The steps are those of `sim.circuit.elimination`, in the same
-order, so it is the same answer. Where compiled code is at hand already, that is used.
+order, so it is the same answer. Where much is solved, loading soon pays: only the first few frames
+of a process are worked out here, such as the one of a single picture.
 """
 
 from __future__ import annotations
 
+from itertools import count
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -25,9 +27,14 @@ if TYPE_CHECKING:
 _MOST = 3_000
 
 
+#: Once numba is imported, so many times more.
+_FIRST = 8
+_asked = count()
+
+
 def is_small(columns: int, frames: int = 1) -> bool:
     """Whether so many frames of a network with so many columns are worked out here."""
-    return columns * frames <= _MOST and asleep()
+    return columns * frames <= _MOST and (asleep() or next(_asked) < _FIRST)
 
 
 def factored(net: Pattern) -> tuple[np.ndarray, np.ndarray]:

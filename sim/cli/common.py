@@ -11,9 +11,7 @@ import json
 import os
 import re
 import sys
-import threading
-import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
@@ -21,6 +19,7 @@ from typing import TYPE_CHECKING, Annotated, Any, BinaryIO, NoReturn
 
 import typer
 
+from sim.cli.bar import progress as progress
 from sim.cli.ending import at_once_while
 
 if TYPE_CHECKING:
@@ -32,10 +31,6 @@ if TYPE_CHECKING:
 
 #: Exit statuses of every verb.
 FINE, DANGER, WRONG, BROKEN = 0, 1, 2, 3
-
-#: callback(done, total): what long work reports; any unit, as long as both share it.
-Progress = Callable[[float, float], None]
-
 
 #: No time that is asked for lies further away [s]: a year, and effects stay exact to the ms.
 LONGEST_S = 365 * 86_400.0
@@ -224,42 +219,6 @@ def announce_compiling() -> None:
 
     tell_compiling(begun, ended)
     at_once_while(lambda: deep > 0, say)
-
-
-@contextmanager
-def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
-    """A bar on stderr for work longer than `after_s` [s]; yields callback(done, total).
-
-    Nothing is drawn where stderr is no terminal. The callback may be called from any thread.
-    """
-    from rich.progress import BarColumn, TextColumn, TimeRemainingColumn
-    from rich.progress import Progress as Bar
-
-    target = stderr()
-    bar = Bar(
-        TextColumn(label),
-        BarColumn(),
-        TextColumn("{task.percentage:>3.0f} %"),
-        TimeRemainingColumn(),
-        console=target,
-        transient=True,
-        disable=not target.is_terminal,
-    )
-    task = bar.add_task(label, total=None)
-    began = time.monotonic()
-    started = threading.Event()
-
-    def report(done: float, total: float) -> None:
-        if not started.is_set() and time.monotonic() - began > after_s:
-            started.set()
-            bar.start()
-        bar.update(task, completed=done, total=total)
-
-    try:
-        yield report
-    finally:
-        if started.is_set():
-            bar.stop()
 
 
 def print_json(data: Any) -> None:

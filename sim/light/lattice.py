@@ -98,7 +98,8 @@ def _tally(
                                 last += 1
                             if last == many:
                                 seen[many] = number
-                                sums[many] = 0.0
+                                for k in range(4):
+                                    sums[many, k] = 0.0
                                 many += 1
                         sums[last, 0] += 1.0
                         sums[last, 1] += 1.0 - slot
@@ -107,7 +108,9 @@ def _tally(
             if fill:
                 for n in range(many):
                     used[found + n] = seen[n] * (rows * columns) + i * columns + j
-                    out[found + n] = sums[n]
+                    # one by one: to copy rows, numba compiles its error texts too, two seconds
+                    for k in range(4):
+                        out[found + n, k] = sums[n, k]
             found += many
     return found
 

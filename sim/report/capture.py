@@ -34,11 +34,12 @@ from sim.circuit import (
     unfed_findings,
     wire_uses,
 )
+from sim.circuit.wiring import wiring_findings
 from sim.data.frames import block_frames
 from sim.data.patch import HousePatch, codes_from, patch_of, stacked
 from sim.data.recorded import Recorded, recorded
 from sim.data.taking import TakenFrame
-from sim.scan import Progress, wiring_findings
+from sim.scan import Progress
 
 from .extremes import Extremes, Means
 

@@ -5,28 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from effects import Scheme, bind
 from layouts import house_findings
 from layouts.finding import LEVELS, Finding, by_urgency
 from layouts.records import House
 from sim.circuit import build, far_shorts
-from sim.frame import rig_for
-from sim.light.evenness import Evenness, evenness
-from sim.scan import Progress, scan, wiring_findings
+from sim.circuit.wiring import wiring_findings
 from sim.upkeep.margins import lead_findings, margin_findings, margins
-from sim.upkeep.surge import Noise, noise
 
 from .blocks import Block, Cautions, Findings, Section, Title, section, spans, words
 from .cautions import FLASHING, WIRING
-from .colour_losses import shade_findings
-from .evenness import evenness_blocks, evenness_json
-from .flash import flash_findings
-from .noise import noise_blocks, noise_json
-from .power import data_margins
 from .text import count
 from .wording import finding_json
+
+if TYPE_CHECKING:
+    from effects import Scheme
+    from sim.light.evenness import Evenness
+    from sim.scan import Progress
+    from sim.upkeep.surge import Noise
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,14 +71,37 @@ def check_report(
     told = []
     for index, scheme in enumerate(schemes):
         part = progress and partial(_share, progress, 1 + index, parts)
-        watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=part)
-        found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
-        data = [each for each in margin_findings(data_margins(watched)) if not each.detail["dark"]]
-        told.append((scheme, by_urgency((*watched.load_findings, *found, *data))))
-    heard = noise(house) if noisy else None
+        told.append((scheme, _of_scheme(house, scheme, seconds, part)))
     found_here = by_urgency((*house_findings(house), *wiring, *dark))
-    even = evenness(house) if lit else None
+    heard, even = None, None
+    if noisy:
+        from sim.upkeep.surge import noise
+
+        heard = noise(house)
+    if lit:
+        from sim.light.evenness import evenness
+
+        even = evenness(house)
     return CheckReport(house, found_here, tuple(told), heard, even)
+
+
+def _of_scheme(
+    house: House, scheme: Scheme, seconds: float | None, progress: Progress | None
+) -> tuple[Finding, ...]:
+    """What is found while one scheme is watched, most urgent first."""
+    # a house alone waits for none of this
+    from effects import bind
+    from sim.frame import rig_for
+    from sim.scan import scan
+
+    from .colour_losses import shade_findings
+    from .flash import flash_findings
+    from .power import data_margins
+
+    watched = scan(rig_for(house, scheme), bind(house, scheme), seconds=seconds, progress=progress)
+    found = (*flash_findings(house, scheme), *shade_findings(house, scheme))
+    data = [each for each in margin_findings(data_margins(watched)) if not each.detail["dark"]]
+    return by_urgency((*watched.load_findings, *found, *data))
 
 
 def _share(progress: Progress, index: int, parts: int, done: float, total: float) -> None:
@@ -96,9 +116,13 @@ def check_blocks(report: CheckReport) -> Iterator[Block]:
     for scheme, findings in report.schemes:
         yield section(scheme.name, Findings(findings))
     if report.noise is not None:
+        from .noise import noise_blocks
+
         yield from noise_blocks(report.noise)
         yield section("Findings of noise and surge", Findings(report.noise.findings))
     if report.light is not None:
+        from .evenness import evenness_blocks
+
         yield from evenness_blocks(report.light, house.units)
     yield section("In all", words(_sum(report.all)))
     yield section("Cautions", Cautions((*WIRING, *(FLASHING if report.schemes else ()))))
@@ -120,6 +144,9 @@ def _sum(findings: tuple[Finding, ...]) -> str:
 
 def as_json(report: CheckReport) -> dict[str, Any]:
     """The report as plain data. Fields are stable; later versions only add."""
+    from .evenness import evenness_json
+    from .noise import noise_json
+
     return {
         "house": report.house.name,
         "file": report.house.file,

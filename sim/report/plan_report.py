@@ -20,11 +20,12 @@ from sim.circuit import (
     utilisation,
     wire_uses,
 )
+from sim.circuit.wiring import wiring_findings
 from sim.plan.bays import bay_findings
 from sim.plan.plan import Plan
 from sim.plan.why import Why, why
 from sim.plan.wired import PlannedWire, planned_cuts, planned_wires, unit_names
-from sim.scan import Progress, Scan, wiring_findings
+from sim.scan import Progress, Scan
 
 
 @dataclass(frozen=True)

@@ -17,11 +17,11 @@ from layouts import house_findings
 from layouts.finding import Finding, by_urgency
 from layouts.records import House, Wire
 from sim.circuit import Network, loads, supply_uses, wire_uses
+from sim.circuit.wiring import wiring_findings
 from sim.plan.loadcase import full_codes
 from sim.report.handover.patch import DataLead, RunPatch, data_leads, run_patches
 from sim.report.handover.points import Commissioning, commissioning
 from sim.report.plan_facts import supply_of
-from sim.scan import wiring_findings
 
 if TYPE_CHECKING:
     from effects import Scheme
