@@ -76,8 +76,11 @@ def _held(
     for k in range(len(net.node)):
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b]
-    start(net, law, room)
-    return newton(net, law, room)
+    found = np.empty((4, LANES))
+    start(net, law, room, found)
+    lane, where, now = newton(net, law, room, found)
+    v[:], current[:] = now.v, now.current
+    return lane, where
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -19,9 +19,9 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, substitute_fixed
-from .lanes import every, put, row, scatter, size_of, total
+from .lanes import anywhere, either, every, most, put, row, scatter, size_of, total, words
 from .law_table import LawTable as LawTable
-from .law_table import words_of
+from .law_table import drawn_of, kind_of, words_of
 from .newton import Room, enough, fill_full, newton, room_for, start
 
 #: Every so many nodes are looked at to see which way the voltages go.
@@ -37,29 +37,42 @@ class Last(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _go_on(net: Pattern, room: Room, last: Last) -> None:
+def _go_on(net: Pattern, law: LawTable, room: Room, last: Last, found: Array) -> None:
     """Begin with the frame before, or where the last two frames point to.
 
     Both are balanced but for how the pixels' currents now differ: what the wires carry at the
     voltages pointed to is as linear as they are. Light that changes evenly is met so in one round;
     where the frame before was met better by standing still, one stands still.
     """
-    v, current, residual = room.v, room.current, room.residual
+    node, kind, each, word = net.node, law.kind, law.each, room.word
+    v, current, slope, residual = room.v, room.current, room.slope, room.residual
     last_v, last_current, ahead_v = last.v, last.current, last.ahead_v
+    more = (len(word) - 1) * len(node)
     still, ahead = every(0.0), every(0.0)
     for k in range(0, len(v), _SAMPLE):
         still += size_of(row(v, k) - row(last_v, k))
         ahead += size_of(row(v, k) - row(ahead_v, k))
     share = 1.0 if total(ahead) < 0.5 * total(still) else 0.0
+    worst = every(0.0)
     for k in range(len(v)):
         past, now = row(last_v, k), row(v, k)
-        drawn = row(current, k)
-        put(residual, k, 0.0 - drawn - share * (drawn - row(last_current, k)))
-        put(last_current, k, drawn)
-        put(last_v, k, now)
-        put(v, k, now + share * (now - past))
         if k % _SAMPLE == 0:
             put(ahead_v, k, now + (now - past))
+        put(last_v, k, now)
+        now += share * (now - past)
+        put(v, k, now)
+        left = every(0.0)
+        if node[k] < len(kind):
+            before = row(current, k)
+            of = kind_of(each, kind[node[k]])
+            drawn, rise = drawn_of(of, words(word, k), words(word, more + k), now)
+            left = drawn - before - share * (before - row(last_current, k))
+            put(last_current, k, before)
+            put(current, k, drawn)
+            put(slope, k, rise)
+        put(residual, k, left)
+        worst = most(worst, size_of(left))
+    put(found, 3, worst)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -78,16 +91,16 @@ def solve_frames(
     the factors of the network without slopes. Returns (−1, −1), or (frame, position) where it does
     not converge.
     """
-    node, push_a, pixels = net.node, net.push_a, len(law.kind)
-    size = len(node)
+    node, push_a, kind, flat_v = net.node, net.push_a, law.kind, law.flat_v
+    size, pixels = len(node), len(law.kind)
     room = room_for(net, code.shape[2])
-    v, current, full_a = room.v, room.current, room.full_a
-    last_v, last_current, ahead_v = np.empty((3, size, LANES))
+    last_v, last_current, ahead_v = np.zeros((3, size, LANES))
     last = Last(last_v, last_current, ahead_v)
+    found = np.empty((4, LANES))
     starved = False
     stretch = -(-len(code) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
-    flat_v, flat_a = node_v.reshape(-1), amps.reshape(-1)
+    all_v, all_a = node_v.reshape(-1), amps.reshape(-1)
     for turn in range(stretch):
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
@@ -95,9 +108,10 @@ def solve_frames(
         words_of(net, law, code, shown, room.word)
         met = starved
         if starved:
-            _go_on(net, room, last)
+            _go_on(net, law, room, last, found)
         else:
             fill_full(net, law, room)
+            v, current, full_a = room.v, room.current, room.full_a
             for k in range(size):
                 put(v, k, push_a[k] - row(full_a, k))
                 put(current, k, row(full_a, k))
@@ -106,17 +120,20 @@ def solve_frames(
             if starved:
                 for k in range(size):
                     put(v, k, every(push_a[k]))
-                start(net, law, room)
+                start(net, law, room, found)
         if starved:
-            lane, where = newton(net, law, room)
+            lane, where, room = newton(net, law, room, found)
             if lane >= 0:
                 return shown[lane], where
-            starved = not enough(net, law, v)
             if not met:
-                last.v[:], last.current[:], last.ahead_v[:] = v, current, v
+                last_v[:], last_current[:], ahead_v[:] = room.v, room.current, room.v
         first_v, first_a = shown * node_v.shape[1], shown * amps.shape[1]
+        v, current = room.v, room.current
+        short = every(0.0) > 0.0
         for k in range(size):
-            scatter(flat_v, first_v, node[k], row(v, k))
+            scatter(all_v, first_v, node[k], row(v, k))
             if node[k] < pixels:
-                scatter(flat_a, first_a, node[k], row(current, k))
+                scatter(all_a, first_a, node[k], row(current, k))
+                short = either(short, row(v, k) < flat_v[kind[node[k]]])
+        starved = starved and anywhere(short)
     return -1, -1

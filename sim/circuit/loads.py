@@ -18,9 +18,6 @@ from .build import Network
 from .results import Solution, edge_amps, supply_edges
 from .solve import solve
 
-#: One octet of so many is looked at first to tell whether a frame is that before it.
-_SAMPLE = 61
-
 
 @dataclass(frozen=True, eq=False)
 class Loads:
@@ -49,12 +46,10 @@ def loads(network: Network, codes: np.ndarray) -> Loads:
     """
     if len(codes) < 2:
         return _loads(network, codes)
-    moved = np.ones(len(codes), dtype=bool)
-    flat = np.ascontiguousarray(codes).reshape(len(codes), -1)
-    # Most frames that differ at all differ somewhere among a few.
-    some = flat[:, ::_SAMPLE]
-    still = 1 + np.flatnonzero((some[1:] == some[:-1]).all(axis=1))
-    moved[still] = (flat[still] != flat[still - 1]).any(axis=1)
+    from .law_table import code_words
+    from .loads_kernel import changes
+
+    moved = changes(code_words(codes))
     if moved.all():
         return _loads(network, codes)
     found, which = _loads(network, codes[moved]), np.cumsum(moved) - 1

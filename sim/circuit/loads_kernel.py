@@ -118,3 +118,17 @@ def tally_frames(
             put(run_pixel, at, which)
         put(pixels_w, group, row(pixels_w, group) + watts)
         put(lacking, group, most(row(lacking, group), chosen(enough, every(0.0), every(1.0))))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def changes(code: Array) -> Array:
+    """(T,) bool: the frame is another than the one before it; the first always is."""
+    flat = code.reshape(len(code), -1)
+    out = np.ones(len(code), dtype=np.bool_)
+    for t in range(1, len(code)):
+        same, n = True, 0
+        while same and n < flat.shape[1]:
+            same = flat[t, n] == flat[t - 1, n]
+            n += 1
+        out[t] = not same
+    return out

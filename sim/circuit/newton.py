@@ -99,24 +99,36 @@ def fill_full(net: Pattern, law: LawTable, room: Room) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def start(net: Pattern, law: LawTable, room: Room) -> None:
+def start(net: Pattern, law: LawTable, room: Room, found: Array) -> None:
     """Begin with each pixel as the resistor that draws its full current at full voltage.
 
-    `room.v` holds what is pushed into each node [A], and the voltages then.
+    `room.v` holds what is pushed into each node [A], and the voltages then; the last row of
+    `found` (4, LANES) the largest residual.
     """
-    node, kind, flat_v, diagonal_s = net.node, law.kind, law.flat_v, net.diagonal_s
-    v, slope, residual = room.v, room.slope, room.residual
-    full_a, diagonal = room.full_a, room.diagonal
+    node, kind, each, diagonal_s = net.node, law.kind, law.each, net.diagonal_s
+    v, current, slope, residual = room.v, room.current, room.slope, room.residual
+    full_a, diagonal, word = room.full_a, room.diagonal, room.word
+    more = (len(word) - 1) * len(node)
     for k in range(len(node)):
         rise = 0.0
         if node[k] < len(kind):
-            rise = 1.0 / flat_v[kind[node[k]]]
+            rise = 1.0 / kind_of(each, kind[node[k]]).flat_v
         put(slope, k, row(full_a, k) * rise)
         put(diagonal, k, diagonal_s[k] + row(slope, k))
     factor(net, diagonal, room.entry)
     substitute(net, diagonal, room.entry, v)
+    worst = every(0.0)
     for k in range(len(node)):
-        put(residual, k, 0.0 - row(slope, k) * row(v, k))
+        left = 0.0 - row(slope, k) * row(v, k)
+        if node[k] < len(kind):
+            of = kind_of(each, kind[node[k]])
+            now, rises = drawn_of(of, words(word, k), words(word, more + k), row(v, k))
+            put(current, k, now)
+            put(slope, k, rises)
+            left += now
+        put(residual, k, left)
+        worst = most(worst, size_of(left))
+    put(found, 3, worst)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -241,37 +253,28 @@ def _swapped(room: Room) -> Room:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def newton(net: Pattern, law: LawTable, room: Room) -> tuple[int, int]:
-    """Balance the network, from `room.v` and the residual without the pixels' part.
+def newton(net: Pattern, law: LawTable, room: Room, found: Array) -> tuple[int, int, Room]:
+    """Balance the network, from what `start` leaves, or a better first guess.
 
-    Returns (−1, −1), or (lane, position) of the worst node if it does not converge.
+    Returns (−1, −1), or (lane, position) of the worst node if it does not converge; and the room
+    in which v and current then are what was found.
     """
-    found = np.empty((4, LANES))
-    _draw(net, law, room.word, room.v, room.current, room.slope)
-    residual, current = room.residual, room.current
-    worst = every(0.0)
-    for k in range(len(residual)):
-        left = row(residual, k) + row(current, k)
-        put(residual, k, left)
-        worst = most(worst, size_of(left))
     now = room
     for turn in range(_ROUNDS):
+        worst = row(found, 3)
         if not anywhere(worst >= BALANCED_A):
-            if turn % 2:
-                room.v[:], room.current[:] = now.v, now.current
-            return -1, -1
-        put(found, 3, worst)
+            return -1, -1, now
         _forward(net, now)
         _back(net, law, now, found)
         _cut(net, law, now, _EASY if turn < _EASY_ROUNDS else _STRICT, found)
-        worst = row(found, 2)
+        put(found, 3, row(found, 2))
         now = _swapped(now)
     where, lane = 0, 0
     for k in range(len(net.node)):
         for b in range(LANES):
             if abs(now.residual[k, b]) > abs(now.residual[where, lane]):
                 where, lane = k, b
-    return lane, where
+    return lane, where, now
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -1,0 +1,54 @@
+"""Layers laid by compiled code, against the plain arrays of the effects: bit for bit."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from effects import Layer, Scheme, asked, bind
+from effects.palette import ring
+from effects.registry import effects
+from layouts import house_from
+from sim.composed import lay
+
+HOUSE = {
+    "name": "test",
+    "drawing": {"size": [20, 6]},
+    "runs": [
+        {"name": "eave", "pixels": "sk6812", "path": [[1, 3], [3, 3]]},
+        {"name": "porch", "pixels": "sk6812", "path": [[6, 3], [7, 3]]},
+        {"name": "gable", "pixels": "sk6812", "path": [[3, 3], [4, 5], [5, 3]]},
+    ],
+}
+BLENDS = ("over", "add", "lighten", "multiply")
+
+
+@pytest.fixture(scope="module")
+def house():
+    return house_from(HOUSE, file="house.yaml")
+
+
+@pytest.mark.parametrize("name", sorted(effects()))
+@pytest.mark.parametrize("colour", ["matched", "raw"])
+def test_every_effect_is_laid_as_by_plain_arrays(house, name, colour):
+    """On all, on neighbours, and on zones that are apart; with every blend, some half seen."""
+    palette = ("#ff8000", "#1020ff", "#ffffff")
+    zones = (("all",), ("porch",), ("eave", "gable"), ("all",))
+    layers = tuple(
+        Layer(name, palette=palette, zones=zone, blend=blend, opacity=opacity)
+        for zone, blend, opacity in zip(zones, BLENDS, (1.0, 0.6, 1.0, 0.3), strict=True)
+    )
+    base = Layer("steady", palette=("#808080", "#203040"))
+    show = bind(house, Scheme("s", "", (base, *layers), colour=colour))
+    time_s = np.concatenate([np.arange(30) / 40, [77.7, 1e5]])
+    assert np.array_equal(asked(show, time_s), asked(show, time_s, lay))
+
+
+def test_the_end_of_the_ring_is_its_start():
+    """Also for positions below zero, and for one that rounding has brought to the very end."""
+    table = ring(("#ff0000", "#00ff00"), "raw")
+    bound = SimpleNamespace(ring=table, colours=2, layer=SimpleNamespace(blend="over"))
+    part = SimpleNamespace(at=slice(0, 5))
+    out = np.zeros((1, 5, 3), np.float32)
+    lay(out, bound, part, np.float32([0, 2, -2, 1.9999999, -1e-9]), np.ones((1, 1), np.float32))
+    assert np.array_equal(out[0], table[np.zeros(5, int), :3])
