@@ -14,7 +14,7 @@ from typing import Any
 from layouts.errors import EvenfallError, InputError, Problem
 from layouts.files.document import Path as Where
 from layouts.files.edits import Append, CannotWrite, Edit, Put, Remove, edited
-from layouts.files.write import Changed, backup_of, digest, write_atomically
+from layouts.files.write import Changed, backup_of, digest, naming, write_atomically
 
 __all__ = [
     "Append", "CannotWrite", "Conflict", "Put", "Remove", "digest_of", "edited", "keep_both",
@@ -153,12 +153,13 @@ def _put(
         validate(after)
     data = (_BOM if raw.startswith(_BOM) else b"") + after.encode()
     try:
-        if to is not None:
-            write_atomically(to, data)
-        else:
-            if data != raw and _good(before, validate):
-                _keep(raw, target)
-            write_atomically(path, data, expected=digest(raw))
+        with naming(path if to is None else to):  # the backup too serves this file
+            if to is not None:
+                write_atomically(to, data)
+            else:
+                if data != raw and _good(before, validate):
+                    _keep(raw, target)
+                write_atomically(path, data, expected=digest(raw))
     except Changed as changed:
         raise Conflict(target, after, changed.found) from None
     return digest(data)

@@ -42,10 +42,13 @@ from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 from sim.cli.send import send
-from sim.cli.streams import flush, widen
+from sim.cli.streams import flush, reopen, widen
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
+
+#: What a system says where standard output takes no more.
+UNWRITTEN = (errno.ENOSPC, errno.EFBIG, errno.EDQUOT, errno.EIO, errno.EBADF)
 
 #: What the libraries say of a value, and how we would.
 _PLAINER = (
@@ -84,7 +87,7 @@ def _refusals() -> Iterator[None]:
         raise
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        if not where and error.errno == errno.ENOSPC:  # files that are written tell their names
+        if not where and error.errno in UNWRITTEN:  # files that are written tell their names
             where = "standard output: "
         fail(f"{where}{error.strerror or error}")
     except KeyboardInterrupt:
@@ -180,6 +183,7 @@ def main() -> None:
     """The entry point of the command."""
     if hasattr(signal, "SIGPIPE"):  # `evenfall … | head` ends as other commands do
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    reopen()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")
