@@ -67,9 +67,8 @@ def naming(path: str | os.PathLike[str]) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        error.filename = os.fspath(path)
-        if error.filename2 is not None:
-            error.filename2 = None
+        if error.errno is not None:
+            error.filename, error.filename2 = os.fspath(path), None
         raise
 
 
