@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from layouts.errors import EvenfallError
-from layouts.files.write import write_atomically
+from layouts.files.write import all_or_none, write_atomically
 
 STARTER = Path(__file__).parent / "starter_files"
 
@@ -27,18 +27,20 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
     """Writes new files into `folder`, making it where it is missing; returns their paths.
 
     Raises EvenfallError, before anything is written, where one of them is there already or
-    `folder` is a file.
+    `folder` is a file, and where one cannot be written; then there is none of them.
     """
     target = Path(folder)
     check_new(target, files)
-    target.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        file = target / name
-        try:
-            file.parent.mkdir(parents=True, exist_ok=True)
-            write_atomically(file, content)
-        except OSError as error:
-            raise EvenfallError(f"{file}: cannot be written: {error.strerror or error}") from None
+    try:
+        with all_or_none(target) as begun:
+            for name, content in files.items():
+                file = target / name
+                file.parent.mkdir(parents=True, exist_ok=True)
+                begun.append(file)
+                write_atomically(file, content)
+    except OSError as error:
+        where = error.filename or target
+        raise EvenfallError(f"{where}: cannot be written: {error.strerror or error}") from None
     return tuple(target / name for name in files)
 
 

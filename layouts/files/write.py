@@ -53,11 +53,46 @@ def write_atomically(
     A link is followed, and what is not a regular file (a pipe, /dev/stdout) is written to as it
     is. `expected` is the digest of what the file must still hold at the last moment.
 
-    Raises Changed where it does not, OSError where the folder is missing, the file or its folder
-    may not be written, or the disk is full; the file is then as it was.
+    Raises Changed where it does not, OSError with the name of the file where the folder is missing,
+    the file or its folder may not be written, or the disk is full; the file is then as it was.
     """
-    with piecewise(path, expected=expected) as file:
+    with naming(path), piecewise(path, expected=expected) as file:
         file.write(data)
+
+
+@contextmanager
+def naming(path: str | os.PathLike[str]) -> Iterator[None]:
+    """What the system refuses in the block is told with the name of this file: of a full disk it
+    says none, and else perhaps that of a temporary file."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno is not None:
+            error.filename, error.filename2 = os.fspath(path), None
+        raise
+
+
+@contextmanager
+def all_or_none(folder: Path) -> Iterator[list[Path]]:
+    """New files of one folder, which is made where it is missing.
+
+    Each is put into the list before it is written. Where the block raises they are removed again,
+    and the folders that were made.
+    """
+    missing = [each for each in (folder, *folder.parents) if not each.exists()]
+    begun: list[Path] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        yield begun
+    except BaseException:
+        for file in begun:
+            file.unlink(missing_ok=True)
+        for made in missing:
+            try:
+                made.rmdir()
+            except OSError:
+                break  # not made yet, or somebody else has put something there
+        raise
 
 
 @contextmanager
@@ -99,25 +134,31 @@ def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     `write_atomically`.
     """
     target = Path(os.path.realpath(path))
-    if os.path.lexists(target):
-        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
-    temporary = _temporary(target)
-    try:
-        with open(temporary, "xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+    with naming(path):
+        if os.path.lexists(target):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
+        temporary = _temporary(target)
         try:
-            os.link(temporary, target)  # fails where the name is taken, which a renaming does not
-        except FileExistsError:
-            raise
-        except OSError:  # a disk without second names
-            with open(target, "xb"):
-                pass
-            os.replace(temporary, target)
-        _sync_folder(target.parent)
-    finally:
-        temporary.unlink(missing_ok=True)
+            with open(temporary, "xb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            _take_name(temporary, target)
+            _sync_folder(target.parent)
+        finally:
+            temporary.unlink(missing_ok=True)
+
+
+def _take_name(temporary: Path, target: Path) -> None:
+    """Give a file a name that nobody has; raises FileExistsError where somebody has."""
+    try:
+        os.link(temporary, target)  # fails where the name is taken, which a renaming does not
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without second names
+        with open(target, "xb"):
+            pass
+        os.replace(temporary, target)
 
 
 def _temporary(target: Path) -> Path:

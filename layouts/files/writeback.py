@@ -19,6 +19,7 @@ from layouts.files.write import (
     backup_of,
     create_atomically,
     digest,
+    naming,
     write_atomically,
 )
 
@@ -150,12 +151,13 @@ def _put(
         validate(after)
     data = (_BOM if raw.startswith(_BOM) else b"") + after.encode()
     try:
-        if to is not None:
-            write_atomically(to, data)
-        else:
-            if data != raw and _good(before, validate):
-                _keep(raw, target)
-            write_atomically(path, data, expected=digest(raw))
+        with naming(path if to is None else to):  # the backup too serves this file
+            if to is not None:
+                write_atomically(to, data)
+            else:
+                if data != raw and _good(before, validate):
+                    _keep(raw, target)
+                write_atomically(path, data, expected=digest(raw))
     except Changed as changed:
         raise Conflict(target, after, changed.found) from None
     return digest(data)

@@ -15,6 +15,7 @@ from sim.cli.common import (
     HouseArgument,
     JsonFlag,
     announce_compiling,
+    fail,
     parse_span_s,
     read_beside,
     say,
@@ -101,7 +102,10 @@ def listen(
                 dangerous = run_listening(house, run, scale=scale)
             else:
                 for second in live_seconds(inbox, network, patch, seconds=seconds, file=file):
-                    _tell(second, json)
+                    try:
+                        _tell(second, json)
+                    except OSError as error:  # not of the capture
+                        fail(f"standard output: {error.strerror or error}")
                     dangerous |= is_dangerous(second)
         except KeyboardInterrupt as stop:
             stopped = status_of(stop)

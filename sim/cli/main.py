@@ -22,7 +22,7 @@ from typer.core import TyperGroup
 
 from sim.cli.common import BROKEN, fail, say
 from sim.cli.ending import heed, status_of
-from sim.cli.streams import flush, widen
+from sim.cli.streams import flush, reopen, widen
 
 #: Every verb, in the order in which help tells them; those whose function is called otherwise; and
 #: those that take several kinds after one flag.
@@ -36,6 +36,13 @@ SEVERAL_KINDS = ("compare", "plan")
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
+
+#: What a system says where standard output takes no more.
+UNWRITTEN = tuple(
+    getattr(errno, name)  # not every system knows of quotas
+    for name in ("ENOSPC", "EFBIG", "EDQUOT", "EIO", "EBADF")
+    if hasattr(errno, name)
+)
 
 #: What the libraries say of a value, and how we would.
 _PLAINER = (
@@ -72,7 +79,7 @@ def _refusals() -> Iterator[None]:
         raise
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        if not where and error.errno == errno.ENOSPC:  # files that are written tell their names
+        if not where and error.errno in UNWRITTEN:  # files that are written tell their names
             where = "standard output: "
         fail(f"{where}{error.strerror or error}")
     except KeyboardInterrupt as stop:
@@ -168,6 +175,7 @@ def main() -> None:
     """The entry point of the command."""
     if hasattr(signal, "SIGPIPE"):  # `evenfall … | head` ends as other commands do
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    reopen()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")

@@ -53,7 +53,7 @@ def from_photo(
     Returns what was written. Raises EvenfallError, before anything is written, for what is wrong.
     """
     from layouts import house_from
-    from layouts.files.write import create_atomically, write_atomically
+    from layouts.files.write import all_or_none, create_atomically, write_atomically
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
@@ -98,22 +98,17 @@ def from_photo(
         raise InputError([Problem(flag, 0, 0, wrong.what, wrong.do)]) from None
     data = house_data_of(plane, pixel, at, photo.name, away_m, unit, name)
     text = house_text(data, remarks=_REMARKS.format(photo=photo.name))
-    folder.mkdir(parents=True, exist_ok=True)
-    copied = not copy.exists()
-    if copied:
-        create_atomically(copy, photo.read_bytes())
-    try:
+    with all_or_none(folder) as written:
+        if not copy.exists():
+            create_atomically(copy, photo.read_bytes())
+            written.append(copy)
         house_from(data, file=str(house_file))  # what is written can be read
-    except InputError:
-        if copied:
-            copy.unlink()
-        raise
-    write_atomically(house_file, text.encode())
-    written = [house_file, copy] if copied else [house_file]
-    scheme = folder / "evening.scheme.yaml"
-    if not os.path.lexists(scheme):  # without one there is nothing to see at night
-        write_atomically(scheme, EVENING.encode())
-        written.append(scheme)
+        written.insert(0, house_file)
+        write_atomically(house_file, text.encode())
+        scheme = folder / "evening.scheme.yaml"
+        if not os.path.lexists(scheme):  # without one there is nothing to see at night
+            written.append(scheme)
+            write_atomically(scheme, EVENING.encode())
     return written
 
 

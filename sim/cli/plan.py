@@ -126,6 +126,8 @@ def plan(
         )  # fmt: skip
         return
     will_write(out, endings=(*_HOUSES, *_PICTURES), inputs=(house, *(schemes or ()), parts))
+    if write:
+        will_write(house, endings=(house.suffix.lower(),))
     if write and out is not None and out.suffix.lower() in _HOUSES:
         fail("evenfall plan: --write and --out FILE.yaml both write the house; give one of them")
     wanted = _wanted(drop, between, anew, sure)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import codecs
+import errno
+import io
 import os
 import sys
 
@@ -10,6 +12,24 @@ from sim.cli.common import WRONG, say
 
 #: A terminal that says it is narrower [cells] is taken for that wide.
 LEAST_COLUMNS = 20
+
+
+class _Closed(io.TextIOBase):
+    """Standard output that whoever called has closed: nothing can be written to it."""
+
+    encoding = "utf-8"
+
+    def write(self, text: str) -> int:
+        raise OSError(errno.EBADF, "it is closed")
+
+
+def reopen() -> None:
+    """Have results for a closed standard output fail, and errors for a closed stderr go nowhere:
+    Python would let the first vanish and write the others among the results."""
+    if sys.stdout is None:
+        sys.stdout = _Closed()
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115 - as long as the process
 
 
 def widen() -> None:

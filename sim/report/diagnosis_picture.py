@@ -230,7 +230,7 @@ def _column(
         middle = (left + r, y)
         draw.text(middle, str(number), GROUND, typeface(11.5 * unit, bold=True), anchor="mm")
         bar = left + 28 * unit
-        full = width - 76 * unit
+        full = max(width - 76 * unit, 8 * unit)  # a picture too small for words stays one
         draw.rounded_rectangle((bar, y - 4 * unit, bar + full, y + 4 * unit), 4 * unit, LINE)
         some = max(full * share, 8 * unit)
         draw.rounded_rectangle(

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import EvenfallError
 from layouts.file_names import PARTS
+from layouts.files.write import naming
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -203,13 +204,19 @@ def _appending(out: Path | None) -> Iterator[Callable[[dict[str, Any]], None]]:
         yield lambda line: None
         return
     written = out.read_bytes() if out.exists() else b""
-    with out.open("ab") as stream:
+    with naming(out), out.open("ab", buffering=0) as stream:
         if written and not written.endswith(b"\n"):
             stream.write(b"\n")
 
         def keep(line: dict[str, Any]) -> None:
-            stream.write((json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n").encode())
-            stream.flush()
+            data = (json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n").encode()
+            before = stream.tell()
+            try:
+                while data:
+                    data = data[stream.write(data) or 0 :]
+            except OSError:
+                stream.truncate(before)  # half a line is none
+                raise
 
         yield keep
 

@@ -43,3 +43,25 @@ def test_json_is_exact_under_ascii():
     assert json.loads(escaped) == json.loads(plain)
     assert any(byte > 127 for byte in plain)
     assert all(byte < 128 for byte in escaped)
+
+
+def closing(number):
+    """A process that has this descriptor closed."""
+    return subprocess.run(
+        [sys.executable, "-c", MAIN, "list", "wires", "--json"],
+        capture_output=True,
+        preexec_fn=lambda: os.close(number),
+        check=False,
+    )
+
+
+def test_a_closed_standard_output_is_an_error():
+    done = closing(1)
+    assert done.returncode == 2
+    assert done.stderr.decode().strip() == "standard output: it is closed"
+
+
+def test_with_stderr_closed_results_stay_pure():
+    done = closing(2)
+    assert done.returncode == 0
+    json.loads(done.stdout)
