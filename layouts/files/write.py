@@ -23,6 +23,9 @@ from typing import BinaryIO
 #: A temporary file whose process cannot be asked for is removed after a day [s].
 STALE_S = 86_400.0
 
+#: What a disk says that takes no more.
+FULL = (errno.ENOSPC, errno.EFBIG, errno.EIO, getattr(errno, "EDQUOT", errno.ENOSPC))
+
 _TEMPORARY = re.compile(r"\.evenfall-([0-9a-f]{8})-(\d{1,10})-[0-9a-f]{8}\.tmp")
 
 
@@ -66,6 +69,11 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
 
     Where the block raises, the file at `path` is as it was. Otherwise as `write_atomically`.
     """
+    with full_disk_named(path):
+        yield from _filled(path, expected)
+
+
+def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[BinaryIO]:
     target = Path(os.path.realpath(path))
     if target.exists() and not target.is_file():
         with open(target, "wb") as stream:
@@ -92,6 +100,17 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
         temporary.unlink(missing_ok=True)
 
 
+@contextmanager
+def full_disk_named(path: str | os.PathLike[str]) -> Iterator[None]:
+    """A disk that takes no more does not say which file it was that did not fit: this does."""
+    try:
+        yield
+    except OSError as error:
+        if error.filename is None and error.errno in FULL:
+            error.filename = os.fspath(path)
+        raise
+
+
 def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     """Puts `data` into a new file at `path`: whole, or there is none.
 
@@ -103,7 +122,7 @@ def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
         raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
     temporary = _temporary(target)
     try:
-        with open(temporary, "xb") as file:
+        with full_disk_named(path), open(temporary, "xb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

@@ -43,7 +43,7 @@ from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 from sim.cli.send import send
-from sim.cli.streams import flush, widen
+from sim.cli.streams import flush, open_what_is_shut, widen
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -181,6 +181,7 @@ def main() -> None:
     """The entry point of the command."""
     if hasattr(signal, "SIGPIPE"):  # `evenfall … | head` ends as other commands do
         signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+    open_what_is_shut()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
             stream.reconfigure(errors="replace")

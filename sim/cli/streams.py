@@ -19,6 +19,19 @@ def widen() -> None:
         os.environ["COLUMNS"] = str(LEAST_COLUMNS)
 
 
+def open_what_is_shut() -> None:
+    """Have streams where a caller has closed them, as `evenfall list wires >&-` does.
+
+    What is then written to standard output fails as it is flushed, and is told as on a full disk.
+    The numbers 0, 1 and 2 are taken, so that no file of ours gets one of them.
+    """
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        if getattr(sys, name) is None:
+            reads = number < 2
+            null = os.open(os.devnull, os.O_RDONLY if reads else os.O_WRONLY)
+            setattr(sys, name, open(null, "w" if number else "r", encoding="utf-8"))  # noqa: SIM115
+
+
 def writes_every_letter() -> bool:
     """Whether stdout takes all of Unicode: elsewhere JSON has escapes, so that it stays exact."""
     return codecs.lookup(sys.stdout.encoding or "utf-8").name.startswith("utf")

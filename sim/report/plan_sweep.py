@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 
 from layouts.errors import EvenfallError
 from layouts.file_names import PARTS
+from layouts.files.write import full_disk_named
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -208,8 +209,11 @@ def _appending(out: Path | None) -> Iterator[Callable[[dict[str, Any]], None]]:
             stream.write(b"\n")
 
         def keep(line: dict[str, Any]) -> None:
-            stream.write((json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n").encode())
-            stream.flush()
+            with full_disk_named(out):
+                stream.write(
+                    (json.dumps(line, ensure_ascii=False, allow_nan=False) + "\n").encode()
+                )
+                stream.flush()
 
         yield keep
 
