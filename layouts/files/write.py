@@ -23,6 +23,9 @@ from typing import BinaryIO
 #: A temporary file whose process cannot be asked for is removed after a day [s].
 STALE_S = 86_400.0
 
+#: What a disk says that takes no more.
+FULL = (errno.ENOSPC, errno.EFBIG, errno.EIO, getattr(errno, "EDQUOT", errno.ENOSPC))
+
 _TEMPORARY = re.compile(r"\.evenfall-([0-9a-f]{8})-(\d{1,10})-[0-9a-f]{8}\.tmp")
 
 
@@ -101,6 +104,11 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
 
     Where the block raises, the file at `path` is as it was. Otherwise as `write_atomically`.
     """
+    with full_disk_named(path):
+        yield from _filled(path, expected)
+
+
+def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[BinaryIO]:
     target = Path(os.path.realpath(path))
     if target.exists() and not target.is_file():
         with open(target, "wb") as stream:
@@ -125,6 +133,17 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
             _in_place(target, temporary.read_bytes())
     finally:
         temporary.unlink(missing_ok=True)
+
+
+@contextmanager
+def full_disk_named(path: str | os.PathLike[str]) -> Iterator[None]:
+    """A disk that takes no more does not say which file it was that did not fit: this does."""
+    try:
+        yield
+    except OSError as error:
+        if error.filename is None and error.errno in FULL:
+            error.filename = os.fspath(path)
+        raise
 
 
 def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:

@@ -14,6 +14,7 @@ from layouts.errors import EvenfallError
 FORMATS = ("PNG", "JPEG", "WEBP", "TIFF")
 ORIENTATION = 274
 ON_THEIR_SIDE = (5, 6, 7, 8)
+_NO_PICTURE = ("is no picture that can be read", "save the photograph as JPEG or PNG")
 
 
 class UnfitPicture(EvenfallError):
@@ -25,14 +26,21 @@ class UnfitPicture(EvenfallError):
 
 
 def pictures_in(file: Path) -> int:
-    """How many pictures a file that `picture_size` takes holds; of several the first is shown."""
+    """How many pictures a file that `picture_size` takes holds; of several the first is shown.
+
+    Raises UnfitPicture where what stands behind the first cannot be read.
+    """
     from PIL import Image
 
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        with Image.open(file, formats=FORMATS) as opened:
-            # a telephone's JPEG keeps previews and depth maps behind the picture: they do not count
-            return 1 if opened.format == "MPO" else getattr(opened, "n_frames", 1)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(file, formats=FORMATS) as opened:
+                # a telephone's JPEG keeps previews and depth maps behind the picture, which do not
+                # count
+                return 1 if opened.format == "MPO" else getattr(opened, "n_frames", 1)
+    except Exception:  # a broken file may make its reader trip over anything
+        raise UnfitPicture(*_NO_PICTURE) from None
 
 
 def picture_size(file: Path) -> tuple[int, int]:
@@ -57,9 +65,7 @@ def picture_size(file: Path) -> tuple[int, int]:
             f"has more than {most:.0f} million pixels", "save it smaller; 4000 across are plenty"
         ) from None
     except Exception:  # a broken file may make its reader trip over anything
-        raise UnfitPicture(
-            "is no picture that can be read", "save the photograph as JPEG or PNG"
-        ) from None
+        raise UnfitPicture(*_NO_PICTURE) from None
     return (tall, wide) if turned else (wide, tall)
 
 

@@ -7,11 +7,14 @@ import errno
 import io
 import os
 import sys
+from typing import IO
 
 from sim.cli.common import WRONG, say
 
 #: A terminal that says it is narrower [cells] is taken for that wide.
 LEAST_COLUMNS = 20
+#: What stands for closed streams, open for as long as the process is there.
+_HELD: list[IO[str]] = []
 
 
 class _Closed(io.TextIOBase):
@@ -24,12 +27,18 @@ class _Closed(io.TextIOBase):
 
 
 def reopen() -> None:
-    """Have results for a closed standard output fail, and errors for a closed stderr go nowhere:
-    Python would let the first vanish and write the others among the results."""
-    if sys.stdout is None:
-        sys.stdout = _Closed()
-    if sys.stderr is None:
-        sys.stderr = open(os.devnull, "w")  # noqa: SIM115 - as long as the process
+    """Have streams where a caller has closed them, as `evenfall list wires >&-` does.
+
+    Results for standard output then fail, and errors for stderr go nowhere: Python would let the
+    first vanish and write the others among the results. The numbers 0, 1 and 2 are taken, so that
+    no file of ours gets one of them.
+    """
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        if getattr(sys, name) is None:
+            null = os.open(os.devnull, os.O_RDWR)  # takes the lowest number that is free
+            nowhere = open(null, "w" if number else "r", encoding="utf-8")  # noqa: SIM115
+            setattr(sys, name, _Closed() if name == "stdout" else nowhere)
+            _HELD.append(nowhere)
 
 
 def widen() -> None:

@@ -13,16 +13,17 @@ import os
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
-from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
+
+from trial import powerless
 
 #: What verbs import, most of the time of a start.
 HEAVY = (
     "numpy", "scipy.sparse", "numba", "pydantic", "yaml", "PIL.Image", "rich.console", "rich.table",
-    "sim.cli.main", "layouts", "effects", "sim.frame", "sim.scan", "sim.circuit", "sim.report.power",
-    "sim.report.terminal", "sim.films", "sim.season", "sim.parts", "sim.upkeep", "sim.plan.plan",
-    "sim.report.handover.facts", "sim.data.patch", "sim.report.sending", "sim.upkeep.diagnosis",
+    "sim.cli.main", "layouts", "effects", "sim.frame", "sim.scan", "sim.circuit",
+    "sim.report.power", "sim.report.terminal", "sim.films", "sim.season", "sim.parts", "sim.upkeep",
+    "sim.plan.plan", "sim.report.handover.facts", "sim.data.patch", "sim.report.sending",
+    "sim.upkeep.diagnosis",
 )  # fmt: skip
 
 
@@ -34,36 +35,19 @@ class Forge:
             [sys.executable, __file__], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
             env=dict(env),
         )  # fmt: skip
-        self._said: tuple[Path, Path] | None = None
 
-    def start(self, arguments: Sequence[object], folder: Path, **how: Any) -> int:
-        """Begin a call whose output goes to files in `folder`; its process's number."""
-        self._said = (folder / ".said", folder / ".errors")
-        call = {
-            "arguments": [str(each) for each in arguments],
-            "stdout": str(how.pop("stdout", self._said[0])),
-            "stderr": str(self._said[1]),
-            **how,
-        }
-        return int(self._asked(call)["pid"])
+    def start(self, arguments: Sequence[object], **how: Any) -> int:
+        """Begin a call; its process's number."""
+        return int(self._asked({"arguments": [str(each) for each in arguments], **how})["pid"])
 
     def end(self) -> subprocess.CompletedProcess[str]:
         """Wait for the call begun last; status as `subprocess` has it."""
-        assert self._said is not None
-        status = int(self._answer()["status"])
-        texts = [
-            path.read_text(encoding="utf-8", errors="replace") if path.exists() else ""
-            for path in self._said
-        ]
-        for path in self._said:
-            path.unlink(missing_ok=True)
-        return subprocess.CompletedProcess([], status, *texts)
+        told = self._answer()
+        return subprocess.CompletedProcess([], int(told["status"]), *told["said"])
 
-    def call(
-        self, arguments: Sequence[object], folder: Path, **how: Any
-    ) -> subprocess.CompletedProcess[str]:
+    def call(self, arguments: Sequence[object], **how: Any) -> subprocess.CompletedProcess[str]:
         """A call from beginning to end."""
-        self.start(arguments, folder, **how)
+        self.start(arguments, **how)
         return self.end()
 
     def close(self) -> None:
@@ -91,49 +75,36 @@ class Forge:
         return json.loads(self._maker.stdout.readline())
 
 
-def _child(call: Mapping[str, Any]) -> None:
-    """Become the command. Never returns."""
+def _child(call: Mapping[str, Any], pipes: Sequence[int]) -> NoReturn:
+    """Become the command, and end as it does."""
     import signal
 
-    status = 3
-    try:
-        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
-            signal.signal(number, signal.SIG_DFL)
-        signal.signal(signal.SIGINT, signal.default_int_handler)
-        os.environ.update(call.get("environ", {}))
-        for descriptor, key in ((1, "stdout"), (2, "stderr")):
-            kind = os.O_WRONLY | os.O_CREAT
-            os.dup2(os.open(call[key], kind, 0o666), descriptor)
-        os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
-        if "closed" in call:
-            os.close(int(call["closed"]))
-        if "most_bytes" in call:
-            import resource
+    for number in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(number, signal.SIG_DFL)
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
+    for descriptor, pipe in ((1, pipes[0]), (2, pipes[1])):
+        os.dup2(pipe, descriptor)
+    os.closerange(3, 64)  # what the maker holds, and the pipes' other ends
+    if "device" in call:
+        os.dup2(os.open(call["device"], os.O_WRONLY), 1)
+    if "closed" in call:
+        os.close(int(call["closed"]))
+    if "most_bytes" in call:
+        import resource
 
-            most = int(call["most_bytes"])
-            resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
-        if "user" in call:
-            os.setgroups([])
-            os.setgid(int(call["user"]))
-            os.setuid(int(call["user"]))
-        sys.argv = ["evenfall", *call["arguments"]]
-        from sim.cli.main import main
+        resource.setrlimit(resource.RLIMIT_FSIZE, (int(call["most_bytes"]),) * 2)
+    if call.get("powerless"):
+        powerless()
+    # as an interpreter makes them, of what these numbers are now
+    shut = call.get("closed")
+    sys.stdout = None if shut == 1 else open(1, "w", encoding="utf-8", closefd=False)  # type: ignore[assignment]  # noqa: SIM115
+    sys.stderr = open(2, "w", encoding="utf-8", buffering=1, closefd=False)  # noqa: SIM115
+    sys.argv = ["evenfall", *call["arguments"]]
+    from sim.cli.main import main
 
-        try:
-            main()
-            status = 0
-        except SystemExit as end:
-            status = end.code if isinstance(end.code, int) else 1 if end.code else 0
-        except BaseException:
-            import traceback
-
-            traceback.print_exc()
-            status = 1
-        with suppress(Exception):
-            sys.stdout.flush()
-            sys.stderr.flush()
-    finally:
-        os._exit(status)
+    main()
+    sys.exit(0)
 
 
 def _serve() -> None:
@@ -144,14 +115,35 @@ def _serve() -> None:
     answers = os.fdopen(os.dup(1), "w")
     for line in sys.stdin:
         call = json.loads(line)
+        ends = [os.pipe() for _ in range(2)]
         pid = os.fork()
         if not pid:
-            _child(call)
+            _child(call, [write for _, write in ends])
+        for _, write in ends:
+            os.close(write)
         answers.write(json.dumps({"pid": pid}) + "\n")
         answers.flush()
+        said = _drained([read for read, _ in ends])
         _, status = os.waitpid(pid, 0)
-        answers.write(json.dumps({"status": os.waitstatus_to_exitcode(status)}) + "\n")
+        told = {"status": os.waitstatus_to_exitcode(status), "said": said}
+        answers.write(json.dumps(told) + "\n")
         answers.flush()
+
+
+def _drained(pipes: Sequence[int]) -> list[str]:
+    """What comes through pipes until nobody writes any more."""
+    import select
+
+    parts: dict[int, bytes] = dict.fromkeys(pipes, b"")
+    left = list(pipes)
+    while left:
+        for pipe in select.select(left, [], [])[0]:
+            part = os.read(pipe, 65_536)
+            parts[pipe] += part
+            if not part:
+                os.close(pipe)
+                left.remove(pipe)
+    return [each.decode("utf-8", "replace") for each in parts.values()]
 
 
 if __name__ == "__main__":

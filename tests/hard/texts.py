@@ -199,7 +199,7 @@ TEXTS = {
     "scheme": Text("mutant.scheme.yaml", (SCHEME,)),
     "season": Text("year.season.yaml", (SEASON,)),
     "prices": Text("prices.yaml", (PRICES,)),
-    "parts": Text("parts.yaml", (_demo("lodge/parts.yaml"),)),
+    "parts": Text("parts.yaml", (_demo("cottage/parts.yaml"),)),
     "faults": Text("a.faults.yaml", (FAULTS,)),
     "sightings": Text("a.sightings.yaml", (SIGHTINGS,)),
     "readings": Text("a.readings.yaml", (READINGS,)),

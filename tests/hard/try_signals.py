@@ -1,4 +1,4 @@
-"""Every long verb, stopped in the middle: a status that says by what, no traceback, nothing left."""
+"""Every long verb, stopped in the middle: a status that says why, no traceback, nothing left."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import os
 import signal
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 
 from forked import Forge
@@ -56,7 +57,7 @@ def one(forge: Forge, folder: Path, number: int, asked: Asked, seen: Seen) -> No
     before = {path.name for path in folder.iterdir()}
     arguments = words(call, files, folder)
     arguments = [str(20_000 + number % 20_000) if each == "PORT" else each for each in arguments]
-    pid = forge.start(arguments, folder)
+    pid = forge.start(arguments)
     # it may be anywhere, in reading and loading too
     after_s = 0.05 + chance.random() ** 2 * 3.0
     end_s = time.monotonic() + 20 + after_s  # who waits uses nothing
@@ -65,10 +66,8 @@ def one(forge: Forge, folder: Path, number: int, asked: Asked, seen: Seen) -> No
         if call[0] in ("send", "listen") and own_s(pid) > 0.4 and time.monotonic() > end_s - 17:
             break
     began = time.monotonic()
-    try:
+    with suppress(ProcessLookupError):
         os.kill(pid, getattr(signal, name))
-    except ProcessLookupError:
-        pass
     done = forge.end()
     seen.cases += 1
     what = f"{' '.join(call[:1])} {Path(call[-1]).suffix} {name} after {after_s:.2f} s"

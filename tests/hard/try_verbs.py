@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -150,7 +151,7 @@ def on_mutants(asked: Asked, seen: Seen) -> None:
             wrong = verdict(called(arguments, environment(asked.folder / "home")), (0, 1, 2))
             seen.ended["as processes"] += 1
         else:
-            wrong = _inside(lambda: CliRunner().invoke(app, arguments), seen)
+            wrong = _inside(partial(CliRunner().invoke, app, arguments), seen)
         seen.took(cpu_s() - began, f"{call[0]} on {what}")
         left = [one.name for one in folder.iterdir() if one.name.endswith(".tmp")]
         if left:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import shutil
 import subprocess
@@ -12,12 +11,10 @@ from pathlib import Path
 import platformdirs
 
 from layouts import EvenfallError
-from layouts.files.write import create_atomically
+from layouts.files.write import FULL, create_atomically
 from sim.app.state.sharing import names
 
 NOWHERE = "neither the house's folder, nor that of pictures, nor home can be written to"
-#: What a disk says that takes no more; another folder may lie on the same one.
-_FULL = (errno.ENOSPC, errno.EFBIG, errno.EIO, getattr(errno, "EDQUOT", errno.ENOSPC))
 
 
 def folders(house_file: str) -> tuple[Path, ...]:
@@ -42,7 +39,7 @@ def save(data: bytes, house_file: str, stem: str, ending: str) -> Path:
             except FileExistsError:
                 continue
             except OSError as error:
-                if error.errno in _FULL:
+                if error.errno in FULL:  # another folder may lie on the same disk
                     raise
                 break  # a disk that is read only only says so here
             return folder / name
