@@ -186,7 +186,7 @@ def cable_net(
     edges += [(number(a), number(b), gap) for a, b, gap in links]
     edges += [(size + b, number(stop), far) for b, stop, far in drops]
     table = np.array(edges, dtype=float).reshape(-1, 3)
-    ends = table[:, :2].astype(int).T
+    ends = table[:, :2].astype(np.int32).T  # scipy 1.12 takes no wider ones
     graph = coo_array((np.maximum(table[:, 2], 1e-9), (ends[0], ends[1])), (size + count,) * 2)
     distance, before = dijkstra(
         graph.tocsr(), directed=False, indices=np.arange(size, size + count),

@@ -2,9 +2,11 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import sysconfig
+import tarfile
 import venv
 from pathlib import Path
 
@@ -18,7 +20,16 @@ def installed(tmp_path_factory):
     """The `evenfall` of an environment that holds the wheel and borrows the libraries."""
     folder = tmp_path_factory.mktemp("wheel")
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q"]
-    subprocess.run([*pip, "wheel", "--no-deps", "-w", folder, ROOT], check=True)
+    uv = shutil.which("uv", path=Path(sys.executable).parent) or shutil.which("uv")
+    if uv:  # makes the source distribution first, and the wheel from that
+        subprocess.run([uv, "build", "-q", "--out-dir", folder, ROOT], check=True)
+        (source,) = folder.glob("evenfall-*.tar.gz")
+        with tarfile.open(source) as held:
+            inside = {name.partition("/")[2] for name in held.getnames()}
+        assert {"README.md", ".ci/lock.txt", "tests/conftest.py", "pyproject.toml"} <= inside
+    else:
+        assert not os.environ.get("CI"), "uv of the extra 'test' is missing"
+        subprocess.run([*pip, "wheel", "--no-deps", "-w", folder, ROOT], check=True)
     (wheel,) = folder.glob("evenfall-*.whl")
     home = folder / "env"
     venv.create(home, with_pip=False)
@@ -44,6 +55,25 @@ def test_the_demo_runs_without_a_display_from_an_empty_folder(installed, tmp_pat
     )
     assert "Supplies" in (out / "cottage-christmas-power.txt").read_text(encoding="utf-8")
     assert str(installed.parents[1]) in called.stdout  # its own demo files, not the tree's
+
+
+#: Run one after the other in a folder with nothing in it but what those before have written.
+CALLS = (
+    "--help", "list kinds", "schema house", "new a", "check a/house.yaml",
+    "new b --form gable --width 10m --eave 3m", "check b/house.yaml", "parts a/house.yaml",
+    "patch a/house.yaml",
+)  # fmt: skip
+
+
+def test_the_main_verbs_run_from_an_empty_folder(installed, tmp_path):
+    for call in CALLS:
+        done = subprocess.run(
+            [installed, *call.split()], cwd=tmp_path, capture_output=True, text=True
+        )
+        # 1: something dangerous was found, which is for whoever wires the house to mend
+        assert done.returncode in ((0, 1) if call.startswith("check") else (0,)), done.stderr
+        assert done.stdout.strip(), call
+        assert "Traceback" not in done.stderr, call
 
 
 def test_the_wheel_carries_what_it_reads(installed):

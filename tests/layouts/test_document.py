@@ -45,7 +45,6 @@ def refused(path: Path, **options: int) -> list[str]:
         ),
         (b"a: " + b"[" * 60, "1:43: nested more than 40 deep; write it flatter"),
         (b"a: b\x07", None),
-        (b"[" * 100_000, None),
     ],
 )
 def test_a_file_that_cannot_be_read(tmp_path: Path, content: bytes, problem: str | None) -> None:
@@ -56,6 +55,16 @@ def test_a_file_that_cannot_be_read(tmp_path: Path, content: bytes, problem: str
         assert "this is not YAML" in found
     else:
         assert found == problem
+
+
+def test_far_too_deep_a_file(tmp_path: Path) -> None:
+    """PyYAML 6.0.4 gives up before the reader counts to 40, 6.0.3 hands over bracket by bracket."""
+    file = tmp_path / "house.yaml"
+    file.write_bytes(b"[" * 100_000)
+    (found,) = refused(file)
+    assert (
+        "this is not YAML" in found or found == "1:41: nested more than 40 deep; write it flatter"
+    )
 
 
 def test_aliases_expand_only_so_far(tmp_path: Path) -> None:
