@@ -46,25 +46,27 @@ def two_whites(
     """
     columns = np.hstack([np.eye(3), content])
     share = float(white) if not isinstance(white, str) else 1.0
-    least_light = -np.concatenate([np.zeros(3), flux_lm[3:]])
+    cost = -np.concatenate([np.zeros(3), flux_lm[3:]])
     full = np.ones(5)
     if white == "off" or share == 0.0:
         pieces = np.vstack([np.eye(3), np.zeros((2, 3))])[None]
         pieces, columns, share = np.dstack([pieces, np.zeros((1, 5, 1))]), np.eye(3), 1.0
     elif white == "economy":
-        current = np.array([channel.current_ma for channel in kind.channels])
-        pieces = pieces_of(columns, current, full)
+        cost = np.array([channel.current_ma for channel in kind.channels])
+        pieces = pieces_of(columns, cost, full)
     elif share == 1.0:
-        pieces = pieces_of(columns, least_light, full)
+        pieces = pieces_of(columns, cost, full)
     else:  # what its r, g, b then need is not the concern of the whites
-        pieces = pieces_of(columns, least_light, np.array([np.inf] * 3 + [1.0] * 2))
-    return TwoWhites(base, False, pieces, faces_of(columns), np.ascontiguousarray(content), share)
+        pieces = pieces_of(columns, cost, np.array([np.inf] * 3 + [1.0] * 2))
+    costs = np.einsum("c,pcx->px", cost, pieces)
+    faces, content = faces_of(columns), np.ascontiguousarray(content)
+    return TwoWhites(base, False, pieces, costs, faces, content, share)
 
 
 def halved(base: MixLaw) -> TwoWhites:
     """The law of a kind whose two whites share the one white of `base` evenly."""
     none = np.zeros((0, 4))
-    return TwoWhites(base, True, np.zeros((0, 5, 4)), none, np.zeros((3, 2)), base.share)
+    return TwoWhites(base, True, np.zeros((0, 5, 4)), none, none, np.zeros((3, 2)), base.share)
 
 
 def pieces_of(columns: np.ndarray, cost: np.ndarray, most: np.ndarray) -> np.ndarray:

@@ -206,3 +206,35 @@ def test_codes_round_the_duties_and_stand_still(as_asked):
     np.testing.assert_array_equal(shown, np.uint8(duty(made, asked) * 255 + 0.5))
     dithered = codes(made, np.repeat(asked[:1], 500, axis=0), frame_index=np.arange(500))
     np.testing.assert_allclose(dithered.mean(axis=0) / 255, duty(made, asked[:1])[0], atol=5e-5)
+
+
+@pytest.mark.parametrize("white", ["most", "economy", 0.6])
+def test_whites_of_one_colour_are_worth_the_same_and_still_found(white, with_dies, as_asked):
+    """Where several mixtures are the best ones, the light is still what was asked."""
+    twins = with_dies(KIND, c={"cct_k": KIND.channel("w").cct_k})
+    light = emission_xyz_lm(twins)
+    run = {"name": "a", "pixels": twins, "path": [[0, 1], [9, 1]], "count": 1}
+    house = layouts.house_from(
+        {"name": "h", "drawing": {"size": [10, 5], "viewer": 10}, "runs": [run]}
+    )
+    made = mixer(house, white=white)
+    duties = np.random.default_rng(9).random((200, 5)) * [0.3, 0.3, 0.3, 0.1, 0.1]
+    found = duty(made, as_asked(duties @ light / made.unit_lm[0])[:, None, :])[:, 0]
+    np.testing.assert_allclose(found @ light, duties @ light, atol=2e-4)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+def test_a_held_share_is_as_bright_as_halving_finds(share, as_asked):
+    """Beside the plain search of `most_share`, in which the steps from piece to piece are none."""
+    from sim.colour.two_whites_kernel import most_share
+
+    made = mixer(_house(), white=share)
+    law = made.laws[0]
+    asked = np.float32(as_asked(_colours(10)[:300] / made.unit_lm[0]) * 4.0)
+    plain = np.maximum(asked.astype(float) @ np.reshape(law.base.matrix, (3, 3)).T, 0.0)
+    part = np.array([most_share(*each, 1.0, law) for each in plain.tolist()])
+    assert (part < 1.0).sum() > 100
+    reduced = (asked.astype(float) @ np.reshape(law.base.matrix, (3, 3)).T).min(axis=1) < 0
+    shown = duty(made, asked[:, None])[:, 0] @ LIGHT
+    whole = np.hstack([plain, np.zeros((300, 2))]) @ LIGHT
+    np.testing.assert_allclose(shown[~reduced], (whole * part[:, None])[~reduced], atol=1e-4)
