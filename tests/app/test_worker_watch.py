@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -25,6 +27,29 @@ def until(condition: Callable[[], bool], seconds: float = 120.0) -> None:
 def worker() -> Iterator[Worker]:
     one = Worker("test", low=True)
     yield one
+    assert one.close(60.0)
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="threads alone have no priority")
+def test_a_thread_and_those_that_it_starts_stand_back_but_no_other() -> None:
+    def niceness() -> int:
+        return os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
+
+    def both(_alive: Alive) -> Iterator[int]:
+        yield niceness()
+        helped: list[int] = []
+        helper = threading.Thread(target=lambda: helped.append(niceness()))
+        helper.start()
+        helper.join()
+        yield from helped
+
+    before = niceness()
+    one = Worker("test", nice=3)
+    one.submit(both)
+    until(lambda: one.idle)
+    wanted = min(before + 3, 19)
+    assert one.drain() == [wanted, wanted]
+    assert niceness() == before
     assert one.close(60.0)
 
 

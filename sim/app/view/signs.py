@@ -52,8 +52,12 @@ def draw_unwritten(brush: Brush, x: int, y: int) -> None:
     pygame.draw.polygon(brush.surface, theme.AMBER, points)
 
 
-def draw_warning(brush: Brush, x: int, y: int) -> None:
-    """A triangle with a stroke and a dot in it: a warning is no matter of colour alone."""
+def draw_warning(brush: Brush, x: float, y: float, size: float = 1.0) -> None:
+    """A triangle with a stroke and a dot in it: a warning is no matter of colour alone.
+
+    `size` is that of the sign beside the usual type.
+    """
+    brush, x, y = brush.scaled(brush.scale * size), round(x), round(y)
     px = brush.px
     points = [(x, y - px(7)), (x + px(7), y + px(5)), (x - px(7), y + px(5))]
     pygame.draw.polygon(brush.surface, theme.OVER, points)

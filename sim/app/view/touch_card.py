@@ -14,6 +14,7 @@ from sim.app.state.touch_pointer import CardPlaces
 from sim.app.state.window_layout import Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.app.view.signs import draw_warning
 from sim.report.label_places import leader
 
 #: The short form of `sim.report.cautions.WIRING` where there is room for a line or two.
@@ -28,6 +29,8 @@ LEAST_SHARE = 0.85
 _LEAST_SCALE = 0.6
 #: The button that leads to the next part of a card.
 MORE = "More"
+#: The sign of a warning in its small type, as a share of the usual one.
+SIGN = 0.8
 #: Between a card and the rim of the picture.
 MARGIN = 12
 #: Farther away than this a card has no line to what it is about; that is lit all the same.
@@ -193,13 +196,13 @@ def draw_card(
             colour = theme.OVER if row.over else theme.WARM
             box = brush.text(value, right, y, colour, align="right", width=value_room)
             if row.over and value == row.values[0]:
-                _warning(brush, box.x - px(11), box.y + box.h // 2)
+                draw_warning(brush, box.x - px(11), box.y + box.h // 2, SIGN)
             y += px(LINE)
     if shape.notes:
         y += px(4)
         for level, line in shape.notes:
             if level in ("danger", "warning"):
-                _warning(brush, left + px(6), y + px(9))
+                draw_warning(brush, left + px(6), y + px(9), SIGN)
             faint = level == "caution"
             x = left if faint else left + px(20)
             brush.text(line, x, y, theme.FAINT if faint else theme.WARM, theme.SMALL)
@@ -245,11 +248,3 @@ def _head(
     )
     brush.across(left, right, place.y + px(HEAD - 6))
     return shut
-
-
-def _warning(brush: Brush, x: float, y: float) -> None:
-    """A triangle, so that a warning is no matter of colour alone."""
-    r = brush.px(5)
-    points = [(x, y - r), (x + r, y + r * 0.8), (x - r, y + r * 0.8)]
-    pygame.draw.polygon(brush.surface, theme.OVER, points)
-    pygame.draw.line(brush.surface, theme.NIGHT, (x, y - r * 0.3), (x, y + r * 0.25), brush.px(1))

@@ -13,6 +13,9 @@ from sim.app.work.worker import Alive, Worker
 
 #: A frame that is further from the one on show than the time between them says was jumped to [s].
 SLACK_S = 0.5
+#: How far making a frame stands back behind drawing the one before (`worker`): with two cores and
+#: the kernels of a frame on both, a turn would else wait until one of them has had its time.
+BEHIND = 5
 
 
 class Ahead:
@@ -30,7 +33,7 @@ class Ahead:
             yield frame, make()
 
         if self._worker is None:
-            self._worker = Worker("picture")
+            self._worker = Worker("picture", nice=BEHIND)
         self._base, self._asked = base, True
         self._worker.submit(job)
 

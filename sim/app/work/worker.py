@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import Any
 
+#: The niceness of what nobody waits for.
+LOW = 10
 #: Tells whether the work is still wanted.
 Alive = Callable[[], bool]
 #: Work in pieces: it may be dropped for newer work wherever it yields, or looks whether it lives.
@@ -18,7 +20,9 @@ Job = Callable[[Alive], Iterator[Any]]
 class Worker:
     """Runs one job at a time; a newer one takes the place of the older between two pieces."""
 
-    def __init__(self, name: str, low: bool = False):
+    def __init__(self, name: str, low: bool = False, nice: int = 0):
+        """`nice` is how far the thread stands back behind the window's own, where the system has
+        such a thing for threads (Linux); `low` is `LOW`."""
         self.results: queue.SimpleQueue[tuple[int, Any]] = queue.SimpleQueue()
         self._next: tuple[int, Job] | None = None
         self._newest = 0
@@ -26,7 +30,9 @@ class Worker:
         self._closing = False
         self._wake = threading.Condition()
         # A daemon: a piece of work that still runs must not hold a closed window's process.
-        self._thread = threading.Thread(target=self._run, args=(low,), name=name, daemon=True)
+        self._thread = threading.Thread(
+            target=self._run, args=(LOW if low else nice,), name=name, daemon=True
+        )
         self._thread.start()
 
     def submit(self, job: Job) -> None:
@@ -70,11 +76,12 @@ class Worker:
     def _alive(self, number: int) -> Alive:
         return lambda: number == self._newest
 
-    def _run(self, low: bool) -> None:
-        if low and hasattr(os, "setpriority"):
-            # On Linux a thread has a priority of its own: the picture goes before this.
+    def _run(self, nice: int) -> None:
+        if nice and hasattr(os, "setpriority"):
+            # On Linux a thread has a priority of its own, and gives it to those that it starts.
             with suppress(OSError, AttributeError):
-                os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), 10)
+                own = os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
+                os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), own + nice)
         while True:
             with self._wake:
                 self._busy = False
