@@ -8,6 +8,7 @@ from typing import Any
 from sim.parts import BillLine, CutList, MaterialBill
 
 from .csv_cells import csv_line
+from .wording import finding_json
 
 COLUMNS = ("item", "part", "quantity", "unit", "price_each", "price", "for")
 
@@ -24,7 +25,7 @@ def as_json(bill: MaterialBill) -> dict[str, Any]:
         "note": bill.parts.note,
         "lines": [line_json(line) for line in bill.lines],
         "cuts": [_cuts(each) for each in bill.cuts],
-        "findings": [asdict(finding) for finding in bill.findings],
+        "findings": [finding_json(each) for each in bill.findings],
     }
 
 
