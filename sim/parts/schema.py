@@ -12,7 +12,7 @@ from layouts.schema import StrictModel
 Price = Annotated[float, Field(ge=0, le=1_000_000)]
 Minutes = Annotated[float, Field(ge=0, le=1000)]
 Count = Annotated[int, Field(ge=1, le=1_000_000)]
-Text = Annotated[str, Field(min_length=1, max_length=120)]
+Text = Annotated[OneLine, Field(min_length=1, max_length=120)]
 _ASKED = "left out: not known"
 
 

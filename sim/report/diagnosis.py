@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from typing import Any
 
+from layouts.errors import harmless
 from layouts.fault_lines import fault_entry, wire_text
 from layouts.faults import Fault
 from layouts.records import House
@@ -54,7 +55,7 @@ def diagnosis_blocks(found: Diagnosis, house: House, priors: str) -> Iterator[Bl
         Listed(steps),
         words(("to have at hand: ", "strong"), "; ".join(repair.parts)),
     )
-    yield note(f"How often what breaks: {priors}. `--priors FILE` takes others.")
+    yield note(f"How often what breaks: {harmless(priors)}. `--priors FILE` takes others.")
     yield section("Cautions", Cautions((*MENDING, *WIRING)))
 
 

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
+from layouts.errors import harmless
 from sim.report.season_data import scheme_name
 from sim.season.plan import YearPlan
 from sim.season.records import Evening
@@ -56,10 +57,11 @@ def _stamp(time: datetime) -> str:
 
 
 def _text(value: str) -> str:
-    """A TEXT value, escaped (RFC 5545, 3.3.11)."""
+    """A TEXT value, escaped (RFC 5545, 3.3.11), which takes no control characters."""
+    value = "\n".join(map(harmless, value.splitlines()))
     for plain, escaped in (("\\", "\\\\"), (";", "\\;"), (",", "\\,"), ("\n", "\\n")):
         value = value.replace(plain, escaped)
-    return value.replace("\r", "")
+    return value
 
 
 def _folded(line: str) -> Iterator[str]:
