@@ -6,7 +6,6 @@ evenfall itself; 130 stopped (143 by a request to end, 129 by a terminal that is
 
 from __future__ import annotations
 
-import errno
 import os
 import signal
 import sys
@@ -43,7 +42,7 @@ from sim.cli.repair import repair
 from sim.cli.schema import schema
 from sim.cli.season import season
 from sim.cli.send import send
-from sim.cli.streams import flush, open_what_is_shut, widen
+from sim.cli.streams import NOT_TAKEN, flush, give_up, open_what_is_shut, widen
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
@@ -85,8 +84,9 @@ def _refusals() -> Iterator[None]:
         raise
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        if not where and error.errno == errno.ENOSPC:  # files that are written tell their names
+        if not where and error.errno in NOT_TAKEN:  # files that are written tell their names
             where = "standard output: "
+            give_up()
         fail(f"{where}{error.strerror or error}")
     except KeyboardInterrupt as stop:
         say("stopped")

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import codecs
+import errno
 import os
 import sys
+from contextlib import suppress
 
 from sim.cli.common import WRONG, say
 
 #: A terminal that says it is narrower [cells] is taken for that wide.
 LEAST_COLUMNS = 20
+#: How a write fails that names no file: a disk that is full, a stream that is closed.
+NOT_TAKEN = (errno.ENOSPC, errno.EBADF)
 
 
 def widen() -> None:
@@ -43,6 +47,11 @@ def flush() -> None:
         sys.stdout.flush()
     except OSError as error:
         say(f"standard output: {error.strerror or error}")
-        # what cannot be written is not tried again when the process ends
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up()
         raise SystemExit(WRONG) from None
+
+
+def give_up() -> None:
+    """What cannot be written is not tried again when the process ends."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -43,3 +43,16 @@ def test_json_is_exact_under_ascii():
     assert json.loads(escaped) == json.loads(plain)
     assert any(byte > 127 for byte in plain)
     assert all(byte < 128 for byte in escaped)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="numbers of streams are those of POSIX")
+@pytest.mark.parametrize("call", [["list", "wires"], ["list", "wires", "--json"]])
+def test_a_closed_standard_output_is_an_error(call):
+    done = subprocess.run(
+        [sys.executable, "-c", MAIN, *call],
+        stderr=subprocess.PIPE,
+        preexec_fn=lambda: os.close(1),
+        check=False,
+    )
+    assert done.returncode == 2
+    assert done.stderr.decode().strip() == "standard output: Bad file descriptor"
