@@ -6,7 +6,6 @@ evenfall itself; 130 stopped (143 by a request to end, 129 by a terminal that is
 
 from __future__ import annotations
 
-import errno
 import gc
 import os
 import signal
@@ -22,7 +21,7 @@ from typer.core import TyperGroup
 
 from sim.cli.common import BROKEN, fail, say
 from sim.cli.ending import heed, status_of
-from sim.cli.streams import flush, reopen, widen
+from sim.cli.streams import NOT_TAKEN, flush, give_up, reopen, widen
 
 #: Every verb, in the order in which help tells them; those whose function is called otherwise; and
 #: those that take several kinds after one flag.
@@ -36,13 +35,6 @@ SEVERAL_KINDS = ("compare", "plan")
 
 #: The environment variable that has the traceback of a mistake of ours printed.
 TRACEBACK = "EVENFALL_TRACEBACK"
-
-#: What a system says where standard output takes no more.
-UNWRITTEN = tuple(
-    getattr(errno, name)  # not every system knows of quotas
-    for name in ("ENOSPC", "EFBIG", "EDQUOT", "EIO", "EBADF")
-    if hasattr(errno, name)
-)
 
 #: What the libraries say of a value, and how we would.
 _PLAINER = (
@@ -79,8 +71,9 @@ def _refusals() -> Iterator[None]:
         raise
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        if not where and error.errno in UNWRITTEN:  # files that are written tell their names
+        if not where and error.errno in NOT_TAKEN:  # files that are written tell their names
             where = "standard output: "
+            give_up()
         fail(f"{where}{error.strerror or error}")
     except KeyboardInterrupt as stop:
         say("stopped")

@@ -7,6 +7,7 @@ import errno
 import io
 import os
 import sys
+from contextlib import suppress
 from typing import IO
 
 from sim.cli.common import WRONG, say
@@ -15,6 +16,12 @@ from sim.cli.common import WRONG, say
 LEAST_COLUMNS = 20
 #: What stands for closed streams, open for as long as the process is there.
 _HELD: list[IO[str]] = []
+#: How a write fails that names no file: a disk that is full, a stream that is closed.
+NOT_TAKEN = tuple(
+    getattr(errno, name)  # not every system knows of quotas
+    for name in ("ENOSPC", "EFBIG", "EDQUOT", "EIO", "EBADF")
+    if hasattr(errno, name)
+)
 
 
 class _Closed(io.TextIOBase):
@@ -59,6 +66,11 @@ def flush() -> None:
         sys.stdout.flush()
     except OSError as error:
         say(f"standard output: {error.strerror or error}")
-        # what cannot be written is not tried again when the process ends
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up()
         raise SystemExit(WRONG) from None
+
+
+def give_up() -> None:
+    """What cannot be written is not tried again when the process ends."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

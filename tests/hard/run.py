@@ -48,24 +48,24 @@ class Row:
 
 
 TRIALS = {
-    "mutants": Row(try_readers.mutated, "changed files through every reader", 420, 100_000),
-    "bombs": Row(try_readers.choked, "bombs a reader, beside all for a house", 1, 19),
+    "mutants": Row(try_readers.mutated, "changed files through every reader", 280, 100_000),
+    "bombs": Row(try_readers.choked, "bombs a reader", 2, 30),
     "noise": Row(try_readers.scratched_bytes, "files of noise", 140, 10_000),
-    "photographs": Row(try_photographs.photographs, "changed pictures", 600, 20_000),
-    "captures": Row(try_captures.mangled_captures, "changed captures", 400, 20_000),
-    "window": Row(try_window.played, "events at the window", 300, 100_000),
+    "photographs": Row(try_photographs.photographs, "changed pictures", 480, 20_000),
+    "captures": Row(try_captures.mangled_captures, "changed captures", 300, 20_000),
+    "window": Row(try_window.played, "events at the window", 200, 100_000),
     "verbs": Row(
-        try_verbs.on_mutants, "changed files that are accepted, each through a verb", 40, 3_000
+        try_verbs.on_mutants, "changed files that are accepted, each through a verb", 16, 3_000
     ),
     "kills": Row(try_kills.killed, "saves killed in the middle", 24, 500),
     "disks": Row(try_disks.refused, "results on full disks and into shut folders", 15, 84),
     "outputs": Row(try_disks.printed, "results on a standard output that takes none", 4, 60),
     "terminals": Row(
-        try_terminals.shown, "terminals narrow, shut, deaf or without letters", 16, 320
+        try_terminals.shown, "terminals narrow, shut, deaf or without letters", 12, 320
     ),
-    "homes": Row(try_homes.homes, "starts without a home or in shut folders", 4, 24),
+    "homes": Row(try_homes.homes, "starts without a home or in shut folders", 3, 24),
     "caches": Row(try_homes.caches, "caches of kernels that are broken or raced for", 0, 12),
-    "signals": Row(try_signals.stopped, "verbs stopped in the middle", 12, 360),
+    "signals": Row(try_signals.stopped, "verbs stopped in the middle", 6, 360),
 }
 
 

@@ -193,8 +193,8 @@ def choked(asked: Asked, seen: Seen) -> None:
         if number == 0:
             sound = reader.sound[0]
             made += [(what, sound.replace("n: 3", text)) for what, text in sums().items()]
-        # all of them for a house, for others as many as are asked for, each others
-        some = made if number == 0 else asked.chance(reader.name).sample(made, asked.count)
+        # for every reader others, where not all are asked for
+        some = asked.chance(reader.name).sample(made, min(asked.count, len(made)))
         for name, text in some:
             path = asked.folder / reader.file
             if try_one(reader, text.encode(), path, seen, f"{reader.name} with {name}"):

@@ -8,8 +8,10 @@ import pytest
 
 from effects import load_scheme
 from layouts import InputError, Problem, kinds, load_house
+from layouts.files import checking
 from layouts.files.document import read
 from layouts.files.names import MANY, did_you_mean
+from layouts.files.nodes import MAX_KEYS
 from sim.report.prices import load_prices
 from sim.season import load_season
 
@@ -119,3 +121,20 @@ def test_among_thousands_of_names_none_is_guessed() -> None:
     names = [f"eave-{k}" for k in range(MANY)]
     assert did_you_mean("eave_7", iter(names)) == "did you mean 'eave-7'?"
     assert did_you_mean("eave_7", iter([*names, "x"])).startswith("there are: eave-0, eave-1, ")
+
+
+def test_a_mapping_without_end(tmp_path: Path) -> None:
+    # It took twenty seconds of a processor: each wrong key was compared with all that are known.
+    text = HEAD + "".join(f"k{k}: {k}\n" for k in range(MAX_KEYS + 1))
+    (problem,) = refused(load_scheme, tmp_path / "a.scheme.yaml", text)
+    assert "a mapping of more than 20,000 keys" in problem.what
+    assert problem.line == MAX_KEYS + 1  # two keys stand in the lines of HEAD
+
+
+def test_names_are_guessed_of_so_many_keys_only(tmp_path: Path, monkeypatch) -> None:
+    guessed = []
+    monkeypatch.setattr(checking, "did_you_mean", lambda word, _: guessed.append(word) or "")
+    text = HEAD + "".join(f"layer{k}: {k}\n" for k in range(5 * MANY))
+    problems = refused(load_scheme, tmp_path / "a.scheme.yaml", text)
+    assert len(problems) >= 5 * MANY
+    assert len(guessed) == MANY

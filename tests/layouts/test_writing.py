@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import os
-import signal
 import stat
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
 
 from layouts import EvenfallError, house_findings, load_house, write_atomically, write_starter
 from layouts.files.document import read
-from layouts.files.write import _host, backup_of, piecewise
+from layouts.files.write import _host, backup_of, create_atomically, piecewise
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links, owners and signals of POSIX")
 
@@ -167,41 +163,6 @@ def test_file_and_folder_are_brought_to_the_disk(
     assert synced == ["file", "folder"]
 
 
-SAVING = """
-import sys
-from layouts import write_atomically
-number = 0
-while True:
-    number += 1
-    write_atomically(sys.argv[1], str(number % 10).encode() * 200_000)
-    print(flush=True)
-"""
-
-
-@posix
-def test_a_killed_save_leaves_a_whole_file_and_the_next_clears_up(tmp_path: Path) -> None:
-    file = tmp_path / "a.txt"
-    file.write_bytes(b"0" * 200_000)
-    left = 0
-    for kill in range(20):
-        saving = subprocess.Popen(
-            [sys.executable, "-c", SAVING, str(file)], stdout=subprocess.PIPE, bufsize=0
-        )
-        assert saving.stdout is not None
-        saving.stdout.read(1)
-        time.sleep(kill * 0.0007)
-        saving.send_signal(signal.SIGKILL)
-        saving.wait()
-        saving.stdout.close()
-        held = file.read_bytes()
-        assert len(held) == 200_000
-        assert len(set(held)) == 1
-        left += len(list(tmp_path.iterdir())) - 1
-        write_atomically(file, b"1" * 200_000)
-        assert list(tmp_path.iterdir()) == [file]
-    assert left > 0, "no kill hit a save; the loop shows nothing"
-
-
 @posix
 def test_only_our_own_and_dead_temporary_files_are_cleared(tmp_path: Path) -> None:
     alive, foreign, theirs, old = (
@@ -237,3 +198,26 @@ def test_piece_by_piece_whole_or_not_at_all(tmp_path):
         assert path.read_bytes() == b"before"
     assert path.read_bytes() == b"one two"
     assert [each.name for each in tmp_path.iterdir()] == ["show.pcap"]
+
+
+def test_a_new_file_is_there_whole_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "new.txt"
+    create_atomically(file, b"one")
+    with pytest.raises(FileExistsError):
+        create_atomically(file, b"two")
+    assert file.read_bytes() == b"one"
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space") as refusal:
+        create_atomically(tmp_path / "other.txt", b"two")
+    assert refusal.value.filename == str(tmp_path / "other.txt")
+    with pytest.raises(OSError, match="No space") as refusal:
+        write_atomically(file, b"two")
+    assert refusal.value.filename == str(file)
+    assert [path.name for path in tmp_path.iterdir()] == ["new.txt"]
+    assert file.read_bytes() == b"one"
