@@ -1,7 +1,8 @@
 """Frame quantities over a whole scheme, streamed in blocks.
 
 Effect, colour, codes, volts and amperes of every frame are computed and dropped again; what stays
-is a few numbers a frame (`sim.circuit.Loads`) and what they say of every supply, wire and run.
+is a few numbers a frame (`sim.circuit.Loads`) and what they say of every supply, wire and run. No
+frame is left out because it could hold no extreme: means and the curve of amperes need them all.
 Two blocks are worked on at a time.
 """
 
@@ -45,9 +46,9 @@ from sim.circuit import (
 from sim.circuit.wiring import wiring_findings
 from sim.frame import Rig, on_wire
 
-#: A block holds about this many pixels over all its frames, which fits the caches of one core, in
-#: whole groups of frames that the solver works on side by side.
-_BLOCK_PIXELS, _GROUP = 1 << 17, 16
+#: A block holds about this many pixels over all its frames: enough that calling for it costs little
+#: beside the work, in whole groups of frames that the solver works on side by side.
+_BLOCK_PIXELS, _GROUP = 1 << 18, 16
 
 Progress = Callable[[float, float], None]
 #: Called between pieces of work of some milliseconds; it may wait.

@@ -87,10 +87,10 @@ def _number_to_row(context, builder, fromty, toty, value):
 
 
 def _operator(function: Any, build: str) -> None:
-    class Template(ConcreteTemplate):
+    class RowsToRow(ConcreteTemplate):
         cases: ClassVar = [signature(ROW, ROW, ROW)]
 
-    infer_global(function)(Template)
+    infer_global(function)(RowsToRow)
 
     @lower_builtin(function, _Row, _Row)
     def lowered(context, builder, sig, args):
@@ -110,10 +110,10 @@ for _function, _build in (
 
 
 def _compared(function: Any, sign: str) -> None:
-    class Template(ConcreteTemplate):
+    class RowsToWhich(ConcreteTemplate):
         cases: ClassVar = [signature(WHICH, ROW, ROW)]
 
-    infer_global(function)(Template)
+    infer_global(function)(RowsToWhich)
 
     @lower_builtin(function, _Row, _Row)
     def lowered(context, builder, sig, args):
