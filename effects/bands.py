@@ -7,6 +7,7 @@ import numpy as np
 from effects.effect import Settings
 from effects.place import LayerPlace
 from effects.shape import HALF, clamp
+from layouts.kept_with import kept_with_first
 
 
 def travelling(
@@ -19,17 +20,32 @@ def travelling(
     that it glides from pixel to pixel; the colour changes in the middle of the gap.
     """
     band_m, step_m = settings["band"], settings["band"] + settings["gap"]
-    edge_m = np.maximum(place.pitch_m, np.float32(settings["soft"] * band_m))
+    off_steps, flat, steep, pixels, shift = _kept_bands(place, band_m, step_m, settings["soft"])
     # In steps, whole at the middle of a band.
-    off = (place.along_m - np.float32(band_m / 2)) / np.float32(step_m)
-    off = off - moved_m / np.float32(step_m)
+    off = off_steps - moved_m / np.float32(step_m)
     number = np.floor(off + HALF)
     off -= number
     away = np.abs(off)
-    level = clamp((band_m / 2 / edge_m + HALF) - away * (np.float32(step_m) / edge_m))
+    level = clamp(flat - away * steep)
     # Less than half a pixel from half way to the next band: on the way to its colour.
-    pixels = np.maximum(np.float32(step_m) / place.pitch_m, np.float32(1))
     away *= pixels
-    away += HALF - HALF * pixels
+    away += shift
     np.maximum(away, np.float32(0), out=away)
     return number + np.copysign(away, off), level
+
+
+@kept_with_first
+def _kept_bands(
+    place: LayerPlace, band_m: float, step_m: float, soft: float
+) -> tuple[np.ndarray, ...]:
+    """What does not move, (M,) each: in steps from the middle of a band; level and its slope at an
+    edge; pixels a step, and half a pixel less than half of that."""
+    edge_m = np.maximum(place.pitch_m, np.float32(soft * band_m))
+    pixels = np.maximum(np.float32(step_m) / place.pitch_m, np.float32(1))
+    return (
+        (place.along_m - np.float32(band_m / 2)) / np.float32(step_m),
+        band_m / 2 / edge_m + HALF,
+        np.float32(step_m) / edge_m,
+        pixels,
+        HALF - HALF * pixels,
+    )

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
+
+from effects.place import LayerPlace
+from layouts.kept_with import kept_with_first
 
 _STEP = np.uint32(0x9E3779B9)  # 2^32 / golden ratio: spreads neighbouring numbers
 
@@ -73,6 +78,24 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     pixels are few, so they are worked out first and then looked up. The grid stands askew
     (3, 4, 5) because eaves are level: along one of its own lines the noise would look ruled.
     """
+    return _between(phase, _mesh(xy_m, size_m, seed))
+
+
+def patches_of(place: LayerPlace, phase: np.ndarray, size_m: float, seed: int) -> np.ndarray:
+    """`patches` of a layer's pixels, whose corners are found once and kept with its place."""
+    return _between(phase, _kept_mesh(place, size_m, seed))
+
+
+class Mesh(NamedTuple):
+    """Where (M,) pixels stand between the corners of a grid; F corners are about them."""
+
+    key: np.ndarray  # (F,) hashes
+    corners: tuple[np.ndarray, ...]  # four of (M,) intp: low left, low right, high left, high right
+    right: np.ndarray  # (M,) float32, smooth step from left to right
+    up: np.ndarray  # (M,) float32, from low to high
+
+
+def _mesh(xy_m: np.ndarray, size_m: float, seed: int) -> Mesh:
     x, y = xy_m[:, 0] * np.float32(1 / size_m), xy_m[:, 1] * np.float32(1 / size_m)
     column, u = _cells(np.float32(0.8) * x - np.float32(0.6) * y)
     row, v = _cells(np.float32(0.6) * x + np.float32(0.8) * y)
@@ -84,9 +107,19 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     for corner in four:
         used[corner] = True
     grid = np.flatnonzero(used)
-    value = ripple(phase, hashed(seed, grid % wide + left, grid // wide + low))
+    key = hashed(seed, grid % wide + left, grid // wide + low)
     number = np.cumsum(used) - 1  # of each corner among those used
-    a, b, c, d = (value.take(number[corner], axis=1) for corner in four)
+    return Mesh(key, tuple(number[corner] for corner in four), u, v)
+
+
+@kept_with_first
+def _kept_mesh(place: LayerPlace, size_m: float, seed: int) -> Mesh:
+    return _mesh(place.xy_m, size_m, seed)
+
+
+def _between(phase: np.ndarray, mesh: Mesh) -> np.ndarray:
+    value, u = ripple(phase, mesh.key), mesh.right
+    a, b, c, d = (value.take(corner, axis=1) for corner in mesh.corners)
     b -= a
     b *= u
     a += b
@@ -94,7 +127,7 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
     d *= u
     c += d
     c -= a
-    c *= v
+    c *= mesh.up
     a += c
     return a
 

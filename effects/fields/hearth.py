@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import patches
+from effects.noise import patches_of
 from effects.place import LayerPlace
 from effects.shape import ONE, clamp
 
@@ -14,8 +14,8 @@ def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     phase, size_m = time_s * settings["pace"], settings["size"]
-    glow = patches(phase * 0.4, place.xy_m, size_m * 2.5, seed)
-    glow += patches(phase, place.xy_m, size_m, seed + 1)
+    glow = patches_of(place, phase * 0.4, size_m * 2.5, seed)
+    glow += patches_of(place, phase, size_m, seed + 1)
     # Two noises added crowd about 1; spread them over the palette.
     heat = clamp((glow - np.float32(0.45)) * np.float32(1 / 1.1))
     return (ONE - heat) * np.float32(colours - 1), np.float32(0.25) + np.float32(0.75) * heat

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from effects.effect import Effect, Parameter, Settings
-from effects.noise import patches
+from effects.noise import patches_of
 from effects.place import LayerPlace
 from effects.shape import FULL, travelled
 
@@ -16,7 +16,7 @@ _ONWARD = 0.25
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
-    noise = patches(time_s / settings["every"], place.xy_m, settings["size"], seed)
+    noise = patches_of(place, time_s / settings["every"], settings["size"], seed)
     noise *= np.float32(settings["spread"] * colours)
     # Noise crowds about its middle; moving on slowly gives every colour its turn there.
     noise += travelled(time_s, _ONWARD / settings["every"], colours)

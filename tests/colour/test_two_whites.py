@@ -208,7 +208,7 @@ def test_codes_round_the_duties_and_stand_still(as_asked):
     np.testing.assert_allclose(dithered.mean(axis=0) / 255, duty(made, asked[:1])[0], atol=5e-5)
 
 
-@pytest.mark.parametrize("white", ["most", "economy", 0.6])
+@pytest.mark.parametrize("white", ["most", 0.6])
 def test_whites_of_one_colour_are_worth_the_same_and_still_found(white, with_dies, as_asked):
     """Where several mixtures are the best ones, the light is still what was asked."""
     twins = with_dies(KIND, c={"cct_k": KIND.channel("w").cct_k})
