@@ -49,6 +49,8 @@ class Figure:
 
 FIGURES = (
     Figure("start", "--help × importing numpy", r"--help .*, ([\d.]+) ×", max, most=2),
+    Figure("start", "check of the cottage s", r"check of the cottage ([\d.]+) s", max, most=0.6),
+    Figure("start", "power of the cottage s", r"power of the cottage ([\d.]+) s", max, most=2),
     Figure("start", "first picture s", r"first picture ([\d.]+) s", max, most=1.5),
     Figure("scan", "slowest scheme × real time", r": +([\d.]+) × real time", min, least=300),
     Figure("scan", "middle scheme × real time", r": +([\d.]+) × real time", statistics.median,
