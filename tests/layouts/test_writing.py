@@ -10,7 +10,7 @@ import pytest
 
 from layouts import EvenfallError, house_findings, load_house, write_atomically, write_starter
 from layouts.files.document import read
-from layouts.files.write import _host, backup_of, piecewise
+from layouts.files.write import _host, backup_of, create_atomically, piecewise
 
 posix = pytest.mark.skipif(os.name != "posix", reason="links, owners and signals of POSIX")
 
