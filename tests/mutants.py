@@ -31,7 +31,8 @@ PACKAGES = {
               " tests/light/test_tables.py tests/light/test_finite.py"),
     "effects": ("effects", "tests/effects/test_contract.py tests/effects/test_fields.py"
                 " tests/effects/test_palettes.py tests/effects/test_noise.py"
-                " tests/effects/test_scheme.py tests/effects/test_engine.py"),
+                " tests/effects/test_scheme.py tests/effects/test_engine.py"
+                " tests/effects/test_travel.py"),
 }  # fmt: skip
 SECONDS = 120  # a change that makes the tests run so long has been noticed
 

@@ -67,3 +67,14 @@ def test_patches_are_smooth_in_place_and_do_not_depend_on_the_others():
     assert np.abs(np.diff(many[0])).max() <= 1.4 * 1.5 / 2 * 0.005 + 1e-5
     some = patches(np.array([[0.4]]), line[700:900], 2.0, 9)
     assert np.array_equal(many[:, 700:900], some)
+
+
+@pytest.mark.parametrize("corner_m", [(-9.0, -7.0), (40.0, 30.0)])
+def test_patches_do_not_depend_on_the_others_wherever_the_house_stands(corner_m):
+    """A drawing may lie left of and below its origin, or far above it."""
+    xy_m = np.array(corner_m) + np.random.default_rng(5).uniform(0, 4, (40, 2))
+    xy_m = xy_m.astype(np.float32)
+    phase = np.array([[0.2], [1.7]])
+    together = patches(phase, xy_m, 0.8, 4)
+    alone = [patches(phase, each[None], 0.8, 4) for each in xy_m]
+    np.testing.assert_array_equal(together, np.concatenate(alone, axis=1))
