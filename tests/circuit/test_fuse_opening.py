@@ -7,7 +7,6 @@ from layouts import fuses
 from sim.circuit import build, far_shorts, fuse_opening, short_findings, solve_constant
 from sim.circuit.segments import segments
 from sim.circuit.short_circuit import amps_in_turn, ports
-from sim.report.wording import sentence
 
 #: Far too thick to matter, so that a wire's whole resistance is its fuse's.
 THICK = 1e-9
@@ -280,31 +279,6 @@ def test_no_fuse_no_short(make):
     assert far_shorts(build(house)) == (None,)
     bare = make.house({"a": (make.kind(), 10)}, [], [])
     assert far_shorts(build(bare)) == ()
-
-
-def test_the_finding_names_the_worst_first(make):
-    wires = [
-        ("psu", "a.start", "18 AWG", 1.0, 5.0),
-        ("psu", "b.start", "18 AWG", 20.0, 5.0),
-        ("psu", "c.start", "14 AWG", 0.5, 5.0),
-    ]
-    runs = {"a": (make.kind(), 200), "b": (make.kind(), 200), "c": (make.kind(), 5)}
-    network = build(make.house(runs, [make.supply()], wires))
-    (finding,) = short_findings(network, far_shorts(network))
-    assert (finding.level, finding.code) == ("warning", "far-short")
-    assert finding.where == "psu → b.start, psu → a.start"
-    assert "may never open" in sentence(finding)
-
-
-def test_a_supply_that_gives_up_before_the_fuse(make):
-    # 110 % of 20 A is 22 A; a fuse of 15 A needs 30 A for seconds, one of 10 A needs 20 A
-    for fuse_a, codes in ((15.0, ["supply-limits-short"]), (10.0, [])):
-        wires = [("psu", "a.start", "10 AWG", 0.5, fuse_a)]
-        house = make.house({"a": (make.kind(), 5)}, [make.supply(rated_a=20)], wires)
-        network = build(house)
-        (short,) = far_shorts(network)
-        assert short.rated_a == 20
-        assert [finding.code for finding in short_findings(network, (short,))] == codes
 
 
 def test_many_feeds_one_place_after_another(make, monkeypatch):
