@@ -16,13 +16,23 @@ def field(
     step_m = settings["band"] + settings["gap"]
     gone_m = travelled(time_s, settings["speed"], colours * step_m)
     position, level = travelling(place, np.concatenate([gone_m, -gone_m]), settings)
-    (there, back), (there_level, back_level) = np.split(position, 2), np.split(level, 2)
+    half = len(gone_m)
+    there, back, there_level, back_level = (
+        position[:half], position[half:], level[:half], level[half:],
+    )  # fmt: skip
     # Every other colour runs forward, those between run back; where both shine they mix.
-    apart = 2 * (there - back) - np.float32(1)
+    apart = there - back
+    apart *= np.float32(2)
+    apart -= np.float32(1)
     apart -= np.float32(colours) * np.rint(apart * np.float32(1 / colours))
     both = there_level + back_level
-    apart *= there_level / np.maximum(both, np.float32(1e-6))
-    return 2 * back + np.float32(1) + apart, np.maximum(there_level, back_level)
+    np.maximum(both, np.float32(1e-6), out=both)
+    np.divide(there_level, both, out=both)
+    apart *= both
+    back *= np.float32(2)
+    back += np.float32(1)
+    back += apart
+    return back, np.maximum(there_level, back_level)
 
 
 CROSSING = Effect(
