@@ -181,7 +181,7 @@ def test_stopped_it_ends_every_universe(house, scheme, ear, number):
         time.sleep(0.3)
         process.send_signal(number)
         out, err = process.communicate(timeout=300)
-    assert process.returncode == 130, err
+    assert process.returncode == 128 + number, err
     assert err.strip().endswith("stopped")
     assert "frames in" in out
     ear.settimeout(0.3)
