@@ -32,7 +32,8 @@ PACKAGES = {
     "effects": ("effects", "tests/effects/test_contract.py tests/effects/test_fields.py"
                 " tests/effects/test_palettes.py tests/effects/test_noise.py"
                 " tests/effects/test_scheme.py tests/effects/test_engine.py"
-                " tests/effects/test_travel.py"),
+                " tests/effects/test_travel.py tests/effects/test_any_input.py"
+                " tests/effects/test_colours.py tests/effects/test_place.py"),
 }  # fmt: skip
 SECONDS = 120  # a change that makes the tests run so long has been noticed
 
