@@ -173,7 +173,7 @@ STAGES: dict[str, tuple[str, Callable[[Window], None]]] = {
     ),
     "writing": ("sim.app.commands.write", lambda w: w.do(act.WriteValues())),
     "a picture saved": (
-        "sim.app.work.share_files.write_atomically",
+        "sim.app.work.share_files.create_atomically",
         lambda w: w.do(act.Screenshot()),
     ),
     "flipping": ("pygame.display.flip", on),

@@ -85,20 +85,20 @@ WAYS = {
 
 def killed(asked: Asked, seen: Seen) -> None:
     """`asked.count` kills, spread over the ways."""
-    done = subprocess.Popen(
+    hit = 0
+    with subprocess.Popen(
         [sys.executable, __file__, str(asked.folder), str(asked.count), str(asked.seed)],
         stdout=subprocess.PIPE, text=True, env=environment(asked.folder / "home"),
-    )  # fmt: skip
-    assert done.stdout is not None
-    hit = 0
-    for line in done.stdout:
-        told = json.loads(line)
-        seen.cases += 1
-        seen.ended[told["found"]] += 1
-        hit += told["left"]
-        if told["wrong"]:
-            seen.wrong.append(f"{told['way']} {seen.cases}: {told['wrong']}")
-    if done.wait() or seen.cases != asked.count:
+    ) as done:  # fmt: skip
+        assert done.stdout is not None
+        for line in done.stdout:
+            told = json.loads(line)
+            seen.cases += 1
+            seen.ended[told["found"]] += 1
+            hit += told["left"]
+            if told["wrong"]:
+                seen.wrong.append(f"{told['way']} {seen.cases}: {told['wrong']}")
+    if done.returncode or seen.cases != asked.count:
         seen.wrong.append(f"the saving ended with {done.returncode} after {seen.cases} kills")
     seen.ended["hit a save in the middle"] = hit
     if not hit:

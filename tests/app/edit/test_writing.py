@@ -105,7 +105,7 @@ def test_a_full_disk_leaves_no_empty_file(file: Path, monkeypatch: pytest.Monkey
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("layouts.files.writeback.write_atomically", full)
+    monkeypatch.setattr("layouts.files.writeback.create_atomically", full)
     other = file.with_name("other.yaml")
     with pytest.raises(OSError, match="No space"):
         write(changed(file), other)
