@@ -35,10 +35,15 @@ def stages(maker: Maker, asked: StageWanted) -> Iterator[Stage]:
 def test_coarse_first_then_fine_with_the_same_rig(asked: StageWanted) -> None:
     maker = Maker()
     maker.coarse_first = True
-    coarse, fine = stages(maker, asked)
+    coarse, fine, hung = stages(maker, asked)
     assert (coarse.coarse, coarse.held) == (True, True)
     assert (fine.coarse, fine.held) == (False, False)
     assert fine.left.rig is coarse.left.rig
+    # nobody waits for what hangs where: the same picture once more, with it
+    assert fine.left.hung is None
+    assert hung.left.hung is not None
+    assert hung.left.scene is fine.left.scene
+    assert hung.left.rig is fine.left.rig
     width, height = fine.left.scene.size_px
     assert coarse.left.scene.size_px == (width // 2, height // 2)
     assert [one.coarse for one in stages(maker, asked)] == [False]  # once a window

@@ -5,9 +5,10 @@
 
 from __future__ import annotations
 
+import time
 from collections import OrderedDict
 from collections.abc import Hashable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from effects import Scheme, bind, load_scheme
 from layouts import EvenfallError, House, InputError, Problem, kinds, load_house, with_kind
@@ -39,6 +40,8 @@ from sim.report.other_kind import rerated
 _KEPT_SCENES, _SCENES_OCTETS = 4, 160 << 20
 #: So many houses are kept, with how each hangs: two are on show, others can be made again.
 _KEPT_HOUSES = 4
+#: So long the window has to draw the first exact picture before boxes are hung [s].
+_LET_DRAW_S = 0.1
 #: A file that is saved while it is read is read again so many times.
 _READ_AGAIN = 4
 #: Which house of those made from the file's: kind of pixel, number of the proposal or None.
@@ -175,18 +178,25 @@ class Maker:
                     yield Say("; ".join(notes))
         while len(self._houses) > _KEPT_HOUSES:
             self._hung.pop(self._houses.popitem(last=False)[0], None)
-        if self.coarse_first and scheme is not None and draft is None and _plain(asked):
+        first_of_all = self.coarse_first and scheme is not None and draft is None and _plain(asked)
+        if first_of_all and scheme is not None:
             built, show = self._houses[_key(asked, None)], bind(house, scheme)
             first, made = coarse_stage(built, scheme, show, asked.size_px, asked.hour, asked.ground)
             self._rig = (built, made)
             yield first
         self.coarse_first = False
-        left = self._side(scheme, asked, asked.kind)
+        # What hangs where is found beside the picture, but for the first of all, which is awaited.
+        left = self._side(scheme, asked, asked.kind, hang=not first_of_all)
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
-        yield Stage(
+        made_of = Stage(
             house, scheme, left, right, exposure_ev, hour=asked.hour, digest=self._house_digest
         )
+        yield made_of
+        if left.hung is None:
+            time.sleep(_LET_DRAW_S)
+            hangs = replace(left, hung=self._hung_of(_key(asked, asked.kind)))
+            yield replace(made_of, left=hangs)
 
     def _tell(self, told: Loaded | Refused) -> Loaded | Refused:
         self._told = told
@@ -213,13 +223,14 @@ class Maker:
         digest = digest_of(path)
         return house, load_scheme(path, house), of_house, digest
 
-    def _side(self, scheme: Scheme | None, asked: StageWanted, kind: str | None) -> Side:
+    def _side(
+        self, scheme: Scheme | None, asked: StageWanted, kind: str | None, hang: bool = True
+    ) -> Side:
         key = _key(asked, kind)
         built = self._houses[key]
         # The scene on a thread beside circuit and colours: the first picture waits for both.
         lit = beside(lambda: self._scene(built, asked, kind))
-        if key not in self._hung:
-            self._hung[key] = hung(built)
+        boxes = self._hung_of(key) if hang else None
         kept, self._rig = self._rig, None
         if kept is not None and kept[0] is built:
             made = kept[1]
@@ -231,7 +242,12 @@ class Maker:
                 else (scheme.white if scheme else "most"),
                 gamma=scheme.gamma if scheme else 2.2,
             )  # fmt: skip
-        return Side(kind, made, lit(), self._hung[key])
+        return Side(kind, made, lit(), boxes)
+
+    def _hung_of(self, key: _Key) -> HungBoxes:
+        if key not in self._hung:
+            self._hung[key] = hung(self._houses[key])
+        return self._hung[key]
 
     def _scene(self, house: House, asked: StageWanted, kind: str | None) -> Scene:
         key = (kind, asked.size_px, asked.hour, asked.ground)
