@@ -333,7 +333,7 @@ def main() -> int:
                     print("    imported since:", ", ".join(more)[:300], flush=True)
                 loaded |= packages()
                 for one in list(dict.fromkeys(monkey.wrong))[-3:]:
-                    print("   ", one[:600], flush=True)
+                    print("   ", one, flush=True)
         monkey.kill()
         monkey.close()
         if len(marks) > WARM:
@@ -342,7 +342,7 @@ def main() -> int:
                   f"{marks[-1]:.0f} MB", flush=True)  # fmt: skip
         print("done:", ", ".join(f"{name} {n}" for name, n in monkey.done.most_common()))
         for one, n in Counter(one.partition("   after ")[0] for one in monkey.wrong).items():
-            print(f"WRONG {n}x {one[:1000]}")
+            print(f"WRONG {n}x {one}")
         return 1 if monkey.wrong else 0
 
 

@@ -74,6 +74,8 @@ FIGURES = (
     Figure("drag", "turn at 95 % × its floor", r"a turn at 95 % is ([\d.]+) x", max),
     Figure("window", "turn at 95 % × its floor", r"a turn at 95 % is ([\d.]+) x", max),
     Figure("listen", "% of a core, 100 universes", r": ([\d.]+)% of one core;", max),
+    Figure("turns", "1080p, drawn turns at 95 % ms", r"clock, where it drew: .*95 % +([\d.]+)",
+           max, most=16.6),
     Figure("turns", "ms of all threads a frame", r"([\d.]+) ms CPU of all threads", max),
 )  # fmt: skip
 
