@@ -8,13 +8,16 @@ import warnings
 import numpy as np
 from mutants import scratched
 from PIL import Image
-from trial import MOST_MB, Asked, Hung, Memory, Seen, cpu_s, timed
+from trial import Asked, Hung, Memory, Seen, cpu_s, timed
 
 from layouts import InputError
 from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
 from sim.light.photo_file import open_photo
 
 HOW = ("PNG", "JPEG", "WEBP", "TIFF")
+#: A changed picture may say that it has as many pixels as are permitted; four octets each, and
+#: copies of them while it is turned and its mode is changed [MB].
+MOST_MB = 16 * (Image.MAX_IMAGE_PIXELS or 0) / 1e6
 
 
 def bytes_of(how: str, several: bool = False) -> bytes:
