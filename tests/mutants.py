@@ -3,9 +3,9 @@
 `.venv/bin/python tests/mutants.py --count 20 --seed 1` tries so many changes of each package, drawn
 by the seed; `--only effects` those of one. cosmic-ray (the extra `dev`) makes the changes, in a
 copy of the tree. Kernels run as plain Python (NUMBA_DISABLE_JIT), so that a change of one needs no
-compilation and its lines count like all others; those of the circuit are made of instructions that
-only compiled code has, and are compiled anew for every change. A change that no test noticed is
-printed; some change nothing that could be noticed.
+compilation and its lines count like all others; those of the circuit, made of instructions that
+only compiled code has, and of light are compiled anew for every change. A change that no test
+noticed is printed; some change nothing that could be noticed.
 """
 
 from __future__ import annotations
@@ -36,8 +36,8 @@ PACKAGES = {
                 " tests/effects/test_travel.py tests/effects/test_any_input.py"
                 " tests/effects/test_colours.py tests/effects/test_place.py"),
 }  # fmt: skip
-#: What cannot run as plain Python.
-COMPILED = ("circuit",)
+#: What cannot run as plain Python, or takes minutes to.
+COMPILED = ("circuit", "light")
 SECONDS = 120  # a change that makes the tests run so long has been noticed
 
 
