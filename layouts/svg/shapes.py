@@ -283,7 +283,7 @@ class _PageReader:
                 for segment in (path or ())
                 for point in (segment.start, segment.end)
                 if point is not None
-                for value in (point.x, point.y)
+                for value in (float(point.x), float(point.y))  # None where a number is missing
             ]
         except (ValueError, IndexError, TypeError, ZeroDivisionError, AttributeError):
             key = {"path": "path data", "polygon": "points", "polyline": "points"}

@@ -46,6 +46,8 @@ def problems(data: str | bytes) -> list[str]:
         (HEAD + '\n <path d="M 0 0 L 1"/></svg>', "a.svg:2:2: the path data of this path cannot"),
         (HEAD + '\n <path d="M 0 0 L 1e300 1e999"/></svg>', "a.svg:2:2: this lies beyond any page"),
         (HEAD + '\n <polygon points="1,2 3"/></svg>', "a.svg:2:2: the points of this polygon"),
+        (HEAD + '\n <path d="M 10 10 H"/></svg>',
+         "a.svg:2:2: the path data of this path cannot be read"),
         (HEAD + '\n <rect width="a"/></svg>', "a.svg:2:2: the numbers of this rect cannot be read"),
         (HEAD + '\n <rect width="9" height="9" fill="blurple"/></svg>',
          "a.svg:2:2: 'blurple' is not a colour; write it like #8a5a3c"),
