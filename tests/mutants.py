@@ -24,12 +24,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 #: Where the code is, and quick tests of it.
 PACKAGES = {
-    "circuit": ("sim/circuit", "tests/circuit/test_handbook.py tests/circuit/test_laws.py"
-                " tests/circuit/test_limits.py tests/circuit/test_loading.py"),
+    "circuit": ("sim/circuit", "tests/circuit --ignore=tests/circuit/ngspice tests/test_scan.py"),
     "colour": ("sim/colour", "tests/colour"),
-    "light": ("sim/light", "tests/light/test_sources.py tests/light/test_measure.py"
-              " tests/light/test_tone.py tests/light/test_form_factor.py tests/light/test_glare.py"
-              " tests/light/test_tables.py tests/light/test_finite.py"),
+    "light": ("sim/light", "tests/light --ignore=tests/light/test_film_memory.py"),
     "effects": ("effects", "tests/effects/test_contract.py tests/effects/test_fields.py"
                 " tests/effects/test_palettes.py tests/effects/test_noise.py"
                 " tests/effects/test_scheme.py tests/effects/test_engine.py"
@@ -38,7 +35,7 @@ PACKAGES = {
 }  # fmt: skip
 #: What cannot run as plain Python, or takes minutes to.
 COMPILED = ("circuit", "light")
-SECONDS = 120  # a change that makes the tests run so long has been noticed
+SECONDS = 400  # a change that makes the tests run so long has been noticed
 
 
 def tried(name: str, count: int, seed: int, tree: Path) -> tuple[int, list[str]]:
