@@ -104,8 +104,12 @@ def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> I
 
     Where the block raises, the file at `path` is as it was. Otherwise as `write_atomically`.
     """
-    with full_disk_named(path):
+    try:
         yield from _filled(path, expected)
+    except OSError as error:
+        if error.filename is None and error.errno in FULL:  # of a full disk the system says no name
+            error.filename = os.fspath(path)
+        raise
 
 
 def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[BinaryIO]:
@@ -133,17 +137,6 @@ def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[Bina
             _in_place(target, temporary.read_bytes())
     finally:
         temporary.unlink(missing_ok=True)
-
-
-@contextmanager
-def full_disk_named(path: str | os.PathLike[str]) -> Iterator[None]:
-    """A disk that takes no more does not say which file it was that did not fit: this does."""
-    try:
-        yield
-    except OSError as error:
-        if error.filename is None and error.errno in FULL:
-            error.filename = os.fspath(path)
-        raise
 
 
 def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:

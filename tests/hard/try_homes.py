@@ -56,7 +56,7 @@ def broken_cache(folder: Path, number: int) -> str:
     kept = folder / "kernels"
     env = _env(folder)
     call = words(CALL, sound_files(folder), folder)
-    _filled(kept)
+    kept.mkdir(exist_ok=True)
     first = called(call, env)
     wrong = verdict(first, (0, 1))
     files = sorted(path for path in kept.rglob("*") if path.suffix in (".nbi", ".nbc"))
@@ -96,11 +96,6 @@ def two_at_once(folder: Path, number: int) -> str:
     if not wrong and len({each.stdout for each in (*said, third)}) > 1:
         wrong = "the two tell different things"
     return wrong
-
-
-def _filled(kept: Path) -> None:
-    """A cache for the folder: numba keeps those of the project in folders named by their places."""
-    kept.mkdir(exist_ok=True)
 
 
 KERNEL = """\

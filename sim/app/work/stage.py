@@ -178,15 +178,15 @@ class Maker:
                     yield Say("; ".join(notes))
         while len(self._houses) > _KEPT_HOUSES:
             self._hung.pop(self._houses.popitem(last=False)[0], None)
-        first_of_all = self.coarse_first and scheme is not None and draft is None and _plain(asked)
-        if first_of_all and scheme is not None:
+        hang = True
+        if self.coarse_first and scheme is not None and draft is None and _plain(asked):
             built, show = self._houses[_key(asked, None)], bind(house, scheme)
             first, made = coarse_stage(built, scheme, show, asked.size_px, asked.hour, asked.ground)
             self._rig = (built, made)
             yield first
+            hang = False  # the exact picture is awaited, and needs no place of a box
         self.coarse_first = False
-        # What hangs where is found beside the picture, but for the first of all, which is awaited.
-        left = self._side(scheme, asked, asked.kind, hang=not first_of_all)
+        left = self._side(scheme, asked, asked.kind, hang)
         right = self._side(scheme, asked, asked.other) if asked.compare else None
         exposure_ev = self._exposures.setdefault(asked.hour, left.scene.exposure_ev)
         made_of = Stage(
