@@ -10,7 +10,7 @@ import gc
 import os
 import signal
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
@@ -129,8 +129,11 @@ def _usage(error: typer.TyperException) -> str:
     return f"{command}: {text[:1].lower()}{text[1:]}; see '{command} --help'"
 
 
-def app_of(verbs: Iterable[str]) -> typer.Typer:
-    """The command with some of its verbs: each is a file of this folder and a function in it."""
+def app_of(verbs: Iterable[str], *, told: bool = False) -> typer.Typer:
+    """The command with some of its verbs: each is a file of this folder and a function in it.
+
+    `told`: only help will be asked of it, and what each verb takes is not worked out.
+    """
     made = typer.Typer(
         cls=Verbs,
         name="evenfall",
@@ -147,8 +150,19 @@ def app_of(verbs: Iterable[str]) -> typer.Typer:
             from sim.cli.compare import SeveralKinds
 
             kind = SeveralKinds
-        made.command(verb, cls=kind)(getattr(module, FUNCTIONS.get(verb, verb)))
+        function = getattr(module, FUNCTIONS.get(verb, verb))
+        made.command(verb, cls=kind)(_named(function) if told else function)
     return made
+
+
+def _named(function: Callable[..., None]) -> Callable[[], None]:
+    """Stands for a verb in the list of all verbs, without what it takes."""
+
+    def verb() -> None:
+        raise AssertionError("stands in a list")
+
+    verb.__doc__ = function.__doc__
+    return verb
 
 
 def __getattr__(name: str) -> Any:
@@ -177,9 +191,11 @@ def main() -> None:
     # What a verb makes it mostly keeps until it ends: to look for rubbish at every turn, as Python
     # does, takes a tenth of the time of short ones.
     gc.set_threshold(20_000, 20, 20)
-    called = [word for word in sys.argv[1:2] if word in VERBS]
+    called = [word for word in sys.argv[1:] if word in VERBS]
+    one = called[:1] if called[:1] == sys.argv[1:2] else []
     try:
-        app_of(called or VERBS)()  # one verb is all that has to be imported for it
+        # One verb is all that has to be imported for it; without any there is only help to give.
+        app_of(one or VERBS, told=not called)()
     finally:
         flush()
 
