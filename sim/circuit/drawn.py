@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -192,25 +192,15 @@ def all_weights(network: Network, drawn: DrawnCircuit) -> tuple[np.ndarray, np.n
     edge[:, form.dual] = quarter
     with np.errstate(divide="ignore", invalid="ignore"):
         ohm = 1 / quarter
-        whole = (_summed(form.chain, len(form.chain_u)) @ ohm.T).T
+        whole = _summed(form.chain, len(form.chain_u), ohm)
         share = np.nan_to_num(ohm / whole[:, form.chain])
     differ = (drawn.plus_s - drawn.minus_s)[:, form.cross] / 4
     return np.concatenate([edge, 1 / whole, differ], axis=1), share
 
 
-def _summed(
-    into: np.ndarray,
-    size: int,
-    sign: np.ndarray | None = None,
-    source: np.ndarray | None = None,
-    width: int = 0,
-) -> Any:
-    """A sparse (size, width) matrix that adds entries of `source` into `into`."""
-    from scipy.sparse import csr_array
-
-    columns = np.arange(len(into)) if source is None else source
-    values = np.ones(len(into)) if sign is None else sign
-    return csr_array((values, (into, columns)), shape=(size, width or len(into)))
+def _summed(into: np.ndarray, size: int, values: np.ndarray) -> np.ndarray:
+    """(D, size): the numbers of each draw, (D, E), added up where `into` (E,) says."""
+    return np.stack([np.bincount(into, row, size) for row in values])
 
 
 def _numbers(
@@ -218,18 +208,12 @@ def _numbers(
 ) -> Iterator[tuple[Pattern, np.ndarray, np.ndarray, np.ndarray]]:
     """Every part: its pattern, and (D, M), (D, Z), (D, M) of diagonal, entries and push."""
     form, put = network.form, network.form.coefficients
-    width = weight.shape[1]
     nominal, _ = weights(network)
     tie_s = ties(network, nominal)
-    diagonal = (_summed(put.diagonal, form.columns, None, put.diagonal_source, width) @ weight.T).T
-    diagonal = diagonal + tie_s
-    entry = (_summed(put.entry, put.entries, put.entry_sign, put.entry_source, width) @ weight.T).T
+    diagonal = _summed(put.diagonal, form.columns, weight[:, put.diagonal_source]) + tie_s
+    entry = _summed(put.entry, put.entries, weight[:, put.entry_source] * put.entry_sign)
     flow = put.push_sign * weight[:, put.push_source] * drawn.source_v[:, put.pushing]
-    push = (
-        (_summed(put.pushed, form.columns) @ flow.T).T
-        if len(put.pushed)
-        else np.zeros((len(drawn), form.columns))
-    )
+    push = _summed(put.pushed, form.columns, flow)
     first = 0
     for pattern in patterns(network, nominal, tie_s):
         last = first + len(pattern.row)

@@ -37,6 +37,20 @@ class DrawTable(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _largest(values: Array) -> float:
+    """The largest of (n,) numbers; none where one of them is none.
+
+    numpy's own would have the compiler's tables read each time that the kernel is fetched from the
+    disk: a tenth of a second.
+    """
+    most = values[0]
+    for each in values:
+        if each > most or each != each:
+            most = each
+    return most
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _asked(
     net: Pattern,
     law: LawTable,
@@ -52,7 +66,7 @@ def _asked(
         if pixel >= len(law.kind):
             continue
         q = law.kind[pixel]
-        together_a = 255.0 * law.code_a[q].max()
+        together_a = 255.0 * _largest(law.code_a[q])
         for b in range(LANES):
             times = table.times[who[b], pixel]
             c0 = codes[at[b], pixel, 0] * law.code_a[q, 0]
@@ -207,7 +221,7 @@ def solve_draws(
                     for k in range(size):
                         for b in range(LANES):
                             worst[b] = max(worst[b], abs(residual[k, b]))
-                    if worst.max() < BALANCED_A:
+                    if _largest(worst) < BALANCED_A:
                         done = True
                         break
                     low[:] = fixed
@@ -250,7 +264,11 @@ def solve_draws(
                 if not done:
                     for b in range(LANES):
                         if worst[b] >= BALANCED_A:
-                            return who[b], frame, int(np.argmax(np.abs(residual[:, b])))
+                            place = 0
+                            for k in range(size):
+                                if abs(residual[k, b]) > abs(residual[place, b]):
+                                    place = k
+                            return who[b], frame, place
             for k in range(size):
                 node = net.node[k]
                 for b in range(LANES):

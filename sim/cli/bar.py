@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -23,11 +24,12 @@ def progress(label: str, *, after_s: float = 1.0) -> Iterator[Progress]:
     """
     bar, task = None, None
     began, lock = time.monotonic(), threading.Lock()
+    shown = sys.stderr is not None and sys.stderr.isatty()
 
     def report(done: float, total: float) -> None:
         nonlocal bar, task
         with lock:
-            if bar is None and time.monotonic() - began > after_s:
+            if bar is None and shown and time.monotonic() - began > after_s:
                 bar = _bar(label)
                 task = bar.add_task(label, total=None)
                 bar.start()
@@ -46,13 +48,11 @@ def _bar(label: str) -> Bar:
 
     from sim.cli.common import stderr
 
-    target = stderr()
     return Progress(
         TextColumn(label),
         BarColumn(),
         TextColumn("{task.percentage:>3.0f} %"),
         TimeRemainingColumn(),
-        console=target,
+        console=stderr(),
         transient=True,
-        disable=not target.is_terminal,
     )

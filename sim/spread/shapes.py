@@ -10,6 +10,8 @@ import numpy as np
 
 from layouts.spread import Distribution
 
+from .percentage_points import percentage_points
+
 #: A chance of nothing or of everything has no finite value of a Gaussian.
 _LEAST = 2.0**-54
 
@@ -32,9 +34,7 @@ def quantile(shape: Distribution, chance: np.ndarray) -> np.ndarray:
 
 def to_normal(chance: np.ndarray) -> np.ndarray:
     """Standard Gaussian values of these chances."""
-    from scipy.special import ndtri
-
-    return np.asarray(ndtri(np.clip(chance, _LEAST, 1 - _LEAST)))
+    return percentage_points(np.clip(chance, _LEAST, 1 - _LEAST))
 
 
 def to_chance(normal: np.ndarray) -> np.ndarray:
