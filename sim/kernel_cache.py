@@ -9,14 +9,16 @@ Importing this module imports numba; `sim.kernels` does so when the first kernel
 from __future__ import annotations
 
 import hashlib
+import io
 import pickle
 import re
+import sys
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from numba.core import caching
+from numba.core import caching, environment
 from numba.core.runtime import rtsys
 
 _DIGEST = hashlib.sha256
@@ -112,4 +114,31 @@ class KernelFile(caching.IndexDataCacheFile):
         held = Path(self._data_path(name)).read_bytes()
         if _DIGEST(held[_SIZE:]).digest() != held[:_SIZE]:
             raise Damaged(name)
-        return pickle.loads(held[_SIZE:])
+        return _Loader(io.BytesIO(held[_SIZE:])).load()
+
+
+class _Loader(pickle.Unpickler):
+    """Fetches compiled code without what only compiling needs."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        """What the file names, but environments as `_environment` makes them."""
+        if (module, name) == ("numba.core.environment", "_rebuild_env"):
+            return _environment
+        return super().find_class(module, name)
+
+
+def _environment(module: str, constants: list[Any], name: str) -> environment.Environment:
+    """What compiled code finds its Python objects in: as numba makes it, from its `module`.
+
+    Of numba's own functions numba would import the module, with everything that it has to compile
+    them anew, for names that code without Python objects never looks up.
+    """
+    if module in sys.modules or not module.startswith("numba."):
+        return environment._rebuild_env(module, constants, name)
+    made = environment.lookup_environment(name)
+    if made is None:
+        made = environment.Environment({"__name__": module})
+        made.consts[:] = constants
+        made.env_name = name
+        environment.Environment._memo[name] = made
+    return made

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -44,8 +44,9 @@ if TYPE_CHECKING:
     import numpy as np
 
     from sim.circuit import Loads
+    from sim.frame import Rig
+    from sim.report.blocks import Block
     from sim.report.power import PowerReport
-    from sim.upkeep.rates import Rates
 
 
 def power(
@@ -96,10 +97,6 @@ def power(
     from sim.report.power import power_report
     from sim.report.power_data import as_json, csv_lines
     from sim.report.power_text import power_blocks
-    from sim.report.weather import at_temperature, weather_blocks, weather_json, weather_of
-    from sim.report.weather_ends import with_ends
-    from sim.report.years import after_years, years_blocks, years_json
-    from sim.upkeep.weather import rig_at
 
     if spread is None and (seed or digits is not None):
         fail("--seed and --digits serve --spread; give it how many draws, 1000")
@@ -108,43 +105,54 @@ def power(
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
     will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
-    known = _known(temperature, between, rates, age)
+    _refuse_weather(temperature, between, rates, age)
+    now = rig if temperature is None else _at(rig, temperature, rates)
     with progress(f"watching {show.scheme.name}") as report_progress:
-        now = rig if temperature is None else rig_at(rig, temperature, known)
         report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
     if spread is not None:
         report = _drawn(report, spread, seed, digits)
-    if temperature is not None:
-        weather = [weather_of(rig, report, temperature, known)]
-    else:
-        ends = between or ()
-        weather = [at_temperature(rig, show, each, known, seconds=seconds) for each in ends]
-    if weather:
+    data: dict[str, Any] = {}
+    blocks: list[Block] = []
+    if temperature is not None or between is not None:
+        from sim.report.weather import at_temperature, weather_blocks, weather_json, weather_of
+        from sim.report.weather_ends import with_ends
+        from sim.upkeep.rates import load_rates
+
+        known = load_rates(rates)
+        weather = (
+            [weather_of(rig, report, temperature, known)]
+            if temperature is not None
+            else [at_temperature(rig, show, each, known, seconds=seconds) for each in between or ()]
+        )
         report = replace(report, findings=with_ends(report.findings, weather))
-    after = None if age is None else after_years(rig.house, age, known)
+        data["temperatures"] = weather_json(weather)
+        blocks += weather_blocks(weather)
+    if age is not None:
+        from sim.report.years import after_years, years_blocks, years_json
+        from sim.upkeep.rates import load_rates
+
+        after = after_years(rig.house, age, load_rates(rates))
+        data["age"] = years_json(after)
+        blocks += years_blocks(after)
     if csv is not None:
         write_out(csv, ("\n".join(csv_lines(report)) + "\n").encode())
         say(f"wrote {csv}")
     if json:
-        data = as_json(report)
-        data |= {"temperatures": weather_json(weather)} if weather else {}
-        data |= {"age": years_json(after)} if after is not None else {}
-        print_json(data)
+        print_json(as_json(report) | data)
     else:
         from sim.report.terminal import print_blocks
 
-        print_blocks(
-            console(),
-            power_blocks(
-                report,
-                [
-                    *(weather_blocks(weather) if weather else ()),
-                    *(years_blocks(after) if after is not None else ()),
-                ],
-            ),
-        )
+        print_blocks(console(), power_blocks(report, blocks))
     if any(found.level == "danger" for found in report.findings):
         raise typer.Exit(DANGER)
+
+
+def _at(rig: Rig, temperature: float, rates: Path | None) -> Rig:
+    """The rig with its parts at another temperature [°C]."""
+    from sim.upkeep.rates import load_rates
+    from sim.upkeep.weather import rig_at
+
+    return rig_at(rig, temperature, load_rates(rates))
 
 
 def _drawn(report: PowerReport, spread: int, seed: int, digits: int | None) -> PowerReport:
@@ -210,15 +218,13 @@ def _recorded(
         raise typer.Exit(DANGER)
 
 
-def _known(
+def _refuse_weather(
     temperature: float | None,
     between: tuple[float, float] | None,
     rates: Path | None,
     age: float | None,
-) -> Rates:
-    """The rates asked for; refuses what makes no sense."""
-    from sim.upkeep.rates import load_rates
-
+) -> None:
+    """End with status 2 where the temperatures make no sense or the rates serve nothing."""
     if temperature is not None and between is not None:
         fail("evenfall power: --temperature and --between both say how warm it is; give one")
     if between is not None and not COLDEST_C <= between[0] <= between[1] <= HOTTEST_C:
@@ -226,6 +232,10 @@ def _known(
             f"evenfall power: --between {between[0]:g} {between[1]:g} makes no sense; write the"
             f" coldest first, {COLDEST_C:g} to {HOTTEST_C:g} °C"
         )
-    if rates is not None and temperature is None and between is None and age is None:
+    if rates is None:
+        return
+    if temperature is None and between is None and age is None:
         fail("evenfall power: --rates serves --temperature, --between and --age; give one of them")
-    return load_rates(rates)
+    from sim.upkeep.rates import load_rates
+
+    load_rates(rates)  # what is wrong in it is told before the scheme is watched
