@@ -114,8 +114,6 @@ def render(
     from sim.frame import frame, relight, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
-    from sim.upkeep.rates import load_rates
-    from sim.upkeep.weather import rig_at
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
@@ -132,12 +130,16 @@ def render(
     show, rig = bind(lit_house, loaded), rig_for(lit_house, loaded)
     night = scene(lit_house, size, hour)
     if temperature is not None:
+        from sim.upkeep.rates import load_rates
+        from sim.upkeep.weather import rig_at
+
         rig = rig_at(rig, temperature, load_rates(rates))
         night = relight(night, rig.house)
         # that of 25 °C, to be compared with
         exposure = night.exposure_ev if exposure is None else exposure
     if out is not None and age is not None:
         from sim.report.years import today_and_then
+        from sim.upkeep.rates import load_rates
 
         lit = frame(rig, show, at, brightness).light
         decay = load_rates(rates)
