@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import zlib
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
@@ -85,8 +86,9 @@ def known(path: Path) -> str:
 def _png(file: BinaryIO, frames: Frames, fps: float) -> None:
     from PIL import Image
 
-    # half the time of the usual level for a file a twentieth longer
-    Image.fromarray(next(iter(frames))).save(file, "PNG", compress_level=4)
+    # What is dithered does not repeat itself, so that looking for runs alone is as good: in a third
+    # of the time of the usual way the file comes out a tenth longer.
+    Image.fromarray(next(iter(frames))).save(file, "PNG", compress_type=zlib.Z_RLE)
 
 
 def _gif(file: BinaryIO, frames: Frames, fps: float, colours: np.ndarray) -> None:
