@@ -12,9 +12,9 @@ from effects.shape import HALF, ONE, smooth
 from effects.show import PART, BoundLayer, Show, ShownPart
 
 #: Frames × pixels worked on at once: what passes between the steps then stays in the cache.
-_BLOCK = 32_768
+BLOCK = 32_768
 #: The same for a `lay` that walks over the pixels once: there it is calling it that costs.
-_WALKED = 8 * _BLOCK
+_WALKED = 8 * BLOCK
 
 
 #: Lays some pixels of a layer on what is there: (out (T, N, 3), in place, layer, its pixels,
@@ -35,7 +35,7 @@ def asked(show: Show, time_s: np.ndarray, lay: Lay | None = None) -> np.ndarray:
     if show.scheme.seconds is not None:
         times = np.mod(times, show.scheme.seconds)
     out = np.zeros((len(times), show.pixels, 3), np.float32)
-    at_once = _BLOCK if lay is None else _WALKED
+    at_once = BLOCK if lay is None else _WALKED
     frames = max(1, at_once // min(max(1, show.pixels), PART))
     for start in range(0, len(times), frames):
         block = slice(start, start + frames)

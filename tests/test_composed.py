@@ -50,6 +50,23 @@ def test_every_effect_is_laid_as_by_plain_arrays(house, name, colour):
     assert (asked(replace(show, layers=show.layers[:1]), time_s).min() < 0) == (colour == "matched")
 
 
+def test_plain_fields_are_asked_for_a_few_frames_at_a_time(house, monkeypatch):
+    asked_for = []
+    tide = effects()["tide"]
+
+    def field(time_s, *rest):
+        asked_for.append(len(time_s))
+        return tide.field(time_s, *rest)
+
+    show = bind(house, Scheme("s", "", (Layer("tide"),)))
+    counted = replace(show.layers[0], effect=replace(tide, field=field))
+    time_s = np.arange(30) / 40
+    monkeypatch.setattr("sim.composed.laying.BLOCK", 7 * show.pixels)
+    found = asked(replace(show, layers=(counted,)), time_s, lay)
+    assert asked_for == [7, 7, 7, 7, 2]
+    assert np.array_equal(found, asked(show, time_s))
+
+
 def test_the_end_of_the_ring_is_its_start():
     """Also for positions below zero, and for one that rounding has brought to the very end."""
     table = ring(("#ff0000", "#00ff00"), "raw")

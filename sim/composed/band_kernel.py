@@ -65,3 +65,23 @@ def stairs(first, moved, scale, ramp, position):
             whole = np.floor(x)
             part = (x - whole - ONE) / ramp[n] + ONE
             position[t, n] = (part if part > ZERO else ZERO) + whole
+
+
+@_compiled
+def edge(front_m, along_m, width_m, times, plus, out):
+    """How far a soft edge at `front_m` (T,) has passed pixels at `along_m` (M,), 0..1 over
+    `width_m` (M,), `times` and `plus` (T,)."""
+    for t in range(len(front_m)):
+        for n in range(len(along_m)):
+            passed = clamp((front_m[t] - along_m[n]) / width_m[n])
+            out[t, n] = passed * times[t] + plus[t]
+
+
+@_compiled
+def dart(front_m, along_m, head_m, tail_m, level):
+    """A head at `front_m` (T,), lit over `head_m` (M,), with a tail."""
+    for t in range(len(front_m)):
+        for n in range(len(along_m)):
+            behind = front_m[t] - along_m[n]
+            left = clamp(ONE - behind / tail_m)
+            level[t, n] = left * left * clamp(behind / head_m[n])

@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from effects.engine import BLOCK
 from effects.show import BoundLayer, ShownPart
 from layouts.kept_with import kept_with_first
 from sim.composed.twins import field_of
@@ -24,9 +25,15 @@ def lay(
 
     At `time_s` (T, 1) [s] so much of it shows as `share` (T, 1) float32 says.
     """
-    field = field_of(bound.effect, time_s, part.place)
-    position, level = field(time_s, part.place, bound.settings, bound.colours, bound.layer.seed)
-    mix(out, bound, part, position, level, share)
+    where, frames = part.place, len(time_s)
+    field = field_of(bound.effect, time_s, where)
+    if field is bound.effect.field:
+        # What passes between the steps of plain arrays stays in the cache.
+        frames = max(1, BLOCK // max(1, len(where.along_m)))
+    for start in range(0, len(time_s), frames):
+        now = slice(start, start + frames)
+        position, level = field(time_s[now], where, bound.settings, bound.colours, bound.layer.seed)
+        mix(out[now], bound, part, position, level, share[now])
 
 
 def mix(

@@ -18,9 +18,12 @@ from effects.fields import (
     banner,
     chase,
     crossing,
+    dart,
     flurry,
+    gather,
     glint,
     hearth,
+    repaint,
     rings,
     thaw,
     twinkle,
@@ -185,6 +188,36 @@ def _rings(
     return _stairs(away_m, time_s, place, settings, colours), FULL
 
 
+def _repaint(
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
+) -> _Pair:
+    whole, front_m = repaint.travel(time_s, place, settings, colours)
+    position, width_m = _empty(time_s, place), repaint.edge_m(place, settings)
+    once = np.ones(len(time_s), np.float32)
+    band_kernel.edge(front_m.ravel(), place.along_m, width_m, once, whole.ravel(), position)
+    return position, FULL
+
+
+def _gather(
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
+) -> _Pair:
+    number, front_m, left = gather.travel(time_s, place, settings)
+    level, nothing = _empty(time_s, place), np.zeros(len(time_s), np.float32)
+    ends = gather.ends(place, settings)
+    band_kernel.edge(front_m.ravel(), *ends, left.ravel(), nothing, level)
+    return (number % colours).astype(np.float32), level
+
+
+def _dart(
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
+) -> _Pair:
+    number, front_m = dart.travel(time_s, place, settings)
+    level, head_m = _empty(time_s, place), dart.head_m(settings, place)
+    tail_m = np.float32(settings["tail"])
+    band_kernel.dart(front_m.ravel(), place.along_m, head_m, tail_m, level)
+    return (number % colours).astype(np.float32), level
+
+
 def _stairs(
     first_m: np.ndarray, time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int
 ) -> np.ndarray:
@@ -218,9 +251,12 @@ TWINS: Mapping[Field, Field] = MappingProxyType(
         banner.BANNER.field: _banner,
         chase.CHASE.field: _chase,
         crossing.CROSSING.field: _crossing,
+        dart.DART.field: _dart,
         flurry.FLURRY.field: _flurry,
+        gather.GATHER.field: _gather,
         glint.GLINT.field: _glint,
         hearth.HEARTH.field: _hearth,
+        repaint.REPAINT.field: _repaint,
         rings.RINGS.field: _rings,
         thaw.THAW.field: _thaw,
         twinkle.TWINKLE.field: _twinkle,
