@@ -20,7 +20,7 @@ def travelling(
     that it glides from pixel to pixel; the colour changes in the middle of the gap.
     """
     band_m, step_m = settings["band"], settings["band"] + settings["gap"]
-    off_steps, flat, steep, pixels, shift = _kept_bands(place, band_m, step_m, settings["soft"])
+    off_steps, flat, steep, pixels, shift = kept_bands(place, band_m, step_m, settings["soft"])
     # In steps, whole at the middle of a band.
     off = off_steps - moved_m / np.float32(step_m)
     number = np.floor(off + HALF)
@@ -35,7 +35,7 @@ def travelling(
 
 
 @kept_with_first
-def _kept_bands(
+def kept_bands(
     place: LayerPlace, band_m: float, step_m: float, soft: float
 ) -> tuple[np.ndarray, ...]:
     """What does not move, (M,) each: in steps from the middle of a band; level and its slope at an

@@ -12,10 +12,13 @@ from effects.shape import HALF, ONE, smooth
 from effects.show import PART, BoundLayer, Show, ShownPart
 
 #: Frames × pixels worked on at once: what passes between the steps then stays in the cache.
-_BLOCK = 32_768
+BLOCK = 32_768
+#: The same for a `lay` that walks over the pixels once: there it is calling it that costs.
+_WALKED = 8 * BLOCK
 
 
-#: Lays `position`s and covers of some pixels of a layer on what is there: (T, N, 3), in place.
+#: Lays some pixels of a layer on what is there: (out (T, N, 3), in place, layer, its pixels,
+#: time_s (T, 1), how much of the layer shows then (T, 1)).
 Lay = Callable[[np.ndarray, BoundLayer, ShownPart, np.ndarray, np.ndarray], None]
 
 
@@ -32,36 +35,25 @@ def asked(show: Show, time_s: np.ndarray, lay: Lay | None = None) -> np.ndarray:
     if show.scheme.seconds is not None:
         times = np.mod(times, show.scheme.seconds)
     out = np.zeros((len(times), show.pixels, 3), np.float32)
-    frames = max(1, _BLOCK // min(max(1, show.pixels), PART))
+    at_once = BLOCK if lay is None else _WALKED
+    frames = max(1, at_once // min(max(1, show.pixels), PART))
     for start in range(0, len(times), frames):
         block = slice(start, start + frames)
         for bound in show.layers:
             share = presence(bound.layer, times[block, None])
             if share.any():
                 for part in bound.parts:
-                    _compose(out[block], bound, part, times[block, None], share, lay or _lay)
+                    (lay or _lay)(out[block], bound, part, times[block, None], share)
     return out
 
 
-def _compose(
-    out: np.ndarray,
-    bound: BoundLayer,
-    part: ShownPart,
-    time_s: np.ndarray,
-    share: np.ndarray,
-    lay: Lay,
+def _lay(
+    out: np.ndarray, bound: BoundLayer, part: ShownPart, time_s: np.ndarray, share: np.ndarray
 ) -> None:
-    """Lay some pixels of a layer on what is there, `out` (T, N, 3), at `time_s` (T, 1)."""
     position, level = bound.effect.field(
         time_s, part.place, bound.settings, bound.colours, bound.layer.seed
     )
-    lay(out, bound, part, position, level * share)
-
-
-def _lay(
-    out: np.ndarray, bound: BoundLayer, part: ShownPart, position: np.ndarray, cover: np.ndarray
-) -> None:
-    rows = _looked_up(bound, position)
+    rows, cover = _looked_up(bound, position), level * share
     if isinstance(part.at, slice):
         _mix(out[:, part.at], rows, cover, bound.layer.blend)
         return

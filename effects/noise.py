@@ -83,7 +83,7 @@ def patches(phase: np.ndarray, xy_m: np.ndarray, size_m: float, seed: int) -> np
 
 def patches_of(place: LayerPlace, phase: np.ndarray, size_m: float, seed: int) -> np.ndarray:
     """`patches` of a layer's pixels, whose corners are found once and kept with its place."""
-    return _between(phase, _kept_mesh(place, size_m, seed))
+    return _between(phase, mesh_of(place, size_m, seed))
 
 
 class Mesh(NamedTuple):
@@ -113,7 +113,8 @@ def _mesh(xy_m: np.ndarray, size_m: float, seed: int) -> Mesh:
 
 
 @kept_with_first
-def _kept_mesh(place: LayerPlace, size_m: float, seed: int) -> Mesh:
+def mesh_of(place: LayerPlace, size_m: float, seed: int) -> Mesh:
+    """The corners about a layer's pixels."""
     return _mesh(place.xy_m, size_m, seed)
 
 

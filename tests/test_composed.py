@@ -1,5 +1,6 @@
 """Layers laid by compiled code, against the plain arrays of the effects: bit for bit."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -8,8 +9,10 @@ import pytest
 from effects import Layer, Scheme, asked, bind
 from effects.palette import ring
 from effects.registry import effects
+from effects.show import ShownPart
 from layouts import house_from
 from sim.composed import lay
+from sim.composed.laying import mix
 
 HOUSE = {
     "name": "test",
@@ -38,17 +41,38 @@ def test_every_effect_is_laid_as_by_plain_arrays(house, name, colour):
         Layer(name, palette=palette, zones=zone, blend=blend, opacity=opacity)
         for zone, blend, opacity in zip(zones, BLENDS, (1.0, 0.6, 1.0, 0.3), strict=True)
     )
-    base = Layer("steady", palette=("#808080", "#203040"))
+    # a green beyond sRGB is negative in red and blue, and so is what a layer of no cover is laid on
+    base = Layer("steady", palette=("#808080", "oklch(0.7 0.35 145)"))
     show = bind(house, Scheme("s", "", (base, *layers), colour=colour))
     time_s = np.concatenate([np.arange(30) / 40, [77.7, 1e5]])
-    assert np.array_equal(asked(show, time_s), asked(show, time_s, lay))
+    wanted = asked(show, time_s)
+    assert np.array_equal(wanted, asked(show, time_s, lay))
+    assert (asked(replace(show, layers=show.layers[:1]), time_s).min() < 0) == (colour == "matched")
+
+
+def test_plain_fields_are_asked_for_a_few_frames_at_a_time(house, monkeypatch):
+    asked_for = []
+    tide = effects()["tide"]
+
+    def field(time_s, *rest):
+        asked_for.append(len(time_s))
+        return tide.field(time_s, *rest)
+
+    show = bind(house, Scheme("s", "", (Layer("tide"),)))
+    counted = replace(show.layers[0], effect=replace(tide, field=field))
+    time_s = np.arange(30) / 40
+    monkeypatch.setattr("sim.composed.laying.BLOCK", 7 * show.pixels)
+    found = asked(replace(show, layers=(counted,)), time_s, lay)
+    assert asked_for == [7, 7, 7, 7, 2]
+    assert np.array_equal(found, asked(show, time_s))
 
 
 def test_the_end_of_the_ring_is_its_start():
     """Also for positions below zero, and for one that rounding has brought to the very end."""
     table = ring(("#ff0000", "#00ff00"), "raw")
     bound = SimpleNamespace(ring=table, colours=2, layer=SimpleNamespace(blend="over"))
-    part = SimpleNamespace(at=slice(0, 5))
+    part = ShownPart(None, slice(0, 5))
     out = np.zeros((1, 5, 3), np.float32)
-    lay(out, bound, part, np.float32([0, 2, -2, 1.9999999, -1e-9]), np.ones((1, 1), np.float32))
+    all_of_it = np.ones((1, 1), np.float32)
+    mix(out, bound, part, np.float32([0, 2, -2, 1.9999999, -1e-9]), all_of_it, all_of_it)
     assert np.array_equal(out[0], table[np.zeros(5, int), :3])

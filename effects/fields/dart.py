@@ -9,11 +9,11 @@ from effects.place import LayerPlace
 from effects.shape import ONE, clamp, turns
 
 
-def _cycle_s(settings: Settings, place: LayerPlace) -> float:
+def cycle_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m + settings["tail"]) / settings["speed"] + settings["rest"]
 
 
-def _head_m(settings: Settings, place: LayerPlace) -> np.ndarray:
+def head_m(settings: Settings, place: LayerPlace) -> np.ndarray:
     """Over which the head lights up: an eighth of the tail, a pixel at least."""
     return np.maximum(place.pitch_m, np.float32(settings["tail"] / 8))
 
@@ -21,13 +21,21 @@ def _head_m(settings: Settings, place: LayerPlace) -> np.ndarray:
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
-    cycle_s = _cycle_s(settings, place)
-    number, part = turns(time_s, cycle_s)
-    behind = part * np.float32(cycle_s * settings["speed"]) - place.along_m
+    number, head_at_m = travel(time_s, place, settings)
+    behind = head_at_m - place.along_m
     level = clamp(ONE - behind / np.float32(settings["tail"]))
     level *= level
-    level *= clamp(behind / _head_m(settings, place))
+    level *= clamp(behind / head_m(settings, place))
     return (number % colours).astype(np.float32), level
+
+
+def travel(
+    time_s: np.ndarray, place: LayerPlace, settings: Settings
+) -> tuple[np.ndarray, np.ndarray]:
+    """The number of the head on its way, and where along the zone it is [m] float32."""
+    every_s = cycle_s(settings, place)
+    number, part = turns(time_s, every_s)
+    return number, part * np.float32(every_s * settings["speed"])
 
 
 DART = Effect(
@@ -39,8 +47,8 @@ DART = Effect(
         Parameter("tail", "m", 0.1, 50, 3.0, "length of the tail"),
         Parameter("rest", "s", 0, 600, 2.0, "pause until the next"),
     ),
-    period_s=lambda settings, colours, place: colours * _cycle_s(settings, place),
+    period_s=lambda settings, colours, place: colours * cycle_s(settings, place),
     change_per_s=lambda settings, colours, place: (
-        settings["speed"] * (2 / settings["tail"] + 1 / float(_head_m(settings, place).min()))
+        settings["speed"] * (2 / settings["tail"] + 1 / float(head_m(settings, place).min()))
     ),
 )

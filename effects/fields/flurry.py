@@ -23,13 +23,18 @@ def field(
     flake = np.floor(fallen)
     fallen -= flake
     drawn = hashed(key, flake.astype(np.int64))
-    half = np.float32(min(size_m / gap_m, 1) / 2)
-    centre = half + share(drawn) * (ONE - half - half)
-    above = (fallen.astype(np.float32) - centre) / half
+    radius = half(size_m, gap_m)
+    centre = radius + share(drawn) * (ONE - radius - radius)
+    above = (fallen.astype(np.float32) - centre) / radius
     aside = (across - column).astype(np.float32) * np.float32(2) - ONE
     level = clamp(ONE - above * above)
     level *= ONE - aside * aside
     return (drawn % np.uint32(colours)).astype(np.float32), level
+
+
+def half(size_m: float, gap_m: float) -> np.float32:
+    """Half of a flake's height, as a part of the gap; at most half of it."""
+    return np.float32(min(size_m / gap_m, 1) / 2)
 
 
 FLURRY = Effect(

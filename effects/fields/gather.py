@@ -13,22 +13,33 @@ def _fill_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m / 2 + settings["edge"]) / settings["speed"]
 
 
-def _cycle_s(settings: Settings, place: LayerPlace) -> float:
+def cycle_s(settings: Settings, place: LayerPlace) -> float:
     return _fill_s(settings, place) + settings["hold"] + settings["release"]
 
 
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
-    cycle_s = _cycle_s(settings, place)
-    number, part = turns(time_s, cycle_s)
-    since_s = part * np.float32(cycle_s)
-    to_end_m = np.minimum(place.along_m, np.float32(place.length_m) - place.along_m)
-    edge_m = np.maximum(place.pitch_m, np.float32(settings["edge"]))
-    level = clamp((since_s * np.float32(settings["speed"]) - to_end_m) / edge_m)
-    left_s = np.float32(cycle_s) - since_s
-    level *= smooth(left_s / np.float32(settings["release"]))
+    number, front_m, left = travel(time_s, place, settings)
+    to_end_m, edge_m = ends(place, settings)
+    level = clamp((front_m - to_end_m) / edge_m)
+    level *= left
     return (number % colours).astype(np.float32), level
+
+
+def travel(time_s: np.ndarray, place: LayerPlace, settings: Settings) -> tuple[np.ndarray, ...]:
+    """The number of the filling, how far in its fronts are [m] and how much is left, float32."""
+    every_s = cycle_s(settings, place)
+    number, part = turns(time_s, every_s)
+    since_s = part * np.float32(every_s)
+    left = smooth((np.float32(every_s) - since_s) / np.float32(settings["release"]))
+    return number, since_s * np.float32(settings["speed"]), left
+
+
+def ends(place: LayerPlace, settings: Settings) -> tuple[np.ndarray, np.ndarray]:
+    """(M,) [m] each: how far it is to the nearer end, and how wide the front."""
+    to_end_m = np.minimum(place.along_m, np.float32(place.length_m) - place.along_m)
+    return to_end_m, np.maximum(place.pitch_m, np.float32(settings["edge"]))
 
 
 GATHER = Effect(
@@ -41,7 +52,7 @@ GATHER = Effect(
         Parameter("hold", "s", 0, 600, 3.0, "how long it stays full"),
         Parameter("release", "s", 0.5, 600, 3.0, "how long it takes to die away"),
     ),
-    period_s=lambda settings, colours, place: colours * _cycle_s(settings, place),
+    period_s=lambda settings, colours, place: colours * cycle_s(settings, place),
     change_per_s=lambda settings, colours, place: (
         settings["speed"] / settings["edge"] + 1.5 / settings["release"]
     ),

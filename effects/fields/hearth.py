@@ -9,13 +9,21 @@ from effects.noise import patches_of
 from effects.place import LayerPlace
 from effects.shape import ONE, clamp
 
+#: The slower of two noises: its pace, and how much wider its patches are.
+SLOW, WIDE = 0.4, 2.5
+
 
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
     phase, size_m = time_s * settings["pace"], settings["size"]
-    glow = patches_of(place, phase * 0.4, size_m * 2.5, seed)
+    glow = patches_of(place, phase * SLOW, size_m * WIDE, seed)
     glow += patches_of(place, phase, size_m, seed + 1)
+    return burning(glow, colours)
+
+
+def burning(glow: np.ndarray, colours: int) -> tuple[np.ndarray, np.ndarray]:
+    """Position and level of two noises added."""
     # Two noises added crowd about 1; spread them over the palette.
     heat = clamp((glow - np.float32(0.45)) * np.float32(1 / 1.1))
     return (ONE - heat) * np.float32(colours - 1), np.float32(0.25) + np.float32(0.75) * heat

@@ -9,20 +9,31 @@ from effects.place import LayerPlace
 from effects.shape import FULL, clamp, turns
 
 
-def _cycle_s(settings: Settings, place: LayerPlace) -> float:
+def cycle_s(settings: Settings, place: LayerPlace) -> float:
     return (place.length_m + settings["edge"]) / settings["speed"] + settings["hold"]
 
 
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
-    cycle_s = _cycle_s(settings, place)
-    whole, part = turns(time_s, cycle_s)
-    front_m = part * np.float32(cycle_s * settings["speed"])
-    edge_m = np.maximum(place.pitch_m, np.float32(settings["edge"]))
-    passed = clamp((front_m - place.along_m) / edge_m)
-    passed += (whole % colours).astype(np.float32)
+    whole, front_m = travel(time_s, place, settings, colours)
+    passed = clamp((front_m - place.along_m) / edge_m(place, settings))
+    passed += whole
     return passed, FULL
+
+
+def travel(
+    time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """The colour before the edge, and where along the zone it is [m], both float32."""
+    every_s = cycle_s(settings, place)
+    whole, part = turns(time_s, every_s)
+    return (whole % colours).astype(np.float32), part * np.float32(every_s * settings["speed"])
+
+
+def edge_m(place: LayerPlace, settings: Settings) -> np.ndarray:
+    """(M,) [m] how wide the edge is: a pixel at least."""
+    return np.maximum(place.pitch_m, np.float32(settings["edge"]))
 
 
 REPAINT = Effect(
@@ -35,7 +46,7 @@ REPAINT = Effect(
         Parameter("hold", "s", 0, 3600, 3.0, "pause before the next edge starts"),
     ),
     period_s=lambda settings, colours, place: (
-        colours * _cycle_s(settings, place) if colours > 1 else 0.0
+        colours * cycle_s(settings, place) if colours > 1 else 0.0
     ),
     change_per_s=lambda settings, colours, place: settings["speed"] / settings["edge"],
 )

@@ -7,18 +7,25 @@ import numpy as np
 from effects.effect import Effect, Parameter, Settings
 from effects.place import LayerPlace
 from effects.shape import FULL, lap_s, soft_part, stairs, travelled
+from layouts.kept_with import kept_with_first
 
 
 def field(
     time_s: np.ndarray, place: LayerPlace, settings: Settings, colours: int, seed: int
 ) -> tuple[np.ndarray, np.ndarray]:
-    left, bottom, right, top = place.box_m
-    x = place.xy_m[:, 0] - np.float32(left + settings["across"] * (right - left))
-    y = place.xy_m[:, 1] - np.float32(bottom + settings["up"] * (top - bottom))
-    width_m = settings["width"]
-    ring = np.hypot(x, y) - travelled(time_s, settings["speed"], colours * width_m)
+    width_m, away = settings["width"], away_m(place, settings["across"], settings["up"])
+    ring = away - travelled(time_s, settings["speed"], colours * width_m)
     ring *= np.float32(1 / width_m)
     return stairs(ring, soft_part(place.pitch_m, settings)), FULL
+
+
+@kept_with_first
+def away_m(place: LayerPlace, across: float, up: float) -> np.ndarray:
+    """(M,) float32 [m] how far each pixel is from the point."""
+    left, bottom, right, top = place.box_m
+    x = place.xy_m[:, 0] - np.float32(left + across * (right - left))
+    y = place.xy_m[:, 1] - np.float32(bottom + up * (top - bottom))
+    return np.hypot(x, y)
 
 
 RINGS = Effect(

@@ -10,7 +10,7 @@ from effects.place import LayerPlace
 from effects.shape import FULL, travelled
 
 #: Colours of the palette gone through while a patch becomes another.
-_ONWARD = 0.25
+ONWARD = 0.25
 
 
 def field(
@@ -19,7 +19,7 @@ def field(
     noise = patches_of(place, time_s / settings["every"], settings["size"], seed)
     noise *= np.float32(settings["spread"] * colours)
     # Noise crowds about its middle; moving on slowly gives every colour its turn there.
-    noise += travelled(time_s, _ONWARD / settings["every"], colours)
+    noise += travelled(time_s, ONWARD / settings["every"], colours)
     return noise, FULL
 
 
@@ -34,6 +34,6 @@ WANDER = Effect(
     ),
     period_s=lambda settings, colours, place: None,
     change_per_s=lambda settings, colours, place: (
-        (1.5 * settings["spread"] * colours + _ONWARD) / settings["every"]
+        (1.5 * settings["spread"] * colours + ONWARD) / settings["every"]
     ),
 )
