@@ -19,14 +19,14 @@ from pathlib import Path
 from typing import Any
 
 from sim.kernels import await_from, tell_compiling
-from sim.miniature import SHARE
+from sim.miniature import LAST, SHARE
 
 #: Compiling takes some ten seconds; a process that takes much longer is not waited for [s].
 _LONGEST_S = 60.0
 _END_WITHIN_S = 2.0
 _PROGRAM = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
-    "from sim.miniature import main; main()"
+    "from sim.miniature import main; main(sys.argv[2])"
 )
 
 
@@ -57,17 +57,18 @@ class Second:
 
 
 @cache
-def share_compiling() -> None:
+def share_compiling(form: str) -> None:
     """Have a second process compile its share, now or as soon as a kernel has to be compiled.
 
-    For what draws a picture. Nothing happens where one core has to do it all.
+    For what draws a picture for a "file" or for the "screen". Nothing happens where one core has
+    to do it all.
     """
     if cores() < 2 or not sys.executable:
         return
-    if _seems_kept():
-        tell_compiling(_begin, lambda: None)
+    if _seems_kept(LAST[form]):
+        tell_compiling(lambda: _begin(form), lambda: None)
     else:
-        _begin()
+        _begin(form)
 
 
 def cores() -> int:
@@ -78,12 +79,13 @@ def cores() -> int:
 
 
 @cache
-def _begin() -> None:
+def _begin(form: str) -> None:
     """Start it, unless what it would keep last is kept, or could not be kept."""
-    if _kernel(SHARE[-1]).kept() is not False:
+    if _kernel(LAST[form]).kept() is not False:
         return
+    places = json.dumps([os.path.abspath(place) for place in sys.path])
     try:
-        second = Second("-P", "-c", _PROGRAM, json.dumps([os.path.abspath(p) for p in sys.path]))
+        second = Second("-P", "-c", _PROGRAM, places, form)
     except OSError:
         return
     atexit.register(second.end)
@@ -95,8 +97,8 @@ def _kernel(name: str) -> Any:
     return getattr(import_module(module), function)
 
 
-def _seems_kept() -> bool:
+def _seems_kept(name: str) -> bool:
     """A first look without numba: does anything lie where it is usually kept?"""
-    _, folder, module, function = SHARE[-1].split(".")
+    _, folder, module, function = name.split(".")
     place = Path(__file__).parent / folder / "__pycache__"
     return any(place.glob(f"{module}.{function}-*.nbi"))

@@ -19,59 +19,74 @@ from typing import Any
 
 from sim.kernels import compile_alone
 
-#: The kernels compiled here, in the order in which they are kept: about half the work of a first
-#: picture, and that half which a picture needs last. What they call is among them.
-SHARE = tuple(
-    f"sim.{module}.{name}"
-    for module, names in {
-        "colour.kernel": (
-            "room", "_scatter", "_channel_room", "take_block", "_whiten", "primaries", "_hold",
-            "_contained", "mix_block", "_code", "write_codes", "fill_codes",
-        ),
-        "colour.reduced_kernel": (
-            "filled_up", "_polynomials", "cube_roots", "_halve", "reduce_block",
-        ),
-        "light.glare": ("_lay", "_widen"),
-        "light.sparse": ("_sum", "shine"),
-        "light.compose": ("_shine", "_row", "_encode", "_tone", "_pack", "display_bytes"),
-    }.items()
-    for name in names
+#: What each form of a picture compiles last.
+LAST = {"file": "sim.light.compose.display_bytes", "screen": "sim.light.compose.display"}
+#: The kernels compiled here: about half the work of a first picture, and that half which a picture
+#: needs last. What they call is among them.
+SHARE = (
+    *(
+        f"sim.{module}.{name}"
+        for module, names in {
+            "colour.kernel": (
+                "fill_codes", "take_block", "mix_block", "_code", "primaries", "_hold", "room",
+                "_contained", "_channel_room", "_whiten", "write_codes", "_scatter",
+            ),
+            "colour.reduced_kernel": (
+                "reduce_block", "filled_up", "cube_roots", "_polynomials", "_halve",
+            ),
+            "light.bounce": ("_gather", "_times", "_scatter"),
+            "light.sparse": ("shine", "_sum"),
+            "light.glare": ("_lay", "_widen"),
+            "light.compose": ("_row", "_shine", "_encode", "_tone", "_pack"),
+        }.items()
+        for name in names
+    ),
+    *LAST.values(),
 )  # fmt: skip
 
 #: As few points as hold every kind of work.
 _SIZE_PX = (32, 18)
 #: A process asked to end has so long to leave no half file, then it ends there and then [s].
 _GRACE_S = 5.0
+#: Asked of five pixels: among others more red than there is, and more light.
+_ASKED = ((1, 0, 0), (1, -0.2, 0), (0, 0, 1), (1, 1, 1), (9, 9, 9))
+_WALL = [[0, 0], [6, 0], [6, 3], [0, 3]]
+_LAWN = [[-9, -2], [15, -2], [15, 0], [-9, 0]]
 _HOUSE: dict[str, Any] = {
-    "format": "evenfall-house/1", "name": "Miniature", "drawing": {"size": [6, 4]},
+    "format": "evenfall-house/1", "name": "Miniature",
+    "drawing": {"size": [6, 4], "surfaces": [
+        {"name": "lawn", "material": "lawn", "depth": 0, "outline": _LAWN},
+        {"name": "wall", "material": "render-white", "depth": 0, "outline": _WALL},
+    ]},
     "runs": [{"name": "eave", "pixels": "bullet-12v-buck", "path": [[1, 3], [3, 3]], "count": 5}],
     "supplies": [{"name": "box", "volts": 12, "amps": 4}],
     "wires": [{"from": "box", "to": "eave.start", "wire": "18 AWG", "length": 2}],
 }  # fmt: skip
 
 
-def main() -> None:
-    """What the second process does: keep the kernels of `SHARE` on the disk, then end."""
+def main(form: str) -> None:
+    """What the second process does: keep kernels of `SHARE` on the disk, then end."""
     threading.Thread(target=_end_with_parent, daemon=True).start()
     warnings.simplefilter("ignore")  # plain Python warns of overflow where compiled code wraps
     compile_alone(SHARE)
-    draw()
+    draw(form)
 
 
-def draw() -> None:
-    """One picture of the small house."""
+def draw(form: str) -> None:
+    """One picture of the small house, in a form of `LAST`."""
     import numpy as np
 
     from layouts import house_from
-    from sim.colour import codes
-    from sim.frame import rig, scene
-    from sim.light import picture
+    from sim.colour import codes, mixer
+    from sim.frame import scene
+    from sim.light import picture, screen_picture
 
     house = house_from(_HOUSE)
-    asked = np.full((1, len(house.pixels), 3), 0.5, np.float32)
-    lit = codes(rig(house).mixer, asked, 1.0)[0]
+    asked = np.ones((1, len(house.pixels), 3), np.float32) * _ASKED
+    for colour in ("raw", "matched"):
+        lit = codes(mixer(house, colour=colour), asked, 1.0, np.zeros(1, np.int64))[0]
     night = scene(house, _SIZE_PX)
-    picture(night, lit * np.float32(1 / 255))
+    {"file": picture, "screen": screen_picture}[form](night, lit * np.float32(1 / 255))
 
 
 def _end_with_parent() -> None:

@@ -67,7 +67,7 @@ def run_window(
     second curve of the ribbon; `ground` is tried out. Raises EvenfallError without a display.
     """
     window: Window | None = None
-    share_compiling()
+    share_compiling("screen")
 
     def end() -> None:
         if window is None:

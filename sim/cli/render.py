@@ -110,7 +110,7 @@ def render(
     _refuse_years(temperature, age, rates, seconds, suffix, sheet)
     announce_compiling()
     if out is not None:
-        share_compiling()
+        share_compiling("file")
     from effects import bind, load_scheme
     from layouts import load_house
     from layouts.ground import with_bounces, with_ground
