@@ -18,12 +18,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-from sim.kernels import await_from, tell_compiling
+from sim.kernels import await_from, folder_of, tell_compiling
 from sim.miniature import LAST, SHARE
 
 #: Compiling takes some ten seconds; a process that takes much longer is not waited for [s].
 _LONGEST_S = 60.0
 _END_WITHIN_S = 2.0
+_HERE = Path(__file__).parent
 _PROGRAM = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
     "from sim.miniature import main; main(sys.argv[2])"
@@ -60,14 +61,15 @@ class Second:
 def share_compiling(form: str) -> None:
     """Have a second process compile its share, now or as soon as a kernel has to be compiled.
 
-    For what draws a picture for a "file" or for the "screen". Nothing happens where one core has
-    to do it all.
+    For what draws a picture for a "file" or for the "screen": called before the long imports, so
+    that both processes do theirs at once. Nothing happens where one core has to do it all.
     """
     if cores() < 2 or not sys.executable:
         return
-    if _seems_kept(LAST[form]):
-        tell_compiling(lambda: _begin(form), lambda: None)
-    else:
+    seems_kept = _seems_kept(LAST[form])
+    if seems_kept:  # but may be of another version
+        tell_compiling(lambda: _begin_if_missing(form), lambda: None)
+    elif seems_kept is False:
         _begin(form)
 
 
@@ -79,10 +81,12 @@ def cores() -> int:
 
 
 @cache
+def _begin_if_missing(form: str) -> None:
+    if _kernel(LAST[form]).kept() is False:
+        _begin(form)
+
+
 def _begin(form: str) -> None:
-    """Start it, unless what it would keep last is kept, or could not be kept."""
-    if _kernel(LAST[form]).kept() is not False:
-        return
     places = json.dumps([os.path.abspath(place) for place in sys.path])
     try:
         second = Second("-P", "-c", _PROGRAM, places, form)
@@ -97,8 +101,15 @@ def _kernel(name: str) -> Any:
     return getattr(import_module(module), function)
 
 
-def _seems_kept(name: str) -> bool:
-    """A first look without numba: does anything lie where it is usually kept?"""
-    _, folder, module, function = name.split(".")
-    place = Path(__file__).parent / folder / "__pycache__"
-    return any(place.glob(f"{module}.{function}-*.nbi"))
+def _seems_kept(name: str) -> bool | None:
+    """Whether anything lies where a kernel would be kept, None where that is nowhere.
+
+    The usual place is looked at without numba.
+    """
+    _, package, module, function = name.split(".")
+    file = _HERE / package / f"{module}.py"
+    files = f"{module}.{function}-*.nbi"
+    if any((file.parent / "__pycache__").glob(files)):
+        return True
+    place = folder_of(file)
+    return None if place is None else any(place.glob(files))

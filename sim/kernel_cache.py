@@ -51,6 +51,11 @@ class KernelCache(caching.FunctionCache):
         stamp = (plain._source_stamp, _kernels_beside(beside))
         self._cache_file = KernelFile(self._cache_path, self._impl.filename_base, stamp)
 
+    @property
+    def folder(self) -> Path:
+        """Where its files lie."""
+        return Path(self._cache_path)
+
     def holds_some(self) -> bool:
         """Whether the function as it is now has been kept, for whatever arguments."""
         try:

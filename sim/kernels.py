@@ -23,6 +23,7 @@ from dataclasses import dataclass
 from functools import cache, update_wrapper
 from pathlib import Path
 from threading import RLock
+from types import FunctionType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -239,6 +240,12 @@ def _kept(function: Callable[..., Any]) -> KernelCache | None:
         return None
     finally:
         settings.CACHE_DIR = usual
+
+
+def folder_of(file: Path) -> Path | None:
+    """The folder that compiled kernels of a Python file are kept in; None where nowhere."""
+    kept = _kept(FunctionType(_probe.__code__.replace(co_filename=str(file)), {}))
+    return None if kept is None else kept.folder
 
 
 def _probe() -> None:

@@ -34,10 +34,10 @@ def sharing(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """What is shared is forgotten afterwards."""
     monkeypatch.setattr(kernels, "_SHARING", kernels._Sharing())
     monkeypatch.setattr(kernels, "_TOLD", [])
-    for each in (share_compiling, compiling._begin):
+    for each in (share_compiling, compiling._begin_if_missing):
         each.cache_clear()
     yield
-    for each in (share_compiling, compiling._begin):
+    for each in (share_compiling, compiling._begin_if_missing):
         each.cache_clear()
 
 
@@ -171,14 +171,41 @@ def test_one_core_does_it_alone(sharing: None, begun: list, monkeypatch) -> None
 
 
 def test_without_a_place_to_keep_them_nobody_helps(sharing: None, begun: list, monkeypatch) -> None:
-    monkeypatch.setattr(Kernel, "kept", lambda self: None)
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: None)
     share_compiling("file")
     assert begun == []
 
 
-def test_where_all_is_kept_nobody_helps(sharing: None, begun: list, monkeypatch) -> None:
-    monkeypatch.setattr(Kernel, "kept", lambda self: True)
+def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numba_s_choice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import numba
+
+    monkeypatch.setattr(compiling, "_HERE", tmp_path)
+    file = tmp_path / "light" / "compose.py"
+    file.parent.mkdir()
+    file.write_text("")
+    name = miniature.LAST["screen"]
+    monkeypatch.setattr(numba.config, "CACHE_DIR", str(tmp_path / "kept"))
+    for place in (kernels.folder_of(file), file.parent / "__pycache__"):
+        assert place is not None
+        assert compiling._seems_kept(name) is False
+        place.mkdir(exist_ok=True)
+        (place / "compose.display_bytes-9.py311.nbi").write_text("")  # another kernel
+        assert compiling._seems_kept(name) is False
+        kept = place / "compose.display-9.py311.nbi"
+        kept.write_text("")
+        assert compiling._seems_kept(name) is True
+        kept.unlink()
+    monkeypatch.setattr(kernels, "_kept", lambda function: None)
+    assert compiling._seems_kept(name) is None
+
+
+def test_where_all_is_kept_nobody_helps(sharing: None, begun: list, module, monkeypatch) -> None:
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: True)
     share_compiling("screen")
+    monkeypatch.setattr(Kernel, "kept", lambda self: True)
+    assert module()(21.0) == 42.0  # another one, not kept
     assert begun == []
 
 
@@ -190,7 +217,6 @@ def test_help_begins_at_once_or_with_the_first_kernel_compiled(
     assert [words[-1] for words in begun] == ["file"]
     begun.clear()
     share_compiling.cache_clear()
-    compiling._begin.cache_clear()
     monkeypatch.setattr(compiling, "_seems_kept", lambda name: True)
     share_compiling("screen")
     assert begun == []

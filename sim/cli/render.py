@@ -101,6 +101,9 @@ def render(
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
     from sim.compiling import share_compiling
+
+    if out is not None:
+        share_compiling("file")
     from sim.film_files import ENDINGS, known
 
     asked = probe or []
@@ -109,8 +112,6 @@ def render(
     _refuse(scheme, out, seconds, suffix, sheet, bool(asked) or json)
     _refuse_years(temperature, age, rates, seconds, suffix, sheet)
     announce_compiling()
-    if out is not None:
-        share_compiling("file")
     from effects import bind, load_scheme
     from layouts import load_house
     from layouts.ground import with_bounces, with_ground
