@@ -53,6 +53,18 @@ class KernelCache(caching.FunctionCache):
         stamp = (plain._source_stamp, _kernels_beside(beside))
         self._cache_file = KernelFile(self._cache_path, self._impl.filename_base, stamp)
 
+    @property
+    def folder(self) -> Path:
+        """Where its files lie."""
+        return Path(self._cache_path)
+
+    def holds_some(self) -> bool:
+        """Whether the function as it is now has been kept, for whatever arguments."""
+        try:
+            return bool(self._cache_file._load_index())
+        except Exception:  # whatever a damaged or foreign pickle can raise
+            return False
+
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         """The compiled function, None where it has to be compiled (again)."""
         for load in (self._load_alone, super().load_overload):

@@ -10,16 +10,20 @@ first called: a module with kernels costs nothing until then.
 
 from __future__ import annotations
 
+import gc
 import os
 import stat
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+import time
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass
 from functools import cache, update_wrapper
 from pathlib import Path
 from threading import RLock
+from types import FunctionType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -28,6 +32,19 @@ if TYPE_CHECKING:
 _LOCK = RLock()  # two threads may call a kernel for the first time
 _PLAIN = ContextVar("plain", default=False)
 _TOLD: list[tuple[Callable[[], None], Callable[[], None]]] = []
+_LOOK_AGAIN_S = 0.02
+
+
+@dataclass
+class _Sharing:
+    """How compiling is shared with another process: what it makes, or what this one alone makes."""
+
+    elsewhere: Collection[str] = ()  # names of kernels
+    lives: Callable[[], bool] = bool  # whether the other process is still at it
+    alone: Collection[str] | None = None  # other kernels run as plain Python; None: no kernel does
+
+
+_SHARING = _Sharing()
 
 
 class Kernel:
@@ -35,14 +52,24 @@ class Kernel:
 
     def __init__(self, function: Callable[..., Any], cache: bool, options: dict[str, Any]):
         self._function, self._cache_wanted, self._options = function, cache, options
+        self._made: Any = None  # numba's, which another process may still compile
         self._compiled: Any = None
+        self._kept: KernelCache | None = None
+        self.name = f"{function.__module__}.{function.__qualname__}"
         update_wrapper(self, function)
 
     def __call__(self, *arguments: Any) -> Any:
         compiled = self._compiled
         if compiled is None:
-            compiled = self._function if _PLAIN.get() else self._numba_s()
+            alone = _SHARING.alone
+            plain = _PLAIN.get() or (alone is not None and self.name not in alone)
+            compiled = self._function if plain else self._numba_s()
         return compiled(*arguments)
+
+    def kept(self) -> bool | None:
+        """Whether something compiled of it is kept on the disk; None where nothing can be kept."""
+        self._numba()
+        return None if self._kept is None else self._kept.holds_some()
 
     def __getattr__(self, name: str) -> Any:
         """What numba's own function has: its statistics, what it is compiled for."""
@@ -56,22 +83,33 @@ class Kernel:
         return self._numba_s()._numba_type_
 
     def _numba_s(self) -> Any:
-        """The same as a function of numba."""
+        """The same as a function of numba, once no other process is about to keep it."""
+        if self._compiled is None:
+            made = self._numba()
+            if self.name in _SHARING.elsewhere:
+                while _SHARING.lives() and self.kept() is False:
+                    time.sleep(_LOOK_AGAIN_S)
+            self._compiled = made
+        return self._compiled
+
+    def _numba(self) -> Any:
         with _LOCK:
-            if self._compiled is None:
+            if self._made is None:
                 import numba
 
                 _listen()
                 made = numba.njit(**self._options)(self._function)
-                kept = _kept(self._function) if self._cache_wanted else None
-                if kept is not None:
-                    made._cache = kept
-                self._compiled = made
-        return self._compiled
+                if self._cache_wanted:
+                    self._kept = _kept(self._function)
+                if self._kept is not None:
+                    made._cache = self._kept
+                self._made = made
+        return self._made
 
 
 def njit(*, cache: bool = True, **options: Any) -> Callable[[Callable[..., Any]], Any]:
     """numba's decorator for functions without Python objects; `options` are numba's."""
+    options.setdefault("no_cfunc_wrapper", True)  # for calls from C; it took 6 % of compiling
 
     def decorated(function: Callable[..., Any]) -> Any:
         return Kernel(function, cache, options)
@@ -98,6 +136,20 @@ def plainly(wanted: bool = True) -> Iterator[None]:
         _PLAIN.reset(before)
 
 
+def await_from(lives: Callable[[], bool], names: Collection[str]) -> None:
+    """Have a kernel of `names` awaited, when it is first called, while another process `lives`.
+
+    It is awaited until that process has kept it; of one that has ended without, all is compiled
+    here as ever.
+    """
+    _SHARING.elsewhere, _SHARING.lives = names, lives
+
+
+def compile_alone(names: Collection[str]) -> None:
+    """Compile no kernels but `names` and what these call; all others run as `plainly` from now."""
+    _SHARING.alone = names
+
+
 def tell_compiling(begun: Callable[[], None], ended: Callable[[], None]) -> None:
     """Have `begun` and `ended` called around the compilation of every kernel from now on.
 
@@ -108,15 +160,29 @@ def tell_compiling(begun: Callable[[], None], ended: Callable[[], None]) -> None
 
 @cache
 def _listen() -> None:
-    """Pass on what numba, which is imported by now, says of compiling."""
+    """Pass on what numba, which is imported by now, says of compiling.
+
+    Python looks for circles of objects each time some have been made, and compiling makes millions
+    that stay until it ends: a tenth of its time went into looking. numba compiles on one thread at
+    a time and tells the end whatever happens, so the outermost end lets Python look again.
+    """
     from numba.core import event
 
     class Compiling(event.Listener):
+        deep, looked = 0, False
+
         def on_start(self, event: Any) -> None:
+            if self.deep == 0:
+                self.looked = gc.isenabled()
+                gc.disable()
+            self.deep += 1
             for begun, _ in _TOLD:
                 begun()
 
         def on_end(self, event: Any) -> None:
+            self.deep -= 1
+            if self.deep == 0 and self.looked:
+                gc.enable()
             for _, ended in _TOLD:
                 ended()
 
@@ -147,12 +213,12 @@ def in_words() -> str:
         place = folder()
     except LookupError:
         return (
-            "compiling kernels, about 20 s at every run: they cannot be kept here; "
+            "compiling kernels, 10 to 20 s at every run: they cannot be kept here; "
             "set NUMBA_CACHE_DIR to a folder that may be written to"
         )
     if place is None:
-        return "compiling kernels once, about 20 s; later runs start at once"
-    return f"compiling kernels once, about 20 s; kept in {place} until that is cleared"
+        return "compiling kernels once, 10 to 20 s; later runs start at once"
+    return f"compiling kernels once, 10 to 20 s; kept in {place} until that is cleared"
 
 
 def _kept(function: Callable[..., Any]) -> KernelCache | None:
@@ -174,6 +240,12 @@ def _kept(function: Callable[..., Any]) -> KernelCache | None:
         return None
     finally:
         settings.CACHE_DIR = usual
+
+
+def folder_of(file: Path) -> Path | None:
+    """The folder that compiled kernels of a Python file are kept in; None where nowhere."""
+    kept = _kept(FunctionType(_probe.__code__.replace(co_filename=str(file)), {}))
+    return None if kept is None else kept.folder
 
 
 def _probe() -> None:

@@ -82,7 +82,7 @@ def files(folder: Path, ending: str) -> list[Path]:
 
 
 def test_a_kernel_is_compiled_once_and_kept(kernel, tmp_path: Path) -> None:
-    assert kernel() == (42, 0, "compiling kernels once, about 20 s; later runs start at once")
+    assert kernel() == (42, 0, "compiling kernels once, 10 to 20 s; later runs start at once")
     assert kernel()[:2] == (42, 1)
     assert kernel(more=1)[:2] == (43, 0), "another text is another kernel"
 

@@ -23,6 +23,7 @@ from sim.app.view.brush import Brush, Kit
 from sim.app.view.measuring import MeasuringScreen
 from sim.app.work.forming_picture import FormAsked, FormPainter
 from sim.app.work.guard import in_words
+from sim.compiling import share_compiling
 
 #: Writes the house of measures as `new --form` does → the files written.
 Write = Callable[[FormMeasures], list[Path]]
@@ -40,6 +41,7 @@ def run_dialogue(
 
     `given` are measures to begin with, as typed. Raises EvenfallError where there is no display.
     """
+    share_compiling("file")  # its picture is one as for a file
     dialogue = Dialogue(folder, units, given, lit=lit, write=write)
     with ended_by(dialogue.end):
         try:

@@ -17,12 +17,14 @@ from sim.app.view.listening import ListeningScreen
 from sim.app.window import LIVELY_S, Window
 from sim.app.work.ear import Ear, Turns
 from sim.app.work.guard import in_words, write_down
+from sim.compiling import share_compiling
 
 OTHER_HOUSE = "The house file was changed: close this window and listen again"
 
 
 def run_listening(house_path: str | Path, turns: Turns, *, scale: float | None = None) -> bool:
     """Listen in a window until it is closed or the turns end; whether anything was dangerous."""
+    share_compiling("screen")
     window = ListeningWindow(house_path, turns, scale=scale)
     try:
         window.run()

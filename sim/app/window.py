@@ -44,6 +44,7 @@ from sim.app.work.share import Sharing
 from sim.app.work.small_pictures import SmallPictures
 from sim.app.work.stage import refusal
 from sim.app.work.turn import quick_switches
+from sim.compiling import share_compiling
 
 #: Frames a second of the window; the scheme's own frames come at its own rate.
 FPS = 60
@@ -66,6 +67,7 @@ def run_window(
     second curve of the ribbon; `ground` is tried out. Raises EvenfallError without a display.
     """
     window: Window | None = None
+    share_compiling("screen")
 
     def end() -> None:
         if window is None:

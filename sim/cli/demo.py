@@ -60,7 +60,10 @@ def demo(
     names = [_name(file) for file in read if file not in houses.values()]
     for name in (*names, REPORT):
         will_write(out / name, endings=(".png", ".txt"), inputs=read)
+    from sim.compiling import share_compiling
+
     announce_compiling()
+    share_compiling("file")
     made = 0
     total = sum(len(schemes_of(house)) for house in houses.values())
     with progress("lighting the demo houses") as report:

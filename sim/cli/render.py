@@ -100,6 +100,10 @@ def render(
     json: JsonFlag = False,
 ) -> None:
     """Pictures and films of a lit house, and its light in cd/m² and lux."""
+    from sim.compiling import share_compiling
+
+    if out is not None:
+        share_compiling("file")
     from sim.film_files import ENDINGS, known
 
     asked = probe or []

@@ -51,7 +51,7 @@ def fill_codes(asked, brightness, kind, which, law, table, frame, out):
     """Write uint8 codes (T, N, 4) of the pixels of one kind; dithered unless `frame` is empty."""
     work, at = np.empty(ROWS * BLOCK), np.empty(BLOCK, np.intp)
     for t in range(asked.shape[0]):
-        n = 0
+        n = np.intp(0)  # a plain 0 is a type of its own, and what it is passed to compiled twice
         while n < asked.shape[1]:
             count, n = take_block(asked, kind, which, t, n, frame.size == 0, out, work, at)
             if count == 0:
@@ -67,7 +67,7 @@ def fill_duty(asked, brightness, kind, which, law, table, out):
     unwritten = np.empty((0, 0, 0), np.uint8)
     lit = held = reduced = 0
     for t in range(asked.shape[0]):
-        n = 0
+        n = np.intp(0)
         while n < asked.shape[1]:
             count, n = take_block(asked, kind, which, t, n, False, unwritten, work, at)
             mix_block(work, count, brightness, law, table)

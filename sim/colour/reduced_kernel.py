@@ -42,7 +42,7 @@ def reduce_block(work, count, brightness, to_lms, from_lms):
     """Give R, G, B of pixels whose S is 2 the duties at the edge of the primaries."""
     those = np.empty(BLOCK, np.intp)
     m = to_lms
-    foreign = 0
+    foreign = np.intp(0)  # a plain 0 is a type of its own, and `filled_up` compiled twice
     for i in range(count):
         those[foreign] = i
         foreign += work[S + i] == 2.0
@@ -93,14 +93,10 @@ def cube_roots(x):
     Newton's steps for x^(−1/3), which need no division, from a guess by the bits of the number.
     Below 1e-38 the guess has no bits to go by, and less than the root comes out.
     """
-    guess = np.empty(BLOCK, np.float32)
-    bits = guess.view(np.int32)
     for i in range(len(x)):
-        guess[i] = np.float32(abs(x[i]))
-    for i in range(len(x)):
-        bits[i] = np.int32(ROOT - bits[i] * (1.0 / 3.0))
-    for i in range(len(x)):
-        size, y = abs(x[i]), np.float64(guess[i])
+        size = abs(x[i])
+        bits = np.int32(ROOT - np.float32(size).view(np.int32) * (1.0 / 3.0))
+        y = np.float64(bits.view(np.float32))
         off = 1.0 - size * (y * y * y)
         y += y * off * (1.0 / 3.0 + off * (2.0 / 9.0 + off * (14.0 / 81.0)))
         off = 1.0 - size * (y * y * y)

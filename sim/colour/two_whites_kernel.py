@@ -49,7 +49,7 @@ def fill_codes_two(asked, brightness, kind, which, law, table, frame, out):
     """Write uint8 codes (T, N, 5) of the pixels of one kind; dithered unless `frame` is empty."""
     work, at, piece = np.empty(ROWS * BLOCK), np.empty(BLOCK, np.intp), np.empty(BLOCK, np.intp)
     for t in range(asked.shape[0]):
-        n = 0
+        n = np.intp(0)
         while n < asked.shape[1]:
             count, n = take_block(asked, kind, which, t, n, frame.size == 0, out, work, at)
             if count == 0:
@@ -65,7 +65,7 @@ def fill_duty_two(asked, brightness, kind, which, law, table, out):
     unwritten = np.empty((0, 0, 0), np.uint8)
     lit = held = reduced = 0
     for t in range(asked.shape[0]):
-        n = 0
+        n = np.intp(0)
         while n < asked.shape[1]:
             count, n = take_block(asked, kind, which, t, n, False, unwritten, work, at)
             _mix_two(work, count, brightness, law, table, piece)

@@ -166,7 +166,8 @@ def paint(drawing: Drawing, view: View, hour: Hour) -> Canvas:
         _lay(sheet, share, shade, at, number, cover, tint)
         leans = surface.material.texture in ROOFS
         _hide(
-            glow[at], sheen[at], front[at], roof[at], cover, np.float32(surface.depth_m), leans
+            rows.start, columns.start, glow, sheen, front, roof, cover,
+            np.float32(surface.depth_m), leans,
         )  # fmt: skip
         if seen.glow is not None:
             glow[at] += lit * cover[..., None] * seen.glow
@@ -190,6 +191,8 @@ def _lay(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _hide(
+    top: int,
+    left: int,
     glow: np.ndarray,
     sheen: np.ndarray,
     front: np.ndarray,
@@ -198,16 +201,20 @@ def _hide(
     depth_m: np.float32,
     leans: bool,
 ) -> None:
-    """What shone before is hidden by a new surface; most of a pixel decides how far out it is."""
-    for y in range(cover.shape[0]):
-        for x in range(cover.shape[1]):
-            c = cover[y, x]
+    """What shone before is hidden by a new surface; most of a pixel decides how far out it is.
+
+    `cover` (h, w) lies at the row `top` and the column `left` of all others. (Parts of arrays are
+    of another type than whole ones, and would be compiled again.)
+    """
+    for i in range(cover.shape[0]):
+        for j in range(cover.shape[1]):
+            c, y, x = cover[i, j], top + i, left + j
             if c <= 0.0:
                 continue
-            left = np.float32(1) - c
+            rest = np.float32(1) - c
             for k in range(3):
-                glow[y, x, k] *= left
-            sheen[y, x] *= left
+                glow[y, x, k] *= rest
+            sheen[y, x] *= rest
             if c > np.float32(0.5):
                 front[y, x] = depth_m
                 roof[y, x] = leans

@@ -184,7 +184,7 @@ def _lay(
             field[i, c, j + 1] += (one - u) * v * light
             field[i + 1, c, j] += u * (one - v) * light
             field[i + 1, c, j + 1] += u * v * light
-    bands = np.zeros((across.shape[0], 2), dtype=np.int64)  # where each column's weights are
+    bands = np.empty((across.shape[0], 2), dtype=np.int64)  # where each column's weights are
     for k in range(across.shape[0]):
         first = 0
         while first < columns and across[k, first] == 0:

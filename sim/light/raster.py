@@ -17,12 +17,16 @@ def covered(points_px: np.ndarray, width: int, height: int) -> np.ndarray:
     the way out takes away, what lies to its right; running sums along the rows give the coverage.
     """
     points = np.ascontiguousarray(points_px, dtype=np.float64)
-    return _covered(points, width, height)
+    change = np.zeros((height, width + 1), dtype=np.float32)
+    out = np.empty((height, width), dtype=np.float32)
+    _covered(points, change, out)
+    return out
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _covered(points: np.ndarray, width: int, height: int) -> np.ndarray:
-    change = np.zeros((height, width + 1), dtype=np.float32)
+def _covered(points: np.ndarray, change: np.ndarray, out: np.ndarray) -> None:
+    """Coverage to `out` (h, w); `change` (h, w + 1) is 0 before."""
+    height, width = out.shape
     for k in range(len(points)):
         n = (k + 1) % len(points)
         ax, ay, bx, by = points[k, 0], points[k, 1], points[n, 0], points[n, 1]
@@ -37,13 +41,11 @@ def _covered(points: np.ndarray, width: int, height: int) -> np.ndarray:
                 column = min(int(x), width - 1)
                 part = x - column
                 change[i // SUB, column + right] += way * (part if right else 1 - part)
-    out = np.empty((height, width), dtype=np.float32)
     for i in range(height):
         total = np.float32(0)
         for j in range(width):
             total += change[i, j]
             out[i, j] = min(abs(total), np.float32(1))
-    return out
 
 
 def coverage(

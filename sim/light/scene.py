@@ -201,7 +201,7 @@ def _edges(canvas: Canvas) -> tuple[np.ndarray, ...]:
     start = np.searchsorted(rows, np.arange(canvas.front_m.shape[0] + 1))
     sheet = canvas.sheet[1][rows, columns].astype(np.int64)
     tint = canvas.share[1][rows, columns][:, None] * canvas.shade[1][rows, columns]
-    return start, columns, sheet, np.ascontiguousarray(tint)
+    return start, np.ascontiguousarray(columns), sheet, np.ascontiguousarray(tint)
 
 
 def _exposure(scene: Scene) -> float:

@@ -226,9 +226,9 @@ def _walk(
     fill: bool,
 ) -> None:
     """Go down the tree for every place; first to count, then to fill the rows."""
+    stack, cursor = np.empty(512, dtype=np.int64), np.empty(kinds, dtype=np.int64)
     for p in range(first_place, len(place), stride):
-        stack = np.empty(512, dtype=np.int64)
-        cursor = np.zeros(kinds, dtype=np.int64)
+        cursor[:] = 0
         for root in roots:
             depth = 1
             stack[0] = root

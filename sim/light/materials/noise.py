@@ -41,10 +41,17 @@ def noise(x: np.ndarray, y: np.ndarray, seed: int) -> np.ndarray:
         _between(grid, j[:, 0] - j0, v[:, 0], i[0] - i0, u[0], out)
         return out
     shape = np.broadcast_shapes(i.shape, j.shape)
-    flat = (np.broadcast_to(each, shape).ravel() for each in (i, u, j, v))
+    flat = (_flat(each, shape) for each in (i, u, j, v))
     out = np.empty(shape, dtype=np.float32)
     _among(*flat, np.uint32((seed * 0xC2B2AE3D) & 0xFFFFFFFF), out.reshape(-1))
     return out
+
+
+def _flat(v: np.ndarray, shape: tuple[int, ...]) -> np.ndarray:
+    """In a row, never to be written: for what may be written a kernel would be compiled again."""
+    row = np.broadcast_to(v, shape).ravel()
+    row.flags.writeable = False
+    return row
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -92,19 +92,18 @@ def _heap_at(
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _lattice(
     first: tuple[int, int],
-    shape: tuple[int, int],
     cell: tuple[float, float],
     solid: np.ndarray,
     at: tuple[float, float, float],
     heap: tuple[float, float, float, float, float, float],
     seed: int,
-) -> np.ndarray:
-    """(rows, columns, 6) of the tufts: x, y, radius (0: none), light, hue, rank."""
-    made = np.zeros((shape[0], shape[1], 6), dtype=np.float32)
+    made: np.ndarray,
+) -> None:
+    """To (rows, columns, 6), 0 before, the tufts: x, y, radius (0: none), light, hue, rank."""
     left, top, pixel = at
     wide, tall, droop, bulge, gaps, depth = heap
-    for i in range(shape[0]):
-        for j in range(shape[1]):
+    for i in range(made.shape[0]):
+        for j in range(made.shape[1]):
             row, column = first[0] + i, first[1] + j
             x = (column + chance(column, row, seed + 11)) * cell[0]
             y = (row + chance(column, row, seed + 12)) * cell[1]
@@ -123,7 +122,6 @@ def _lattice(
             made[i, j, 3] = (1.0 - depth + depth * lit) * (0.72 + 0.56 * own * own)
             made[i, j, 4] = 0.6 * hue + 0.4 * own
             made[i, j, 5] = chance(column, row, seed + 14) + 0.5 * lit
-    return made
 
 
 @njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
@@ -200,7 +198,8 @@ def tufted(
         habit.heap_m * habit.flat, habit.heap_m, habit.droop, habit.bulge, habit.gaps, habit.depth,
     )  # fmt: skip
     place = (float(left_m), float(top_m), float(pixel_m))
-    laid = _lattice(first, (rows, columns), (wide, tall), solid, place, heap, seed)
+    laid = np.zeros((rows, columns, 6), dtype=np.float32)
+    _lattice(first, (wide, tall), solid, place, heap, seed, laid)
     cover, light, hues = (np.empty((height, width), dtype=np.float32) for _ in range(3))
     share(_laid, laid, first, (wide, tall), *place, habit.closed, cover, light, hues)
     return cover, light, hues

@@ -1,0 +1,297 @@
+"""A second process compiles its share of the kernels: what it is, and what happens without it."""
+
+from __future__ import annotations
+
+import gc
+import importlib.util
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from sim import compiling, kernels, miniature
+from sim.compiling import Second, share_compiling
+from sim.kernels import Kernel, await_from, njit
+
+ROOT = Path(__file__).resolve().parents[1]
+DEMO = ROOT / "demo" / "townhouse"
+KERNEL = """\
+from sim.kernels import njit
+
+@njit(cache=True)
+def twice(x):
+    return 2 * x
+"""
+
+
+@pytest.fixture
+def sharing(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """What is shared is forgotten afterwards."""
+    monkeypatch.setattr(kernels, "_SHARING", kernels._Sharing())
+    monkeypatch.setattr(kernels, "_TOLD", [])
+    for each in (share_compiling, compiling._begin_if_missing):
+        each.cache_clear()
+    yield
+    for each in (share_compiling, compiling._begin_if_missing):
+        each.cache_clear()
+
+
+@pytest.fixture
+def module(tmp_path: Path):
+    """module() -> a kernel as a process finds it that has just begun; all have one cache."""
+    (tmp_path / "small.py").write_text(KERNEL)
+
+    def loaded() -> Kernel:
+        spec = importlib.util.spec_from_file_location("small", tmp_path / "small.py")
+        assert spec is not None
+        assert spec.loader is not None
+        made = importlib.util.module_from_spec(spec)
+        spec.loader.exec_module(made)
+        return made.twice
+
+    return loaded
+
+
+@pytest.fixture
+def begun(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
+    """The words of every second process that would be started; on two cores, with nothing kept."""
+    started: list[tuple[str, ...]] = []
+
+    class Fake:
+        def __init__(self, *words: str):
+            started.append(words)
+
+        def lives(self) -> bool:
+            return False
+
+        def end(self) -> None:
+            pass
+
+    monkeypatch.setattr(compiling, "Second", Fake)
+    monkeypatch.setattr(compiling, "cores", lambda: 2)
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: False)
+    monkeypatch.setattr(Kernel, "kept", lambda self: False)
+    return started
+
+
+def hits_and_compilations(kernel: Kernel) -> tuple[int, int]:
+    return sum(kernel.stats.cache_hits.values()), sum(kernel.stats.cache_misses.values())
+
+
+def gone(pid: int, within_s: float = 10.0) -> bool:
+    until = time.monotonic() + within_s
+    while time.monotonic() < until:
+        try:
+            os.kill(pid, 0)
+        except ProcessLookupError:
+            return True
+        time.sleep(0.02)
+    return False
+
+
+def test_the_share_names_kernels_that_there_are() -> None:
+    assert len(set(miniature.SHARE)) == len(miniature.SHARE)
+    for name in miniature.SHARE:
+        assert isinstance(compiling._kernel(name), Kernel), name
+    assert set(miniature.LAST.values()) <= set(miniature.SHARE)
+
+
+@pytest.mark.filterwarnings("ignore:overflow")  # what wraps in compiled code
+@pytest.mark.parametrize("form", miniature.LAST)
+def test_the_miniature_needs_its_share_and_the_share_needs_nothing_else(
+    form: str, sharing: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Otherwise a kernel would be awaited that nobody makes, or be compiled on both sides."""
+    called: set[str] = set()
+    inner: set[str] = set()
+    within: list[str] = []
+
+    def call(self: Kernel, *arguments: object) -> object:
+        called.add(self.name)
+        if set(within) & set(miniature.SHARE):
+            inner.add(self.name)
+        within.append(self.name)
+        try:
+            return self._function(*arguments)
+        finally:
+            within.pop()
+
+    monkeypatch.setattr(Kernel, "__call__", call)
+    monkeypatch.setattr("sim.light.share.os.cpu_count", lambda: 1)  # `within` is of one thread
+    miniature.draw(form)
+    others = {last for each, last in miniature.LAST.items() if each != form}
+    assert set(miniature.SHARE) - others - called == set()
+    assert inner <= set(miniature.SHARE)
+
+
+def test_a_kernel_is_awaited_while_another_process_is_at_it(sharing: None, module) -> None:
+    kernel, elsewhere, looked = module(), module(), []
+
+    def lives() -> bool:
+        looked.append(kernel.kept())
+        if len(looked) == 3:
+            assert elsewhere._numba()(21.0) == 42.0  # kept now
+        return True
+
+    await_from(lives, {kernel.name})
+    assert kernel(21.0) == 42.0
+    assert looked == [False, False, False]
+    assert hits_and_compilations(kernel) == (1, 0)
+
+
+def test_what_a_process_leaves_undone_is_compiled_here(sharing: None, module) -> None:
+    kernel, left = module(), iter((True, True, False))
+    await_from(lambda: next(left), {kernel.name})
+    assert kernel(21.0) == 42.0
+    assert next(left, None) is None
+    assert hits_and_compilations(kernel) == (0, 1)
+
+
+def test_other_kernels_and_other_arguments_wait_for_nobody(sharing: None, module) -> None:
+    def lives() -> bool:
+        raise AssertionError("awaited")
+
+    kernel, again = module(), module()
+    await_from(lives, {"small.other"})
+    assert kernel(21.0) == 42.0
+    await_from(lambda: again.kept() or lives(), {again.name})
+    assert again(21) == 42
+    assert hits_and_compilations(again) == (0, 1)
+
+
+def test_one_core_does_it_alone(sharing: None, begun: list, monkeypatch) -> None:
+    monkeypatch.setattr(compiling, "cores", lambda: 1)
+    share_compiling("file")
+    assert begun == []
+
+
+def test_without_a_place_to_keep_them_nobody_helps(sharing: None, begun: list, monkeypatch) -> None:
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: None)
+    share_compiling("file")
+    assert begun == []
+
+
+def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numba_s_choice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import numba
+
+    monkeypatch.setattr(compiling, "_HERE", tmp_path)
+    file = tmp_path / "light" / "compose.py"
+    file.parent.mkdir()
+    file.write_text("")
+    name = miniature.LAST["screen"]
+    monkeypatch.setattr(numba.config, "CACHE_DIR", str(tmp_path / "kept"))
+    for place in (kernels.folder_of(file), file.parent / "__pycache__"):
+        assert place is not None
+        assert compiling._seems_kept(name) is False
+        place.mkdir(exist_ok=True)
+        (place / "compose.display_bytes-9.py311.nbi").write_text("")  # another kernel
+        assert compiling._seems_kept(name) is False
+        kept = place / "compose.display-9.py311.nbi"
+        kept.write_text("")
+        assert compiling._seems_kept(name) is True
+        kept.unlink()
+    monkeypatch.setattr(kernels, "_kept", lambda function: None)
+    assert compiling._seems_kept(name) is None
+
+
+def test_where_all_is_kept_nobody_helps(sharing: None, begun: list, module, monkeypatch) -> None:
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: True)
+    share_compiling("screen")
+    monkeypatch.setattr(Kernel, "kept", lambda self: True)
+    assert module()(21.0) == 42.0  # another one, not kept
+    assert begun == []
+
+
+def test_help_begins_at_once_or_with_the_first_kernel_compiled(
+    sharing: None, begun: list, module, monkeypatch
+) -> None:
+    share_compiling("file")
+    share_compiling("file")
+    assert [words[-1] for words in begun] == ["file"]
+    begun.clear()
+    share_compiling.cache_clear()
+    monkeypatch.setattr(compiling, "_seems_kept", lambda name: True)
+    share_compiling("screen")
+    assert begun == []
+    assert module()(21.0) == 42.0
+    assert [words[-1] for words in begun] == ["screen"]
+
+
+def test_a_process_that_cannot_be_started_changes_nothing(
+    sharing: None, begun: list, monkeypatch
+) -> None:
+    def cannot(*words: str) -> None:
+        raise OSError("no more processes")
+
+    monkeypatch.setattr(compiling, "Second", cannot)
+    share_compiling("file")
+    assert kernels._SHARING.elsewhere == ()
+
+
+def test_a_second_process_ends_when_asked_and_is_not_waited_for_when_it_failed() -> None:
+    failed = Second("-c", "raise SystemExit(1)")
+    while failed.lives():
+        time.sleep(0.01)
+    failed.end()
+    asleep = Second("-c", "import os; os.read(0, 1)")
+    assert asleep.lives()
+    asleep.end()
+    assert not asleep.lives()
+
+
+STARTS = """\
+import os, signal, sys, time
+from sim.compiling import Second
+child = '''
+import sys, threading, time
+from sim.miniature import _end_with_parent
+threading.Thread(target=_end_with_parent, daemon=True).start()
+while True:
+    time.sleep(0.01)
+'''
+second = Second("-c", "import sys; sys.path[:] = %r\\n" % (sys.path,) + child)
+print(second._process.pid, flush=True)
+time.sleep(600)
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="asks for a process by its number")
+def test_no_second_process_outlives_the_first_even_when_that_is_killed() -> None:
+    first = subprocess.Popen([sys.executable, "-c", STARTS], cwd=ROOT, stdout=subprocess.PIPE)
+    assert first.stdout is not None
+    second = int(first.stdout.readline())
+    time.sleep(0.3)
+    os.kill(second, 0)  # it is there
+    first.send_signal(signal.SIGKILL)
+    first.wait()
+    first.stdout.close()
+    assert gone(second)
+
+
+def failing() -> Kernel:
+    @njit(cache=False)
+    def made(x):
+        return x.nothing_there
+
+    return made
+
+
+@pytest.mark.parametrize("looks", [True, False])
+def test_compiling_leaves_the_search_for_circles_as_it_was(looks: bool, module) -> None:
+    before: Callable[[], None] = gc.enable if gc.isenabled() else gc.disable
+    try:
+        (gc.enable if looks else gc.disable)()
+        assert module()(21.0) == 42.0
+        assert gc.isenabled() is looks
+        with pytest.raises(Exception, match="nothing_there"):
+            failing()(1.0)
+        assert gc.isenabled() is looks
+    finally:
+        before()
