@@ -23,8 +23,9 @@ from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
 from .law import Law
-from .law_table import LawTable, words_of
-from .newton import BALANCED_A, Room, enough, fill_full, newton, room_for, start
+from .law_table import LawTable, beside, words_of
+from .newton import newton
+from .newton_room import BALANCED_A, Room, enough, fill_full, room_for
 
 #: Turns of holding and solving; near the most that wires can carry they are many.
 _TURNS = 20_000
@@ -64,22 +65,21 @@ def _ease(falling: Falling, full_a: Array, v: Array, eased: Array) -> None:
 def _held(
     net: Pattern, law: LawTable, fixed_diagonal: Array, fixed_entry: Array, eased: Array, room: Room
 ) -> tuple[int, int]:
-    """`room.v` and `room.current` with the easing held; as `newton` where it does not converge."""
-    v, current, full_a = room.v, room.current, room.full_a
-    for k in range(len(net.node)):
+    """The first volts and `room.current` with the easing held.
+
+    Returns as `newton` where that does not converge.
+    """
+    size = len(net.node)
+    v, current, full_a = room.volts[:size], room.current, room.full_a
+    for k in range(size):
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b] - full_a[k, b]
             current[k, b] = full_a[k, b]
     substitute_fixed(net, fixed_diagonal, fixed_entry, v)
     if enough(net, law, v):
         return -1, -1
-    for k in range(len(net.node)):
-        for b in range(LANES):
-            v[k, b] = net.push_a[k] + eased[k, b]
-    found = np.empty((4, LANES))
-    start(net, law, room, found)
-    lane, where, now = newton(net, law, room, found)
-    v[:], current[:] = now.v, now.current
+    lane, where, found, _ = newton(net, law, room, 0, size, eased, True)
+    v[:] = room.volts[found : found + size]
     return lane, where
 
 
@@ -87,15 +87,15 @@ def _held(
 def _shortened(
     net: Pattern, falling: Falling, full_a: Array, eased: Array, before: Array, room: Room
 ) -> bool:
-    """Newton's method from `room.v`, where every current is in its last piece.
+    """Newton's method from the first volts, where every current is in its last piece.
 
-    `before` is the easing that `room.v` was found with. Whether it came to the end; `room.v` and
-    `eased` are touched only then.
+    `before` is the easing that they were found with. Whether it came to the end; they and `eased`
+    are touched only then.
     """
-    v, step, diagonal = room.trial, room.step, room.diagonal
-    now = room.drawn
-    v[:], now[:] = room.v, eased
-    residual = room.bent
+    size = len(net.node)
+    v, step, diagonal, now = room.volts[size : 2 * size], room.step, room.taken_s, room.base
+    v[:], now[:] = room.volts[:size], eased
+    residual = room.residual
     for k in range(len(net.node)):
         for b in range(LANES):
             residual[k, b] = before[k, b] - eased[k, b]  # G·v − push + full − eased
@@ -105,7 +105,7 @@ def _shortened(
             for b in range(LANES):
                 worst = max(worst, abs(residual[k, b]))
         if worst < BALANCED_A:
-            room.v[:], eased[:] = v, now
+            room.volts[:size], eased[:] = v, now
             return True
         for k in range(len(net.node)):
             at, own = falling.eased_v[k], falling.regulator_a[k]
@@ -154,15 +154,15 @@ def solve_falling(
 ) -> tuple[int, int]:
     """As `sim.circuit.kernel.solve_frames`, with step-down regulators."""
     size = len(net.node)
-    room = room_for(net, code.shape[2])
-    v, current, full_a = room.v, room.current, room.full_a
+    room, along = room_for(net, code.shape[2]), beside(net, law)
+    v, current, full_a = room.volts[:size], room.current, room.full_a
     before, eased = np.zeros((2, size, LANES))
     stretch = -(-len(code) // LANES)
     shown = np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(code) - 1)
-        words_of(net, law, code, shown, room.word)
+        words_of(net, law, along, code, shown, room.word)
         fill_full(net, law, room)
         # Nothing drawn: no solution lies above these voltages.
         for k in range(size):

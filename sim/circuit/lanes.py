@@ -301,16 +301,3 @@ def size_of(typingctx, value):
         return builder.call(function, args)
 
     return ROW(ROW), codegen
-
-
-@_built
-def total(typingctx, value):
-    """The sum of all lanes."""
-
-    def codegen(context, builder, sig, args):
-        lanes = [builder.extract_element(args[0], _WORD(lane)) for lane in range(LANES)]
-        while len(lanes) > 1:
-            lanes = [builder.fadd(a, b) for a, b in zip(lanes[::2], lanes[1::2], strict=True)]
-        return lanes[0]
-
-    return types.float64(ROW), codegen
