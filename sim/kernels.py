@@ -33,15 +33,22 @@ _TOLD: list[tuple[Callable[[], None], Callable[[], None]]] = []
 class Kernel:
     """A function without Python objects, which is compiled or loaded when it is first called."""
 
-    def __init__(self, function: Callable[..., Any], cache: bool, options: dict[str, Any]):
+    def __init__(
+        self, function: Callable[..., Any], cache: bool, inner: bool, options: dict[str, Any]
+    ):
         self._function, self._cache_wanted, self._options = function, cache, options
-        self._compiled: Any = None
+        self._inner, self._compiled = inner, None
         update_wrapper(self, function)
 
     def __call__(self, *arguments: Any) -> Any:
         compiled = self._compiled
-        if compiled is None:
-            compiled = self._function if _PLAIN.get() else self._numba_s()
+        if compiled is None or self._inner:
+            if _PLAIN.get():
+                compiled = self._function
+            elif self._inner:
+                raise TypeError(f"{self._function.__name__} is called by kernels alone")
+            else:
+                compiled = self._numba_s()
         return compiled(*arguments)
 
     def __getattr__(self, name: str) -> Any:
@@ -62,7 +69,10 @@ class Kernel:
                 import numba
 
                 _listen()
-                made = numba.njit(**self._options)(self._function)
+                # Nothing here is called from C, and what kernels alone call not from Python: the
+                # ways in are as much to compile as a small function.
+                ways: Any = {"no_cfunc_wrapper": True, "no_cpython_wrapper": self._inner}
+                made = numba.njit(**self._options, **ways)(self._function)
                 kept = _kept(self._function) if self._cache_wanted else None
                 if kept is not None:
                     made._cache = kept
@@ -70,11 +80,16 @@ class Kernel:
         return self._compiled
 
 
-def njit(*, cache: bool = True, **options: Any) -> Callable[[Callable[..., Any]], Any]:
-    """numba's decorator for functions without Python objects; `options` are numba's."""
+def njit(
+    *, cache: bool = True, inner: bool = False, **options: Any
+) -> Callable[[Callable[..., Any]], Any]:
+    """numba's decorator for functions without Python objects; `options` are numba's.
+
+    `inner`: other kernels alone call it, which makes it quicker to compile.
+    """
 
     def decorated(function: Callable[..., Any]) -> Any:
-        return Kernel(function, cache, options)
+        return Kernel(function, cache, inner, options)
 
     return decorated
 

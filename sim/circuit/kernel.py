@@ -28,7 +28,7 @@ from .newton_room import Room, enough, fill_full, room_for
 _SAMPLE = 16
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _go_on(volts: Array, size: int, at: tuple[int, int, int, int], foretold: Array) -> None:
     """Guess the voltages from the frames before: where they point to, by two of them or by three.
 
@@ -59,28 +59,29 @@ def _go_on(volts: Array, size: int, at: tuple[int, int, int, int], foretold: Arr
             put(foretold, k // _SAMPLE, now + rise + more)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _write(
-    net: Pattern, law: LawTable, along: Array, room: Room, v: int, shown: Array, node_v: Array,
-    amps: Array,
+    net: Pattern, law: LawTable, along: Array, room: Room, v: int, first_v: Array, first_a: Array,
+    node_v: Array, amps: Array,
 ) -> None:  # fmt: skip
-    """Write down what the frames `shown` came to, which is at row `v` of the volts."""
+    """Write down what frames came to, which is at row `v` of the volts.
+
+    They begin at `first_v` (LANES,) in `node_v` and at `first_a` in `amps`.
+    """
     node, size, pixels = net.node, len(net.node), len(law.kind)
-    all_v, all_a = node_v.reshape(-1), amps.reshape(-1)
-    first_v, first_a = shown * node_v.shape[1], shown * amps.shape[1]
     volts, current = room.volts, room.current
     k = 0
     while k < size:
         by = along[k]
         if by != 0:
             from_k = k if by > 0 else k + EIGHT - 1
-            put_eight(all_v, first_v, node[from_k], volts, v + from_k, by)
-            put_eight(all_a, first_a, node[from_k], current, from_k, by)
+            put_eight(node_v, first_v, node[from_k], volts, v + from_k, by)
+            put_eight(amps, first_a, node[from_k], current, from_k, by)
             k += EIGHT
         else:
-            scatter(all_v, first_v, node[k], row(volts, v + k))
+            scatter(node_v, first_v, node[k], row(volts, v + k))
             if node[k] < pixels:
-                scatter(all_a, first_a, node[k], row(current, k))
+                scatter(amps, first_a, node[k], row(current, k))
             k += 1
 
 
@@ -103,23 +104,27 @@ def solve_frames(
     push_a, size = net.push_a, len(net.node)
     room, along = room_for(net, code.shape[2]), beside(net, law)
     volts, current, full_a = room.volts, room.current, room.full_a
-    foretold, none = np.zeros((size // _SAMPLE + 1, LANES)), np.empty((0, LANES))
-    # Where in the volts the guess is, what a round comes to, and the three frames before.
-    v, trial, one, two, three = 0, size, 2 * size, 3 * size, 4 * size
+    foretold, none = np.empty((1, size // _SAMPLE + 1, LANES))[0], full_a[:0]
+    # Where in the volts the guess is, what a round comes to, and the three frames before. (A plain
+    # 0 would be a type of its own, and all be compiled for it too.)
+    v, trial, one, two, three = 0 * size, size, 2 * size, 3 * size, 4 * size
     starved = False
     stretch = -(-len(code) // LANES)
-    shown = np.empty(LANES, dtype=np.int64)
+    shown, first_c = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
+    first_v, first_a = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
-            shown[b] = min(b * stretch + turn, len(code) - 1)
-        words_of(net, law, along, code, shown, room.word)
+            frame = min(b * stretch + turn, len(code) - 1)
+            shown[b], first_c[b] = frame, frame * code.shape[1] * code.shape[2]
+            first_v[b], first_a[b] = frame * node_v.shape[1], frame * amps.shape[1]
+        words_of(net, law, along, code, first_c, room.word)
         met = starved
         if starved:
             _go_on(volts, size, (v, one, two, three), foretold)
         else:
             fill_full(net, law, room)
-            full_v = volts[v : v + size]
+            full_v = volts[v // size]
             for k in range(size):
                 put(full_v, k, push_a[k] - row(full_a, k))
                 put(current, k, row(full_a, k))
@@ -131,12 +136,13 @@ def solve_frames(
                 return shown[lane], where
             if found == trial:
                 v, trial = trial, v
-        _write(net, law, along, room, v, shown, node_v, amps)
+        _write(net, law, along, room, v, first_v, first_a, node_v, amps)
         if starved:
             if not met:
                 for k in range(size):
                     put(volts, one + k, row(volts, v + k))
                     put(volts, two + k, row(volts, v + k))
+                    put(volts, three + k, row(volts, v + k))
             # What was found becomes the past, and the oldest past room for the next.
             v, one, two, three = three, v, one, two
     return -1, -1

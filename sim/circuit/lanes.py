@@ -173,7 +173,7 @@ def put(typingctx, array, k, value):
 
 @_built
 def gathered(typingctx, array, firsts, column):
-    """The words array[first + column] of a flat array, one for each lane's `first`, (LANES,)."""
+    """The words array[first + column] of a contiguous array, a `first` a lane, (LANES,)."""
 
     def codegen(context, builder, sig, args):
         data = context.make_array(sig.args[0])(context, builder, args[0]).data
@@ -190,7 +190,7 @@ def gathered(typingctx, array, firsts, column):
 
 @_built
 def scatter(typingctx, array, firsts, column, value):
-    """Store the lanes of a row at array[first + column] of a flat array."""
+    """Store the lanes of a row at array[first + column] of a contiguous array."""
 
     def codegen(context, builder, sig, args):
         data = context.make_array(sig.args[0])(context, builder, args[0]).data

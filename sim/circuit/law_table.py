@@ -100,36 +100,38 @@ def code_words(codes: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(codes, dtype=np.uint8).view("<u4")
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def words_of(
-    net: Pattern, law: LawTable, along: Array, code: Array, shown: Array, word: Array
+    net: Pattern, law: LawTable, along: Array, code: Array, first: Array, word: Array
 ) -> None:
-    """The codes `code` (T, N, W) of the frames `shown` (LANES,) by position: `word` (W, M, LANES).
+    """The codes `code` (T, N, W) of some frames by position: `word` (W, M, LANES).
 
-    `along` as `beside` gives it. Where no pixel is nothing is written.
+    `first` (LANES,) is where in `code` each frame begins, `along` as `beside` gives it. Where no
+    pixel is nothing is written.
     """
     node, pixels = net.node, len(law.kind)
     size, wide = len(node), code.shape[2]
-    flat, first = code.reshape(-1), shown * (code.shape[1] * wide)
     k = 0
     while k < size:
         by = along[k] if wide == 1 else 0
         if by != 0:
             from_k = k if by > 0 else k + EIGHT - 1
-            take_eight(flat, first, node[from_k], word, from_k, by)
+            take_eight(code, first, node[from_k], word, from_k, by)
             k += EIGHT
         else:
             if node[k] < pixels:
                 for w in range(wide):
-                    put(word, w * size + k, gathered(flat, first, node[k] * wide + w))
+                    put(word, w * size + k, gathered(code, first, node[k] * wide + w))
             k += 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def beside(net: Pattern, law: LawTable) -> Array:
     """(M,) 1 or −1 where EIGHT nodes from here on are pixels in a row, up or down; else 0."""
     node, pixels = net.node, len(law.kind)
-    out = np.zeros(len(node), dtype=np.int64)
+    out = np.empty(len(node), dtype=np.int64)
+    for k in range(len(node)):
+        out[k] = 0
     for k in range(len(node) - EIGHT + 1):
         by = node[k + 1] - node[k]
         same = abs(by) == 1 and node[k] < pixels
@@ -162,7 +164,7 @@ def kind_of(typingctx, table, number):  # type: ignore[no-untyped-def]
 
 
 #: Laid into the loop that calls it. No array may pass: each would be counted in and out there.
-_compiled = njit(cache=True, nogil=True, error_model="numpy", forceinline=True)
+_compiled = njit(cache=True, inner=True, nogil=True, error_model="numpy", forceinline=True)
 
 
 @_compiled

@@ -10,8 +10,6 @@ and used at once; on the way back each voltage is found, and whether it lies on 
 
 from __future__ import annotations
 
-import numpy as np
-
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern
@@ -27,7 +25,7 @@ _ROUNDS = 100
 _EASY, _STRICT, _EASY_ROUNDS = 0.2, 1e-3, 8
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _forward(
     net: Pattern, law: LawTable, room: Room, v: int, eased: Array, resisting: bool, fresh: bool
 ) -> None:
@@ -42,10 +40,10 @@ def _forward(
     taken_s, taken_a, joined, filled = room.taken_s, room.taken_a, room.joined, room.filled
     more, common = (len(word) - 1) * len(node), room.common
     for e in range(len(entry_s)):
-        if filled[e]:
+        if filled[e] > 0:
             put(entry, e, every(entry_s[e]))
     for k in range(len(node)):
-        if joined[k]:
+        if joined[k] > 0:
             put(taken_s, k, every(0.0))
             put(taken_a, k, every(0.0))
     # What the next node gets from this one goes there in registers: most nodes lie in a line.
@@ -54,7 +52,7 @@ def _forward(
         pivot, this = every(diagonal_s[k]), every(push_a[k])
         if len(eased) > 0:
             this += row(eased, k)
-        if joined[k]:
+        if joined[k] > 0:
             pivot -= row(taken_s, k)
             this -= row(taken_a, k)
         if node[k] < len(kind):
@@ -83,14 +81,14 @@ def _forward(
         end = column[k + 1]
         for i in range(column[k], end):
             held = every(entry_s[i])
-            if filled[i]:
+            if filled[i] > 0:
                 held = row(entry, i)
             scaled = held * inverse
             # Later entries of the column are still undivided when the products are made.
             for j in range(i + 1, end):
                 into = target[p + j - i]
                 later = every(entry_s[j])
-                if filled[j]:
+                if filled[j] > 0:
                     later = row(entry, j)
                 put(entry, into, row(entry, into) - scaled * later)
             p += end - i
@@ -103,12 +101,11 @@ def _forward(
             put(entry, i, scaled)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _back(net: Pattern, law: LawTable, room: Room, trial: int, off: Array) -> bool:
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def _back(net: Pattern, law: LawTable, room: Room, trial: int) -> bool:
     """The rest of the solve, and what the pixels draw there; whether any of them is starved.
 
-    It goes to the volts from row `trial` on. `off` (1, LANES) is the most that one of them is off
-    its line [A].
+    It goes to the volts from row `trial` on, and how far they are off their lines to `room.off`.
     """
     node, column, rows, kind, each = net.node, net.column, net.row, law.kind, law.each
     solved, entry, volts, word = room.solved, room.entry, room.volts, room.word
@@ -135,11 +132,11 @@ def _back(net: Pattern, law: LawTable, room: Room, trial: int, off: Array) -> bo
                 now = flat_of(of, four, fifth, row(common, k))
             put(current, k, now)
             worst = most(worst, size_of(now - (row(base, k) + row(slope, k) * v)))
-    put(off, 0, worst)
+    put(room.off, 0, worst)
     return anywhere(short)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def newton(
     net: Pattern, law: LawTable, room: Room, v: int, trial: int, eased: Array, begin: bool
 ) -> tuple[int, int, int, bool]:
@@ -150,24 +147,23 @@ def newton(
     of the worst node if it does not converge; at which of the two rows the voltages then are that
     were found, as the currents are in `room.current`; and whether any pixel is starved there.
     """
-    off = np.empty((1, LANES))
+    off = room.off
     short, first = True, 1 if begin else 0
     for turn in range(_ROUNDS):
         resisting = turn < first
         _forward(net, law, room, v, eased, resisting, turn == first)
-        short = _back(net, law, room, trial, off)
+        short = _back(net, law, room, trial)
         if not resisting:
             if not anywhere(row(off, 0) >= BALANCED_A):
                 return -1, -1, trial, short
-            cut(net, law, room, v, trial, eased, _EASY if turn < _EASY_ROUNDS else _STRICT, off)
+            cut(net, law, room, v, trial, eased, _EASY if turn < _EASY_ROUNDS else _STRICT)
         v, trial = trial, v
-    lane, where, worst = 0, 0, 0.0
+    lane, where, worst, size = 0, 0, 0.0, len(net.node)
     for b in range(LANES):
         if off[0, b] > off[0, lane]:
             lane = b
-    for k in range(len(net.node)):
-        # The last round was from `trial` to `v`.
-        left = abs(room.volts[v + k, lane] - room.volts[trial + k, lane])
-        if left > worst:
-            where, worst = k, left
+    for k in range(size):
+        changed = abs(room.volts[v // size, k, lane] - room.volts[trial // size, k, lane])
+        if changed > worst:
+            where, worst = k, changed
     return lane, where, v, short

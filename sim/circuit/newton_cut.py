@@ -12,7 +12,7 @@ from .newton_room import BALANCED_A, Room
 _CUTS = 60
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _unbalanced(net: Pattern, room: Room, v: int, eased: Array) -> None:
     """`room.residual` [A] = G·v − push + what the pixels draw, at the guess."""
     volts, residual, base, slope = room.volts, room.residual, room.base, room.slope
@@ -29,21 +29,20 @@ def _unbalanced(net: Pattern, room: Room, v: int, eased: Array) -> None:
             put(residual, at, row(residual, at) + net.entry_s[i] * row(volts, v + k))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def cut(
-    net: Pattern, law: LawTable, room: Room, v: int, trial: int, eased: Array, slack: float,
-    off: Array,
-) -> None:  # fmt: skip
+    net: Pattern, law: LawTable, room: Room, v: int, trial: int, eased: Array, slack: float
+) -> None:
     """Cut the step from `v` to `trial` short in lanes in which it passes the minimum on its line.
 
-    Both are where the volts begin; `off` (1, LANES) as `sim.circuit.newton` leaves it.
+    Both are where the volts begin.
     """
     node, kind, each, word = net.node, law.kind, law.each, room.word
     volts, current, base, slope = room.volts, room.current, room.base, room.slope
     step, residual, common = room.step, room.residual, room.common
     size = len(node)
     more = (len(word) - 1) * size
-    unbalanced = row(off, 0) >= BALANCED_A
+    unbalanced = row(room.off, 0) >= BALANCED_A
     # How steeply the content rises at the end of the step: what is off the lines is left there.
     after = every(0.0)
     for k in range(size):
