@@ -50,8 +50,11 @@ _SHARING = _Sharing()
 class Kernel:
     """A function without Python objects, which is compiled or loaded when it is first called."""
 
-    def __init__(self, function: Callable[..., Any], cache: bool, options: dict[str, Any]):
+    def __init__(
+        self, function: Callable[..., Any], cache: bool, inner: bool, options: dict[str, Any]
+    ):
         self._function, self._cache_wanted, self._options = function, cache, options
+        self._inner = inner
         self._made: Any = None  # numba's, which another process may still compile
         self._compiled: Any = None
         self._kept: KernelCache | None = None
@@ -60,10 +63,14 @@ class Kernel:
 
     def __call__(self, *arguments: Any) -> Any:
         compiled = self._compiled
-        if compiled is None:
+        if compiled is None or self._inner:
             alone = _SHARING.alone
-            plain = _PLAIN.get() or (alone is not None and self.name not in alone)
-            compiled = self._function if plain else self._numba_s()
+            if _PLAIN.get() or (alone is not None and (self._inner or self.name not in alone)):
+                compiled = self._function
+            elif self._inner:
+                raise TypeError(f"{self._function.__name__} is called by kernels alone")
+            else:
+                compiled = self._numba_s()
         return compiled(*arguments)
 
     def kept(self) -> bool | None:
@@ -98,7 +105,10 @@ class Kernel:
                 import numba
 
                 _listen()
-                made = numba.njit(**self._options)(self._function)
+                # Nothing here is called from C, and what kernels alone call not from Python: the
+                # ways in are as much to compile as a small function.
+                ways: Any = {"no_cfunc_wrapper": True, "no_cpython_wrapper": self._inner}
+                made = numba.njit(**self._options, **ways)(self._function)
                 if self._cache_wanted:
                     self._kept = _kept(self._function)
                 if self._kept is not None:
@@ -107,12 +117,16 @@ class Kernel:
         return self._made
 
 
-def njit(*, cache: bool = True, **options: Any) -> Callable[[Callable[..., Any]], Any]:
-    """numba's decorator for functions without Python objects; `options` are numba's."""
-    options.setdefault("no_cfunc_wrapper", True)  # for calls from C; it took 6 % of compiling
+def njit(
+    *, cache: bool = True, inner: bool = False, **options: Any
+) -> Callable[[Callable[..., Any]], Any]:
+    """numba's decorator for functions without Python objects; `options` are numba's.
+
+    `inner`: other kernels alone call it, which makes it quicker to compile.
+    """
 
     def decorated(function: Callable[..., Any]) -> Any:
-        return Kernel(function, cache, options)
+        return Kernel(function, cache, inner, options)
 
     return decorated
 

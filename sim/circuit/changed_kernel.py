@@ -51,7 +51,7 @@ class Stepping(NamedTuple):
     some: bool
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _ease(
     net: Pattern, law: LawTable, stepping: Stepping, demand: Array, lit: Array, v: Array,
     eased: Array,
@@ -76,7 +76,7 @@ def _ease(
     return moved
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _currents(
     net: Pattern, law: LawTable, demand: Array, lit: Array, eased: Array, v: Array, amps: Array,
     slope: Array,
@@ -102,7 +102,7 @@ def _currents(
                     slope[k] += demand[pixel, c] / law.headroom_v[q, c]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _flow(net: Pattern, diagonal: Array, entry: Array, push: Array, v: Array, out: Array) -> None:
     """out = G·v − push."""
     for k in range(len(net.node)):
@@ -114,7 +114,7 @@ def _flow(net: Pattern, diagonal: Array, entry: Array, push: Array, v: Array, ou
             out[at] += entry[i] * v[k]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _substitute(net: Pattern, pivot: Array, low: Array, x: Array) -> None:
     for k in range(len(net.node)):
         for i in range(net.column[k], net.column[k + 1]):

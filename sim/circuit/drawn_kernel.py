@@ -36,7 +36,7 @@ class DrawTable(NamedTuple):
     vf_most: np.ndarray  # (D, R) [V] the highest of them, 0 or more
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _largest(values: Array) -> float:
     """The largest of (n,) numbers; none where one of them is none.
 
@@ -50,7 +50,7 @@ def _largest(values: Array) -> float:
     return most
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _asked(
     net: Pattern,
     law: LawTable,
@@ -86,7 +86,7 @@ def _asked(
                 demand[k, 0, b] = min((c0 + c1) + (c2 + c3), together_a) * times
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _draw(
     net: Pattern,
     law: LawTable,
@@ -119,7 +119,7 @@ def _draw(
                 slope[k, b] += demand[k, c, b] * rise if part == u else 0.0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _flow(net: Pattern, diagonal: Array, entry: Array, push: Array, v: Array, out: Array) -> None:
     """out = G·v − push, lane by lane."""
     for k in range(len(net.node)):

@@ -27,7 +27,7 @@ def factor(net: Pattern, diagonal: Array, entry: Array) -> None:
     factor_lanes(net, diagonal, entry)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def factor_lanes(net: Pattern, diagonal: Array, entry: Array) -> None:
     """`factor` of numbers that every lane has of its own: (M, lanes) and (Z, lanes), in place."""
     # What the next node gets from this one goes there in registers: most nodes lie in a line.

@@ -22,9 +22,11 @@ import numpy as np
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, factor, substitute, substitute_fixed
+from .lanes import put, row
 from .law import Law
-from .law_table import LawTable, words_of
-from .newton import BALANCED_A, Room, enough, fill_full, newton, room_for, start
+from .law_table import LawTable, beside, words_of
+from .newton import newton
+from .newton_room import BALANCED_A, Room, enough, fill_full, room_for
 
 #: Turns of holding and solving; near the most that wires can carry they are many.
 _TURNS = 20_000
@@ -50,7 +52,7 @@ def falling_of(law: Law, node: np.ndarray) -> Falling:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _ease(falling: Falling, full_a: Array, v: Array, eased: Array) -> None:
     """[A] that every pixel draws less at `v`."""
     for k in range(len(v)):
@@ -60,52 +62,55 @@ def _ease(falling: Falling, full_a: Array, v: Array, eased: Array) -> None:
             eased[k, b] = (full_a[k, b] - falling.regulator_a[k]) * gone
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _held(
     net: Pattern, law: LawTable, fixed_diagonal: Array, fixed_entry: Array, eased: Array, room: Room
 ) -> tuple[int, int]:
-    """`room.v` and `room.current` with the easing held; as `newton` where it does not converge."""
-    v, current, full_a = room.v, room.current, room.full_a
-    for k in range(len(net.node)):
+    """The first volts and `room.current` with the easing held.
+
+    Returns as `newton` where that does not converge.
+    """
+    size = len(net.node)
+    v, current, full_a = room.volts[0], room.current, room.full_a
+    for k in range(size):
         for b in range(LANES):
             v[k, b] = net.push_a[k] + eased[k, b] - full_a[k, b]
             current[k, b] = full_a[k, b]
     substitute_fixed(net, fixed_diagonal, fixed_entry, v)
     if enough(net, law, v):
         return -1, -1
-    for k in range(len(net.node)):
-        for b in range(LANES):
-            v[k, b] = net.push_a[k] + eased[k, b]
-    found = np.empty((4, LANES))
-    start(net, law, room, found)
-    lane, where, now = newton(net, law, room, found)
-    v[:], current[:] = now.v, now.current
+    # A plain 0 would be a type of its own, and all be compiled for it too.
+    lane, where, found, _ = newton(net, law, room, 0 * size, size, eased, True)
+    if found > 0:
+        for k in range(size):
+            put(v, k, row(room.volts, size + k))
     return lane, where
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _shortened(
     net: Pattern, falling: Falling, full_a: Array, eased: Array, before: Array, room: Room
 ) -> bool:
-    """Newton's method from `room.v`, where every current is in its last piece.
+    """Newton's method from the first volts, where every current is in its last piece.
 
-    `before` is the easing that `room.v` was found with. Whether it came to the end; `room.v` and
-    `eased` are touched only then.
+    `before` is the easing that they were found with. Whether it came to the end; they and `eased`
+    are touched only then.
     """
-    v, step, diagonal = room.trial, room.step, room.diagonal
-    now = room.drawn
-    v[:], now[:] = room.v, eased
-    residual = room.bent
+    v, step, diagonal, now = room.volts[1], room.step, room.taken_s, room.base
+    residual, first = room.residual, room.volts[0]
     for k in range(len(net.node)):
-        for b in range(LANES):
-            residual[k, b] = before[k, b] - eased[k, b]  # G·v − push + full − eased
+        put(v, k, row(first, k))
+        put(now, k, row(eased, k))
+        put(residual, k, row(before, k) - row(eased, k))  # G·v − push + full − eased
     for _ in range(_NEWTON_ROUNDS):
         worst = 0.0
         for k in range(len(net.node)):
             for b in range(LANES):
                 worst = max(worst, abs(residual[k, b]))
         if worst < BALANCED_A:
-            room.v[:], eased[:] = v, now
+            for k in range(len(net.node)):
+                put(first, k, row(v, k))
+                put(eased, k, row(now, k))
             return True
         for k in range(len(net.node)):
             at, own = falling.eased_v[k], falling.regulator_a[k]
@@ -154,15 +159,16 @@ def solve_falling(
 ) -> tuple[int, int]:
     """As `sim.circuit.kernel.solve_frames`, with step-down regulators."""
     size = len(net.node)
-    room = room_for(net, code.shape[2])
-    v, current, full_a = room.v, room.current, room.full_a
-    before, eased = np.zeros((2, size, LANES))
+    room, along = room_for(net, code.shape[2]), beside(net, law)
+    v, current, full_a = room.volts[0], room.current, room.full_a
+    before, eased = np.empty((2, size, LANES))
     stretch = -(-len(code) // LANES)
-    shown = np.empty(LANES, dtype=np.int64)
+    shown, first = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         for b in range(LANES):
             shown[b] = min(b * stretch + turn, len(code) - 1)
-        words_of(net, law, code, shown, room.word)
+            first[b] = shown[b] * code.shape[1] * code.shape[2]
+        words_of(net, law, along, code, first, room.word)
         fill_full(net, law, room)
         # Nothing drawn: no solution lies above these voltages.
         for k in range(size):
@@ -175,7 +181,8 @@ def solve_falling(
             lane, where = _held(net, law, fixed_diagonal, fixed_entry, eased, room)
             if lane >= 0:
                 return shown[lane], where
-            before[:] = eased
+            for k in range(size):
+                put(before, k, row(eased, k))
             _ease(falling, full_a, v, eased)
             worst = 0.0
             for k in range(size):

@@ -12,67 +12,77 @@ second derivative gets there from any start (`sim.circuit.newton`).
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from sim.kernels import njit
 
 from .elimination import LANES, Array, Pattern, substitute_fixed
-from .lanes import anywhere, either, every, most, put, row, scatter, size_of, total, words
+from .lanes import both, chosen, either, every, put, row, scatter, size_of
+from .lanes_across import EIGHT, put_eight
 from .law_table import LawTable as LawTable
-from .law_table import drawn_of, kind_of, words_of
-from .newton import Room, enough, fill_full, newton, room_for, start
+from .law_table import beside, words_of
+from .newton import newton
+from .newton_room import Room, enough, fill_full, room_for
 
 #: Every so many nodes are looked at to see which way the voltages go.
 _SAMPLE = 16
 
 
-class Last(NamedTuple):
-    """The frame before the one at hand; arrays (M, LANES)."""
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def _go_on(volts: Array, size: int, at: tuple[int, int, int, int], foretold: Array) -> None:
+    """Guess the voltages from the frames before: where they point to, by two of them or by three.
 
-    v: np.ndarray
-    current: np.ndarray
-    ahead_v: np.ndarray  # where the two frames before it had pointed to
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _go_on(net: Pattern, law: LawTable, room: Room, last: Last, found: Array) -> None:
-    """Begin with the frame before, or where the last two frames point to.
-
-    Both are balanced but for how the pixels' currents now differ: what the wires carry at the
-    voltages pointed to is as linear as they are. Light that changes evenly is met so in one round;
-    where the frame before was met better by standing still, one stands still.
+    Rows of `volts` begin at `at` for the guess and for the three frames, newest first; `foretold`
+    (⌈size / _SAMPLE⌉, LANES) is what the newest was to come to by all three. Each lane takes the
+    way that would have met its last frame best, and stands still unless another way had met it
+    much better, or light had jumped just before. A guess need only lie in the right pieces.
     """
-    node, kind, each, word = net.node, law.kind, law.each, room.word
-    v, current, slope, residual = room.v, room.current, room.slope, room.residual
-    last_v, last_current, ahead_v = last.v, last.current, last.ahead_v
-    more = (len(word) - 1) * len(node)
-    still, ahead = every(0.0), every(0.0)
-    for k in range(0, len(v), _SAMPLE):
-        still += size_of(row(v, k) - row(last_v, k))
-        ahead += size_of(row(v, k) - row(ahead_v, k))
-    share = 1.0 if total(ahead) < 0.5 * total(still) else 0.0
-    worst = every(0.0)
-    for k in range(len(v)):
-        past, now = row(last_v, k), row(v, k)
+    v, one, two, three = at
+    still, line, curve, jump = every(0.0), every(0.0), every(0.0), every(0.0)
+    for k in range(0, size, _SAMPLE):
+        now, before = row(volts, one + k), row(volts, two + k)
+        past = before - row(volts, three + k)
+        still += size_of(now - before)
+        jump += size_of(past)
+        line += size_of(now - before - past)
+        curve += size_of(now - row(foretold, k // _SAMPLE))
+    straight = either(line < 0.5 * still, jump > 4.0 * still)
+    bent = both(line < 0.5 * still, curve < 0.5 * line)
+    by_two = chosen(straight, every(1.0), every(0.0))
+    by_three = chosen(bent, every(1.0), every(0.0))
+    for k in range(size):
+        now, before = row(volts, one + k), row(volts, two + k)
+        rise = now - before
+        more = rise - (before - row(volts, three + k))
+        put(volts, v + k, now + by_two * rise + by_three * more)
         if k % _SAMPLE == 0:
-            put(ahead_v, k, now + (now - past))
-        put(last_v, k, now)
-        now += share * (now - past)
-        put(v, k, now)
-        left = every(0.0)
-        if node[k] < len(kind):
-            before = row(current, k)
-            of = kind_of(each, kind[node[k]])
-            drawn, rise = drawn_of(of, words(word, k), words(word, more + k), now)
-            left = drawn - before - share * (before - row(last_current, k))
-            put(last_current, k, before)
-            put(current, k, drawn)
-            put(slope, k, rise)
-        put(residual, k, left)
-        worst = most(worst, size_of(left))
-    put(found, 3, worst)
+            put(foretold, k // _SAMPLE, now + rise + more)
+
+
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def _write(
+    net: Pattern, law: LawTable, along: Array, room: Room, v: int, first_v: Array, first_a: Array,
+    node_v: Array, amps: Array,
+) -> None:  # fmt: skip
+    """Write down what frames came to, which is at row `v` of the volts.
+
+    They begin at `first_v` (LANES,) in `node_v` and at `first_a` in `amps`.
+    """
+    node, size, pixels = net.node, len(net.node), len(law.kind)
+    volts, current = room.volts, room.current
+    k = 0
+    while k < size:
+        by = along[k]
+        if by != 0:
+            from_k = k if by > 0 else k + EIGHT - 1
+            put_eight(node_v, first_v, node[from_k], volts, v + from_k, by)
+            put_eight(amps, first_a, node[from_k], current, from_k, by)
+            k += EIGHT
+        else:
+            scatter(node_v, first_v, node[k], row(volts, v + k))
+            if node[k] < pixels:
+                scatter(amps, first_a, node[k], row(current, k))
+            k += 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -91,49 +101,48 @@ def solve_frames(
     the factors of the network without slopes. Returns (−1, −1), or (frame, position) where it does
     not converge.
     """
-    node, push_a, kind, flat_v = net.node, net.push_a, law.kind, law.flat_v
-    size, pixels = len(node), len(law.kind)
-    room = room_for(net, code.shape[2])
-    last_v, last_current, ahead_v = np.zeros((3, size, LANES))
-    last = Last(last_v, last_current, ahead_v)
-    found = np.empty((4, LANES))
+    push_a, size = net.push_a, len(net.node)
+    room, along = room_for(net, code.shape[2]), beside(net, law)
+    volts, current, full_a = room.volts, room.current, room.full_a
+    foretold, none = np.empty((1, size // _SAMPLE + 1, LANES))[0], full_a[:0]
+    # Where in the volts the guess is, what a round comes to, and the three frames before. (A plain
+    # 0 would be a type of its own, and all be compiled for it too.)
+    v, trial, one, two, three = 0 * size, size, 2 * size, 3 * size, 4 * size
     starved = False
     stretch = -(-len(code) // LANES)
-    shown = np.empty(LANES, dtype=np.int64)
-    all_v, all_a = node_v.reshape(-1), amps.reshape(-1)
+    shown, first_c = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
+    first_v, first_a = np.empty(LANES, dtype=np.int64), np.empty(LANES, dtype=np.int64)
     for turn in range(stretch):
         # Lanes that have run out of frames repeat the last one.
         for b in range(LANES):
-            shown[b] = min(b * stretch + turn, len(code) - 1)
-        words_of(net, law, code, shown, room.word)
+            frame = min(b * stretch + turn, len(code) - 1)
+            shown[b], first_c[b] = frame, frame * code.shape[1] * code.shape[2]
+            first_v[b], first_a[b] = frame * node_v.shape[1], frame * amps.shape[1]
+        words_of(net, law, along, code, first_c, room.word)
         met = starved
         if starved:
-            _go_on(net, law, room, last, found)
+            _go_on(volts, size, (v, one, two, three), foretold)
         else:
             fill_full(net, law, room)
-            v, current, full_a = room.v, room.current, room.full_a
+            full_v = volts[v // size]
             for k in range(size):
-                put(v, k, push_a[k] - row(full_a, k))
+                put(full_v, k, push_a[k] - row(full_a, k))
                 put(current, k, row(full_a, k))
-            substitute_fixed(net, fixed_diagonal, fixed_entry, v)
-            starved = not enough(net, law, v)
-            if starved:
-                for k in range(size):
-                    put(v, k, every(push_a[k]))
-                start(net, law, room, found)
+            substitute_fixed(net, fixed_diagonal, fixed_entry, full_v)
+            starved = not enough(net, law, full_v)
         if starved:
-            lane, where, room = newton(net, law, room, found)
+            lane, where, found, starved = newton(net, law, room, v, trial, none, not met)
             if lane >= 0:
                 return shown[lane], where
+            if found == trial:
+                v, trial = trial, v
+        _write(net, law, along, room, v, first_v, first_a, node_v, amps)
+        if starved:
             if not met:
-                last_v[:], last_current[:], ahead_v[:] = room.v, room.current, room.v
-        first_v, first_a = shown * node_v.shape[1], shown * amps.shape[1]
-        v, current = room.v, room.current
-        short = every(0.0) > 0.0
-        for k in range(size):
-            scatter(all_v, first_v, node[k], row(v, k))
-            if node[k] < pixels:
-                scatter(all_a, first_a, node[k], row(current, k))
-                short = either(short, row(v, k) < flat_v[kind[node[k]]])
-        starved = starved and anywhere(short)
+                for k in range(size):
+                    put(volts, one + k, row(volts, v + k))
+                    put(volts, two + k, row(volts, v + k))
+                    put(volts, three + k, row(volts, v + k))
+            # What was found becomes the past, and the oldest past room for the next.
+            v, one, two, three = three, v, one, two
     return -1, -1

@@ -173,7 +173,7 @@ def put(typingctx, array, k, value):
 
 @_built
 def gathered(typingctx, array, firsts, column):
-    """The words array[first + column] of a flat array, one for each lane's `first`, (LANES,)."""
+    """The words array[first + column] of a contiguous array, a `first` a lane, (LANES,)."""
 
     def codegen(context, builder, sig, args):
         data = context.make_array(sig.args[0])(context, builder, args[0]).data
@@ -190,7 +190,7 @@ def gathered(typingctx, array, firsts, column):
 
 @_built
 def scatter(typingctx, array, firsts, column, value):
-    """Store the lanes of a row at array[first + column] of a flat array."""
+    """Store the lanes of a row at array[first + column] of a contiguous array."""
 
     def codegen(context, builder, sig, args):
         data = context.make_array(sig.args[0])(context, builder, args[0]).data
@@ -301,16 +301,3 @@ def size_of(typingctx, value):
         return builder.call(function, args)
 
     return ROW(ROW), codegen
-
-
-@_built
-def total(typingctx, value):
-    """The sum of all lanes."""
-
-    def codegen(context, builder, sig, args):
-        lanes = [builder.extract_element(args[0], _WORD(lane)) for lane in range(LANES)]
-        while len(lanes) > 1:
-            lanes = [builder.fadd(a, b) for a, b in zip(lanes[::2], lanes[1::2], strict=True)]
-        return lanes[0]
-
-    return types.float64(ROW), codegen

@@ -17,6 +17,7 @@ from sim.kernels import njit
 
 from .elimination import Array, Pattern
 from .lanes import chosen, every, gathered, least, most, octet, put
+from .lanes_across import EIGHT, take_eight
 
 
 class OneKind(NamedTuple):
@@ -99,19 +100,46 @@ def code_words(codes: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(codes, dtype=np.uint8).view("<u4")
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def words_of(net: Pattern, law: LawTable, code: Array, shown: Array, word: Array) -> None:
-    """The codes `code` (T, N, W) of the frames `shown` (LANES,) by position: `word` (W, M, LANES).
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def words_of(
+    net: Pattern, law: LawTable, along: Array, code: Array, first: Array, word: Array
+) -> None:
+    """The codes `code` (T, N, W) of some frames by position: `word` (W, M, LANES).
 
-    Where no pixel is nothing is written.
+    `first` (LANES,) is where in `code` each frame begins, `along` as `beside` gives it. Where no
+    pixel is nothing is written.
     """
     node, pixels = net.node, len(law.kind)
     size, wide = len(node), code.shape[2]
-    flat, first = code.reshape(-1), shown * (code.shape[1] * wide)
-    for k in range(size):
-        if node[k] < pixels:
-            for w in range(wide):
-                put(word, w * size + k, gathered(flat, first, node[k] * wide + w))
+    k = 0
+    while k < size:
+        by = along[k] if wide == 1 else 0
+        if by != 0:
+            from_k = k if by > 0 else k + EIGHT - 1
+            take_eight(code, first, node[from_k], word, from_k, by)
+            k += EIGHT
+        else:
+            if node[k] < pixels:
+                for w in range(wide):
+                    put(word, w * size + k, gathered(code, first, node[k] * wide + w))
+            k += 1
+
+
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def beside(net: Pattern, law: LawTable) -> Array:
+    """(M,) 1 or −1 where EIGHT nodes from here on are pixels in a row, up or down; else 0."""
+    node, pixels = net.node, len(law.kind)
+    out = np.empty(len(node), dtype=np.int64)
+    for k in range(len(node)):
+        out[k] = 0
+    for k in range(len(node) - EIGHT + 1):
+        by = node[k + 1] - node[k]
+        same = abs(by) == 1 and node[k] < pixels
+        for j in range(1, EIGHT):
+            same = same and node[k + j] - node[k + j - 1] == by and node[k + j] < pixels
+        if same:
+            out[k] = by
+    return out
 
 
 #: What it makes has no signature that a type checker could read.
@@ -136,52 +164,86 @@ def kind_of(typingctx, table, number):  # type: ignore[no-untyped-def]
 
 
 #: Laid into the loop that calls it. No array may pass: each would be counted in and out there.
-_compiled = njit(cache=True, nogil=True, error_model="numpy", forceinline=True)
+_compiled = njit(cache=True, inner=True, nogil=True, error_model="numpy", forceinline=True)
+
+
+@_compiled
+def common_of(kind, four):  # type: ignore[no-untyped-def]
+    """What the one current through all dies of pixels comes to in full, a row; `four` their codes.
+
+    For kinds that have one; it is half the work of drawing them, and the same at every voltage.
+    """
+    c0, c1 = octet(four, 0) * kind.a0, octet(four, 1) * kind.a1
+    c2, c3 = octet(four, 2) * kind.a2, octet(four, 3) * kind.a3
+    if kind.one_current == 1.0:
+        common = most(most(c0, c1), most(c2, c3))
+    else:
+        common = least((c0 + c1) + (c2 + c3), every(kind.together_a))
+    return common
 
 
 @_compiled
 def full_of(kind, four, more):  # type: ignore[no-untyped-def]
     """What pixels of a kind draw with enough voltage, a row; `four` and `more` are their codes."""
-    c0, c1 = octet(four, 0) * (kind.a0 * kind.m0), octet(four, 1) * (kind.a1 * kind.m1)
-    c2, c3 = octet(four, 2) * (kind.a2 * kind.m2), octet(four, 3) * (kind.a3 * kind.m3)
-    idle = kind.idle_a * kind.idle_most
+    full = every(kind.idle_a * kind.idle_most)
     if kind.one_current == 0.0:
-        full = idle + (c0 + c1) + (c2 + c3)
+        c0, c1 = octet(four, 0) * (kind.a0 * kind.m0), octet(four, 1) * (kind.a1 * kind.m1)
+        full += c0 + c1
+        c2 = octet(four, 2) * (kind.a2 * kind.m2)
+        full += c2 + octet(four, 3) * (kind.a3 * kind.m3)
         if kind.a4 > 0.0:  # such a kind has no current in common
             full += octet(more, 0) * (kind.a4 * kind.m4)
-    elif kind.one_current == 1.0:
-        full = idle + most(most(c0, c1), most(c2, c3))
     else:
-        full = idle + least((c0 + c1) + (c2 + c3), every(kind.together_a))
+        full += common_of(kind, four) * kind.m0
     return full
 
 
 @_compiled
-def _channel(demand, v, vf_v, rise, most_part):  # type: ignore[no-untyped-def]
-    """Current of one channel at v, and how it rises with it."""
+def _part(v, vf_v, rise, most_part):  # type: ignore[no-untyped-def]
+    """How far one channel is on at v, and the same without its bounds."""
     u = (v - vf_v) * rise
-    part = least(most(u, every(0.0)), every(most_part))
-    return demand * part, chosen(part == u, demand * rise, every(0.0))
+    return least(most(u, every(0.0)), every(most_part)), u
 
 
 @_compiled
-def drawn_of(kind, four, more, v):  # type: ignore[no-untyped-def]
-    """What pixels of a kind draw at the voltages v, and how that rises with v: two rows."""
-    current, slope = _channel(every(kind.idle_a), v, kind.idle_v, kind.idle_rise, kind.idle_most)
-    c0, c1 = octet(four, 0) * kind.a0, octet(four, 1) * kind.a1
-    c2, c3 = octet(four, 2) * kind.a2, octet(four, 3) * kind.a3
+def drawn_of(kind, four, more, common, v):  # type: ignore[no-untyped-def]
+    """What pixels of a kind draw at the voltages v, and how that rises with v: two rows.
+
+    `common` is what `common_of` gives; kinds without a current in common do not look at it.
+    """
+    none = every(0.0)
+    part, u = _part(v, kind.idle_v, kind.idle_rise, kind.idle_most)
+    current = kind.idle_a * part
+    slope = chosen(part == u, every(kind.idle_a * kind.idle_rise), none)
+    c0 = common
     if kind.one_current == 0.0:
-        i1, s1 = _channel(c1, v, kind.v1, kind.r1, kind.m1)
-        i2, s2 = _channel(c2, v, kind.v2, kind.r2, kind.m2)
-        i3, s3 = _channel(c3, v, kind.v3, kind.r3, kind.m3)
-        i1, s1 = i1 + i2 + i3, s1 + s2 + s3
+        c0, c1 = octet(four, 0) * kind.a0, octet(four, 1) * kind.a1
+        part, u = _part(v, kind.v1, kind.r1, kind.m1)
+        current += c1 * part
+        slope += chosen(part == u, c1 * kind.r1, none)
+        c2 = octet(four, 2) * kind.a2
+        part, u = _part(v, kind.v2, kind.r2, kind.m2)
+        current += c2 * part
+        slope += chosen(part == u, c2 * kind.r2, none)
+        if kind.a3 > 0.0:
+            c3 = octet(four, 3) * kind.a3
+            part, u = _part(v, kind.v3, kind.r3, kind.m3)
+            current += c3 * part
+            slope += chosen(part == u, c3 * kind.r3, none)
         if kind.a4 > 0.0:
-            i4, s4 = _channel(octet(more, 0) * kind.a4, v, kind.v4, kind.r4, kind.m4)
-            i1, s1 = i1 + i4, s1 + s4
-        current, slope = current + i1, slope + s1
-    elif kind.one_current == 1.0:
-        c0 = most(most(c0, c1), most(c2, c3))
+            c4 = octet(more, 0) * kind.a4
+            part, u = _part(v, kind.v4, kind.r4, kind.m4)
+            current += c4 * part
+            slope += chosen(part == u, c4 * kind.r4, none)
+    part, u = _part(v, kind.v0, kind.r0, kind.m0)
+    return current + c0 * part, slope + chosen(part == u, c0 * kind.r0, none)
+
+
+@_compiled
+def flat_of(kind, four, more, common):  # type: ignore[no-untyped-def]
+    """What `drawn_of` gives first from `flat_v` on."""
+    if kind.one_current == 0.0:
+        flat = full_of(kind, four, more)
     else:
-        c0 = least((c0 + c1) + (c2 + c3), every(kind.together_a))
-    i0, s0 = _channel(c0, v, kind.v0, kind.r0, kind.m0)
-    return current + i0, slope + s0
+        flat = kind.idle_a * kind.idle_most + common * kind.m0
+    return flat

@@ -51,7 +51,6 @@ def tally_frames(
     pixels_w, lacking, kept_v = tally.pixels_w, tally.short, tally.kept_v
     size, runs, slots = len(node), run_a.shape[1], kept_v.shape[1]
     pixels, wide = code.shape[1], code.shape[2]
-    flat = code.reshape(-1)
     first = np.empty(LANES, dtype=np.int64)
     x, full_a = np.empty((2, size, LANES))
     for group in range(len(run_a)):
@@ -61,8 +60,8 @@ def tally_frames(
         for k in range(size):
             this = every(push_a[k])
             if run[k] >= 0:
-                four = gathered(flat, first, node[k] * wide)
-                more = gathered(flat, first, node[k] * wide + wide - 1)
+                four = gathered(code, first, node[k] * wide)
+                more = gathered(code, first, node[k] * wide + wide - 1)
                 full = full_of(kind_of(each, kind[node[k]]), four, more)
                 put(full_a, k, full)
                 this -= full

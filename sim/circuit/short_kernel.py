@@ -70,7 +70,7 @@ def none_opened(feeds: int) -> OpenedFuses:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _open(
     feed: int, depth: int, row: FuseRow, bounds: tuple[float, float, float, float],
     opened: OpenedFuses, room: _Room,
@@ -117,7 +117,7 @@ def _open(
     return work + count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _begin(row: FuseRow, volts: float, between: Array, faint: float, room: _Room) -> int:
     """All closed again: how many feeds the short at a place reaches, or a current without it."""
     most = 0.0
