@@ -26,6 +26,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import pygame
 
+from layouts.files.write import digest
 from sim.app.state import actions as act
 from sim.app.state.drawing_keys import DRAWING_BINDINGS
 from sim.app.state.drawing_words import unwritten as drawn_unwritten
@@ -222,7 +223,9 @@ class Monkey(Paws):
         order = was.order if was and new.facts and was.order != new.facts.file_marks else ()
         if missing or (order and not (unsaved(new) or Unsaved("")).order):
             told = difference(was, unsaved(new))
-            self.report(f"not recovered: {missing or 'the order'}: {told}", old, new)
+            held_now = digest(Path(scheme).read_bytes())[:8] if scheme else ""
+            self.report(f"not recovered: {missing or 'the order'}, the file being {held_now}: {told}",
+                        old, new)  # fmt: skip
         left, in_file = new.left_drawing, self.house.read_text()
         if drawing not in (None, in_file) and (left is None or left.text != drawing):
             self.report("the drawing was not recovered")

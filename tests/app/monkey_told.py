@@ -33,7 +33,10 @@ def standing(state: State) -> str:
     """All of a state that says what is unwritten and where it belongs, in full."""
     facts, history = state.facts, state.history
     return (
-        f"file {_short(facts.file_marks if facts else ())}, order {_short(state.order)}, "
+        f"file {_short(facts.file_marks if facts else ())}, read as "
+        f"{facts.scheme_digest[:8] if facts else ''}, problems {state.problems}, steps "
+        f"{[step.label for step in history.done[-4:]]} and {[step.label for step in history.undone[-3:]]}, "
+        f"order {_short(state.order)}, "
         f"edits {_short(state.edits.items())}, aside {_short(state.aside)}, "
         f"left {state.recovered}, listed {_short(history.listed)}, "
         f"returning {_short(history.returning.items())}, asked {state.question}"
