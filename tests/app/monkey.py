@@ -223,9 +223,9 @@ class Monkey(Paws):
         order = was.order if was and new.facts and was.order != new.facts.file_marks else ()
         if missing or (order and not (unsaved(new) or Unsaved("")).order):
             told = difference(was, unsaved(new))
+            what = missing or "the order"
             held_now = digest(Path(scheme).read_bytes())[:8] if scheme else ""
-            self.report(f"not recovered: {missing or 'the order'}, the file being {held_now}: {told}",
-                        old, new)  # fmt: skip
+            self.report(f"not recovered: {what}, the file being {held_now}: {told}", old, new)
         left, in_file = new.left_drawing, self.house.read_text()
         if drawing not in (None, in_file) and (left is None or left.text != drawing):
             self.report("the drawing was not recovered")

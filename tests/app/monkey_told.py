@@ -32,13 +32,12 @@ def difference(before: Unsaved | None, after: Unsaved | None) -> str:
 def standing(state: State) -> str:
     """All of a state that says what is unwritten and where it belongs, in full."""
     facts, history = state.facts, state.history
+    steps = [[one.label for one in pile[-4:]] for pile in (history.done, history.undone)]
     return (
         f"file {_short(facts.file_marks if facts else ())}, read as "
-        f"{facts.scheme_digest[:8] if facts else ''}, problems {state.problems}, steps "
-        f"{[step.label for step in history.done[-4:]]} and {[step.label for step in history.undone[-3:]]}, "
-        f"order {_short(state.order)}, "
-        f"edits {_short(state.edits.items())}, aside {_short(state.aside)}, "
-        f"left {state.recovered}, listed {_short(history.listed)}, "
+        f"{facts.scheme_digest[:8] if facts else ''}, problems {state.problems}, steps {steps}, "
+        f"order {_short(state.order)}, edits {_short(state.edits.items())}, "
+        f"aside {_short(state.aside)}, left {state.recovered}, listed {_short(history.listed)}, "
         f"returning {_short(history.returning.items())}, asked {state.question}"
     )
 
