@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from layouts.errors import EvenfallError
-from layouts.files.write import all_or_none, write_atomically
+from layouts.files.together import create_together, holds
 
+_ELSE = "name another folder, or move it away"
 STARTER = Path(__file__).parent / "starter_files"
 
 
@@ -27,17 +28,16 @@ def write_new(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> tup
     """Writes new files into `folder`, making it where it is missing; returns their paths.
 
     Raises EvenfallError, before anything is written, where one of them is there already or
-    `folder` is a file, and where one cannot be written; then there is none of them.
+    `folder` is a file, and where one cannot be written; then there is none of them. Some of them,
+    but not all, that are just as they would be written are what a killed call left: it goes on.
     """
     target = Path(folder)
-    check_new(target, files)
+    there = [name for name in files if holds(target / name, files[name])]
+    check_new(target, files if len(there) == len(files) else files.keys() - there)
     try:
-        with all_or_none(target) as begun:
-            for name, content in files.items():
-                file = target / name
-                file.parent.mkdir(parents=True, exist_ok=True)
-                begun.append(file)
-                write_atomically(file, content)
+        create_together(target, files)
+    except FileExistsError as error:
+        raise EvenfallError(f"{error.filename or target} is already there; {_ELSE}") from None
     except OSError as error:
         where = error.filename or target
         raise EvenfallError(f"{where}: cannot be written: {error.strerror or error}") from None
@@ -48,7 +48,6 @@ def check_new(target: Path, names: Iterable[str]) -> None:
     """Raises EvenfallError where one of the files is there already or `target` is a file."""
     if target.exists() and not target.is_dir():
         raise EvenfallError(f"{target} is a file, not a folder; name another")
-    for name in names:
-        file = target / name
-        if file.exists() or file.is_symlink():
-            raise EvenfallError(f"{file} is already there; name another folder, or move it away")
+    for name in sorted(names):
+        if os.path.lexists(target / name):
+            raise EvenfallError(f"{target / name} is already there; {_ELSE}")

@@ -13,6 +13,7 @@ import hashlib
 import os
 import re
 import secrets
+import shutil
 import stat
 import time
 from collections.abc import Iterator
@@ -76,29 +77,6 @@ def naming(path: str | os.PathLike[str]) -> Iterator[None]:
 
 
 @contextmanager
-def all_or_none(folder: Path) -> Iterator[list[Path]]:
-    """New files of one folder, which is made where it is missing.
-
-    Each is put into the list before it is written. Where the block raises they are removed again,
-    and the folders that were made.
-    """
-    missing = [each for each in (folder, *folder.parents) if not each.exists()]
-    begun: list[Path] = []
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        yield begun
-    except BaseException:
-        for file in begun:
-            file.unlink(missing_ok=True)
-        for made in missing:
-            try:
-                made.rmdir()
-            except OSError:
-                break  # not made yet, or somebody else has put something there
-        raise
-
-
-@contextmanager
 def piecewise(path: str | os.PathLike[str], *, expected: str | None = None) -> Iterator[BinaryIO]:
     """A file to be filled piece by piece, which takes the name `path` when the block ends well.
 
@@ -121,7 +99,7 @@ def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[Bina
     old = target.stat() if target.exists() else None
     if old is not None and not os.access(target, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
-    temporary = _temporary(target)
+    temporary = temporary_name(target)
     try:
         with open(temporary, "xb") as file:
             yield file
@@ -132,7 +110,7 @@ def _filled(path: str | os.PathLike[str], expected: str | None) -> Iterator[Bina
             _compare(target, expected)
         if like_old:
             os.replace(temporary, target)
-            _sync_folder(target.parent)
+            sync_folder(target.parent)
         else:
             _in_place(target, temporary.read_bytes())
     finally:
@@ -149,19 +127,19 @@ def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
     with naming(path):
         if os.path.lexists(target):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
-        temporary = _temporary(target)
+        temporary = temporary_name(target)
         try:
             with open(temporary, "xb") as file:
                 file.write(data)
                 file.flush()
                 os.fsync(file.fileno())
-            _take_name(temporary, target)
-            _sync_folder(target.parent)
+            take_name(temporary, target)
+            sync_folder(target.parent)
         finally:
             temporary.unlink(missing_ok=True)
 
 
-def _take_name(temporary: Path, target: Path) -> None:
+def take_name(temporary: Path, target: Path) -> None:
     """Give a file a name that nobody has; raises FileExistsError where somebody has."""
     try:
         os.link(temporary, target)  # fails where the name is taken, which a renaming does not
@@ -170,17 +148,21 @@ def _take_name(temporary: Path, target: Path) -> None:
     except OSError:  # a disk without second names
         with open(target, "xb"):
             pass
-        os.replace(temporary, target)
+        try:
+            os.replace(temporary, target)
+        except BaseException:
+            target.unlink(missing_ok=True)
+            raise
 
 
-def _temporary(target: Path) -> Path:
+def temporary_name(target: Path) -> Path:
     """A name beside `target` that nothing has; what killed processes left there is removed."""
     clear_temporary(target.parent)
     return target.with_name(f".evenfall-{_host()}-{os.getpid()}-{secrets.token_hex(4)}.tmp")
 
 
 def clear_temporary(folder: Path) -> None:
-    """Removes the temporary files that a killed process of ours has left in a folder."""
+    """Removes the temporary files and folders that a killed process of ours left in a folder."""
     try:
         names = [entry.name for entry in os.scandir(folder) if entry.name.startswith(".evenfall-")]
     except OSError:
@@ -193,7 +175,11 @@ def clear_temporary(folder: Path) -> None:
         try:
             here = found[1] == _host() and os.name == "posix"
             old = time.time() - file.stat().st_mtime > STALE_S
-            if old or (here and not _alive(int(found[2]))):
+            if not (old or (here and not _alive(int(found[2])))):
+                continue
+            if file.is_dir() and not file.is_symlink():
+                shutil.rmtree(file)
+            else:
                 file.unlink()
         except OSError:
             continue  # somebody else's, or gone already
@@ -249,7 +235,7 @@ def _in_place(target: Path, data: bytes) -> None:
         kept.write(target.read_bytes())
         kept.flush()
         os.fsync(kept.fileno())
-    _sync_folder(target.parent)
+    sync_folder(target.parent)
     with open(target, "r+b") as file:
         file.write(data)
         file.truncate()
@@ -257,7 +243,7 @@ def _in_place(target: Path, data: bytes) -> None:
         os.fsync(file.fileno())
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Brings the new name to the disk, where the system lets a folder be synced."""
     try:
         handle = os.open(folder, os.O_RDONLY)

@@ -8,10 +8,19 @@ from __future__ import annotations
 
 import warnings
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from layouts.errors import EvenfallError
 
+if TYPE_CHECKING:
+    from PIL import Image
+
 FORMATS = ("PNG", "JPEG", "WEBP", "TIFF")
+#: Millions of pixels of a picture that is read, and why no more: a JPEG is made smaller as it is
+#: decoded, but one that comes in several passes is held whole until the last; a PNG is held whole,
+#: a TIFF with a strip that may be all of it, a WebP in four copies. Each then takes 0.3 GB or less,
+#: a WebP 0.5 GB [measured with Pillow 12].
+MOST_MPX = {"JPEG": 89.0, "JPEG in several passes": 50.0, "PNG": 60.0, "TIFF": 40.0, "WEBP": 25.0}
 ORIENTATION = 274
 ON_THEIR_SIDE = (5, 6, 7, 8)
 _NO_PICTURE = ("is no picture that can be read", "save the photograph as JPEG or PNG")
@@ -23,6 +32,18 @@ class UnfitPicture(EvenfallError):
     def __init__(self, what: str, do: str):
         self.what, self.do = what, do
         super().__init__(f"{what}; {do}")
+
+
+def check_pixels(opened: Image.Image) -> None:
+    """Raises UnfitPicture where a picture, of which the head is read, has more than are read."""
+    several = bool(opened.info.get("progressive") or opened.info.get("progression"))
+    name = "JPEG" if opened.format == "MPO" else str(opened.format)
+    name = f"{name} in several passes" if name == "JPEG" and several else name
+    most = MOST_MPX[name]
+    if opened.size[0] * opened.size[1] > most * 1e6:
+        said = {"WEBP": "WebP", "JPEG in several passes": "progressive JPEG"}.get(name, name)
+        what = f"has more than {most:g} million pixels, the most of a {said}"
+        raise UnfitPicture(what, "save it smaller; 4000 across are plenty")
 
 
 def pictures_in(file: Path) -> int:
@@ -52,6 +73,7 @@ def picture_size(file: Path) -> tuple[int, int]:
             warnings.simplefilter("ignore")  # of odd EXIF data and the like
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
+                check_pixels(opened)
                 wide, tall = opened.size
                 if opened.format == "TIFF":  # newer readers turn its size already: as it is stored
                     wide, tall = (int(opened.tag_v2[tag]) for tag in (256, 257))  # type: ignore[attr-defined]
@@ -59,6 +81,8 @@ def picture_size(file: Path) -> tuple[int, int]:
                 ahead = opened.format == "PNG" and not _says_more_behind(file)
                 exif = Image.Image.getexif(opened) if ahead else opened.getexif()
                 turned = exif.get(ORIENTATION) in ON_THEIR_SIDE
+    except UnfitPicture:
+        raise
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         most = (Image.MAX_IMAGE_PIXELS or 0) / 1e6
         raise UnfitPicture(

@@ -18,7 +18,7 @@ from layouts.svg.flatten import polylines
 from layouts.svg.page import Page, Shape
 from layouts.svg.parts import box_of, depth_of, with_trim
 from layouts.svg.regions import pieces
-from layouts.svg.scale import Scale, scale_of
+from layouts.svg.scale import Scale, check_reach, scale_of
 from layouts.svg.style import Rgb
 from layouts.units import METRES
 
@@ -118,6 +118,7 @@ class _Maker:
         boxes = np.array([box_of(each) for each in house])
         left, right = float(boxes[:, 0].min()), float(boxes[:, 2].max())
         scale = scale_of(page, width, units, (left, right))
+        check_reach(page, scale, (left, right))
         self._units = units
         grounds = [each for each in page.shapes if _is_ground(each)]
         ground_px = float(box_of(grounds[0])[3] if grounds else boxes[:, 3].max())

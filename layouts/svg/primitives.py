@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -33,6 +33,21 @@ def length_px(text: str) -> float | None:
     found = _LENGTH.fullmatch(text.strip())
     value = float(found[1]) * PX[found[2]] if found else math.inf
     return value if abs(value) < FARTHEST else None
+
+
+def lies_on_a_page(path: Iterable[Any]) -> bool:
+    """Whether every number of a path's segments is nearer than `FARTHEST`.
+
+    Raises TypeError and its kin where one is missing.
+    """
+    for segment in path:
+        turned = [segment.rx, segment.ry] if hasattr(segment, "rx") else []
+        names = ("start", "control", "control1", "control2", "center", "end")
+        points = [getattr(segment, name, None) for name in names]
+        values = [float(v) for point in points if point is not None for v in (point.x, point.y)]
+        if not all(abs(value) < FARTHEST for value in (*values, *map(float, turned))):
+            return False
+    return True
 
 
 def _sizes(attributes: Mapping[str, str], *keys: str) -> Iterator[float]:

@@ -8,12 +8,17 @@ import numpy as np
 
 from layouts.errors import InputError, Problem
 from layouts.svg.page import Page, Shape, Text
+from layouts.svg.parts import box_of
 from layouts.units import length_m, length_text
 
 #: A text belongs to a line whose middle is not farther than this share of its length.
 BESIDE = 0.6
 #: Several labelled lines must agree to this share.
 AGREE = 0.02
+#: What is shorter on the page is a speck [px]: no scale follows from it.
+LEAST_PX = 1e-6
+#: A drawn house is at least so wide, and nothing that is drawn lies farther from its corner [m].
+LEAST_M, FARTHEST_M = 0.01, 100_000.0
 
 
 @dataclass(frozen=True)
@@ -40,7 +45,7 @@ def scale_of(page: Page, width: str | None, units: str, house_px: tuple[float, f
         px = house_px[1] - house_px[0]
         if width_m <= 0:
             raise ValueError(f"a house {width} wide cannot be drawn; write a width above zero")
-        if px <= 0:
+        if px < LEAST_PX:
             what = "all that is drawn has no width"
             raise InputError([Problem(page.file, 1, 1, what, "draw the house's walls")])
         said = f"the house, {length_text(width_m, units)} wide, is {px:g} px wide in the drawing"
@@ -71,6 +76,25 @@ def scale_of(page: Page, width: str | None, units: str, house_px: tuple[float, f
     return Scale(scale, said, tuple(each for each, _, _ in found))
 
 
+def check_reach(page: Page, scale: Scale, house_px: tuple[float, float]) -> None:
+    """Raises InputError where a drawing of this scale is of no house, with the shapes too far."""
+    wide_m = (house_px[1] - house_px[0]) * scale.m_per_px
+    if not LEAST_M <= wide_m <= FARTHEST_M:
+        what = f"at this scale all that is drawn is {wide_m:.3g} m wide: {scale.said}"
+        do = "correct the scale, or the drawing's coordinates"
+        raise InputError([Problem(page.file, 1, 1, what, do)])
+    problems = []
+    for shape in page.shapes:
+        x0, y0, x1, y1 = box_of(shape)
+        far_m = max(abs(x0), abs(y0), abs(x1), abs(y1)) * scale.m_per_px
+        if far_m > FARTHEST_M:
+            what = f"at this scale this lies {far_m / 1000:.3g} km from the corner of the page"
+            do = "look at its coordinates, or correct the scale"
+            problems.append(Problem(page.file, *shape.at, what, do))
+    if problems:
+        raise InputError(problems)
+
+
 def labelled(page: Page) -> list[tuple[Shape, float, str]]:
     """The straight lines that say a length [m], by a label of theirs or a text beside them."""
     straight = [each for each in page.shapes if _is_straight(each)]
@@ -96,7 +120,9 @@ def _metres(text: str) -> float:
 
 
 def _is_straight(shape: Shape) -> bool:
-    return shape.stroked and shape.fill is None and len(shape.path) == 2 and _length(shape) > 0
+    return (
+        shape.stroked and shape.fill is None and len(shape.path) == 2 and _length(shape) >= LEAST_PX
+    )
 
 
 def _length(line: Shape) -> float:

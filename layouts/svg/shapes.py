@@ -10,11 +10,9 @@ from collections.abc import Mapping
 from pathlib import Path as File
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from layouts.errors import InputError, Problem
 from layouts.svg.page import LeftOut, Page, Shape, Text
-from layouts.svg.primitives import FARTHEST, MAKE, NUMBER, length_px
+from layouts.svg.primitives import FARTHEST, MAKE, NUMBER, length_px, lies_on_a_page
 from layouts.svg.style import Rgb, Style, StyleRules, colour, gradient_colour, rules_of
 from layouts.svg.tree import MAX_DEPTH, MAX_ELEMENTS, Element, read_tree
 
@@ -110,6 +108,9 @@ class _PageReader:
             return None, matrix
         if not (0 < width < FARTHEST and 0 < height < FARTHEST):
             self._wrong(root, "the page has no width or height", "correct the viewBox")
+            return None, matrix
+        if not (abs(x) < FARTHEST and abs(y) < FARTHEST):
+            self._wrong(root, "the page begins beyond any page", "correct the viewBox")
             return None, matrix
         matrix = matrix * self._matrix(f"translate({-x!r},{-y!r})")
         uneven = root.attributes.get("preserveAspectRatio", "").strip().startswith("none")
@@ -235,6 +236,9 @@ class _PageReader:
         classes = element.attributes.get("class", "").split()
         path *= matrix
         path = path.reify()
+        if not lies_on_a_page(path):
+            self._wrong(element, "its transforms put this beyond any page", "look at their numbers")
+            return
         self.page.shapes.append(
             Shape(
                 element.at,
@@ -278,19 +282,13 @@ class _PageReader:
             raise InputError([Problem(self._file, *element.at, what, do)])
         try:
             path = MAKE[element.tag](element.attributes)
-            points = [
-                value
-                for segment in (path or ())
-                for point in (segment.start, segment.end)
-                if point is not None
-                for value in (float(point.x), float(point.y))  # None where a number is missing
-            ]
+            on_page = lies_on_a_page(path or ())
         except (ValueError, IndexError, TypeError, ZeroDivisionError, AttributeError):
             key = {"path": "path data", "polygon": "points", "polyline": "points"}
             what = f"the {key.get(element.tag, 'numbers')} of this {element.tag} cannot be read"
             self._wrong(element, what, "correct it, or save the drawing again")
             return None
-        if points and not np.all(np.abs(points) < FARTHEST):
+        if not on_page:
             self._wrong(element, "this lies beyond any page", "look at its coordinates")
             return None
         return path if isinstance(path, Path) and len(path) > 1 else None

@@ -19,6 +19,7 @@ from sim.cli.common import say
 if TYPE_CHECKING:
     from layouts.photograph import Plane
 
+SCHEME = "evening.scheme.yaml"  # written where there is none
 PIXELS = "ws2815"  # of the run a new house begins with
 ROOM_M = 0.6  # left free beside the known points at least
 SKY_M = 1.5  # and above them
@@ -53,7 +54,7 @@ def from_photo(
     Returns what was written. Raises EvenfallError, before anything is written, for what is wrong.
     """
     from layouts import house_from
-    from layouts.files.write import all_or_none, create_atomically, write_atomically
+    from layouts.files.together import create_together
     from layouts.new_file import house_text
     from layouts.photograph import UnfitPoints
     from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
@@ -98,18 +99,14 @@ def from_photo(
         raise InputError([Problem(flag, 0, 0, wrong.what, wrong.do)]) from None
     data = house_data_of(plane, pixel, at, photo.name, away_m, unit, name)
     text = house_text(data, remarks=_REMARKS.format(photo=photo.name))
-    with all_or_none(folder) as written:
-        if not copy.exists():
-            create_atomically(copy, photo.read_bytes())
-            written.append(copy)
-        house_from(data, file=str(house_file))  # what is written can be read
-        written.insert(0, house_file)
-        write_atomically(house_file, text.encode())
-        scheme = folder / "evening.scheme.yaml"
-        if not os.path.lexists(scheme):  # without one there is nothing to see at night
-            written.append(scheme)
-            write_atomically(scheme, EVENING.encode())
-    return written
+    house_from(data, file=str(photo.with_name(house_file.name)))  # what is written can be read
+    files = {house_file.name: text.encode()}
+    if not copy.exists():
+        files[copy.name] = photo.read_bytes()
+    if not os.path.lexists(folder / SCHEME):  # without one there is nothing to see at night
+        files[SCHEME] = EVENING.encode()
+    create_together(folder, files)
+    return [folder / each for each in files]
 
 
 def _marked(
@@ -202,11 +199,13 @@ def _extent_m(plane: Plane, at_m: np.ndarray) -> tuple[float, float]:
 
 
 def _check_free(folder: Path, house: Path, copy: Path, photo: Path) -> None:
+    from layouts.files.together import holds
+
     if folder.exists() and not folder.is_dir():
         raise EvenfallError(f"{folder} is a file, not a folder; name another")
     if os.path.lexists(house):
         raise EvenfallError(f"{house} is already there; name another folder, or move it away")
-    if os.path.lexists(copy) and not (copy.exists() and copy.samefile(photo)):
+    if os.path.lexists(copy) and not holds(copy, photo.read_bytes()):
         raise EvenfallError(f"{copy} is already there; name another folder, or move it away")
 
 

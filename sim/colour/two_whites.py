@@ -12,7 +12,10 @@ The best mixture has all but three channels at 0 or at 1. Which three they can b
 other two stand, follows from the costs alone and not from the colour: of the ten triples each is
 the best for one region of colours, in which the duties are linear in the colour. So the programme
 is solved once for a kind, and a pixel only looks up its piece. The best mixture is unique,
-therefore it changes without a jump where a fade crosses from one piece to the next.
+therefore it changes without a jump where a fade crosses from one piece to the next. Two whites that
+are alike would have many best mixtures; what tells them apart is a cost too small to matter, the
+same in all pieces, so that these still lie beside each other without a gap [perturbation: Charnes,
+Optimality and degeneracy in linear programming, 1952, from memory].
 
 How much of a colour there can be at all is the edge of the solid that the five channels span with
 duties 0..1: every pair of channels spans two of its faces.
@@ -31,8 +34,11 @@ from layouts.records import Kind
 from sim.colour.kernel import MixLaw
 from sim.colour.two_whites_kernel import TwoWhites, most_share
 
-#: Determinants and costs this near to 0, against the columns' own size, are 0.
-_NOTHING = 1e-12
+#: Channels whose determinant, against the columns' own size, is this near to 0 span nothing: what
+#: they would reach beside the others is as thin, and their inverse rounds worse than a duty may.
+_NOTHING = 1e-7
+#: What mixtures of the same cost are told apart by, against the largest cost.
+_APART = 1e-9
 
 
 def two_whites(
@@ -46,13 +52,13 @@ def two_whites(
     """
     columns = np.hstack([np.eye(3), content])
     share = float(white) if not isinstance(white, str) else 1.0
-    cost = -np.concatenate([np.zeros(3), flux_lm[3:]])
+    cost = _told_apart(-np.concatenate([np.zeros(3), flux_lm[3:]]))
     full = np.ones(5)
     if white == "off" or share == 0.0:
         pieces = np.vstack([np.eye(3), np.zeros((2, 3))])[None]
         pieces, columns, share = np.dstack([pieces, np.zeros((1, 5, 1))]), np.eye(3), 1.0
     elif white == "economy":
-        cost = np.array([channel.current_ma for channel in kind.channels])
+        cost = _told_apart(np.array([channel.current_ma for channel in kind.channels]))
         pieces = pieces_of(columns, cost, full)
     elif share == 1.0:
         pieces = pieces_of(columns, cost, full)
@@ -67,6 +73,12 @@ def halved(base: MixLaw) -> TwoWhites:
     """The law of a kind whose two whites share the one white of `base` evenly."""
     none = np.zeros((0, 4))
     return TwoWhites(base, True, np.zeros((0, 5, 4)), none, none, np.zeros((3, 2)), base.share)
+
+
+def _told_apart(cost: np.ndarray) -> np.ndarray:
+    """Costs (5,) of which no two mixtures come to the same but by chance: roots of primes are in
+    no proportion of whole numbers to each other."""
+    return cost + _APART * np.abs(cost).max() * np.sqrt([2.0, 3.0, 5.0, 7.0, 11.0])
 
 
 def pieces_of(columns: np.ndarray, cost: np.ndarray, most: np.ndarray) -> np.ndarray:

@@ -81,6 +81,8 @@ def recorded(
             if progress:
                 progress(min(done, size), size)
     yield from play.datagrams(waiting)
+    if progress:
+        progress(size, size)
     play.taking, frame = rest(play.taking)
     if frame is not None:
         yield frame

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Callable
 
 import numpy as np
 from PIL import Image, ImageOps
 
 from layouts.errors import InputError, Problem
-from layouts.photograph.file_head import FORMATS
+from layouts.photograph.file_head import FORMATS, UnfitPicture, check_pixels
 
 DEEP = ("I", "I;16", "I;16L", "I;16B", "I;16N")  # modes that hold 16 bits of grey
+STRIP_PX = 1 << 20  # so many pixels are turned into sRGB at a time
 
 
 def open_photo(file: str, at_least_px: int | None = None) -> Image.Image:
@@ -30,11 +32,16 @@ def open_photo(file: str, at_least_px: int | None = None) -> Image.Image:
             warnings.simplefilter("ignore")  # of odd EXIF data and the like
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
+                check_pixels(opened)
                 if at_least_px is not None:
                     opened.draft(None, (at_least_px, at_least_px))
                 opened.load()
-                picture = _smaller(_eight_bits(opened), at_least_px)
-                return ImageOps.exif_transpose(picture)
+                picture = _in_strips(opened, at_least_px)
+                opened.close()  # what it holds goes before the picture is turned
+            ImageOps.exif_transpose(picture, in_place=True)
+            return picture
+    except UnfitPicture as unfit:
+        raise InputError([Problem(file, 1, 1, f"this picture {unfit.what}", unfit.do)]) from None
     # a broken file may make its reader trip over anything
     except Exception as error:
         what = f"this is no picture that can be read ({_reason(error)})"
@@ -50,46 +57,57 @@ def check_whole(file: str) -> None:
     open_photo(file, at_least_px=200)
 
 
-def _smaller(picture: Image.Image, at_least_px: int | None) -> Image.Image:
-    """By whole parts, as far as the shorter side allows; its EXIF data stay."""
-    parts = min(picture.size) // at_least_px if at_least_px else 1
-    if parts < 2:
-        return picture
-    made = picture.reduce(parts)
-    made.info = picture.info
+def _in_strips(picture: Image.Image, at_least_px: int | None) -> Image.Image:
+    """Any mode as RGBA in sRGB, smaller by whole parts as far as the shorter side allows.
+
+    A strip at a time: the picture is there in full only as it was stored. Its EXIF data stay.
+    """
+    parts = max(min(picture.size) // at_least_px if at_least_px else 1, 1)
+    wide, tall = picture.size
+    rows = max(STRIP_PX // (wide * parts), 1) * parts
+    in_srgb = _srgb_of(picture)
+    made = Image.new("RGBA", (-(-wide // parts), -(-tall // parts)))
+    for top in range(0, tall, rows):
+        strip = _eight_bits(picture.crop((0, top, wide, min(top + rows, tall))), in_srgb)
+        made.paste(strip.reduce(parts) if parts > 1 else strip, (0, top // parts))
+    made.info = {**picture.info, "exif": picture.getexif().tobytes()}
     return made
 
 
-def _eight_bits(picture: Image.Image) -> Image.Image:
+def _eight_bits(picture: Image.Image, in_srgb: Callable[[Image.Image], Image.Image]) -> Image.Image:
     """Any mode as RGBA in sRGB; grey of 16 bits keeps its tones."""
-    exif = picture.getexif()
     if picture.mode in DEEP:
         grey = np.clip(np.asarray(picture, dtype=np.float64), 0, 65535) / 257
         picture = Image.fromarray(np.rint(grey).astype(np.uint8))
     elif picture.mode == "F":
         raise ValueError("its values are floating-point numbers without a scale")
-    made = _in_srgb(picture).convert("RGBA")
-    made.info["exif"] = exif.tobytes()
-    return made
+    return in_srgb(picture).convert("RGBA")
 
 
-def _in_srgb(picture: Image.Image) -> Image.Image:
-    """Colours or inks by the colour profile that the file carries, where it carries a sound one.
+def _srgb_of(picture: Image.Image) -> Callable[[Image.Image], Image.Image]:
+    """What turns colours or inks into sRGB by the colour profile that a file carries, where it
+    carries a sound one.
 
     A file without one is taken for sRGB, as browsers do.
     """
     profile = picture.info.get("icc_profile")
     if not profile or picture.mode not in ("RGB", "CMYK"):
-        return picture
+        return lambda strip: strip
     from PIL import ImageCms
 
     try:
         own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-        srgb = ImageCms.createProfile("sRGB")
-        made = ImageCms.profileToProfile(picture, own, srgb, outputMode="RGB")
+        turn = ImageCms.buildTransform(own, ImageCms.createProfile("sRGB"), picture.mode, "RGB")
     except (ImageCms.PyCMSError, OSError):
-        return picture
-    return made or picture
+        return lambda strip: strip
+
+    def turned(strip: Image.Image) -> Image.Image:
+        try:
+            return ImageCms.applyTransform(strip, turn) or strip
+        except (ImageCms.PyCMSError, OSError):
+            return strip
+
+    return turned
 
 
 def _reason(error: Exception) -> str:

@@ -10,8 +10,6 @@ unwritten.
 from __future__ import annotations
 
 import argparse
-import ctypes
-import gc
 import os
 import random
 import sys
@@ -28,6 +26,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import pygame
 
+from layouts.files.write import digest
 from sim.app.state import actions as act
 from sim.app.state.drawing_keys import DRAWING_BINDINGS
 from sim.app.state.drawing_words import unwritten as drawn_unwritten
@@ -41,7 +40,9 @@ from sim.app.state.unsaved import Unsaved
 from sim.app.window import Window
 
 sys.path.insert(0, str(Path(__file__).parent))
+from monkey_memory import in_use_mb, resident_mb
 from monkey_paws import SIZES, Paws
+from monkey_told import difference, standing
 from waiting import wait
 
 #: So many tenths of a run warm it up before memory is compared.
@@ -99,6 +100,7 @@ class Monkey(Paws):
         self.wrong: list[str] = []
         self.done: Counter[str] = Counter()
         self.last: list[str] = []
+        self.acts: list[str] = []
         bound = {press for one in (*BINDINGS, *DRAWING_BINDINGS) for press in one.presses}
         self.presses = sorted(bound, key=str)
         pygame.mouse.get_pos = lambda *_: self.at  # type: ignore[assignment]
@@ -123,9 +125,10 @@ class Monkey(Paws):
         self.down = False
         return window
 
-    def report(self, text: str) -> None:
-        """Something is wrong."""
-        self.wrong.append(f"{text}   after {self.last[-6:]}")
+    def report(self, text: str, *states: State) -> None:
+        """Something is wrong; of `states`, before and after it, all that bears on it is told."""
+        told = "".join(f"\n      {standing(one)}" for one in states)
+        self.wrong.append(f"{text}   after {self.last[-12:]}, {self.acts[-12:]}{told}")
 
     def _watched(
         self, window: Window, inner: Callable[[act.Action], None], action: act.Action
@@ -136,8 +139,11 @@ class Monkey(Paws):
         if after is before:
             return
         self.done[type(action).__name__] += 1
+        if not isinstance(action, act.Tick | act.Drag):
+            self.acts = [*self.acts[-11:], repr(action)[:120]]
         if isinstance(action, HARMLESS) and unsaved(before) != unsaved(after):
-            self.report(f"lost by {type(action).__name__}: {unsaved(before)} -> {unsaved(after)}")
+            told = difference(unsaved(before), unsaved(after))
+            self.report(f"lost by {type(action).__name__}: {told}", before, after)
         if isinstance(action, act.Loaded):
             self._reread(before, after)
         grown = len(after.history.done) - len(before.history.done)
@@ -161,7 +167,7 @@ class Monkey(Paws):
         )
         gone = {one for one in _pairs(unsaved(before)) if not held[one]}
         if gone:
-            self.report(f"gone by reading: {gone}")
+            self.report(f"gone by reading: {gone}", before, after)
 
     def _leads_back(self, before: State, after: State, action: act.Action) -> None:
         step = next_step(after, "back")
@@ -216,7 +222,10 @@ class Monkey(Paws):
         missing = Counter({one: n for one, n in missing.items() if one not in held})
         order = was.order if was and new.facts and was.order != new.facts.file_marks else ()
         if missing or (order and not (unsaved(new) or Unsaved("")).order):
-            self.report(f"not recovered: {missing or 'the order'} of {was}; now {unsaved(new)}")
+            told = difference(was, unsaved(new))
+            what = missing or "the order"
+            held_now = digest(Path(scheme).read_bytes())[:8] if scheme else ""
+            self.report(f"not recovered: {what}, the file being {held_now}: {told}", old, new)
         left, in_file = new.left_drawing, self.house.read_text()
         if drawing not in (None, in_file) and (left is None or left.text != drawing):
             self.report("the drawing was not recovered")
@@ -262,34 +271,6 @@ class Monkey(Paws):
         return count
 
 
-def resident_mb() -> float:
-    """What the process holds in memory [MB], once what is free was given back."""
-    gc.collect()
-    try:
-        ctypes.CDLL("libc.so.6").malloc_trim(0)
-        pages = int(Path("/proc/self/statm").read_text().split()[1])
-    except (OSError, AttributeError):
-        return float("nan")
-    return pages * os.sysconf("SC_PAGE_SIZE") / 1e6
-
-
-def in_use_mb() -> float:
-    """What of its memory the C library says is in use [MB]; the rest are holes between."""
-
-    class Told(ctypes.Structure):
-        _fields_ = [(name, ctypes.c_size_t) for name in (
-            "arena", "ordblks", "smblks", "hblks", "hblkhd", "usmblks", "fsmblks", "uordblks",
-            "fordblks", "keepcost")]  # fmt: skip
-
-    try:
-        ask = ctypes.CDLL("libc.so.6").mallinfo2
-    except (OSError, AttributeError):
-        return float("nan")
-    ask.restype = Told
-    told = ask()
-    return float(told.uordblks + told.hblkhd) / 1e6
-
-
 def packages() -> set[str]:
     """Everything imported so far, by its first two names."""
     return {".".join(name.split(".")[:2]) for name in list(sys.modules)}
@@ -313,7 +294,7 @@ def main() -> int:
         files = {"plain.scheme.yaml": plain, "winter.scheme.yaml": SCHEME}
         monkey = Monkey(place, HOUSE, files, wanted.seed)
         monkey.rest()
-        count, told, marks, started = 0, 0, [], time.monotonic()
+        count, told, shown, marks, started = 0, 0, 0, [], time.monotonic()
         each, loaded = max(wanted.events // 10, 1), packages()
         while count < wanted.events:
             count += monkey.turn()
@@ -332,8 +313,9 @@ def main() -> int:
                 if more := sorted(packages() - loaded):
                     print("    imported since:", ", ".join(more)[:300], flush=True)
                 loaded |= packages()
-                for one in list(dict.fromkeys(monkey.wrong))[-3:]:
+                for one in monkey.wrong[shown:]:
                     print("   ", one, flush=True)
+                shown = len(monkey.wrong)
         monkey.kill()
         monkey.close()
         if len(marks) > WARM:

@@ -11,13 +11,13 @@ from PIL import Image
 from trial import Asked, Hung, Memory, Seen, cpu_s, timed
 
 from layouts import InputError
-from layouts.photograph.file_head import UnfitPicture, picture_size, pictures_in
+from layouts.photograph.file_head import MOST_MPX, UnfitPicture, picture_size, pictures_in
 from sim.light.photo_file import open_photo
 
 HOW = ("PNG", "JPEG", "WEBP", "TIFF")
-#: A changed picture may say that it has as many pixels as are permitted; four octets each, and
-#: copies of them while it is turned and its mode is changed [MB].
-MOST_MB = 16 * (Image.MAX_IMAGE_PIXELS or 0) / 1e6
+#: A changed picture may say that it has as many pixels as are permitted: four octets each as it is
+#: stored, and four in the picture that is made of it, which is whole here [MB].
+MOST_MB = 8.5 * MOST_MPX["JPEG"]
 
 
 def bytes_of(how: str, several: bool = False) -> bytes:
