@@ -81,4 +81,6 @@ def _pieces(part: ShownPart) -> tuple[np.ndarray, np.ndarray]:
 
 def _rows(values: np.ndarray) -> np.ndarray:
     """As float32 with two axes, each of its full length or 1."""
-    return np.ascontiguousarray(np.atleast_2d(np.asarray(values, np.float32)))
+    rows = np.ascontiguousarray(np.atleast_2d(np.asarray(values, np.float32)))
+    # What may not be written to is a type of its own, for which all would be compiled again.
+    return rows if rows.flags.writeable else rows.copy()
