@@ -46,8 +46,10 @@ def mix(
 ) -> None:
     """Mix the colours at `position` in the palette's ring, as far as `level` says, with `out`.
 
-    Both have shapes that broadcast to (T, M).
+    Both have shapes that broadcast to (T, M). Raises ValueError for an `out` with gaps.
     """
+    if not out.flags.c_contiguous:
+        raise ValueError("colours are laid on a contiguous array")
     lay_frames, blends = _kernel()
     lay_frames(
         out.reshape(-1),
