@@ -102,7 +102,13 @@ def take_block(asked, kind, which, t, n, still, out, work, at):
                 and green == asked[t - 1, n, 1]
                 and blue == asked[t - 1, n, 2]
             ):
-                for c in range(out.shape[2]):
+                # one word of four octets; a loop over the channels would take them one by one
+                r, g, b, w = out[t - 1, n, 0], out[t - 1, n, 1], out[t - 1, n, 2], out[t - 1, n, 3]
+                out[t, n, 0] = r
+                out[t, n, 1] = g
+                out[t, n, 2] = b
+                out[t, n, 3] = w
+                for c in range(4, out.shape[2]):
                     out[t, n, c] = out[t - 1, n, c]
             else:
                 at[count] = n

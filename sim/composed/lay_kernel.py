@@ -65,7 +65,9 @@ def lay_frames(out, frames, first, length, position, level, share, ring, colours
     They are those from `first[k]` on, `length[k]` of them, piece after piece. `position` and
     `level` (T or 1, M or 1) float32; `share` (T,) float32 of the level shows; `ring` (K, 4).
     """
-    wide, pixels, rows = len(out) // frames, length.sum(), np.int32(len(ring))
+    wide, rows, pixels = len(out) // frames, np.int32(len(ring)), 0
+    for count in length:  # an array's own sum would have scipy imported wherever this is loaded
+        pixels += count
     # An axis of length 1 stands for all frames, or for all pixels.
     many_p, many_l = position.shape[0] > 1, level.shape[0] > 1
     each_p, each_l = position.shape[1] > 1, level.shape[1] > 1
@@ -86,7 +88,8 @@ def lay_frames(out, frames, first, length, position, level, share, ring, colours
             for n in range(pixels):
                 alpha[n] = level[at_l, n] * seen
         else:
-            alpha[:] = level[at_l, 0] * seen
+            for n in range(pixels):
+                alpha[n] = level[at_l, 0] * seen
         n = 0
         for k in range(len(first)):
             at, end = t * wide + 3 * first[k], n + length[k]

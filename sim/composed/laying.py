@@ -46,8 +46,10 @@ def mix(
 ) -> None:
     """Mix the colours at `position` in the palette's ring, as far as `level` says, with `out`.
 
-    Both have shapes that broadcast to (T, M).
+    Both have shapes that broadcast to (T, M). Raises ValueError for an `out` with gaps.
     """
+    if not out.flags.c_contiguous:
+        raise ValueError("colours are laid on a contiguous array")
     lay_frames, blends = _kernel()
     lay_frames(
         out.reshape(-1),
@@ -81,4 +83,6 @@ def _pieces(part: ShownPart) -> tuple[np.ndarray, np.ndarray]:
 
 def _rows(values: np.ndarray) -> np.ndarray:
     """As float32 with two axes, each of its full length or 1."""
-    return np.ascontiguousarray(np.atleast_2d(np.asarray(values, np.float32)))
+    rows = np.ascontiguousarray(np.atleast_2d(np.asarray(values, np.float32)))
+    # What may not be written to is a type of its own, for which all would be compiled again.
+    return rows if rows.flags.writeable else rows.copy()
