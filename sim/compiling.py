@@ -64,7 +64,7 @@ def share_compiling(form: str) -> None:
     For what draws a picture for a "file" or for the "screen": called before the long imports, so
     that both processes do theirs at once. Nothing happens where one core has to do it all.
     """
-    if cores() < 2 or not sys.executable:
+    if cores() < 2 or not sys.executable or hasattr(sys, "frozen"):  # or no interpreter
         return
     seems_kept = _seems_kept(LAST[form])
     if seems_kept:  # but may be of another version

@@ -34,7 +34,6 @@ SHARE = (
             "colour.reduced_kernel": (
                 "reduce_block", "filled_up", "cube_roots", "_polynomials", "_halve",
             ),
-            "light.bounce": ("_gather", "_times", "_scatter"),
             "light.sparse": ("shine", "_sum"),
             "light.glare": ("_lay", "_widen"),
             "light.compose": ("_row", "_shine", "_encode", "_tone", "_pack"),
@@ -48,16 +47,8 @@ SHARE = (
 _SIZE_PX = (32, 18)
 #: A process asked to end has so long to leave no half file, then it ends there and then [s].
 _GRACE_S = 5.0
-#: Asked of five pixels: among others more red than there is, and more light.
-_ASKED = ((1, 0, 0), (1, -0.2, 0), (0, 0, 1), (1, 1, 1), (9, 9, 9))
-_WALL = [[0, 0], [6, 0], [6, 3], [0, 3]]
-_LAWN = [[-9, -2], [15, -2], [15, 0], [-9, 0]]
 _HOUSE: dict[str, Any] = {
-    "format": "evenfall-house/1", "name": "Miniature",
-    "drawing": {"size": [6, 4], "surfaces": [
-        {"name": "lawn", "material": "lawn", "depth": 0, "outline": _LAWN},
-        {"name": "wall", "material": "render-white", "depth": 0, "outline": _WALL},
-    ]},
+    "format": "evenfall-house/1", "name": "Miniature", "drawing": {"size": [6, 4]},
     "runs": [{"name": "eave", "pixels": "bullet-12v-buck", "path": [[1, 3], [3, 3]], "count": 5}],
     "supplies": [{"name": "box", "volts": 12, "amps": 4}],
     "wires": [{"from": "box", "to": "eave.start", "wire": "18 AWG", "length": 2}],
@@ -82,9 +73,8 @@ def draw(form: str) -> None:
     from sim.light import picture, screen_picture
 
     house = house_from(_HOUSE)
-    asked = np.ones((1, len(house.pixels), 3), np.float32) * _ASKED
-    for colour in ("raw", "matched"):
-        lit = codes(mixer(house, colour=colour), asked, 1.0, np.zeros(1, np.int64))[0]
+    asked = np.full((1, len(house.pixels), 3), 0.5, np.float32)
+    lit = codes(mixer(house), asked)[0]
     night = scene(house, _SIZE_PX)
     {"file": picture, "screen": screen_picture}[form](night, lit * np.float32(1 / 255))
 

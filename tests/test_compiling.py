@@ -103,30 +103,28 @@ def test_the_share_names_kernels_that_there_are() -> None:
 
 @pytest.mark.filterwarnings("ignore:overflow")  # what wraps in compiled code
 @pytest.mark.parametrize("form", miniature.LAST)
-def test_the_miniature_needs_its_share_and_the_share_needs_nothing_else(
+def test_the_share_is_what_the_miniature_compiles(
     form: str, sharing: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Otherwise a kernel would be awaited that nobody makes, or be compiled on both sides."""
-    called: set[str] = set()
-    inner: set[str] = set()
-    within: list[str] = []
+    """Of more a kernel would be awaited that nobody makes; of less one be compiled twice."""
+    called: set[Kernel] = set()
 
     def call(self: Kernel, *arguments: object) -> object:
-        called.add(self.name)
-        if set(within) & set(miniature.SHARE):
-            inner.add(self.name)
-        within.append(self.name)
-        try:
-            return self._function(*arguments)
-        finally:
-            within.pop()
+        called.add(self)
+        return self._function(*arguments)
 
     monkeypatch.setattr(Kernel, "__call__", call)
-    monkeypatch.setattr("sim.light.share.os.cpu_count", lambda: 1)  # `within` is of one thread
     miniature.draw(form)
+    reached: set[str] = set()
+    left = {kernel for kernel in called if kernel.name in miniature.SHARE}
+    while left:  # with a kernel all is compiled that it may call
+        kernel = left.pop()
+        reached.add(kernel.name)
+        names = kernel._function.__code__.co_names
+        named = (kernel._function.__globals__.get(name) for name in names)
+        left |= {each for each in named if isinstance(each, Kernel) and each.name not in reached}
     others = {last for each, last in miniature.LAST.items() if each != form}
-    assert set(miniature.SHARE) - others - called == set()
-    assert inner <= set(miniature.SHARE)
+    assert reached == set(miniature.SHARE) - others
 
 
 def test_a_kernel_is_awaited_while_another_process_is_at_it(sharing: None, module) -> None:

@@ -173,7 +173,8 @@ def _lay(
 ) -> None:
     """Add one Gaussian of every source to the veil: onto the coarse grid, out axis by axis."""
     rows, columns = down.shape[1], across.shape[1]
-    field = np.zeros((rows, 3, columns), dtype=np.float32)
+    field = np.empty((rows, 3, columns), dtype=np.float32)
+    field[:] = 0
     one = np.float32(1)
     for n in range(len(cell)):
         i, j = cell[n, 0], cell[n, 1]

@@ -5,14 +5,18 @@ Kernels that matter are few here: a small house and a short look.
 
 from __future__ import annotations
 
+import os
 import shutil
+import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from trial import EVENFALL, Asked, Seen, called, can_be_powerless, environment, powerless, verdict
-from try_verbs import SOME, sound_files, words
+from try_verbs import SMALL, SOME, sound_files, words
 
 CALL = ("power", "HOUSE", "SCHEME", *SOME, "--json")
 WIRES = ("list", "wires", "--json")
@@ -128,8 +132,63 @@ def two_kernels(folder: Path, number: int) -> str:
     return "" if three == ["42.0|4.0\n"] * 3 else f"they say {three}"
 
 
+def first_picture(folder: Path, number: int) -> str:
+    """A first picture: two processes compile, one does, and one or the other is killed.
+
+    The same picture each time, and no process is left over.
+    """
+    way = ("both", "alone", "second killed", "first killed")[number % 4]
+    env, picture = _env(folder), folder / "OUT.png"
+    call = words(("render", "HOUSE", "SCHEME", *SMALL, "--out", "OUT.png"),
+                 sound_files(folder), folder)  # fmt: skip
+    one_core = partial(os.sched_setaffinity, 0, sorted(os.sched_getaffinity(0))[:1])
+    first = subprocess.Popen([*EVENFALL, *call], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                             stderr=subprocess.PIPE, env=env, text=True,
+                             preexec_fn=one_core if way == "alone" else None)  # fmt: skip
+    seconds = _seconds(first, folder / "kernels")
+    if "killed" in way and seconds:
+        time.sleep(0.3 + number % 3)
+        os.kill(seconds[0] if way == "second killed" else first.pid, signal.SIGKILL)
+    out, errors = first.communicate(timeout=600)
+    wrong = verdict(subprocess.CompletedProcess([], first.returncode, out, errors),
+                    (-9,) if way == "first killed" and seconds else (0,))  # fmt: skip
+    if bool(seconds) is (way == "alone" or len(os.sched_getaffinity(0)) < 2):
+        wrong = wrong or f"{len(seconds)} second processes"
+    if any(_lives(pid, 10.0) for pid in seconds):
+        wrong = wrong or "the second process is left over"
+    if way != "first killed":
+        made = picture.read_bytes() if picture.exists() else b"no picture"
+    wrong = wrong or verdict(called(call, env), (0,))
+    if not wrong and way != "first killed" and picture.read_bytes() != made:
+        wrong = "another picture"
+    if any(folder.joinpath("kernels").rglob("*.tmp.*")) and way in ("both", "alone"):
+        wrong = wrong or "a half file is left over"
+    return wrong
+
+
+def _seconds(first: subprocess.Popen[str], kept: Path) -> list[int]:
+    """The processes that it has started by the time that something is kept."""
+    children = Path(f"/proc/{first.pid}/task/{first.pid}/children")
+    for _ in range(3000):
+        time.sleep(0.02)
+        found = children.read_text().split() if children.exists() else []
+        if found or first.poll() is not None or any(kept.rglob("*.nbc")):
+            return [int(pid) for pid in found]
+    return []
+
+
+def _lives(pid: int, within_s: float) -> bool:
+    """Whether a process is still there after so long."""
+    until = time.monotonic() + within_s
+    while time.monotonic() < until:
+        if not Path(f"/proc/{pid}").exists():
+            return False
+        time.sleep(0.05)
+    return True
+
+
 WAYS = {"no home": no_home, "shut": shut_folder, "two of a kernel": two_kernels}
-SLOW = {"broken cache": broken_cache, "two at once": two_at_once}
+SLOW = {"broken cache": broken_cache, "two at once": two_at_once, "first picture": first_picture}
 
 
 def homes(asked: Asked, seen: Seen) -> None:
