@@ -38,6 +38,7 @@ from sim.app.state.record import State
 from sim.app.state.settings import settings
 from sim.app.state.unsaved import Unsaved
 from sim.app.window import Window
+from sim.app.work.watch import EVERY_S
 
 sys.path.insert(0, str(Path(__file__).parent))
 from monkey_memory import in_use_mb, resident_mb
@@ -205,6 +206,9 @@ class Monkey(Paws):
         self.mend_files()
         self.window.do(act.Drag(None))
         self.window.do(act.StopSharing())
+        seen_s = time.monotonic() + 2 * EVERY_S
+        while time.monotonic() < seen_s:  # what was mended is seen by a clock of its own
+            self.window.step(0.05)
         self.rest()
         old = self.window.state
         scheme, was = old.facts.scheme_file if old.facts else None, unsaved(old)

@@ -11,7 +11,7 @@ from layer_desk import ADDED, CHASE, STEADY, TEXT, TWINKLE, Desk, put
 from layouts import EvenfallError
 from layouts.files.writeback import Conflict
 from sim.app.state import actions as act
-from sim.app.state.history import dropped, next_step, passed
+from sim.app.state.history import dropped, next_step, passed, undone
 from sim.app.state.history_record import HistoryStep, ValueStep
 from sim.app.state.layer_actions import AddLayer, CopyLayer, MoveLayer, RemoveLayer
 from sim.app.state.questions import unsaved
@@ -125,4 +125,65 @@ def test_a_copy_written_and_taken_back_stands_beside_what_it_is_like(desk: Desk)
     for _ in range(3):
         desk.do(act.Undo())
     assert desk.list() == [CHASE, STEADY, TWINKLE]
+    assert not desk.state.changed
+
+
+def test_a_layer_given_back_to_the_window_is_kept_before_the_file_is_read(desk: Desk) -> None:
+    """The writing of a new layer is taken back, and the window ends before it reads that."""
+    desk.do(AddLayer(), act.Set("brightness", 0.3))
+    put(desk, lambda: write(desk.state, desk.house))
+    desk.read()
+    take_back(desk.state.history.done[-1].wrote)
+    desk.state = undone(desk.state)
+    again = Desk.__new__(Desk)
+    again.house, again.path, again.state = desk.house, desk.path, left_by(desk)
+    assert [line.partition(":")[0] for line in again.state.question.lines] == [
+        "brightness",
+        "layers",
+    ]
+    again.do(act.Answer("use"))
+    assert again.list() == [CHASE, STEADY, TWINKLE, ADDED]
+
+
+def test_what_was_written_is_no_order_left_before_it_is_read(desk: Desk) -> None:
+    """Of the file's own order nothing is kept, whether it was written or given back."""
+    desk.do(MoveLayer(0, 2))
+    put(desk, lambda: write(desk.state, desk.house))
+    assert unsaved(desk.state) is None
+    desk.read()
+    desk.do(act.Set("brightness", 0.3))
+    put(desk, lambda: write(desk.state, desk.house))
+    take_back(desk.state.history.done[-1].wrote)
+    desk.state = undone(desk.state)
+    left = unsaved(desk.state)
+    assert left is not None
+    assert (left.order, [name for name, _ in left.whole]) == ((), ["brightness"])
+
+
+def test_two_alike_that_changed_places_are_not_unwritten(desk: Desk) -> None:
+    desk.do(CopyLayer(1))
+    put(desk, lambda: write(desk.state, desk.house))
+    desk.read()
+    steps = len(desk.state.history.done)
+    desk.do(MoveLayer(1, 1))
+    assert not desk.state.changed
+    assert unsaved(desk.state) is None
+    assert len(desk.state.history.done) == steps  # nothing changed: there is nothing to take back
+    desk.do(MoveLayer(0, 1))
+    assert desk.state.changed
+    desk.do(act.Undo(), CopyLayer(3), RemoveLayer(3))  # the copy is left in the other's place
+    assert not desk.state.changed
+    desk.do(act.Undo(), act.Undo())
+    assert desk.list() == [CHASE, STEADY, STEADY, TWINKLE]
+
+
+def test_two_alike_of_which_one_has_a_value_are_unwritten(desk: Desk) -> None:
+    desk.do(CopyLayer(1))
+    put(desk, lambda: write(desk.state, desk.house))
+    desk.read()
+    desk.do(act.Set("1.opacity", 0.25), MoveLayer(1, 1))
+    assert [layer.opacity for layer in desk.shown.layers] == [1, 0.5, 0.25, 1]
+    write(desk.state, desk.house)
+    desk.read()
+    assert [layer.opacity for layer in desk.shown.layers] == [1, 0.5, 0.25, 1]
     assert not desk.state.changed

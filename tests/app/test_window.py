@@ -12,6 +12,8 @@ import pytest
 from sim.app.state import actions as act
 from sim.app.state.record import OVERLAYS
 from sim.app.state.window_layout import layout
+from sim.app.view import lying_wires
+from sim.app.view.touch import TouchScreen
 from sim.app.window import Window
 
 SIZE = (960, 600)
@@ -258,3 +260,22 @@ def test_the_focused_control_is_in_sight(window: Window, until: Until) -> None:
     assert top >= 0
     assert top + row.place.h <= parts.drawer.h
     until(window, lambda: window.backstage.idle)
+
+
+def test_of_no_tag_of_a_wire_a_half_is_seen_beside_a_card(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    drawn: list[list[int]] = []
+    monkeypatch.setattr(
+        lying_wires, "draw_tags", lambda _, tags, told: drawn.append([one.number for one in tags])
+    )
+    window.do(act.ToggleOverlay("wires"))
+    window.step(0.0)
+    all_of_them = drawn[-1]
+    covered = window._screen.touch.tags[0]
+    monkeypatch.setattr(TouchScreen, "card_place", property(lambda _: covered))
+    window.do(act.Say("drawn anew"))
+    drawn.clear()
+    window.step(0.0)
+    assert all_of_them
+    assert drawn[-1] == all_of_them[1:]

@@ -11,8 +11,9 @@ import pytest
 
 from sim.app.state.window_layout import Rect
 from sim.app.state.wire_plan import WirePlan
+from sim.app.view import theme
 from sim.app.view.brush import Brush, Kit
-from sim.app.view.lying_wires import over_rating
+from sim.app.view.lying_wires import clear_of, over_rating
 from sim.app.view.wire_tags import placed_tags, tags_of
 
 
@@ -73,3 +74,30 @@ def test_a_wire_past_its_fuse_or_its_copper_is_marked() -> None:
     assert told[6].short == "4.9 of 5 A"
     assert told[7].full.startswith("! ")  # and not by colour alone
     assert told[7].colour != told[6].colour
+
+
+@pytest.mark.parametrize("wires", [24, 36])
+def test_large_type_leaves_a_wires_size_where_it_has_room(wires: int) -> None:
+    house, parts, plan, brush = laid(wires, 2.0)
+    tags = placed_tags(brush, parts, house, plan, [np.array(path) for path in plan.paths])
+    told = tags_of(house, plan, np.full(wires, 1.0), np.zeros(6), [False] * wires)
+    assert told[6].sized == "1.0 of 5 A · 14 AWG"
+    sized = [tag for tag in tags if tag.number >= 6 and tag.words == "sized"]
+    assert len(sized) >= 6
+    for tag in sized:  # with two digits of amperes and the sign of what is past its rating too
+        assert tag.place.w >= brush.size("! 88.8 of 5 A · 14 AWG", theme.SMALL)[0]
+        assert pygame.Rect(parts.picture).contains(tag.place)
+    places = [pygame.Rect(tag.place) for tag in tags]
+    assert all(place.collidelistall(places) == [n] for n, place in enumerate(places))
+
+
+def test_what_a_card_covers_in_part_is_left_out() -> None:
+    house, parts, plan, brush = laid(12, 1.0)
+    tags = placed_tags(brush, parts, house, plan, [np.array(path) for path in plan.paths])
+    half = tags[3].place
+    card = Rect(half.x + half.w // 2, half.y - 40, 300, 200)
+    left = clear_of(tags, card)
+    assert tags[3] not in left
+    assert all(not pygame.Rect(tag.place).colliderect(card) for tag in left)
+    assert [tag for tag in tags if not pygame.Rect(tag.place).colliderect(card)] == left
+    assert clear_of(tags, None) == tags

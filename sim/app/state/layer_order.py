@@ -49,12 +49,24 @@ def rearranged(state: State) -> State:
     if state.facts is None:
         return state
     returning = bool(state.history.listed)  # the file is another one in a moment
-    like_file = state.order == state.facts.file_marks and not returning
+    like_file = not returning and _like_file(state)
     order = None if like_file else state.order
     facts = arranged(state.facts, order, state.edits)
     if facts is state.facts and order == state.order:
         return state
     return replace(state, facts=facts, order=order)
+
+
+def _like_file(state: State) -> bool:
+    """Whether the file would hold its very bytes once the order is written: where two layers that
+    are alike have changed places too, as long as nothing else is known of either."""
+    facts, order = state.facts, state.order
+    if facts is None or order is None or len(order) != len(facts.file_marks):
+        return False
+    moved = [(a, b) for a, b in zip(order, facts.file_marks, strict=True) if a != b]
+    known = {mark for mark, _ in state.edits} | state.hidden | {state.only}
+    return all(replace(a, nth=0) == replace(b, nth=0) and a not in known and b not in known
+               for a, b in moved)  # fmt: skip
 
 
 def merged(

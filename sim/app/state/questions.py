@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from pathlib import PurePath
 from types import MappingProxyType
 
 from sim.app.state.controls import any_control
 from sim.app.state.layer_order import arranged, merged, rearranged
-from sim.app.state.layers import ALWAYS, LayerMark, LayerValue, Value, bare_zones, matched, same
+from sim.app.state.layers import (
+    ALWAYS,
+    LayerMark,
+    LayerValue,
+    Value,
+    bare_zones,
+    matched,
+    numbered,
+    same,
+)
 from sim.app.state.left_over import still_left
 from sim.app.state.record import EditKey, Facts, Message, Question, State
 from sim.app.state.settings import setting, white_name
@@ -118,14 +127,31 @@ def unsaved(state: State) -> Unsaved | None:
     if left is not None:  # not answered yet: what is newer goes before
         whole = dict(left.whole) | whole
         values = {(one.layer, one.name): one.value for one in left.values} | values
+    layers, there = _in_file(state)
+    order = tuple(there.get(mark, mark) for mark in state.order or ())
+    if not order and left is not None:
+        order = left.order
     found = Unsaved(
         facts.scheme_file,
         tuple(whole.items()),
-        tuple(LayerValue(mark, name, value) for (mark, name), value in values.items()),
-        facts.file_marks,
-        state.order or (left.order if left is not None else ()),
-    )
+        tuple(LayerValue(there.get(mark, mark), name, value)
+              for (mark, name), value in values.items()),
+        layers,
+        order if order != layers else (),
+    )  # fmt: skip
     return found if found.any else None
+
+
+def _in_file(state: State) -> tuple[tuple[LayerMark, ...], Mapping[LayerMark, LayerMark]]:
+    """The layers of the scheme file, and which of them each mark of the window is.
+
+    Written, or given back, and not read since, the file holds others than the facts say.
+    """
+    assert state.facts is not None
+    if not state.history.listed:
+        return state.facts.file_marks, {}
+    held = numbered(replace(there, nth=0) for there, _ in state.history.listed)
+    return held, {now: mark for (_, now), mark in zip(state.history.listed, held, strict=True)}
 
 
 def found_unsaved(state: State, left: Unsaved) -> State:

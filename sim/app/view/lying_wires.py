@@ -48,8 +48,10 @@ class LyingWires:
         places: TouchPlaces,
         wire_a: np.ndarray,
         supply_a: np.ndarray,
+        card: Rect | None = None,
     ) -> None:
-        """Every wire with its amps (W,), size and fuse; every supply with its amps (S,)."""
+        """Every wire with its amps (W,), size and fuse; every supply with its amps (S,). A tag that
+        `card` would cover in part is left out, with its leader: half its words tell nothing."""
         side, drawn = shown.stage.left, places.drawn
         house = side.rig.house
         if drawn is None or not (house.supplies or drawn.controllers):
@@ -64,18 +66,20 @@ class LyingWires:
                 for cut in cuts_of(house)
             ]
             self._tags = placed_tags(brush, parts, house, drawn, places.lines.values())
+        tags = clear_of(self._tags, card)
         over = over_rating(house, wire_a)
         supplies = zip(house.supplies, supply_a, strict=False)
         full = any(over) or any(amps > one.rated_a for one, amps in supplies)
         if full:  # comes and goes from frame to frame
-            self._draw_wires(brush, house, drawn, over, supply_a)
+            self._draw_wires(brush, house, drawn, over, supply_a, tags)
         else:
-            self._still.lay(brush.surface, "wires", key, parts.picture[2:], lambda on: (
-                self._draw_wires(brush.on(on), house, drawn, over, supply_a)))  # fmt: skip
+            still = (*key, tuple(tag.number for tag in tags))
+            self._still.lay(brush.surface, "wires", still, parts.picture[2:], lambda on: (
+                self._draw_wires(brush.on(on), house, drawn, over, supply_a, tags)))  # fmt: skip
         of = (wire_a.tobytes(), supply_a.tobytes())
         if of != self._said[0]:
             self._said = (of, tags_of(house, drawn, np.abs(wire_a), supply_a, over))
-        draw_tags(brush, self._tags, self._said[1])
+        draw_tags(brush, tags, self._said[1])
         if drawn.supposed:
             _say_supposed(brush, parts)
         if not house.supplies:
@@ -83,18 +87,25 @@ class LyingWires:
 
     def _draw_wires(
         self, brush: Brush, house: House, drawn: WirePlan, over: Sequence[bool],
-        supply_a: np.ndarray,
+        supply_a: np.ndarray, tags: Sequence[WireTag],
     ) -> None:  # fmt: skip
         """All but the tags."""
         _draw_lines(brush, drawn, over)
         for path, past in zip(drawn.paths, over, strict=True):
             if path and past:
                 _draw_warning(brush, np.array(path), brush.px(8))
-        draw_leaders(brush, self._tags)
+        draw_leaders(brush, tags)
         _draw_feeds(brush, drawn, over)
         for at, way in self._cuts:
             _draw_cut(brush, at, way)
         _draw_boxes(brush, house, drawn, supply_a)
+
+
+def clear_of(tags: Sequence[WireTag], card: Rect | None) -> Sequence[WireTag]:
+    """Those of which a card covers nothing."""
+    if card is None:
+        return tags
+    return [tag for tag in tags if not pygame.Rect(tag.place).colliderect(card)]
 
 
 def over_rating(house: House, wire_a: np.ndarray) -> list[bool]:

@@ -321,7 +321,8 @@ class Screen:
             if "wires" in state.overlays:
                 held = self.touch.places(shown, brush.scale)
                 said = told_of.left or left
-                self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a)
+                self._lying.draw(brush, parts, shown, held, said.wire_a, said.supply_a,
+                                 self.touch.card_place)  # fmt: skip
                 self.touch.tags = self._lying.tags
             if "volts" in state.overlays:
                 told_v = told_of.left.volts if right is None and told_of.left else None

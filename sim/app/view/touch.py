@@ -74,6 +74,11 @@ class TouchScreen:
         self._shapes: dict[tuple[object, ...], CardShape] = {}
         self._points_of: tuple[TouchPlaces, dict[Thing, tuple[float, float] | None]] | None = None
 
+    @property
+    def card_place(self) -> Rect | None:
+        """Where a card stands, as it was drawn last; None where there is none."""
+        return self._place if self.touchable.card is not None else None
+
     def news(self, shown: Shown | None) -> ThingsThere | None:
         """The things of the house on show, once for every house."""
         house = shown.stage.left.rig.house if shown is not None else None

@@ -1,13 +1,14 @@
 """The tags of wires and boxes: none over another nor over a box, each touching what it names.
 
-Where there is not room for all their words, tags of wires say amperes and fuse only; then names of
-junctions and controllers go.
+Where there is not room for all their words, tags of wires say amperes and fuse only, and their size
+too where there is room for that; then names of junctions and controllers go.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 import pygame
@@ -28,21 +29,25 @@ PAD, GAP, CLEAR, FAR = 5, 2, 3, 110
 TOO_FAR = 150
 
 
+Words = Literal["full", "sized", "short"]
+
+
 @dataclass(frozen=True)
 class WireTag:
-    """One tag: which of `tags_of`, in how many words, what it names and where it stands [px]."""
+    """One tag: which of `tags_of`, in which words, what it names and where it stands [px]."""
 
     number: int
-    short: bool
+    words: Words
     anchor: Point
     place: Rect
 
 
 @dataclass(frozen=True)
 class Told:
-    """What a tag says, in full and in short."""
+    """What a tag says: in full, in as few words as still tell a wire's size, and in short."""
 
     full: str
+    sized: str
     short: str
     colour: theme.Colour
 
@@ -57,25 +62,29 @@ def tags_of(
         mark = "! " if past else ""
         text = f"{mark}{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
         short = f"{mark}{supply.name} · {amps:.1f} of {supply.rated_a:.3g} A"
-        found.append(Told(text, short, theme.OVER if past else theme.WARM))
+        found.append(Told(text, text, short, theme.OVER if past else theme.WARM))
     for wire, amps, past in zip(house.wires, wire_a, over, strict=True):
         mark = "! " if past else ""  # no matter of colour alone
-        full, short = (mark + text for text in wire_words(wire, float(amps)))
-        found.append(Told(full, short, theme.OVER if past else theme.WARM))
-    found += [Told(f"controller {name}", name, theme.QUIET) for name in drawn.controllers]
-    found += [Told(name, name, theme.QUIET) for name in drawn.junctions]
+        full, sized, short = (mark + text for text in wire_words(wire, float(amps)))
+        found.append(Told(full, sized, short, theme.OVER if past else theme.WARM))
+    found += [
+        Told(f"controller {name}", f"controller {name}", name, theme.QUIET)
+        for name in drawn.controllers
+    ]
+    found += [Told(name, name, name, theme.QUIET) for name in drawn.junctions]
     return found
 
 
-def wire_words(wire: Wire, amps: float) -> tuple[str, str]:
-    """What is said of a wire, in full and in short."""
+def wire_words(wire: Wire, amps: float) -> tuple[str, str, str]:
+    """What is said of a wire: in full, in few words with its size, and in short."""
     at_supply = "supply" in (wire.start.kind, wire.end.kind)
     if wire.fuse_a is not None:
         fuse, brief = f" · fuse {wire.fuse_a:g} A", f" of {wire.fuse_a:g} A"
     else:
         fuse, brief = (" · no fuse", " no fuse") if at_supply else ("", "")
     unit = "" if brief.endswith("A") else " A"
-    return f"{amps:.1f} A · {wire.size.name}{fuse}", f"{amps:.1f}{unit}{brief}"
+    full, short = f"{amps:.1f} A · {wire.size.name}{fuse}", f"{amps:.1f}{unit}{brief}"
+    return full, f"{short} · {wire.size.name}", short
 
 
 def _anchors(house: House, drawn: WirePlan) -> list[Point | None]:
@@ -97,31 +106,61 @@ def placed_tags(
     must = [n for n in here if n < len(house.supplies) + len(house.wires)]
     free = _free(brush, parts, drawn, lines)
     best: list[WireTag] = []
-    for numbers, short in ((here, False), (here, True), (must, True)):
-        tags = _settled(brush, numbers, short, anchors, told, free)
+    last = len(house.supplies)
+    tries: list[tuple[list[int], Words]] = [(here, "full"), (here, "short"), (must, "short")]
+    for numbers, words in tries:
+        tags = _settled(brush, numbers, words, anchors, told, free)
         near = all(_far(tag) <= brush.px(FAR) for tag in tags)
         if len(tags) == len(numbers) and near:
-            return tags
+            return _widened(brush, tags, told, free, last)
         if sum(tag.number in must for tag in tags) >= sum(tag.number in must for tag in best):
             best = tags
     # A tag too far from its wire tells nobody which is meant; pointing at the wire does.
-    last, far = len(house.supplies), brush.scale**0.5 * TOO_FAR
-    return [tag for tag in best if tag.number < last or _far(tag) <= far]
+    far = brush.scale**0.5 * TOO_FAR
+    kept = [tag for tag in best if tag.number < last or _far(tag) <= far]
+    return _widened(brush, kept, told, free, last)
 
 
 def _settled(
-    brush: Brush, numbers: Sequence[int], short: bool, anchors: Sequence[Point | None],
+    brush: Brush, numbers: Sequence[int], words: Words, anchors: Sequence[Point | None],
     told: Sequence[Told], free: Free,
 ) -> list[WireTag]:  # fmt: skip
     at = np.array([anchors[n] for n in numbers], dtype=float).reshape(-1, 2)
-    size = np.array([_size(brush, told[n].short if short else told[n].full) for n in numbers])
+    size = np.array([_size(brush, getattr(told[n], words)) for n in numbers])
     corners = label_haste(at, size.reshape(-1, 2), free, brush.px(GAP))
     return [
-        WireTag(n, short, (float(a[0]), float(a[1])),
+        WireTag(n, words, (float(a[0]), float(a[1])),
             Rect(round(corner[0]), round(corner[1]), round(s[0]), round(s[1])))
         for n, a, s, corner in zip(numbers, at, size, corners, strict=True)
         if corner is not None
     ]  # fmt: skip
+
+
+def _widened(
+    brush: Brush, tags: list[WireTag], told: Sequence[Told], free: Free, first: int
+) -> list[WireTag]:
+    """Those in short with a wire's size too, one after the other, where they have room beside
+    all others and their leaders; wires, numbered from `first`, before supplies."""
+    left, top, right, bottom = free.area
+    bounds = pygame.Rect(round(left), round(top), round(right - left), round(bottom - top))
+    boxes = [pygame.Rect(x0, y0, x1 - x0, y1 - y0) for x0, y0, x1, y1 in free.taken.tolist()]
+    made, gap = list(tags), brush.px(GAP)
+    for at in sorted(range(len(tags)), key=lambda n: tags[n].number < first):
+        tag = tags[at]
+        wide = round(_size(brush, told[tag.number].sized)[0]) - tag.place.w
+        if tag.words != "short" or wide <= 0:
+            continue
+        others = made[:at] + made[at + 1 :]
+        for shift in (wide // 2, 0, wide, wide // 4, 3 * wide // 4):
+            place = tag.place._replace(x=tag.place.x - shift, w=tag.place.w + wide)
+            wider = replace(tag, words="sized", place=place)
+            room = pygame.Rect(place).inflate(2 * gap, 2 * gap)
+            taken = room.collidelist([pygame.Rect(one.place) for one in others] + boxes) >= 0
+            crossed = _crossings(wider, others, gap) > _crossings(tag, others, gap)
+            if bounds.contains(place) and not (taken or crossed):
+                made[at] = wider
+                break
+    return made
 
 
 def _free(brush: Brush, parts: Layout, drawn: WirePlan, lines: Iterable[np.ndarray]) -> Free:
@@ -147,18 +186,31 @@ def _size(brush: Brush, text: str) -> tuple[float, float]:
     return float(w + 2 * brush.px(PAD)), float(h)
 
 
-def _far(tag: WireTag) -> float:
+def _crossings(tag: WireTag, others: Sequence[WireTag], gap: int) -> int:
+    """How many leaders of others run under a tag, and how many of them its own runs under."""
+    room = pygame.Rect(tag.place).inflate(2 * gap, 2 * gap)
+    under = sum(bool(room.clipline(*_line(one))) for one in others)
+    return under + sum(bool(pygame.Rect(one.place).clipline(*_line(tag))) for one in others)
+
+
+def _line(tag: WireTag) -> tuple[Point, Point]:
+    """From what a tag names to where its leader ends."""
     end = leader(tag.anchor, (tag.place.x, tag.place.y), (tag.place.w, tag.place.h))
-    return float(np.hypot(end[0] - tag.anchor[0], end[1] - tag.anchor[1]))
+    return tag.anchor, (float(end[0]), float(end[1]))
+
+
+def _far(tag: WireTag) -> float:
+    (x0, y0), (x1, y1) = _line(tag)
+    return float(np.hypot(x1 - x0, y1 - y0))
 
 
 def draw_leaders(brush: Brush, tags: Sequence[WireTag]) -> None:
     """From what is named to its tag; boxes and feeds are drawn over their ends."""
     px = brush.px
     for tag in tags:
-        end = leader(tag.anchor, (tag.place.x, tag.place.y), (tag.place.w, tag.place.h))
-        pygame.draw.aaline(brush.surface, theme.NIGHT, tag.anchor, end, px(3))
-        pygame.draw.aaline(brush.surface, theme.FAINT, tag.anchor, end)
+        start, end = _line(tag)
+        pygame.draw.aaline(brush.surface, theme.NIGHT, start, end, px(3))
+        pygame.draw.aaline(brush.surface, theme.FAINT, start, end)
 
 
 def draw_tags(brush: Brush, tags: Sequence[WireTag], told: Sequence[Told]) -> None:
@@ -166,7 +218,7 @@ def draw_tags(brush: Brush, tags: Sequence[WireTag], told: Sequence[Told]) -> No
     pad = brush.px(PAD)
     for tag in tags:
         said = told[tag.number]
-        text = said.short if tag.short else said.full
+        text = getattr(said, tag.words)
         width = min(brush.size(text, theme.SMALL)[0] + 2 * pad, tag.place.w)
         spare = tag.place.w - width
         x = min(max(round(tag.anchor[0]) - width // 2, tag.place.x), tag.place.x + spare)
