@@ -49,7 +49,8 @@ def loads(network: Network, codes: np.ndarray) -> Loads:
     from .law_table import code_words
     from .loads_kernel import changes
 
-    moved = changes(code_words(codes))
+    moved = np.empty(len(codes), dtype=bool)
+    changes(code_words(codes), moved)
     if moved.all():
         return _loads(network, codes)
     found, which = _loads(network, codes[moved]), np.cumsum(moved) - 1

@@ -120,14 +120,15 @@ def tally_frames(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def changes(code: Array) -> Array:
-    """(T,) bool: the frame is another than the one before it; the first always is."""
-    flat = code.reshape(len(code), -1)
-    out = np.ones(len(code), dtype=np.bool_)
-    for t in range(1, len(code)):
-        same, n = True, 0
-        while same and n < flat.shape[1]:
-            same = flat[t, n] == flat[t - 1, n]
+def changes(code: Array, out: Array) -> None:
+    """`out` (T,) bool: the frame of `code` (T, N, W) is another than the one before it.
+
+    The first always is.
+    """
+    for t in range(len(code)):
+        same, n = t > 0, 0
+        while same and n < code.shape[1]:
+            for w in range(code.shape[2]):
+                same = same and code[t, n, w] == code[t - 1, n, w]
             n += 1
         out[t] = not same
-    return out

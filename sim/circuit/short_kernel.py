@@ -170,7 +170,8 @@ def in_turn(
             return k
         between, volts, z = between_ohm[k], place_v[k], place_ohm[k]
         reached = _begin(row, volts, between, faint, room)
-        depth, differing, going = 0, 0, True
+        # A plain 0 would be a type of its own, and `_open` be compiled for it too.
+        depth, differing, going = 0 * reached, 0, True
         while going and reached > 0:
             taken = volts / z
             most = 0.0
