@@ -15,8 +15,8 @@ from layouts.place import aims_that_work, along_path, path_length_m
 from layouts.polygon import area_m2, first_crossing, inside
 from layouts.records import Kind
 from layouts.svg.flatten import polylines
-from layouts.svg.page import Page, Shape
-from layouts.svg.parts import box_of, depth_of, with_trim
+from layouts.svg.page import Page, Shape, box_of
+from layouts.svg.parts import depth_of, with_trim
 from layouts.svg.regions import pieces
 from layouts.svg.scale import Scale, check_reach, scale_of
 from layouts.svg.style import Rgb

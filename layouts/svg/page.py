@@ -5,6 +5,7 @@ Coordinates are those of the page: x to the right, y down, from its upper left c
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -64,3 +65,10 @@ class Page:
     shapes: list[Shape] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
+
+
+def box_of(shape: Shape) -> tuple[float, float, float, float]:
+    """Left, upper, right and lower edge of a shape [px]."""
+    found: Iterable[float] = shape.path.bbox()
+    x0, y0, x1, y1 = (float(each) for each in found)
+    return x0, y0, x1, y1

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 
-from layouts.svg.page import Shape
+from layouts.svg.page import Shape, box_of
 from layouts.units import length_m
 
 #: What is white and small beside the largest shape is a frame or a board, not a wall.
@@ -12,13 +12,6 @@ WHITE_WALLS = ("lap-siding-white", "render-white")
 TRIM = "trim-white"
 SMALL = 0.1  # of the area around the largest [common practice, no source]
 FARTHEST_M = 20  # that a surface stands before the wall or behind it
-
-
-def box_of(shape: Shape) -> tuple[float, float, float, float]:
-    """Left, upper, right and lower edge of a shape [px]."""
-    found: Iterable[float] = shape.path.bbox()
-    x0, y0, x1, y1 = (float(each) for each in found)
-    return x0, y0, x1, y1
 
 
 def with_trim(

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.errors import InputError, Problem
-from layouts.svg.page import Page, Shape, Text
-from layouts.svg.parts import box_of
+from layouts.svg.page import Page, Shape, Text, box_of
 from layouts.units import length_m, length_text
 
 #: A text belongs to a line whose middle is not farther than this share of its length.
