@@ -17,7 +17,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from effects import Show
+from effects import Show, asked
 from effects.course import courses, frame_count, span_s
 from layouts.finding import Finding, Remedy, by_urgency
 from sim.circuit import (
@@ -44,11 +44,14 @@ from sim.circuit import (
     wire_uses,
 )
 from sim.circuit.wiring import wiring_findings
-from sim.frame import Rig, on_wire
+from sim.composed import lay
+from sim.frame import Rig, codes_of, on_wire
 
 #: A block holds about this many pixels over all its frames: enough that calling for it costs little
 #: beside the work, in whole groups of frames that the solver works on side by side.
 _BLOCK_PIXELS, _GROUP = 1 << 18, 16
+#: So many frames of a scheme tell whether its others are likely to keep every limit as well.
+_FEW = 256
 
 Progress = Callable[[float, float], None]
 #: Called between pieces of work of some milliseconds; it may wait.
@@ -69,6 +72,7 @@ class Scan:
     wires: tuple[WireUse, ...]
     runs: tuple[RunUse, ...]
     energy: Energy
+    full: Loads | None = None  # the same frames at full brightness, where they were watched too
 
     @property
     def frames(self) -> int:
@@ -141,18 +145,32 @@ def scan(
     fps: float | None = None,
     brightness: float | None = None,
     progress: Progress | None = None,
+    full: bool = False,
 ) -> Scan:
     """Watch `show` for `seconds`; left out, for its course (`effects.course.span_s`).
 
-    `fps` and `brightness` replace the scheme's own. `progress(done, total)` counts frames.
+    `fps` and `brightness` replace the scheme's own. `progress(done, total)` counts frames. With
+    `full`, and where full brightness is likely to keep every limit, frames are watched at it too
+    while their colours are at hand: the `ceiling` would have to ask for all of them again.
     """
     rate = show.fps if fps is None else fps
     level = show.scheme.brightness if brightness is None else brightness
     if seconds is None:
         seconds = span_s(show)
     frames = frame_count(seconds, rate)
-    watched = _watch(rig, show, frames, rate, level, progress)
-    return scan_of(rig, show, watched, rate, level)
+    if not (full and level < 1 and _full_is_likely(rig, show, frames, rate)):
+        (watched,) = _watch(rig, show, frames, rate, (level,), progress)
+        return scan_of(rig, show, watched, rate, level)
+    watched, at_full = _watch(rig, show, frames, rate, (level, 1.0), progress)
+    return replace(scan_of(rig, show, watched, rate, level), full=at_full)
+
+
+def _full_is_likely(rig: Rig, show: Show, frames: int, fps: float) -> bool:
+    """Whether a few frames of the scheme keep every limit at full brightness."""
+    if not rig.house.supplies or frames < 1:
+        return False
+    some = np.unique(np.linspace(0, frames - 1, _FEW).astype(np.int64))
+    return not exceeds(rig.network, loads(rig.network, on_wire(rig, show, some / fps, 1.0)))
 
 
 def scan_of(rig: Rig, show: Show, watched: Loads, fps: float, brightness: float) -> Scan:
@@ -195,8 +213,11 @@ def ceiling(
         best = Ceiling(found.brightness, found.limit or best.limit)
         if best.brightness == watched.brightness:
             seen = watched.loads
+        elif best.brightness == 1 and watched.full is not None:
+            seen = watched.full
         else:
-            seen = _watch(rig, show, watched.frames, watched.fps, best.brightness, progress, pause)
+            frames, fps, levels = watched.frames, watched.fps, (best.brightness,)
+            (seen,) = _watch(rig, show, frames, fps, levels, progress, pause)
         if best.brightness == 0 or not exceeds(rig.network, seen):
             return best
 
@@ -247,18 +268,18 @@ def _watch(
     show: Show,
     frames: int,
     fps: float,
-    brightness: float,
+    levels: tuple[float, ...],
     progress: Progress | None,
     pause: Pause | None = None,
-) -> Loads:
-    """The loads of the first `frames` frames, worked out block after block."""
+) -> tuple[Loads, ...]:
+    """The loads of the first `frames` frames at each brightness, worked out block after block."""
     parts, done = [], 0
-    for part in blocks(rig, show, frames, fps, brightness, pause):
+    for part in _blocks(rig, show, frames, fps, levels, pause):
         parts.append(part)
-        done += len(part)
+        done += len(part[0])
         if progress:
             progress(done, frames)
-    return join(parts)
+    return tuple(join(each) for each in zip(*parts, strict=True))
 
 
 def blocks(
@@ -274,24 +295,37 @@ def blocks(
     With a `pause` each block is worked out in the smallest pieces that cost no more together, and
     it is called before each of them, on the thread that works.
     """
+    for (part,) in _blocks(rig, show, frames, fps, (brightness,), pause):
+        yield part
+
+
+def _blocks(
+    rig: Rig, show: Show, frames: int, fps: float, levels: tuple[float, ...], pause: Pause | None
+) -> Iterator[tuple[Loads, ...]]:
+    """As `blocks`, at each brightness of `levels`: colours are asked for once."""
     groups = _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels))
     size = _GROUP * max(1, groups)
 
     piece = size if pause is None else _GROUP
 
-    def work(first: int) -> Loads:
+    def watched(numbers: np.ndarray) -> tuple[Loads, ...]:
+        times = numbers / fps
+        wanted = asked(show, times, lay)
+        coded = (codes_of(rig, show, times, wanted, level) for level in levels)
+        return tuple(loads(rig.network, each) for each in coded)
+
+    def work(first: int) -> tuple[Loads, ...]:
         last, parts = min(first + size, frames), []
         for begin in range(first, last, piece):
             if pause is not None:
                 pause()
-            numbers = np.arange(begin, min(begin + piece, last))
-            parts.append(loads(rig.network, on_wire(rig, show, numbers / fps, brightness)))
-        return parts[0] if len(parts) == 1 else join(parts)
+            parts.append(watched(np.arange(begin, min(begin + piece, last))))
+        return parts[0] if len(parts) == 1 else tuple(map(join, zip(*parts, strict=True)))
 
     # Two are enough to keep both halves of a small machine busy; a short queue bounds memory and
     # lets an interrupt end after the blocks in hand.
     workers = min(2, os.cpu_count() or 1)
-    waiting: deque[Future[Loads]] = deque()
+    waiting: deque[Future[tuple[Loads, ...]]] = deque()
     with ThreadPoolExecutor(workers) as pool:
         try:
             for first in range(0, frames, size):

@@ -10,7 +10,7 @@ from effects import Layer, Scheme, asked, bind
 from effects.course import courses, frame_count, span_s
 from layouts import House, Wire, WireEnd, load_house
 from layouts.finding import Remedy
-from sim.circuit import join, kirchhoff_residual_a, power, solve
+from sim.circuit import Ceiling, join, kirchhoff_residual_a, power, solve
 from sim.colour import codes
 from sim.frame import Rig, frame, rig_for
 from sim.report.power import power_report
@@ -162,6 +162,31 @@ def test_the_ceiling_does_not_depend_on_the_brightness_watched(file):
     found = [ceiling(watch(file, *layers, seconds=5, level=level)) for level in (1.0, 0.3)]
     assert found[0].brightness == pytest.approx(found[1].brightness, abs=2 / 1024)
     assert found[0].limit == found[1].limit
+
+
+def test_frames_watched_at_full_brightness_too_are_those_of_a_scan_at_it(file, monkeypatch):
+    dim, how = Layer("twinkle", palette=("#402000", "#400000")), {"seconds": 20, "level": 0.3}
+    monkeypatch.setattr("sim.scan._BLOCK_PIXELS", 1)
+    alone, both = watch(file, dim, **how), watch(file, dim, full=True, **how)
+    at_full = watch(file, dim, seconds=20).loads
+    assert alone.full is None
+    for field in fields(at_full):
+        assert np.array_equal(getattr(both.loads, field.name), getattr(alone.loads, field.name))
+        assert np.array_equal(getattr(both.full, field.name), getattr(at_full, field.name))
+    expected = ceiling(alone)
+    monkeypatch.setattr("sim.scan._watch", None)  # nothing is watched again
+    assert ceiling(both) == expected == Ceiling(1.0, "")
+
+
+def test_whether_full_brightness_was_likely_or_not_the_ceiling_is_the_same(file, monkeypatch):
+    bright = (Layer("steady"), TWINKLE)
+    seen = watch(file, *bright, seconds=5, level=0.3, full=True)
+    assert seen.full is None  # a few frames tell that it keeps not every limit
+    monkeypatch.setattr("sim.scan._full_is_likely", lambda *_: True)
+    wrongly = watch(file, *bright, seconds=5, level=0.3, full=True)
+    assert wrongly.full is not None
+    assert ceiling(wrongly) == ceiling(seen) == ceiling(watch(file, *bright, seconds=5, level=0.3))
+    assert watch(file, *bright, seconds=5, full=True).full is None  # it is what is watched
 
 
 def test_a_strong_house_has_no_ceiling(file):

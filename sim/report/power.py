@@ -78,7 +78,7 @@ def power_report(
     `seconds` [s] replaces one period (or the 600 s of a scheme that never repeats); `at_s` [s]
     adds every pixel at that instant.
     """
-    watched = scan(rig, show, seconds=seconds, progress=progress)
+    watched = scan(rig, show, seconds=seconds, progress=progress, full=True)
     far_shorts(rig.network, progress)  # kept with the network, for all that follows
     data = data_margins(watched)
     leads = (each for output in rig.house.outputs for each in lead_findings(rig.house, output))
