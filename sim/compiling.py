@@ -109,7 +109,8 @@ def _seems_kept(name: str) -> bool | None:
     _, package, module, function = name.split(".")
     file = _HERE / package / f"{module}.py"
     files = f"{module}.{function}-*.nbi"
-    if any((file.parent / "__pycache__").glob(files)):
+    chosen = "NUMBA_CACHE_DIR" in os.environ
+    if not chosen and any((file.parent / "__pycache__").glob(files)):
         return True
     place = folder_of(file)
     return None if place is None else any(place.glob(files))

@@ -179,6 +179,7 @@ def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numb
 ) -> None:
     import numba
 
+    monkeypatch.delenv("NUMBA_CACHE_DIR", raising=False)
     monkeypatch.setattr(compiling, "_HERE", tmp_path)
     file = tmp_path / "light" / "compose.py"
     file.parent.mkdir()
@@ -194,6 +195,9 @@ def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numb
         kept = place / "compose.display-9.py311.nbi"
         kept.write_text("")
         assert compiling._seems_kept(name) is True
+        if place.name == "__pycache__":  # where nobody looks whose cache is elsewhere
+            monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path / "kept"))
+            assert compiling._seems_kept(name) is False
         kept.unlink()
     monkeypatch.setattr(kernels, "_kept", lambda function: None)
     assert compiling._seems_kept(name) is None

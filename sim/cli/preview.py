@@ -53,6 +53,10 @@ def preview(
     scale: ScaleOption = None,
 ) -> None:
     """Show the house in a window: play, scrub, compare, edit."""
+    from sim.compiling import share_compiling
+
+    if has_display():
+        share_compiling("screen")
     from layouts import load_house
 
     # what is wrong in a file is said here, before a window opens
