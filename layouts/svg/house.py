@@ -118,7 +118,7 @@ class _Maker:
         boxes = np.array([box_of(each) for each in house])
         left, right = float(boxes[:, 0].min()), float(boxes[:, 2].max())
         scale = scale_of(page, width, units, (left, right))
-        check_reach(page, scale, (left, right))
+        check_reach(page, scale, (left, right), [box_of(each) for each in page.shapes])
         self._units = units
         grounds = [each for each in page.shapes if _is_ground(each)]
         ground_px = float(box_of(grounds[0])[3] if grounds else boxes[:, 3].max())

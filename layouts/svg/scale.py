@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from layouts.errors import InputError, Problem
-from layouts.svg.page import Page, Shape, Text, box_of
+from layouts.svg.page import Page, Shape, Text
 from layouts.units import length_m, length_text
 
 #: A text belongs to a line whose middle is not farther than this share of its length.
@@ -75,17 +76,19 @@ def scale_of(page: Page, width: str | None, units: str, house_px: tuple[float, f
     return Scale(scale, said, tuple(each for each, _, _ in found))
 
 
-def check_reach(page: Page, scale: Scale, house_px: tuple[float, float]) -> None:
-    """Raises InputError where a drawing of this scale is of no house, with the shapes too far."""
+def check_reach(
+    page: Page, scale: Scale, house_px: tuple[float, float], boxes: Sequence[Sequence[float]]
+) -> None:
+    """Raises InputError where a drawing of this scale is of no house, with the shapes too far;
+    `boxes` are theirs."""
     wide_m = (house_px[1] - house_px[0]) * scale.m_per_px
     if not LEAST_M <= wide_m <= FARTHEST_M:
         what = f"at this scale all that is drawn is {wide_m:.3g} m wide: {scale.said}"
         do = "correct the scale, or the drawing's coordinates"
         raise InputError([Problem(page.file, 1, 1, what, do)])
     problems = []
-    for shape in page.shapes:
-        x0, y0, x1, y1 = box_of(shape)
-        far_m = max(abs(x0), abs(y0), abs(x1), abs(y1)) * scale.m_per_px
+    for shape, box in zip(page.shapes, boxes, strict=True):
+        far_m = max(map(abs, box)) * scale.m_per_px
         if far_m > FARTHEST_M:
             what = f"at this scale this lies {far_m / 1000:.3g} km from the corner of the page"
             do = "look at its coordinates, or correct the scale"

@@ -12,6 +12,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 import pygame
 
 from layouts import EvenfallError
+from layouts.photograph.file_head import picture_size
 from sim.app.display import ended_by, open_surface
 from sim.app.state import straightening as st
 from sim.app.state.straightening_fit import fit_of, flags, viewer_flag
@@ -23,6 +24,8 @@ from sim.light.photo_file import open_photo
 #: Writes the house of the flags of `new --photo`: points, eaves, lengths, viewer → files.
 Write = Callable[[list[str], list[str], list[str], str | None], list[Path]]
 FPS = 60
+#: A photograph at least twice as large on its shorter side is shown smaller by whole parts.
+SHORTER_PX = 3000
 
 
 def run_straightening(
@@ -52,13 +55,15 @@ class PhotoStage:
         self, photo: Path, units: str | None, write: Write,
         size_px: tuple[int, int] | None = None, scale: float | None = None,
     ):  # fmt: skip
-        image = open_photo(str(photo)).convert("RGB")
+        image = open_photo(str(photo), at_least_px=SHORTER_PX)
         self.surface = open_surface(size_px)
         pygame.display.set_caption(f"Evenfall · straighten {photo.name}")
-        picture = pygame.image.frombytes(image.tobytes(), image.size, "RGB")
+        seen = image.convert("RGB")
+        del image  # one of them at a time
+        picture = pygame.image.frombytes(seen.tobytes(), seen.size, "RGB")
         self.screen = StraighteningScreen(picture.convert(self.surface))
         self.state = replace(
-            st.begun(image.size, units or "m", photo.name),
+            st.begun(picture_size(photo), units or "m", photo.name),
             size_px=self.surface.get_size(),
             scale=scale or max(round(4 * pygame.display.get_desktop_sizes()[0][1] / 1440) / 4, 1.0),
         )

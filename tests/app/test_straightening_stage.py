@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from layouts import load_house
+from sim.app import straighten
 from sim.app.state import straightening as st
 from sim.app.state.straightening import MarkedShape, Pixel
 from sim.app.state.straightening_fit import (
@@ -168,3 +169,28 @@ def test_without_marks_the_window_is_asked_where_there_is_one(
     monkeypatch.setattr("sim.app.straighten.run_straightening", lambda *_: None)
     assert from_photo(tmp_path / "left", photo, [], [], [], None, "m", None) == []
     assert not (tmp_path / "left").exists()
+
+
+def test_a_huge_photograph_is_shown_smaller_and_told_in_its_own_pixels(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is red lies where its pixels are, in sight and under the loupe."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    monkeypatch.setattr(straighten, "SHORTER_PX", 220)
+    wall = Image.new("RGB", (1200, 900), (120, 130, 140))
+    wall.paste((250, 0, 0), (800, 200, 840, 240))
+    wall.save(tmp_path / "wall.png")
+    one = PhotoStage(tmp_path / "wall.png", "m", lambda *_: [], size_px=(960, 600), scale=1.0)
+    try:
+        assert one.screen._photo.get_size() == (300, 225)  # a quarter: 900 // 220 parts
+        assert one.state.photo_px == (1200, 900)
+        for zoom in (1.0, 3.0):
+            at = Pixel(820.0, 220.0)
+            one.state = replace(one.state, zoom=zoom, middle=at, cursor=Pixel(700.0, 300.0))
+            one.step()
+            x, y = st.on_screen(one.state, at)
+            assert one.surface.get_at((round(x), round(y)))[:3] == (250, 0, 0)
+            far = 40 * st.screen_per_pixel(one.state)  # beyond its edge
+            assert one.surface.get_at((round(x + far), round(y)))[0] < 160
+    finally:
+        pygame.quit()

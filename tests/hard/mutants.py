@@ -45,7 +45,9 @@ def nudged(text: str, chance: random.Random) -> str:
         chance.sample(numbers, min(chance.randint(1, 3), len(numbers))),
         key=lambda each: -each.start(),
     ):
-        value = float(place[0]) * chance.choice((0, -1, 0.01, 0.5, 0.9, 1.1, 1.5, 2, 3, 10))
+        value = float(place[0]) * chance.choice(
+            (0, -1, 0.01, 0.5, 0.9, 1.1, 1.5, 2, 3, 10, 1e-300, 1e300)
+        )
         text = text[: place.start()] + f"{value:.6g}" + text[place.end() :]
     return text
 

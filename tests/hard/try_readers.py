@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -130,7 +131,8 @@ def try_one(reader: Reader, data: bytes, path: Path, seen: Seen, what: str) -> b
     began, accepted = cpu_s(), False
     seen.cases += 1
     try:
-        with timed():
+        with timed(), warnings.catch_warnings():
+            warnings.simplefilter("error")  # nobody reads lines of numpy's on stderr
             reader.read(path)
     except EvenfallError as error:
         seen.ended["refused"] += 1

@@ -48,3 +48,20 @@ def test_no_edge_is_straight(name):
     cover, _, _ = grown(habit, pixel_m, 0.8)
     # a tuft is round: no stretch of its edge as long as a cell is straight to within 4 mm
     assert longest_straight(cover) * pixel_m < habit.tuft_m * habit.flat
+
+
+@pytest.mark.parametrize("away_m", [0.0, 31.0, -31.0])
+def test_heaps_stand_out_and_are_lit_from_above_wherever_a_plant_stands(away_m):
+    """Heaps bulge out of the outline by more than tufts do, and are darker below than above."""
+    habit, pixel_m, radius_m = HABITS["BROAD"], 0.02, 1.2
+    half = int((radius_m + habit.reach_m) / pixel_m) + 2
+    at = (np.arange(-half, half) + 0.5) * pixel_m
+    far = np.hypot(at[:, None], at[None, :])
+    solid = (far < radius_m).astype(np.float32)
+    left, top = away_m - half * pixel_m, away_m + half * pixel_m
+    cover, light, _ = tufted(habit, solid, left, top, pixel_m, 3)
+    beyond = far > radius_m + 1.5 * habit.tuft_m * habit.flat
+    assert (cover[beyond] > 0.5).mean() > 0.025
+    whole = cover > 0.9
+    # lit is 0.5 on average where a heap is found, and from 1 - depth to 1 from below to above it
+    assert np.ptp(np.quantile(light[whole], [0.1, 0.9])) > 0.64 * habit.depth

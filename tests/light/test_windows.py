@@ -64,3 +64,15 @@ def test_a_dim_window_has_its_part_of_the_light(house_of, wall):
     ]
     one, other = (tree.axis_per_sr[0] for tree in trees if tree is not None)
     assert other == pytest.approx(0.25 * one)
+
+
+@pytest.mark.parametrize(
+    ("wide", "tall", "part"), [(0.2, 0.3, 1.0), (0.1, 0.25, 1.0), (0.2, 0.3, 0.4)]
+)
+def test_a_lantern_has_the_intensity_of_its_area_up_and_down(house_of, wall, wide, tall, part):
+    lantern = replace(wall((2, 1, 2 + wide, 1 + tall), texture="glass_lit"), lit=part)
+    hour = HOURS["evening"]
+    tree = lamps_of(house_of([(5, 3)], surfaces=(lantern,)), hour)
+    assert tree is not None
+    # I = L · A: as drawn, 9 times the hour's windows on average, of width times height
+    assert tree.axis_per_sr == pytest.approx([part * 9 * hour.window_cd_m2 * wide * tall] * 2)

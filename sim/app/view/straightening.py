@@ -20,7 +20,10 @@ LOUPE, LOUPE_ZOOM = 148, 6.0
 
 
 class StraighteningScreen:
-    """Keeps the photograph at the size it is shown; all else comes from the state."""
+    """Keeps the photograph at the size it is shown; all else comes from the state.
+
+    A huge photograph comes smaller than it is; places on it are told in its own pixels.
+    """
 
     def __init__(self, photo: pygame.Surface):
         self._photo = photo
@@ -48,19 +51,20 @@ class StraighteningScreen:
 
     def _picture(self, brush: Brush, state: Straightening, place: Rect) -> None:
         """Only what is in sight is scaled, and only when that changes."""
-        wide, tall = state.photo_px
+        wide, tall = self._photo.get_size()
+        share = wide / state.photo_px[0]
         a, b = st.on_photo(state, place.x, place.y), st.on_photo(state, place.right, place.bottom)
-        part = pygame.Rect(int(a.u), int(a.v), 1, 1)
-        part.w = min(math.ceil(b.u) + 1, wide) - part.x
-        part.h = min(math.ceil(b.v) + 1, tall) - part.y
-        per = st.screen_per_pixel(state)
+        part = pygame.Rect(int(a.u * share), int(a.v * share), 1, 1)
+        part.w = min(math.ceil(b.u * share) + 1, wide) - part.x
+        part.h = min(math.ceil(b.v * share) + 1, tall) - part.y
+        per = st.screen_per_pixel(state) / share
         size = max(round(part.w * per), 1), max(round(part.h * per), 1)
         key = tuple(part), size
         if key != self._key or self._shown is None:
             piece = self._photo.subsurface(part)
             scale = pygame.transform.smoothscale if per < 3 else pygame.transform.scale
             self._shown, self._key = scale(piece, size), key
-        x, y = st.on_screen(state, Pixel(part.x, part.y))
+        x, y = st.on_screen(state, Pixel(part.x / share, part.y / share))
         brush.surface.blit(self._shown, (round(x), round(y)))
 
     def _loupe(
@@ -72,9 +76,11 @@ class StraighteningScreen:
         x = place.x + margin if left else place.right - margin - side
         box = Rect(x, place.y + margin, side, side)
         per = max(LOUPE_ZOOM * min(st.screen_per_pixel(state), 1.0), st.screen_per_pixel(state) * 2)
+        wide, tall = self._photo.get_size()
+        share = wide / state.photo_px[0]
+        per, u, v = per / share, state.cursor.u * share, state.cursor.v * share
         reach = side / per / 2
-        wide, tall = state.photo_px
-        u0, v0 = math.floor(state.cursor.u - reach), math.floor(state.cursor.v - reach)
+        u0, v0 = math.floor(u - reach), math.floor(v - reach)
         many = math.ceil(2 * reach) + 2
         piece = pygame.Surface((many, many))
         piece.fill(theme.NIGHT)
@@ -83,7 +89,7 @@ class StraighteningScreen:
         scaled = pygame.transform.scale(piece, (round(many * per), round(many * per)))
         before = brush.surface.get_clip()
         brush.surface.set_clip(pygame.Rect(box))
-        offset = ((u0 - state.cursor.u) * per, (v0 - state.cursor.v) * per)
+        offset = ((u0 - u) * per, (v0 - v) * per)
         middle = box.x + side / 2, box.y + side / 2
         brush.surface.blit(scaled, (round(middle[0] + offset[0]), round(middle[1] + offset[1])))
         gap = brush.px(5)
