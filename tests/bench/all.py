@@ -52,6 +52,7 @@ FIGURES = (
     Figure("start", "check of the cottage s", r"check of the cottage ([\d.]+) s", max, most=0.6),
     Figure("start", "power of the cottage s", r"power of the cottage ([\d.]+) s", max, most=2),
     Figure("start", "first picture s", r"first picture ([\d.]+) s", max, most=1.5),
+    Figure("start", "the same, nothing compiled s", r"no kernel compiled ([\d.]+) s", max, most=10),
     Figure("scan", "slowest scheme × real time", r": +([\d.]+) × real time", min, least=300),
     Figure("scan", "middle scheme × real time", r": +([\d.]+) × real time", statistics.median,
            least=500),
