@@ -86,3 +86,13 @@ def test_houses_in_other_places_have_other_numbers():
     drawn = {luminous(look("number", patch((0.24, 0.16), 0.004, (x, 1.4))).shade).tobytes()
              for x in np.arange(3.0, 9.0, 0.5)}  # fmt: skip
     assert len(drawn) > 8
+
+
+def test_the_cage_of_a_lantern_hides_its_frame_wholly_and_its_middle_bar_in_part():
+    glow = look("glass_lit", patch((0.2, 0.3), 0.002)).glow[..., 1]
+    middle = glow.shape[0] // 2
+    row = glow[middle]
+    bar, beside = row[len(row) // 2], row[len(row) // 2 + 12]  # of 12 mm, and 24 mm beside it
+    assert 0.25 < bar / beside < 0.45  # 0.3 of it is seen, where the bulb is a little brighter
+    assert glow[0].max() < 0.01 * row.max()
+    assert glow[-1].max() < 0.01 * row.max()
