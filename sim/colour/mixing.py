@@ -33,7 +33,6 @@ from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
 from sim.colour.two_whites import halved, room_for, two_whites
 from sim.colour.two_whites_kernel import TwoWhites, fill_codes_two, fill_duty_two
-from sim.kernels import plainly
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
@@ -182,20 +181,14 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw | T
     )
     red, green, blue = reference.tolist()
     if not two:
-        unit_lm = _room(red, green, blue, law)
+        unit_lm = float(room(red, green, blue, law))
         return unit_lm, _scaled(law, unit_lm)
     if white == "common":
-        unit_lm = _room(red, green, blue, law)
+        unit_lm = float(room(red, green, blue, law))
         return unit_lm, halved(_scaled(law, unit_lm))
     both = two_whites(kind, law, white, to_duty @ light[:, 3:], light[1])
     unit_lm = room_for(reference, both)
     return unit_lm, both._replace(base=_scaled(law, unit_lm))
-
-
-def _room(red: float, green: float, blue: float, law: MixLaw) -> float:
-    """`room` of one colour, for which nothing is compiled."""
-    with plainly():
-        return float(room(red, green, blue, law))
 
 
 def _scaled(law: MixLaw, unit_lm: float) -> MixLaw:
