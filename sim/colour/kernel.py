@@ -44,6 +44,7 @@ class MixLaw(NamedTuple):
 
 
 _compiled = njit(cache=True, nogil=True, error_model="numpy")
+_inner = njit(inner=True, cache=True, nogil=True, error_model="numpy")
 
 
 @_compiled
@@ -84,7 +85,7 @@ def fill_duty(asked, brightness, kind, which, law, table, out):
     return lit, held, reduced
 
 
-@_compiled
+@_inner
 def take_block(asked, kind, which, t, n, still, out, work, at):
     """The next pixels of a kind from `n` on: how many, and where those after them begin.
 
@@ -120,7 +121,7 @@ def take_block(asked, kind, which, t, n, still, out, work, at):
     return count, n
 
 
-@_compiled
+@_inner
 def mix_block(work, count, brightness, law, table):
     """Duties of a block to R, G, B, W; to S the fate of each: 1 held, 2 reduced, 3 both."""
     if law.raw:
@@ -139,7 +140,7 @@ def mix_block(work, count, brightness, law, table):
     _whiten(work, count, law)
 
 
-@_compiled
+@_inner
 def primaries(work, count, brightness, law):
     """Duties, not below 0, of r, g and b alone, within their gamut; S is 2 where reduced."""
     m = law.matrix
@@ -160,7 +161,7 @@ def primaries(work, count, brightness, law):
         reduce_block(work, count, brightness, law.to_lms, law.from_lms)
 
 
-@_compiled
+@_inner
 def write_codes(work, count, channels, at, t, frame, out):
     """Write the duties of a block, rounded to codes: to the nearest, or dithered by `frame`."""
     for i in range(count):
@@ -178,19 +179,19 @@ def write_codes(work, count, channels, at, t, frame, out):
             out[t, n, 4] = np.uint8(work[C + i] * 255.0 + up)
 
 
-@_compiled
+@_inner
 def _code(value):
     return int(min(max(value, 0.0), 1.0) * 255.0 + 0.5)
 
 
-@_compiled
+@_inner
 def _contained(r, g, b, law):
     """The w, without upper bound, whose light the colour contains."""
     per, unbound = law.per_content, law.unbound
     return min(r * per[0] + unbound[0], min(g * per[1] + unbound[1], b * per[2] + unbound[2]))
 
 
-@_compiled
+@_inner
 def _whiten(work, count, law):
     """White duties under the kind's rule to W, and what is left to r, g and b."""
     content = law.content
@@ -214,7 +215,7 @@ def _whiten(work, count, law):
         work[B + i] = min(max(b - w * content[2], 0.0), 1.0)
 
 
-@_compiled
+@_inner
 def _hold(work, count, law):
     """Dim what would need more than full duty; S one more where there is any."""
     for i in range(count):
@@ -227,7 +228,7 @@ def _hold(work, count, law):
         work[B + i] = b * factor
 
 
-@_compiled
+@_inner
 def room(r, g, b, law):
     """The largest factor at which the colour stays within full duty under the rule.
 
@@ -245,7 +246,7 @@ def room(r, g, b, law):
     )
 
 
-@_compiled
+@_inner
 def _channel_room(duty, part, share, contained):
     slope = duty - share * contained * part
     rising = slope > 0.0 and slope >= contained
@@ -254,7 +255,7 @@ def _channel_room(duty, part, share, contained):
     return over / under if under > 0.0 else np.inf
 
 
-@_compiled
+@_inner
 def _scatter(n):
     """A number 0..1 hashed from the pixel's own (the finaliser of MurmurHash3)."""
     h = np.uint32(n)

@@ -35,9 +35,10 @@ OKLAB_L = tuple(LMS_TO_LAB[0].tolist())
 ROOT = 0x54A1F5BD
 
 _compiled = njit(cache=True, nogil=True, error_model="numpy")
+_inner = njit(inner=True, cache=True, nogil=True, error_model="numpy")
 
 
-@_compiled
+@_inner
 def reduce_block(work, count, brightness, to_lms, from_lms):
     """Give R, G, B of pixels whose S is 2 the duties at the edge of the primaries."""
     those = np.empty(BLOCK, np.intp)
@@ -80,7 +81,7 @@ def reduce_block(work, count, brightness, to_lms, from_lms):
         work[B + i] = work[POLY + 2 * BLOCK + k]
 
 
-@_compiled
+@_inner
 def filled_up(count):
     """As many pixels or a few more, so that none is left to be worked on alone."""
     return (count + LANES - 1) // LANES * LANES
@@ -106,7 +107,7 @@ def cube_roots(x):
         x[i] = root if x[i] > 0.0 else -root
 
 
-@_compiled
+@_inner
 def _polynomials(work, count, from_lms):
     """Grey to GREY, no chroma to CHROMA; to POLY coefficients of the duties, from 1 to chroma³."""
     p = from_lms
@@ -125,7 +126,7 @@ def _polynomials(work, count, from_lms):
             work[row + 3 * BLOCK] = a0 * u * u * u + a1 * v * v * v + a2 * w * w * w
 
 
-@njit(cache=True, nogil=True, error_model="numpy", fastmath={"contract"})
+@njit(inner=True, cache=True, nogil=True, error_model="numpy", fastmath={"contract"})
 def _halve(work, count, step):
     """Add `step` to CHROMA where no duty is below 0 there; a product may be added unrounded."""
     for k in range(count):

@@ -221,7 +221,7 @@ def _exchange(
             out[i, j] = out[j, i] = got * seen / 4
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, error_model="numpy")
 def _point(
     n: int,
     u: float,
@@ -238,7 +238,7 @@ def _point(
     return x, off[n], t
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, error_model="numpy")
 def _pair(
     i: int,
     j: int,

@@ -44,7 +44,7 @@ def apart(picture: np.ndarray) -> np.ndarray:
     return np.swapaxes(planes(picture), 1, 2)
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _shine(
     y: int,
     row: np.ndarray,
@@ -84,7 +84,7 @@ def _shine(
             r0, g0, b0 = r1, g1, b1
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _row(
     y: int,
     row: np.ndarray,
@@ -201,7 +201,7 @@ def display_bytes(
             onto[x, 2] = word[x]
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _encode(
     row: np.ndarray, scale: float, codes: np.ndarray, dither: np.ndarray, v: int, out: np.ndarray
 ) -> None:
@@ -213,7 +213,7 @@ def _encode(
         _pack(row, begin, end, codes, dither, v, out)
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _tone(row: np.ndarray, begin: int, end: int, exposure: np.float32, top: np.float32) -> None:
     """A part of a row [cd/m²] becomes linear 0..`top`, without a branch: several pixels are done
     at once, and where all is dim and in gamut there is little to do."""
@@ -253,7 +253,7 @@ def _tone(row: np.ndarray, begin: int, end: int, exposure: np.float32, top: np.f
         row[2, x] = max(b * left + grown, zero) * top
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _pack(
     row: np.ndarray,
     begin: int,

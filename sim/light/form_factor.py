@@ -17,7 +17,7 @@ from sim.kernels import njit
 Span = tuple[float, float]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, error_model="numpy")
 def _along(a: float, b: float) -> float:
     """a · b · atan(a / b), and 0 where b is."""
     return a * b * math.atan2(a, b) if b > 0.0 else 0.0

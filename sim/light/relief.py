@@ -107,7 +107,7 @@ def _thickness_m(surface: Surface) -> float:
     return least_width_m(surface.outline_m)
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def blocked(
     px: float,
     py: float,
@@ -158,7 +158,7 @@ def blocked(
     return False
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _first_edges(
     u: float, v: float, du: float, dv: float, i: int, j: int
 ) -> tuple[float, float, float, float]:
@@ -171,7 +171,7 @@ def _first_edges(
     return next_u, next_v, each_u, each_v
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _cut(
     block_u: float,
     block_v: float,

@@ -9,7 +9,7 @@ from sim.kernels import njit
 BLOCK = 64  # rows that one core takes together, so that cores do not write side by side
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _sum(
     first: int, last: int, column: np.ndarray, weight: np.ndarray, light: np.ndarray
 ) -> tuple[np.float32, np.float32, np.float32, np.float32]:

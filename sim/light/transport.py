@@ -124,7 +124,7 @@ def trace(
     return Transport(np.r_[0, np.cumsum(kept)][start], column[kept], weight[kept], tree, kinds)
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _received(
     sx: float,
     sy: float,
@@ -156,7 +156,7 @@ def _received(
     return cos_out * cos_in / square
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _averaged(
     sx: float,
     sy: float,

@@ -68,7 +68,7 @@ def _between(
             out[y, x] = row[i[x]] * (one - u[x]) + row[i[x] + 1] * u[x]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, error_model="numpy")
 def _hashed(i: int, j: int, seed: np.uint32) -> np.float32:
     """`hash01` of one place, its seed mixed before."""
     whole = np.uint64(0xFFFFFFFF)

@@ -38,7 +38,7 @@ class Habit:
         return self.flat * self.tuft_m + most * self.heap_m
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def chance(i: int, j: int, seed: int) -> float:
     """0..1, the same for the same whole numbers."""
     h = (i * 0x9E3779B1 + j * 0x85EBCA77 + seed * 0xC2B2AE3D) & 0xFFFFFFFF
@@ -47,7 +47,7 @@ def chance(i: int, j: int, seed: int) -> float:
     return ((h ^ (h >> 15)) >> 8) / 16777216.0
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _inside(solid: np.ndarray, x: float, y: float, left: float, top: float, pixel: float) -> bool:
     # what is beyond the picture is as at its edge
     j = min(max(int(np.floor((x - left) / pixel)), 0), solid.shape[1] - 1)
@@ -55,7 +55,7 @@ def _inside(solid: np.ndarray, x: float, y: float, left: float, top: float, pixe
     return bool(solid[i, j] > 0.5)
 
 
-@njit(cache=True, nogil=True, fastmath=True, error_model="numpy")
+@njit(inner=True, cache=True, nogil=True, fastmath=True, error_model="numpy")
 def _heap_at(
     x: float,
     y: float,
