@@ -56,7 +56,7 @@ class Kernel:
         self._function, self._cache_wanted, self._options = function, cache, options
         self._inner = inner
         self._made: Any = None  # numba's, which another process may still compile
-        self._compiled: Any = None  # what Python calls, once that is settled
+        self._compiled: Any = None
         self._kept: KernelCache | None = None
         self.name = f"{function.__module__}.{function.__qualname__}"
         update_wrapper(self, function)
@@ -65,17 +65,12 @@ class Kernel:
         compiled = self._compiled
         if compiled is None or self._inner:
             alone = _SHARING.alone
-<<<<<<< HEAD
             if _PLAIN.get() or (alone is not None and (self._inner or self.name not in alone)):
                 compiled = self._function
             elif self._inner:
                 raise TypeError(f"{self._function.__name__} is called by kernels alone")
             else:
                 compiled = self._numba_s()
-=======
-            plain = self._inner or _PLAIN.get() or (alone is not None and self.name not in alone)
-            compiled = self._function if plain else self._numba_s()
->>>>>>> first
         return compiled(*arguments)
 
     def kept(self) -> bool | None:
@@ -101,8 +96,8 @@ class Kernel:
             if self.name in _SHARING.elsewhere:
                 while _SHARING.lives() and self.kept() is False:
                     time.sleep(_LOOK_AGAIN_S)
-            self._compiled = self._function if self._inner else made
-        return self._made
+            self._compiled = made
+        return self._compiled
 
     def _numba(self) -> Any:
         with _LOCK:
@@ -127,17 +122,9 @@ def njit(
 ) -> Callable[[Callable[..., Any]], Any]:
     """numba's decorator for functions without Python objects; `options` are numba's.
 
-<<<<<<< HEAD
-    `inner`: other kernels alone call it, which makes it quicker to compile.
+    `inner`: other kernels alone call it, and it is compiled without what Python would call, which
+    takes an eighth of the time; from Python it can be called `plainly` alone.
     """
-=======
-    What is `inner` is for other kernels to call, and compiled without what Python would call, which
-    takes an eighth of the time; called from Python it runs as the Python it is written in.
-    """
-    if inner:
-        options["no_cpython_wrapper"] = True
-    options.setdefault("no_cfunc_wrapper", True)  # for calls from C; it took 6 % of compiling
->>>>>>> first
 
     def decorated(function: Callable[..., Any]) -> Any:
         return Kernel(function, cache, inner, options)

@@ -33,6 +33,7 @@ from sim.colour.emitters import emission_xyz_lm
 from sim.colour.kernel import BALANCE, LEAST, MOST, MixLaw, fill_codes, fill_duty, room
 from sim.colour.two_whites import halved, room_for, two_whites
 from sim.colour.two_whites_kernel import TwoWhites, fill_codes_two, fill_duty_two
+from sim.kernels import plainly
 
 COLOUR_USES = ("matched", "raw")
 WHITE_USES = ("off", "most", "economy", "common")
@@ -180,24 +181,16 @@ def _law(kind: Kind, colour: str, white: str | float) -> tuple[float, MixLaw | T
         share=share,
     )
     if not two:
-<<<<<<< HEAD
         unit_lm = _room(reference, law)
         return unit_lm, _scaled(law, unit_lm)
     if white == "common":
         unit_lm = _room(reference, law)
-=======
-        unit_lm = float(room(red, green, blue, law))
-        return unit_lm, _scaled(law, unit_lm)
-    if white == "common":
-        unit_lm = float(room(red, green, blue, law))
->>>>>>> first
         return unit_lm, halved(_scaled(law, unit_lm))
     both = two_whites(kind, law, white, to_duty @ light[:, 3:], light[1])
     unit_lm = room_for(reference, both)
     return unit_lm, both._replace(base=_scaled(law, unit_lm))
 
 
-<<<<<<< HEAD
 def _room(reference: np.ndarray, law: MixLaw) -> float:
     """How many times the colour `reference` (3,), as duties of r, g, b, there can be at most.
 
@@ -208,8 +201,6 @@ def _room(reference: np.ndarray, law: MixLaw) -> float:
         return float(room(red, green, blue, law))
 
 
-=======
->>>>>>> first
 def _scaled(law: MixLaw, unit_lm: float) -> MixLaw:
     """The law with white at level 1 coming to `unit_lm` [lm]."""
     return law._replace(
