@@ -3,13 +3,15 @@
 Loading the compiler and what it compiled takes half a second. To solve some hundred equations for
 currents that do not depend on the voltage takes milliseconds as plain numbers, and most of what a
 house is checked for needs no more. The steps are those of `sim.circuit.elimination`, in the same
-order, so it is the same answer. Where much is solved, loading soon pays: only the first few frames
-of a process are worked out here, such as the one of a single picture.
+order, so it is the same answer.
+
+Whether work is done here is asked of the work and of numba alone. One frame always is: its compiled
+code works on LANES frames at once, so that one takes nearly as long there, and takes as long to
+load as hundreds of frames take here.
 """
 
 from __future__ import annotations
 
-from itertools import count
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -27,18 +29,18 @@ if TYPE_CHECKING:
 _MOST = 3_000
 
 
-#: Once numba is imported, so many times more.
-_FIRST = 8
-_asked = count()
+def is_small(columns: int) -> bool:
+    """Whether a network with so many columns is factored, or solved once with factors, here."""
+    return columns <= _MOST and asleep()
 
 
-def is_small(columns: int, frames: int = 1) -> bool:
+def are_few(columns: int, frames: int) -> bool:
     """Whether so many frames of a network with so many columns are worked out here."""
-    return columns * frames <= _MOST and (asleep() or next(_asked) < _FIRST)
+    return columns * frames <= _MOST and (frames == 1 or asleep())
 
 
 def factored(net: Pattern) -> tuple[np.ndarray, np.ndarray]:
-    """1/D (M,) and L (Z,) of L·D·Lᵀ, as `elimination.factor_alone` gives them."""
+    """1/D (M,) and L (Z,) of L·D·Lᵀ, as `alone_kernel.factor_alone` gives them."""
     diagonal, entry = net.diagonal_s.tolist(), net.entry_s.tolist()
     column, row = net.column.tolist(), net.row.tolist()
     product, target = net.product.tolist(), net.target.tolist()
@@ -60,16 +62,17 @@ def substituted(
     net: Pattern, inverse: np.ndarray, factors: np.ndarray, given: np.ndarray
 ) -> np.ndarray:
     """(M,) the answer for the right-hand side `given` (M,), as `substitute_fixed` gives it."""
-    x, diagonal, entry = given.tolist(), inverse.tolist(), factors.tolist()
-    column, row = net.column.tolist(), net.row.tolist()
-    for k, this in enumerate(x):  # which reads what was changed
-        for i in range(column[k], column[k + 1]):
-            x[row[i]] -= entry[i] * this
-    for k in range(len(x) - 1, -1, -1):
-        this = x[k] * diagonal[k]
-        for i in range(column[k], column[k + 1]):
-            this -= entry[i] * x[row[i]]
-        x[k] = this
+    count = np.diff(net.column)
+    of = np.repeat(np.arange(len(count)), count)
+    x, entry, row = given.tolist(), factors.tolist(), net.row.tolist()
+    for k, at, factor in zip(of.tolist(), row, entry, strict=True):
+        x[at] -= factor * x[k]
+    # Back from the last column, but each column from its first entry on, as compiled code does.
+    back = np.argsort(-of, kind="stable")
+    x = (np.array(x) * inverse).tolist()
+    columns, rows, entries = of[back].tolist(), net.row[back].tolist(), factors[back].tolist()
+    for k, at, factor in zip(columns, rows, entries, strict=True):
+        x[k] -= factor * x[at]
     return np.array(x)
 
 

@@ -292,7 +292,7 @@ def _parts(net: Network) -> tuple[Component, ...]:
         if small:
             inverse, factors = factored(pattern)
         else:
-            from .elimination import factor_alone
+            from .alone_kernel import factor_alone
 
             inverse, factors = pattern.diagonal_s.copy(), pattern.entry_s.copy()
             factor_alone(pattern, inverse, factors)

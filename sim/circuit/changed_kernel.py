@@ -15,8 +15,9 @@ import numpy as np
 
 from sim.kernels import njit
 
-from .elimination import Array, Pattern, factor_alone
+from .alone_kernel import Array, factor_alone
 from .law_table import LawTable
+from .pattern import Pattern
 
 #: [A] a node counts as balanced below this: 10 nA through 10 Ω are 0.1 µV.
 BALANCED_A = 1e-8

@@ -55,22 +55,6 @@ def factor_lanes(net: Pattern, diagonal: Array, entry: Array) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def factor_alone(net: Pattern, diagonal: Array, entry: Array) -> None:
-    """`factor` for one set of numbers, without lanes: (M,) and (Z,), given and changed in place."""
-    for k in range(len(net.node)):
-        diagonal[k] = 1.0 / diagonal[k]
-        p = net.product[k]
-        end = net.column[k + 1]
-        for i in range(net.column[k], end):
-            for j in range(i + 1, end):
-                entry[net.target[p + j - i]] -= entry[i] * entry[j] * diagonal[k]
-            p += end - i
-            scaled = entry[i] * diagonal[k]
-            diagonal[net.row[i]] -= entry[i] * scaled
-            entry[i] = scaled
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
 def substitute(net: Pattern, diagonal: Array, entry: Array, x: Array) -> None:
     """Solve for x in place with the factors of `factor`."""
     ahead = every(0.0)

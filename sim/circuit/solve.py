@@ -6,7 +6,7 @@ import numpy as np
 
 from layouts.errors import EvenfallError
 
-from .alone import frames_in_full, is_small, substituted
+from .alone import are_few, frames_in_full, is_small, substituted
 from .build import Network
 from .law import demand_a, draw_a
 from .results import Solution
@@ -25,7 +25,7 @@ def solve(network: Network, codes: np.ndarray) -> Solution:
     amps = np.empty((len(codes), network.pixels))
     if (
         network.law.falls
-        or not is_small(network.form.columns, len(codes))
+        or not are_few(network.form.columns, len(codes))
         or not frames_in_full(network, codes, node_v, amps)
     ):
         _solve_compiled(network, codes, node_v, amps)

@@ -87,3 +87,15 @@ def test_constant_currents_and_shorts(plain_and_compiled) -> None:
         if one is not None:
             assert (one.where, one.rated_a) == (other.where, other.rated_a)
             assert one.amps == pytest.approx(other.amps, abs=SAME)
+
+
+def test_what_is_worked_out_here_does_not_depend_on_what_was_before(monkeypatch) -> None:
+    """Asked of the work and of numba alone, so that a run can be repeated to the last bit."""
+    for sleeping in (True, False):
+        monkeypatch.setattr("sim.circuit.alone.asleep", lambda sleeping=sleeping: sleeping)
+        for _ in range(20):
+            assert alone.are_few(1000, 1)
+            assert alone.are_few(1000, 2) is sleeping
+            assert alone.is_small(1000) is sleeping
+            assert not alone.are_few(1000, 4)
+            assert not alone.is_small(4000)

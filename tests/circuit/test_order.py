@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from sim.circuit.elimination import LANES, Pattern, factor, factor_alone, substitute
+from sim.circuit.alone_kernel import factor_alone
+from sim.circuit.elimination import LANES, Pattern, factor, substitute
 from sim.circuit.order import eliminations
 
 

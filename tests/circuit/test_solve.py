@@ -246,8 +246,9 @@ def test_a_solve_that_does_not_converge_names_the_run(
     house = strip(make, 20)
     network = build(house)
     monkeypatch.setattr("sim.circuit.kernel.solve_frames", lambda *_: (3, 0))
+    many = np.repeat(white(house), 200, axis=0)  # more than is solved without the core
     with pytest.raises(EvenfallError, match=r"of run a does not converge in frame 3"):
-        solve(network, white(house))
+        solve(network, many)
 
 
 def test_a_number_that_is_none_is_refused(make, white):
