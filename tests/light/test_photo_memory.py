@@ -39,7 +39,7 @@ for file in sys.argv[1:]:
 
 
 def png_of(wide: int, tall: int) -> bytes:
-    """A black PNG of 8 bits of grey, made row by row after ISO 15948."""
+    """A black PNG of 8 bits a colour, made row by row after ISO 15948."""
 
     def chunk(kind: bytes, data: bytes) -> bytes:
         whole = kind + data
