@@ -189,6 +189,23 @@ def test_two_that_compile_at_once_never_run_each_others_code(
     assert other.load(("fractions",)) == "code for fractions"
 
 
+def test_nothing_is_left_of_a_file_that_was_interrupted(tmp_path: Path) -> None:
+    kept = KernelFile(str(tmp_path), "small", "stamp")
+    kept.save(("whole numbers",), "code")
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir()}
+    name = next(name for name in before if name.endswith(".nbc"))
+
+    def half(end: type[BaseException]) -> None:
+        with kept._open_for_write(str(tmp_path / name)) as file:
+            file.write(b"half")
+            raise end
+
+    for end in (KeyboardInterrupt, OSError):
+        with pytest.raises(end):
+            half(end)
+        assert {file.name: file.read_bytes() for file in tmp_path.iterdir()} == before
+
+
 def test_a_folder_named_by_the_user_that_is_none(kernel, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("no folder")
     assert kernel(NUMBA_CACHE_DIR=str(tmp_path / "file"))[0] == 42
