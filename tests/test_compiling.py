@@ -11,6 +11,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -179,7 +180,7 @@ def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numb
 ) -> None:
     import numba
 
-    monkeypatch.delenv("NUMBA_CACHE_DIR", raising=False)
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "")  # nothing chosen, as the command says it
     monkeypatch.setattr(compiling, "_HERE", tmp_path)
     file = tmp_path / "light" / "compose.py"
     file.parent.mkdir()
@@ -224,6 +225,37 @@ def test_help_begins_at_once_or_with_the_first_kernel_compiled(
     assert begun == []
     assert module()(21.0) == 42.0
     assert [words[-1] for words in begun] == ["screen"]
+
+
+def test_a_second_process_runs_nothing_of_the_folder_one_works_in(
+    tmp_path: Path, sharing: None, begun: list, monkeypatch
+) -> None:
+    """It begins there too: of a house from somebody else's hands that would be their code."""
+    ran = tmp_path / "ran"
+    for name in ("json", "layouts", "numba", "numpy", "sim", "sys", "usercustomize"):
+        (tmp_path / f"{name}.py").write_text(f"open({str(ran)!r}, 'a').write({name!r})\n")
+    share_compiling("file")
+    (words,) = begun
+    env = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    # Its standard input is shut: it ends as soon as it has begun.
+    done = subprocess.run([sys.executable, *words], cwd=tmp_path, env=env, check=False,
+                          stdin=subprocess.DEVNULL, capture_output=True, text=True)  # fmt: skip
+    assert done.returncode != 0
+    assert "miniature.py" in done.stderr  # so far it had come
+    assert not ran.exists()
+
+
+def test_a_second_process_leaves_alone_what_the_first_was_told_to(
+    sharing: None, begun: list, monkeypatch
+) -> None:
+    flags = {"isolated": 0, "ignore_environment": 1, "no_user_site": 1}
+    told = SimpleNamespace(flags=SimpleNamespace(**flags), executable="python", path=[])
+    monkeypatch.setattr(compiling, "sys", told)
+    share_compiling("file")
+    (words,) = begun
+    asked = "import sys; print(sys.flags.ignore_environment, sys.flags.no_user_site)"
+    call = [sys.executable, *words[: words.index("-c") + 1], asked]
+    assert subprocess.run(call, capture_output=True, check=True).stdout.split() == [b"1", b"1"]
 
 
 def test_a_process_that_cannot_be_started_changes_nothing(
