@@ -309,6 +309,28 @@ def test_no_second_process_outlives_the_first_even_when_that_is_killed() -> None
     assert gone(second)
 
 
+IGNORES = """\
+import signal, sys, time
+signal.signal(signal.SIGINT, signal.SIG_IGN)
+from sim import miniature
+def draw(form):
+    while True:
+        time.sleep(0.01)
+miniature.draw = draw
+try:
+    miniature.main("file")
+except KeyboardInterrupt:
+    print("interrupted")
+"""
+
+
+def test_a_second_process_ends_by_itself_where_ctrl_c_is_ignored() -> None:
+    """A shell starts so what runs in the background; it would be killed, in a file perhaps."""
+    done = subprocess.run([sys.executable, "-c", IGNORES], cwd=ROOT, stdin=subprocess.DEVNULL,
+                          capture_output=True, text=True, check=False)  # fmt: skip
+    assert done.stdout == "interrupted\n", done.stderr
+
+
 def failing() -> Kernel:
     @njit(cache=False)
     def made(x):
