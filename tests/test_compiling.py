@@ -5,10 +5,8 @@ from __future__ import annotations
 import gc
 import importlib.util
 import os
-import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import SimpleNamespace
@@ -16,11 +14,9 @@ from types import SimpleNamespace
 import pytest
 
 from sim import compiling, kernels, miniature
-from sim.compiling import Second, share_compiling
+from sim.compiling import share_compiling
 from sim.kernels import Kernel, await_from, njit
 
-ROOT = Path(__file__).resolve().parents[1]
-DEMO = ROOT / "demo" / "townhouse"
 KERNEL = """\
 from sim.kernels import njit
 
@@ -82,17 +78,6 @@ def begun(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
 
 def hits_and_compilations(kernel: Kernel) -> tuple[int, int]:
     return sum(kernel.stats.cache_hits.values()), sum(kernel.stats.cache_misses.values())
-
-
-def gone(pid: int, within_s: float = 10.0) -> bool:
-    until = time.monotonic() + within_s
-    while time.monotonic() < until:
-        try:
-            os.kill(pid, 0)
-        except ProcessLookupError:
-            return True
-        time.sleep(0.02)
-    return False
 
 
 def test_the_share_names_kernels_that_there_are() -> None:
@@ -267,68 +252,6 @@ def test_a_process_that_cannot_be_started_changes_nothing(
     monkeypatch.setattr(compiling, "Second", cannot)
     share_compiling("file")
     assert kernels._SHARING.elsewhere == ()
-
-
-def test_a_second_process_ends_when_asked_and_is_not_waited_for_when_it_failed() -> None:
-    failed = Second("-c", "raise SystemExit(1)")
-    while failed.lives():
-        time.sleep(0.01)
-    failed.end()
-    asleep = Second("-c", "import os; os.read(0, 1)")
-    assert asleep.lives()
-    asleep.end()
-    assert not asleep.lives()
-
-
-STARTS = """\
-import os, signal, sys, time
-from sim.compiling import Second
-child = '''
-import sys, threading, time
-from sim.miniature import _end_with_parent
-threading.Thread(target=_end_with_parent, daemon=True).start()
-while True:
-    time.sleep(0.01)
-'''
-second = Second("-c", "import sys; sys.path[:] = %r\\n" % (sys.path,) + child)
-print(second._process.pid, flush=True)
-time.sleep(600)
-"""
-
-
-@pytest.mark.skipif(os.name != "posix", reason="asks for a process by its number")
-def test_no_second_process_outlives_the_first_even_when_that_is_killed() -> None:
-    first = subprocess.Popen([sys.executable, "-c", STARTS], cwd=ROOT, stdout=subprocess.PIPE)
-    assert first.stdout is not None
-    second = int(first.stdout.readline())
-    time.sleep(0.3)
-    os.kill(second, 0)  # it is there
-    first.send_signal(signal.SIGKILL)
-    first.wait()
-    first.stdout.close()
-    assert gone(second)
-
-
-IGNORES = """\
-import signal, sys, time
-signal.signal(signal.SIGINT, signal.SIG_IGN)
-from sim import miniature
-def draw(form):
-    while True:
-        time.sleep(0.01)
-miniature.draw = draw
-try:
-    miniature.main("file")
-except KeyboardInterrupt:
-    print("interrupted")
-"""
-
-
-def test_a_second_process_ends_by_itself_where_ctrl_c_is_ignored() -> None:
-    """A shell starts so what runs in the background; it would be killed, in a file perhaps."""
-    done = subprocess.run([sys.executable, "-c", IGNORES], cwd=ROOT, stdin=subprocess.DEVNULL,
-                          capture_output=True, text=True, check=False)  # fmt: skip
-    assert done.stdout == "interrupted\n", done.stderr
 
 
 def failing() -> Kernel:
