@@ -87,8 +87,8 @@ def _begin_if_missing(form: str) -> None:
 
 
 def _begin(form: str) -> None:
-    places = json.dumps([os.path.abspath(place) for place in sys.path])
     try:
+        places = json.dumps([os.path.abspath(place) for place in sys.path])
         second = Second(*_as_here(), "-P", "-c", _PROGRAM, places, form)
     except OSError:
         return

@@ -254,6 +254,20 @@ def test_a_process_that_cannot_be_started_changes_nothing(
     assert kernels._SHARING.elsewhere == ()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="a folder that somebody is in stays elsewhere")
+def test_a_folder_that_is_gone_changes_nothing(
+    tmp_path: Path, sharing: None, begun: list, monkeypatch
+) -> None:
+    here = tmp_path / "gone"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    monkeypatch.setattr(sys, "path", ["", *sys.path])
+    here.rmdir()
+    share_compiling("file")
+    assert begun == []
+    assert kernels._SHARING.elsewhere == ()
+
+
 def failing() -> Kernel:
     @njit(cache=False)
     def made(x):
