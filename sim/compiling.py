@@ -87,13 +87,20 @@ def _begin_if_missing(form: str) -> None:
 
 
 def _begin(form: str) -> None:
-    places = json.dumps([os.path.abspath(place) for place in sys.path])
     try:
-        second = Second("-P", "-c", _PROGRAM, places, form)
+        places = json.dumps([os.path.abspath(place) for place in sys.path])
+        second = Second(*_as_here(), "-P", "-c", _PROGRAM, places, form)
     except OSError:
         return
     atexit.register(second.end)
     await_from(second.lives, frozenset(SHARE))
+
+
+def _as_here() -> list[str]:
+    """What of a user's own Python the interpreter was told to leave alone, as its options."""
+    told = sys.flags
+    given = {"-I": told.isolated, "-E": told.ignore_environment, "-s": told.no_user_site}
+    return [option for option, on in given.items() if on]
 
 
 def _kernel(name: str) -> Any:
@@ -109,7 +116,7 @@ def _seems_kept(name: str) -> bool | None:
     _, package, module, function = name.split(".")
     file = _HERE / package / f"{module}.py"
     files = f"{module}.{function}-*.nbi"
-    chosen = "NUMBA_CACHE_DIR" in os.environ
+    chosen = bool(os.environ.get("NUMBA_CACHE_DIR"))
     if not chosen and any((file.parent / "__pycache__").glob(files)):
         return True
     place = folder_of(file)

@@ -10,13 +10,16 @@ from __future__ import annotations
 
 import hashlib
 import io
+import os
 import pickle
 import re
 import sys
-from collections.abc import Callable
+import uuid
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from numba.core import caching, environment
 from numba.core.runtime import rtsys
@@ -113,6 +116,20 @@ class KernelFile(caching.IndexDataCacheFile):
         overloads = self._load_index()
         if overloads.get(key) != name:
             self._save_index({**overloads, key: name})
+
+    @contextmanager
+    def _open_for_write(self, filepath: str) -> Iterator[BinaryIO]:
+        """A file that takes its name when it is whole; nothing is left of it after an interrupt
+        either, with which a second process that compiles is ended."""
+        aside = f"{filepath}.tmp.{uuid.uuid4().hex[:16]}"
+        try:
+            with open(aside, "wb") as file:
+                yield file
+            os.replace(aside, filepath)
+        except BaseException:
+            with suppress(OSError):
+                os.unlink(aside)
+            raise
 
     def _data_name(self, number: Any) -> str:
         return str(self._data_name_pattern.replace("{number:d}", str(number)))

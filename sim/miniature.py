@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import _thread
 import os
+import signal
 import threading
 import time
 import warnings
@@ -57,6 +58,7 @@ _HOUSE: dict[str, Any] = {
 
 def main(form: str) -> None:
     """What the second process does: keep kernels of `SHARE` on the disk, then end."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever had it ignored
     threading.Thread(target=_end_with_parent, daemon=True).start()
     warnings.simplefilter("ignore")  # plain Python warns of overflow where compiled code wraps
     compile_alone(SHARE)

@@ -50,7 +50,7 @@ from sim.frame import Rig, codes_of, on_wire
 #: A block holds about this many pixels over all its frames: enough that calling for it costs little
 #: beside the work, in whole groups of frames that the solver works on side by side.
 _BLOCK_PIXELS, _GROUP = 1 << 18, 16
-#: So many frames of a scheme tell whether its others are likely to keep every limit as well.
+#: So many frames of a scheme, or a block, tell whether its others are likely to keep every limit.
 _FEW = 256
 
 Progress = Callable[[float, float], None]
@@ -169,7 +169,8 @@ def _full_is_likely(rig: Rig, show: Show, frames: int, fps: float) -> bool:
     """Whether a few frames of the scheme keep every limit at full brightness."""
     if not rig.house.supplies or frames < 1:
         return False
-    some = np.unique(np.linspace(0, frames - 1, _FEW).astype(np.int64))
+    few = min(_FEW, _block_frames(rig))
+    some = np.unique(np.linspace(0, frames - 1, few).astype(np.int64))
     return not exceeds(rig.network, loads(rig.network, on_wire(rig, show, some / fps, 1.0)))
 
 
@@ -299,13 +300,16 @@ def blocks(
         yield part
 
 
+def _block_frames(rig: Rig) -> int:
+    """How many frames of a house are worked on at once."""
+    return _GROUP * max(1, _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels)))
+
+
 def _blocks(
     rig: Rig, show: Show, frames: int, fps: float, levels: tuple[float, ...], pause: Pause | None
 ) -> Iterator[tuple[Loads, ...]]:
     """As `blocks`, at each brightness of `levels`: colours are asked for once."""
-    groups = _BLOCK_PIXELS // (_GROUP * len(rig.house.pixels))
-    size = _GROUP * max(1, groups)
-
+    size = _block_frames(rig)
     piece = size if pause is None else _GROUP
 
     def watched(numbers: np.ndarray) -> tuple[Loads, ...]:

@@ -5,21 +5,18 @@ from __future__ import annotations
 import gc
 import importlib.util
 import os
-import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from sim import compiling, kernels, miniature
-from sim.compiling import Second, share_compiling
+from sim.compiling import share_compiling
 from sim.kernels import Kernel, await_from, njit
 
-ROOT = Path(__file__).resolve().parents[1]
-DEMO = ROOT / "demo" / "townhouse"
 KERNEL = """\
 from sim.kernels import njit
 
@@ -81,17 +78,6 @@ def begun(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, ...]]:
 
 def hits_and_compilations(kernel: Kernel) -> tuple[int, int]:
     return sum(kernel.stats.cache_hits.values()), sum(kernel.stats.cache_misses.values())
-
-
-def gone(pid: int, within_s: float = 10.0) -> bool:
-    until = time.monotonic() + within_s
-    while time.monotonic() < until:
-        try:
-            os.kill(pid, 0)
-        except ProcessLookupError:
-            return True
-        time.sleep(0.02)
-    return False
 
 
 def test_the_share_names_kernels_that_there_are() -> None:
@@ -179,7 +165,7 @@ def test_kernels_seem_kept_where_any_lie_beside_the_file_or_in_the_place_of_numb
 ) -> None:
     import numba
 
-    monkeypatch.delenv("NUMBA_CACHE_DIR", raising=False)
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "")  # nothing chosen, as the command says it
     monkeypatch.setattr(compiling, "_HERE", tmp_path)
     file = tmp_path / "light" / "compose.py"
     file.parent.mkdir()
@@ -226,6 +212,37 @@ def test_help_begins_at_once_or_with_the_first_kernel_compiled(
     assert [words[-1] for words in begun] == ["screen"]
 
 
+def test_a_second_process_runs_nothing_of_the_folder_one_works_in(
+    tmp_path: Path, sharing: None, begun: list, monkeypatch
+) -> None:
+    """It begins there too: of a house from somebody else's hands that would be their code."""
+    ran = tmp_path / "ran"
+    for name in ("json", "layouts", "numba", "numpy", "sim", "sys", "usercustomize"):
+        (tmp_path / f"{name}.py").write_text(f"open({str(ran)!r}, 'a').write({name!r})\n")
+    share_compiling("file")
+    (words,) = begun
+    env = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+    # Its standard input is shut: it ends as soon as it has begun.
+    done = subprocess.run([sys.executable, *words], cwd=tmp_path, env=env, check=False,
+                          stdin=subprocess.DEVNULL, capture_output=True, text=True)  # fmt: skip
+    assert done.returncode != 0
+    assert "miniature.py" in done.stderr  # so far it had come
+    assert not ran.exists()
+
+
+def test_a_second_process_leaves_alone_what_the_first_was_told_to(
+    sharing: None, begun: list, monkeypatch
+) -> None:
+    flags = {"isolated": 0, "ignore_environment": 1, "no_user_site": 1}
+    told = SimpleNamespace(flags=SimpleNamespace(**flags), executable="python", path=[])
+    monkeypatch.setattr(compiling, "sys", told)
+    share_compiling("file")
+    (words,) = begun
+    asked = "import sys; print(sys.flags.ignore_environment, sys.flags.no_user_site)"
+    call = [sys.executable, *words[: words.index("-c") + 1], asked]
+    assert subprocess.run(call, capture_output=True, check=True).stdout.split() == [b"1", b"1"]
+
+
 def test_a_process_that_cannot_be_started_changes_nothing(
     sharing: None, begun: list, monkeypatch
 ) -> None:
@@ -237,44 +254,18 @@ def test_a_process_that_cannot_be_started_changes_nothing(
     assert kernels._SHARING.elsewhere == ()
 
 
-def test_a_second_process_ends_when_asked_and_is_not_waited_for_when_it_failed() -> None:
-    failed = Second("-c", "raise SystemExit(1)")
-    while failed.lives():
-        time.sleep(0.01)
-    failed.end()
-    asleep = Second("-c", "import os; os.read(0, 1)")
-    assert asleep.lives()
-    asleep.end()
-    assert not asleep.lives()
-
-
-STARTS = """\
-import os, signal, sys, time
-from sim.compiling import Second
-child = '''
-import sys, threading, time
-from sim.miniature import _end_with_parent
-threading.Thread(target=_end_with_parent, daemon=True).start()
-while True:
-    time.sleep(0.01)
-'''
-second = Second("-c", "import sys; sys.path[:] = %r\\n" % (sys.path,) + child)
-print(second._process.pid, flush=True)
-time.sleep(600)
-"""
-
-
-@pytest.mark.skipif(os.name != "posix", reason="asks for a process by its number")
-def test_no_second_process_outlives_the_first_even_when_that_is_killed() -> None:
-    first = subprocess.Popen([sys.executable, "-c", STARTS], cwd=ROOT, stdout=subprocess.PIPE)
-    assert first.stdout is not None
-    second = int(first.stdout.readline())
-    time.sleep(0.3)
-    os.kill(second, 0)  # it is there
-    first.send_signal(signal.SIGKILL)
-    first.wait()
-    first.stdout.close()
-    assert gone(second)
+@pytest.mark.skipif(os.name != "posix", reason="a folder that somebody is in stays elsewhere")
+def test_a_folder_that_is_gone_changes_nothing(
+    tmp_path: Path, sharing: None, begun: list, monkeypatch
+) -> None:
+    here = tmp_path / "gone"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    monkeypatch.setattr(sys, "path", ["", *sys.path])
+    here.rmdir()
+    share_compiling("file")
+    assert begun == []
+    assert kernels._SHARING.elsewhere == ()
 
 
 def failing() -> Kernel:

@@ -67,6 +67,23 @@ def test_plain_fields_are_asked_for_a_few_frames_at_a_time(house, monkeypatch):
     assert np.array_equal(found, asked(show, time_s))
 
 
+@pytest.mark.parametrize("which", [0, 1])
+@pytest.mark.parametrize(("frames", "pixels"), [(29, 0), (30, -1), (30, 1)])
+def test_a_field_of_another_size_is_refused_as_by_plain_arrays(house, which, frames, pixels):
+    """Of a field of another package compiled code would read what lies beside it in memory."""
+
+    def field(time_s, place, *rest):
+        found = [np.zeros((1, 1), np.float32)] * 2
+        found[which] = np.zeros((frames, len(place.along_m) + pixels), np.float32)
+        return found
+
+    show = bind(house, Scheme("s", "", (Layer("tide"),)))
+    changed = replace(show.layers[0], effect=replace(effects()["tide"], field=field))
+    for how in (None, lay):
+        with pytest.raises(ValueError, match="broadcast"):
+            asked(replace(show, layers=(changed,)), np.arange(30) / 40, how)
+
+
 def test_the_end_of_the_ring_is_its_start():
     """Also for positions below zero, and for one that rounding has brought to the very end."""
     table = ring(("#ff0000", "#00ff00"), "raw")

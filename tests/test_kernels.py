@@ -189,9 +189,52 @@ def test_two_that_compile_at_once_never_run_each_others_code(
     assert other.load(("fractions",)) == "code for fractions"
 
 
+def test_nothing_is_left_of_a_file_that_was_interrupted(tmp_path: Path) -> None:
+    kept = KernelFile(str(tmp_path), "small", "stamp")
+    kept.save(("whole numbers",), "code")
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir()}
+    name = next(name for name in before if name.endswith(".nbc"))
+
+    def half(end: type[BaseException]) -> None:
+        with kept._open_for_write(str(tmp_path / name)) as file:
+            file.write(b"half")
+            raise end
+
+    for end in (KeyboardInterrupt, OSError):
+        with pytest.raises(end):
+            half(end)
+        assert {file.name: file.read_bytes() for file in tmp_path.iterdir()} == before
+
+
 def test_a_folder_named_by_the_user_that_is_none(kernel, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("no folder")
     assert kernel(NUMBA_CACHE_DIR=str(tmp_path / "file"))[0] == 42
+
+
+COMMAND = """\
+import sys
+from pathlib import Path
+sys.argv = ["evenfall", "--help"]
+from sim.cli.main import main
+try:
+    main()
+except SystemExit:
+    pass
+from sim.kernels import folder_of
+print(folder_of(Path("small.py").resolve()), end="")
+"""
+
+
+def test_the_folder_one_works_in_says_nothing_of_where_code_is_kept(tmp_path: Path) -> None:
+    """What is kept is run: of a house from somebody else's hands it would be their code."""
+    (tmp_path / ".numba_config.yaml").write_text("cache_dir: ./theirs\n")
+    (tmp_path / "small.py").write_text("")
+    theirs, chosen = tmp_path / "theirs", tmp_path / "chosen"
+    said = evenfall(["-c", COMMAND], tmp_path).stdout
+    assert said.endswith("__pycache__"), said
+    said = evenfall(["-c", COMMAND], tmp_path, NUMBA_CACHE_DIR=str(chosen)).stdout
+    assert chosen in Path(said.splitlines()[-1]).parents
+    assert not theirs.exists()
 
 
 def test_a_kernel_knows_what_is_compiled_into_it(tmp_path: Path) -> None:

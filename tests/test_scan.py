@@ -12,7 +12,7 @@ from layouts import House, Wire, WireEnd, load_house
 from layouts.finding import Remedy
 from sim.circuit import Ceiling, join, kirchhoff_residual_a, power, solve
 from sim.colour import codes
-from sim.frame import Rig, frame, rig_for
+from sim.frame import Rig, frame, on_wire, rig_for
 from sim.report.power import power_report
 from sim.report.power_text import power_blocks
 from sim.report.wording import sentence
@@ -176,6 +176,15 @@ def test_frames_watched_at_full_brightness_too_are_those_of_a_scan_at_it(file, m
     expected = ceiling(alone)
     monkeypatch.setattr("sim.scan._watch", None)  # nothing is watched again
     assert ceiling(both) == expected == Ceiling(1.0, "")
+
+
+def test_no_more_frames_than_a_block_tell_whether_full_brightness_is_likely(file, monkeypatch):
+    asked_for = []
+    monkeypatch.setattr("sim.scan.on_wire", lambda rig, show, time_s, level: (
+        asked_for.append(len(time_s)) or on_wire(rig, show, time_s, level)))  # fmt: skip
+    monkeypatch.setattr("sim.scan._BLOCK_PIXELS", 1)
+    watch(file, Layer("twinkle"), seconds=20, level=0.3, full=True)
+    assert asked_for == [16]
 
 
 def test_whether_full_brightness_was_likely_or_not_the_ceiling_is_the_same(file, monkeypatch):

@@ -193,6 +193,10 @@ def main() -> None:
     gc.set_threshold(20_000, 20, 20)
     # Nobody's plugins are to see our files; looking for them takes longer than reading one.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # numba takes settings from a file in the folder that one happens to work in, and compiled code
+    # from where they say. The environment goes before that file; empty is the usual place.
+    for place in ("NUMBA_CACHE_DIR", "NUMBA_CACHE_LOCATOR_CLASSES"):
+        os.environ.setdefault(place, "")
     called = [word for word in sys.argv[1:] if word in VERBS]
     one = called[:1] if called[:1] == sys.argv[1:2] else []
     try:

@@ -46,15 +46,20 @@ def mix(
 ) -> None:
     """Mix the colours at `position` in the palette's ring, as far as `level` says, with `out`.
 
-    Both have shapes that broadcast to (T, M). Raises ValueError for an `out` with gaps.
+    Both have shapes that broadcast to (T, M). Raises ValueError where they do not, as a field of
+    another package may have it, and for an `out` with gaps: compiled code would not notice.
     """
     if not out.flags.c_contiguous:
         raise ValueError("colours are laid on a contiguous array")
+    first, length = _pieces(part)
+    for given in (position, level):
+        np.broadcast_to(given, (len(out), length.sum()))
     lay_frames, blends = _kernel()
     lay_frames(
         out.reshape(-1),
         len(out),
-        *_pieces(part),
+        first,
+        length,
         _rows(position),
         _rows(level),
         share.ravel(),

@@ -78,9 +78,11 @@ class Told:
 
 @pytest.fixture
 def at_once(monkeypatch):
-    """Every work takes long: two seconds go by at each look at the clock."""
+    """Every work takes long: two seconds go by at each look at the clock. stderr is a terminal."""
     clock = count(0, 2)
     monkeypatch.setattr(bar, "time", SimpleNamespace(monotonic=lambda: next(clock)))
+    screen = SimpleNamespace(isatty=lambda: True)
+    monkeypatch.setattr(bar, "sys", SimpleNamespace(stderr=screen))
 
 
 @pytest.fixture
@@ -123,6 +125,15 @@ def test_each_bar_goes_from_its_start_to_its_end(out, folder, run, monkeypatch, 
         shares = [done / total for done, total in asked[2:-1]]
         assert all(0.0 <= share <= 1.0 for share in shares)
         assert shares
+
+
+@pytest.mark.parametrize("stderr", [None, io.StringIO()])
+def test_without_a_terminal_there_is_no_bar(stderr, monkeypatch, at_once):
+    monkeypatch.setattr(bar, "sys", SimpleNamespace(stderr=stderr))
+    bars = bars_of(monkeypatch)
+    with bar.progress("waiting") as report:
+        report(1, 2)
+    assert bars == []
 
 
 def test_a_capture_played_is_told_from_beginning_to_end(folder, run, monkeypatch, at_once):
