@@ -53,6 +53,16 @@ class Stepping(NamedTuple):
 
 
 @njit(cache=True, inner=True, nogil=True, error_model="numpy")
+def _largest(values: Array) -> float:
+    """The largest size of (n,) numbers; none where one of them is none."""
+    most = 0.0
+    for each in values:
+        if abs(each) > most or each != each:
+            most = abs(each)
+    return most
+
+
+@njit(cache=True, inner=True, nogil=True, error_model="numpy")
 def _ease(
     net: Pattern, law: LawTable, stepping: Stepping, demand: Array, lit: Array, v: Array,
     eased: Array,
@@ -184,7 +194,7 @@ def solve_changed(
             residual += amps
             done = False
             for _ in range(_ROUNDS):
-                if np.abs(residual).max() < BALANCED_A:
+                if _largest(residual) < BALANCED_A:
                     done = True
                     break
                 pivot, low = diagonal + slope, entry.copy()
@@ -208,7 +218,7 @@ def solve_changed(
                     share *= min(max(abs(before) / (abs(before) + after), 0.1), 0.9)
                 v = trial
                 amps[:], slope[:], residual[:] = drawn, tangent, trial_r
-            done = done or np.abs(residual).max() <= 1e-5
+            done = done or _largest(residual) <= 1e-5
             if not stepping.some or _ease(net, law, stepping, demand, lit, v, eased) < EASED_A:
                 break
             done = False
