@@ -30,7 +30,7 @@ from .cautions import WIRING
 from .patch import refresh_table
 from .power import PowerReport
 from .spread import quick_section, spread_blocks
-from .text import amps, clock, count, number, percent, pixel_name
+from .text import amps, ceiling_percent, clock, count, number, percent, pixel_name
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
 EVENING_H = 5
@@ -238,7 +238,7 @@ def _energy(report: PowerReport) -> Iterator[Words]:
     else:
         over = " The scheme is above it." if report.scan.brightness > ceiling.brightness else ""
         yield words(
-            (f"Ceiling {percent(ceiling.brightness)}", "strong"),
+            (f"Ceiling {ceiling_percent(ceiling.brightness)}", "strong"),
             ": the highest brightness at which nothing exceeds its limit; "
             f"{ceiling.limit} comes first.{over}",
         )

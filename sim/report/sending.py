@@ -19,7 +19,7 @@ from sim.data.sending import DMX_HZ
 from .blocks import Block, Cautions, Title, Words, note, section, spans, words
 from .cautions import FLASHING, WIRING
 from .patch import refresh_json, refresh_table
-from .text import count, number, percent
+from .text import ceiling_percent, count, number, percent
 
 #: Of Ethernet, IPv4 and UDP round a datagram, with preamble and gap [octets].
 _AROUND = 14 + 20 + 8 + ETHERNET_EXTRA
@@ -60,10 +60,10 @@ class SendPlan:
 def refusal(plan: SendPlan) -> str:
     """Why nothing is sent, in one line."""
     assert plan.ceiling is not None
-    scheme = plan.show.scheme
+    scheme, most = plan.show.scheme, ceiling_percent(plan.ceiling.brightness)
     return (
         f"{scheme.file}: brightness {percent(scheme.brightness)} is above the ceiling of "
-        f"{percent(plan.ceiling.brightness)}, where {plan.ceiling.limit} comes first; lower the "
+        f"{most}, where {plan.ceiling.limit} comes first; lower the "
         "brightness, mend the wiring (see 'evenfall power'), or send it all the same with --over"
     )
 
@@ -105,10 +105,10 @@ def _limit(plan: SendPlan) -> Words:
         return words("The house file names no supply: whether yours carries it is not known.")
     if plan.above:
         return words(
-            (f"Above the ceiling of {percent(ceiling.brightness)}", "bad"),
+            (f"Above the ceiling of {ceiling_percent(ceiling.brightness)}", "bad"),
             f" with brightness {level}: {ceiling.limit} is exceeded. Sent because of --over.",
         )
-    return words(f"Brightness {level}, ceiling {percent(ceiling.brightness)}.")
+    return words(f"Brightness {level}, ceiling {ceiling_percent(ceiling.brightness)}.")
 
 
 def sent_blocks(plan: SendPlan, pace: Pace) -> Iterator[Block]:

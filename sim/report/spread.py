@@ -16,7 +16,7 @@ from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
 from .spread_unknowns import unknowns_blocks
-from .text import amps, count, number, percent
+from .text import amps, ceiling_percent, count, number
 
 #: Runs told in the short form: those with the least volts.
 _SHORT_RUNS = 3
@@ -49,7 +49,7 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Bl
             row(f"least volts of {use.run.name}", f"{use.min_v:.2f} V", _between(pair, "V", 2))
         )
     if ceiling is not None and found.ceiling is not None:
-        rows.append(row("ceiling", percent(ceiling), _ceiling(found.ceiling)))
+        rows.append(row("ceiling", ceiling_percent(ceiling), _ceiling(found.ceiling)))
     return section(
         "How sure",
         Table(columns("", ">as the sheets say", ">95 % lie in"), tuple(rows)),
@@ -132,7 +132,7 @@ def _figure_row(each: DrawnFigure) -> Row:
     head, drawn = each.head, each.band
     name = _named(head)
     if head.key == "brightness_ceiling":
-        cells = (percent(head.nominal), percent(drawn.mean), _ceiling(drawn.pair))
+        cells = (ceiling_percent(head.nominal), ceiling_percent(drawn.mean), _ceiling(drawn.pair))
         return row(name, *cells, _ceiling((drawn.short_low, drawn.short_high)), "–")
     places = _places(drawn)
     mark = " *" if each.first_does is False else ""
@@ -228,8 +228,8 @@ def _between(pair: Sequence[float], unit: str, places: int) -> str:
 def _ceiling(pair: tuple[float, float]) -> str:
     low, high = pair
     if round(low, 3) == round(high, 3):
-        return percent(low)
-    return f"{percent(low)} to {percent(high)}"
+        return ceiling_percent(low)
+    return f"{ceiling_percent(low)} to {ceiling_percent(high)}"
 
 
 def _chance(share: float) -> str:

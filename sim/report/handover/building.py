@@ -13,7 +13,7 @@ from sim.report.handover.facts import Handover
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
 from sim.report.plan_facts import far_text
-from sim.report.text import number, percent
+from sim.report.text import ceiling_percent, number, percent
 from sim.report.wording import sentence
 
 UNWIRED = (
@@ -183,7 +183,7 @@ def _schemes(facts: Handover) -> Grid:
             (
                 report.scan.show.scheme.name,
                 f"{report.scan.brightness:.0%}",
-                "–" if ceiling is None else f"{ceiling.brightness:.0%}",
+                "–" if ceiling is None else ceiling_percent(ceiling.brightness),
                 f"{report.scan.seconds:g} s",
                 f"{energy.dc_w_mean:.1f} W",
                 "–" if energy.wall_w_mean is None else f"{energy.wall_w_mean:.1f} W",
