@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from sim.circuit import Ceiling
 from sim.scan import Scan
 from sim.spread.bands import COVERS, Band, chance_of
 from sim.spread.colours import SEEN_DE, SEEN_UV, White
@@ -15,6 +16,7 @@ from sim.spread.quick import QuickBands
 from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
+from .limits_told import why_wide
 from .spread_unknowns import unknowns_blocks
 from .text import amps, ceiling_percent, count, number
 
@@ -28,7 +30,7 @@ _WIDE: dict[str, Literal["wide", "narrow"]] = {
 _LIMITS = 8
 
 
-def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Block:
+def quick_section(watched: Scan, found: QuickBands, ceiling: Ceiling | None) -> Block:
     """The bands that every report has: peaks, least volts, ceiling."""
     rows = [
         row(f"peak of {use.supply.name}", amps(use.peak_a), _between(pair, "A", 2))
@@ -48,8 +50,10 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Bl
         rows.append(
             row(f"least volts of {use.run.name}", f"{use.min_v:.2f} V", _between(pair, "V", 2))
         )
+    wide = ""
     if ceiling is not None and found.ceiling is not None:
-        rows.append(row("ceiling", ceiling_percent(ceiling), _ceiling(found.ceiling)))
+        rows.append(row("ceiling", ceiling_percent(ceiling.brightness), _ceiling(found.ceiling)))
+        wide = why_wide(ceiling, found.ceiling[1])
     return section(
         "How sure",
         Table(columns("", ">as the sheets say", ">95 % lie in"), tuple(rows)),
@@ -57,6 +61,7 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Bl
             "reels, wires and supplies differ from their sheets; this is what each does alone, put"
             " together. `--spread 1000` draws them all at once, with every other figure"
         ),
+        *([note(wide)] if wide else []),
     )
 
 

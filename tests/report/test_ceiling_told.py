@@ -9,9 +9,11 @@ import pytest
 from effects import bind, load_scheme
 from layouts import load_house
 from layouts.finding import Finding
+from sim.circuit import Ceiling
 from sim.circuit.limits import utilisation
 from sim.frame import rig_for
 from sim.plan.why import Why
+from sim.report.limits_told import against_ceiling, why_wide
 from sim.report.power import power_report
 from sim.report.power_text import power_blocks
 from sim.report.wording import sentence
@@ -38,6 +40,36 @@ def test_the_ceiling_printed_keeps_every_limit(name):
     seen = scan(rig_for(house, again), bind(house, again), seconds=0.1)
     assert utilisation(seen.rig.network, seen.loads).max() <= 1
     assert not [each for each in seen.load_findings if each.level != "note"]
+
+
+def test_power_names_the_limit_that_binds_and_why_a_band_is_wide():
+    """At twice the brightness the white of this scheme is full: it then asks for little more."""
+    path = DEMO / "townhouse/late.scheme.yaml"
+    house = load_house(path.parent / "house.yaml")
+    scheme = load_scheme(path, house)
+    told = power_report(rig_for(house, scheme), bind(house, scheme), seconds=0.1)
+    said = str(list(power_blocks(told)))
+    assert "run portico-beam comes first (at most 10 % of 5 V may be lost)" in said
+    assert told.quick.ceiling[1] == 1
+    full = scan(rig_for(house, scheme), bind(house, scheme), seconds=0.1, brightness=1.0)
+    past = 100 * (utilisation(full.rig.network, full.loads).max() - 1)
+    assert f"full brightness goes past that limit by {past:.2g} %" in said
+    assert why_wide(replace(told.ceiling, at_full=2.0), 1.0) == ""  # it is wide, but not by that
+    assert why_wide(told.ceiling, 0.5) == ""  # it is not wide
+
+
+@pytest.mark.parametrize(
+    ("brightness", "ceiling", "said"),
+    [
+        (0.6, 0.41796875, ("60 %", "41 %")),
+        (0.414, 0.41309, ("41.4 %", "41.3 %")),
+        (0.415, 0.41796875, ("41.5 %", "41.7 %")),
+        (0.41, 0.41796875, ("41 %", "41 %")),
+        (0.5, 0.5, ("50 %", "50 %")),
+    ],
+)
+def test_what_is_above_a_ceiling_is_told_as_more(brightness, ceiling, said):
+    assert against_ceiling(brightness, Ceiling(ceiling, "")) == said
 
 
 @pytest.mark.parametrize(
@@ -116,4 +148,5 @@ def test_no_place_rounds_a_ceiling_up():
         if up.search(line)
     ]
     assert not found
-    assert up.search("percent(plan.ceiling.brightness)") and up.search("{ceiling.brightness:.0%}")
+    assert up.search("percent(plan.ceiling.brightness)")
+    assert up.search("{ceiling.brightness:.0%}")
