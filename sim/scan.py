@@ -205,13 +205,14 @@ def ceiling(
     rig, show = watched.rig, watched.show
     if not rig.house.supplies:
         return None
-    seen, best = watched.loads, Ceiling(1.0, "")
+    seen, best, at_full = watched.loads, Ceiling(1.0, ""), 0.0
     at = np.empty(0, dtype=np.int64)
     while True:
         at = np.union1d(at, critical_frames(rig.network, seen))
         shown = partial(on_wire, rig, show, at / watched.fps)
         found = bracket(rig.network, shown, best.brightness)
-        best = Ceiling(found.brightness, found.limit or best.limit)
+        best = found if found.limit else replace(best, brightness=found.brightness)
+        at_full = max(at_full, found.at_full)
         if best.brightness == watched.brightness:
             seen = watched.loads
         elif best.brightness == 1 and watched.full is not None:
@@ -220,7 +221,7 @@ def ceiling(
             frames, fps, levels = watched.frames, watched.fps, (best.brightness,)
             (seen,) = _watch(rig, show, frames, fps, levels, progress, pause)
         if best.brightness == 0 or not exceeds(rig.network, seen):
-            return best
+            return replace(best, at_full=at_full)
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from .build import Network
-from .limits import limit_name, utilisation
+from .limits import limit_bound, limit_name, utilisation
 from .loads import Loads, loads
 
 #: The bracket is halved this often: finer than one step of an 8-bit code.
@@ -21,6 +21,9 @@ class Ceiling:
 
     brightness: float
     limit: str
+    bound: str = ""  # how much that may bear, in words with its number
+    # how far full brightness goes towards the limit it comes nearest to; above 1: past it
+    at_full: float = field(default=0.0, compare=False)
 
 
 def bracket(
@@ -33,25 +36,32 @@ def bracket(
     faults show in the dark alone: a supply pushed by another, while no pixel takes the current.
     """
 
-    def worst(brightness: float) -> tuple[float, int]:
-        per_limit = utilisation(network, loads(network, codes_at(brightness))).max(axis=0)
-        return float(per_limit.max()), int(per_limit.argmax())
+    def worst(brightness: float) -> tuple[float, tuple[Loads, int, int]]:
+        seen = loads(network, codes_at(brightness))
+        used = utilisation(network, seen)
+        column = int(used.max(axis=0).argmax())
+        frame = int(used[:, column].argmax())
+        return float(used[frame, column]), (seen, frame, column)
 
-    used, column = worst(0.0)
+    def held(brightness: float, past: tuple[Loads, int, int], at_full: float) -> Ceiling:
+        name = limit_name(network, past[2])
+        return Ceiling(brightness, name, limit_bound(network, *past), at_full)
+
+    used, past = worst(0.0)
     if used > 1:
-        return Ceiling(0.0, limit_name(network, column))
-    used, column = worst(high)
-    if used <= 1:
+        return held(0.0, past, 0.0)
+    most, past = worst(high)
+    if most <= 1:
         return Ceiling(high, "")
-    low, limit = 0.0, column
+    at_full, low = most if high == 1 else 0.0, 0.0
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        used, column = worst(middle)
+        used, here = worst(middle)
         if used <= 1:
             low = middle
         else:
-            high, limit = middle, column
-    return Ceiling(low, limit_name(network, limit))
+            high, past = middle, here
+    return held(low, past, at_full)
 
 
 def critical_frames(network: Network, watched: Loads) -> np.ndarray:

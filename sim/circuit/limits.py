@@ -19,7 +19,7 @@ import numpy as np
 
 from layouts.catalogue import fuses, limits
 from layouts.finding import Finding, Level, Remedy
-from layouts.records import Supply
+from layouts.records import Supply, Wire
 
 from .build import Network
 from .loading import RunUse, SupplyUse, WireUse
@@ -73,6 +73,39 @@ def limit_name(network: Network, column: int) -> str:
     ]
     names += [f"the voltage along run {run.name}" for run in house.runs]
     return names[column]
+
+
+def limit_bound(network: Network, loads: Loads, frame: int, column: int) -> str:
+    """In words, how much whose limit a column of `utilisation` is may bear, as that frame binds."""
+    house, held_to = network.house, limits()
+    supplies, wires = len(house.supplies), len(house.wires)
+    if column < supplies:
+        return f"{held_to.supply_load * house.supplies[column].rated_a:.3g} A"
+    if column < 2 * supplies:
+        return ""
+    if column < 2 * supplies + wires:
+        return _wire_bound(house.wires[column - 2 * supplies], loads, frame, column - 2 * supplies)
+    number = column - 2 * supplies - wires
+    run = house.runs[number]
+    feed_v = float(network.feed_v[run.first + int(loads.run_pixel[frame, number])])
+    least_v = (1 - held_to.drop_warning) * feed_v
+    volts, dim = float(loads.run_v[frame, number]), float(loads.run_dim[frame, number])
+    if dim < _FULL and volts >= max(least_v, run.kind.min_v):
+        return f"at {volts:.2f} V its colours are no longer full"
+    if run.kind.min_v > least_v:
+        return f"its pixels need {run.kind.min_v:g} V"
+    return f"at most {100 * held_to.drop_warning:.0f} % of {feed_v:g} V may be lost"
+
+
+def _wire_bound(wire: Wire, loads: Loads, frame: int, number: int) -> str:
+    """Of the fuse and the size of a wire the one that binds."""
+    held_to, carries_a = limits(), wire.size.ampacity_a
+    hours_a = held_to.wire_load * carries_a
+    fused_a = np.inf if wire.fuse_a is None else held_to.fuse_load * wire.fuse_a
+    plus_a, minus_a = abs(loads.wire_a[frame, number]), abs(loads.wire_minus_a[frame, number])
+    if fused_a < hours_a and plus_a / fused_a >= minus_a / hours_a:
+        return f"{100 * held_to.fuse_load:.0f} % of its {wire.fuse_a:g} A fuse, {fused_a:.3g} A"
+    return f"{100 * held_to.wire_load:.0f} % of its {carries_a:g} A, {hours_a:.3g} A"
 
 
 def load_findings(

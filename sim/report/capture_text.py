@@ -24,9 +24,10 @@ from .blocks import (
 )
 from .capture import CaptureReport
 from .cautions import FLASHING, WIRING
+from .limits_told import limit_told
 from .patch import refresh_table
 from .power_text import run_table, supply_table, wire_blocks
-from .text import amps, clock, count, number, percent
+from .text import amps, ceiling_percent, clock, count, number
 
 _UNTESTED = "A recorded show is not tested for flashing here; `check` tests schemes."
 _SKIPPED = {
@@ -77,8 +78,8 @@ def _energy(report: CaptureReport) -> Iterator[Words]:
         yield words("Ceiling: the levels as recorded exceed no limit.")
     else:
         yield words(
-            (f"Ceiling {percent(ceiling.brightness)} of the levels recorded", "strong"),
-            f": above it {ceiling.limit} is exceeded.",
+            (f"Ceiling {ceiling_percent(ceiling.brightness)} of the levels recorded", "strong"),
+            f": above it {limit_told(ceiling)} is exceeded.",
         )
     wall = energy.wall_w_mean
     from_wall = "not known" if wall is None else f"{number(wall)} W"

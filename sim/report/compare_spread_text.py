@@ -11,7 +11,7 @@ from sim.spread.bands import USUAL
 
 from .blocks import Block, Column, Row, Table, columns, note, row, section
 from .compare_spread import ComparedFigure, ComparedSpread, Pair
-from .text import count, number, percent
+from .text import ceiling_percent, count, number
 
 _NAMES = {
     "lumens": "light, mean",
@@ -84,9 +84,8 @@ def _how(found: ComparedSpread) -> str:
 def _between(each: ComparedFigure, pair: Pair) -> str:
     low, high = pair
     if each.key == "ceiling":
-        return (
-            percent(low) if percent(low) == percent(high) else f"{percent(low)} to {percent(high)}"
-        )
+        least, most = ceiling_percent(low), ceiling_percent(high)
+        return least if least == most else f"{least} to {most}"
     return f"{number(low)} to {number(high)} {each.unit}"
 
 

@@ -26,7 +26,7 @@ from sim.report.blocks import (
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
 from sim.report.compare_spread_text import sure_blocks
-from sim.report.text import amps, clock, count, number, percent
+from sim.report.text import amps, ceiling_percent, clock, count, number, percent
 from sim.report.wording import sentence
 
 #: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
@@ -187,7 +187,7 @@ def _wall(report: KindReport) -> str:
 
 def _ceiling(report: KindReport) -> str:
     ceiling = report.power.ceiling
-    return "not known" if ceiling is None else percent(ceiling.brightness)
+    return "not known" if ceiling is None else ceiling_percent(ceiling.brightness)
 
 
 def _suffice(report: KindReport) -> str | tuple[str, str]:
@@ -195,7 +195,7 @@ def _suffice(report: KindReport) -> str | tuple[str, str]:
         return "none in the file"
     if report.suffices:
         return "suffice", "good"
-    most = percent(report.power.ceiling.brightness)
+    most = ceiling_percent(report.power.ceiling.brightness)
     limit = report.power.ceiling.limit
     return f"carry {most} brightness only: {limit}", "warn"
 

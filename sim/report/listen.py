@@ -28,7 +28,7 @@ from sim.data.patch import HousePatch, codes_from, stacked
 from sim.data.receiver import Receiver
 from sim.data.taking import TakenFrame
 
-from .text import amps, clock, percent
+from .text import amps, ceiling_percent, clock, percent
 from .wording import finding_json
 
 
@@ -206,7 +206,7 @@ def as_lines(second: LiveSecond) -> list[str]:
     if load.supplies:
         each = ", ".join(f"{name} {percent(share)}" for name, _, share in load.supplies)
         over = (
-            f"  ceiling {percent(load.ceiling.brightness)} of these levels"
+            f"  ceiling {ceiling_percent(load.ceiling.brightness)} of these levels"
             if (load.ceiling and load.ceiling.limit)
             else ""
         )

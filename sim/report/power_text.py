@@ -27,10 +27,11 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
+from .limits_told import all_limits, first_limit
 from .patch import refresh_table
 from .power import PowerReport
 from .spread import quick_section, spread_blocks
-from .text import amps, clock, count, number, percent, pixel_name
+from .text import amps, ceiling_percent, clock, count, number, percent, pixel_name
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
 EVENING_H = 5
@@ -65,8 +66,7 @@ def _how_sure(report: PowerReport) -> Iterator[Block]:
     if report.study is not None:
         yield from spread_blocks(report.study)
     elif report.quick is not None:
-        ceiling = None if report.ceiling is None else report.ceiling.brightness
-        yield quick_section(report.scan, report.quick, ceiling)
+        yield quick_section(report.scan, report.quick, report.ceiling)
     else:
         yield section(
             "How sure",
@@ -234,13 +234,15 @@ def _energy(report: PowerReport) -> Iterator[Words]:
         yield from _unfed(report)
         return
     if not ceiling.limit:
-        yield words("Ceiling 100 %: nothing exceeds its limit at full brightness.")
+        yield words(
+            f"Ceiling 100 %: nothing exceeds its limit at full brightness ({all_limits()})."
+        )
     else:
         over = " The scheme is above it." if report.scan.brightness > ceiling.brightness else ""
         yield words(
-            (f"Ceiling {percent(ceiling.brightness)}", "strong"),
+            (f"Ceiling {ceiling_percent(ceiling.brightness)}", "strong"),
             ": the highest brightness at which nothing exceeds its limit; "
-            f"{ceiling.limit} comes first.{over}",
+            f"{first_limit(ceiling)}.{over}",
         )
     yield _nameplate(report)
     yield words(

@@ -18,8 +18,9 @@ from sim.data.sending import DMX_HZ
 
 from .blocks import Block, Cautions, Title, Words, note, section, spans, words
 from .cautions import FLASHING, WIRING
+from .limits_told import against_ceiling, first_limit, limit_told
 from .patch import refresh_json, refresh_table
-from .text import count, number, percent
+from .text import count, number
 
 #: Of Ethernet, IPv4 and UDP round a datagram, with preamble and gap [octets].
 _AROUND = 14 + 20 + 8 + ETHERNET_EXTRA
@@ -61,9 +62,10 @@ def refusal(plan: SendPlan) -> str:
     """Why nothing is sent, in one line."""
     assert plan.ceiling is not None
     scheme = plan.show.scheme
+    level, most = against_ceiling(scheme.brightness, plan.ceiling)
     return (
-        f"{scheme.file}: brightness {percent(scheme.brightness)} is above the ceiling of "
-        f"{percent(plan.ceiling.brightness)}, where {plan.ceiling.limit} comes first; lower the "
+        f"{scheme.file}: brightness {level} is above the ceiling of "
+        f"{most}, where {first_limit(plan.ceiling)}; lower the "
         "brightness, mend the wiring (see 'evenfall power'), or send it all the same with --over"
     )
 
@@ -100,15 +102,16 @@ def _what(plan: SendPlan, numbers: tuple[int, ...]) -> Iterator[Words]:
 
 
 def _limit(plan: SendPlan) -> Words:
-    ceiling, level = plan.ceiling, percent(plan.show.scheme.brightness)
+    ceiling = plan.ceiling
     if ceiling is None:
         return words("The house file names no supply: whether yours carries it is not known.")
+    level, most = against_ceiling(plan.show.scheme.brightness, ceiling)
     if plan.above:
         return words(
-            (f"Above the ceiling of {percent(ceiling.brightness)}", "bad"),
-            f" with brightness {level}: {ceiling.limit} is exceeded. Sent because of --over.",
+            (f"Above the ceiling of {most}", "bad"),
+            f" with brightness {level}: {limit_told(ceiling)} is exceeded. Sent because of --over.",
         )
-    return words(f"Brightness {level}, ceiling {percent(ceiling.brightness)}.")
+    return words(f"Brightness {level}, ceiling {most}.")
 
 
 def sent_blocks(plan: SendPlan, pace: Pace) -> Iterator[Block]:

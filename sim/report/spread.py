@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from sim.circuit import Ceiling
 from sim.scan import Scan
 from sim.spread.bands import COVERS, Band, chance_of
 from sim.spread.colours import SEEN_DE, SEEN_UV, White
@@ -15,8 +16,9 @@ from sim.spread.quick import QuickBands
 from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
+from .limits_told import why_wide
 from .spread_unknowns import unknowns_blocks
-from .text import amps, count, number, percent
+from .text import amps, ceiling_percent, count, number
 
 #: Runs told in the short form: those with the least volts.
 _SHORT_RUNS = 3
@@ -28,7 +30,7 @@ _WIDE: dict[str, Literal["wide", "narrow"]] = {
 _LIMITS = 8
 
 
-def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Block:
+def quick_section(watched: Scan, found: QuickBands, ceiling: Ceiling | None) -> Block:
     """The bands that every report has: peaks, least volts, ceiling."""
     rows = [
         row(f"peak of {use.supply.name}", amps(use.peak_a), _between(pair, "A", 2))
@@ -48,8 +50,10 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Bl
         rows.append(
             row(f"least volts of {use.run.name}", f"{use.min_v:.2f} V", _between(pair, "V", 2))
         )
+    wide = ""
     if ceiling is not None and found.ceiling is not None:
-        rows.append(row("ceiling", percent(ceiling), _ceiling(found.ceiling)))
+        rows.append(row("ceiling", ceiling_percent(ceiling.brightness), _ceiling(found.ceiling)))
+        wide = why_wide(ceiling, found.ceiling[1])
     return section(
         "How sure",
         Table(columns("", ">as the sheets say", ">95 % lie in"), tuple(rows)),
@@ -57,6 +61,7 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: float | None) -> Bl
             "reels, wires and supplies differ from their sheets; this is what each does alone, put"
             " together. `--spread 1000` draws them all at once, with every other figure"
         ),
+        *([note(wide)] if wide else []),
     )
 
 
@@ -132,7 +137,7 @@ def _figure_row(each: DrawnFigure) -> Row:
     head, drawn = each.head, each.band
     name = _named(head)
     if head.key == "brightness_ceiling":
-        cells = (percent(head.nominal), percent(drawn.mean), _ceiling(drawn.pair))
+        cells = (ceiling_percent(head.nominal), ceiling_percent(drawn.mean), _ceiling(drawn.pair))
         return row(name, *cells, _ceiling((drawn.short_low, drawn.short_high)), "–")
     places = _places(drawn)
     mark = " *" if each.first_does is False else ""
@@ -228,8 +233,8 @@ def _between(pair: Sequence[float], unit: str, places: int) -> str:
 def _ceiling(pair: tuple[float, float]) -> str:
     low, high = pair
     if round(low, 3) == round(high, 3):
-        return percent(low)
-    return f"{percent(low)} to {percent(high)}"
+        return ceiling_percent(low)
+    return f"{ceiling_percent(low)} to {ceiling_percent(high)}"
 
 
 def _chance(share: float) -> str:

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from layouts.records import House
+
+#: Of a share told as percent: what is the arithmetic's and not the share's.
+_ROUNDING = 1e-9
+#: More decimals tell nothing that a person measures.
+_MOST_DECIMALS = 9
 
 
 def number(value: float, digits: int = 3) -> str:
@@ -45,3 +52,33 @@ def pixel_name(house: House, pixel: int) -> str:
 def percent(share: float) -> str:
     """A share as whole percent."""
     return f"{share * 100:.0f} %"
+
+
+def ceiling_percent(share: float) -> str:
+    """A ceiling as percent, never more than it is: what is printed, typed as brightness, keeps
+    every limit. Whole percent; below 10 % tenths."""
+    step = 1 if share >= 0.1 else 10
+    return f"{math.floor(100 * share * step + _ROUNDING) / step:g} %"
+
+
+def apart(value: float, limit: float, decimals: int) -> tuple[str, str]:
+    """A figure and the limit it is compared with, both told so that they differ as they do.
+
+    The figure has `decimals`, or as many more as it takes; the limit is told as it is where four
+    digits do that, else like the figure.
+    """
+    whole = f"{limit:.4g}"
+    exact = float(whole) == round(limit, _MOST_DECIMALS)
+    for places in range(decimals, _MOST_DECIMALS):
+        told = f"{value:.{places}f}"
+        held = whole if exact else f"{limit:.{places}f}"
+        shown = float(told) - float(held)
+        if value == limit or (shown > 0 if value > limit else shown < 0):
+            break
+    return told, held
+
+
+def apart_percent(share: float, limit: float, decimals: int = 0) -> tuple[str, str]:
+    """Two shares as percent in a sentence, as `apart` tells a figure and its limit."""
+    told, held = apart(100 * share, 100 * limit, decimals)
+    return f"{told}%", f"{held}%"

@@ -13,7 +13,7 @@ from layouts.finding import Finding
 from sim.frame import Rig
 from sim.report.blocks import Block, Table, columns, note, row, section
 from sim.report.power import PowerReport, power_report
-from sim.report.text import amps, percent
+from sim.report.text import amps, ceiling_percent, percent
 from sim.upkeep.own_warming import OwnWarming, own_warming
 from sim.upkeep.rates import Rates
 from sim.upkeep.weather import ChannelThen, channels_at, rig_at
@@ -153,7 +153,7 @@ def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
 
 def _ceiling(end: AtTemperature) -> str:
     found = end.power.ceiling
-    return "–" if found is None else percent(found.brightness)
+    return "–" if found is None else ceiling_percent(found.brightness)
 
 
 def _warmest(end: AtTemperature) -> str:

@@ -93,6 +93,8 @@ def test_the_curve_is_that_of_the_report_and_so_is_the_ceiling(
     load = bench.desk.loads["left"]
     np.testing.assert_allclose(load.supply_a, watched.loads.supply_a, atol=1e-9)
     assert bench.state.ceiling == load.ceiling.brightness
+    assert bench.state.ceiling_limit == load.ceiling.held_by
+    assert not load.ceiling.limit or load.ceiling.bound
     at_ceiling = scan(rig_for(house, show.scheme), show, brightness=load.ceiling.brightness)
     assert load.ceiling.most_a == pytest.approx(at_ceiling.loads.supply_a.sum(axis=1).max())
     assert bench.state.ribbon.marks

@@ -114,15 +114,19 @@ def test_supplies_above_class_2_are_told_once(make):
 
 
 LIMITED = {
-    "supply": ({"rated_a": 2.0}, "80% of supply psu"),
-    "fuse": ({"fuse_a": 2.0}, "the fuse or size of wire psu → a.start"),
-    "volts": ({"count": 180}, "the voltage along run a"),
+    "supply": ({"rated_a": 2.0}, "80% of supply psu", "1.6 A"),
+    "fuse": (
+        {"fuse_a": 2.0},
+        "the fuse or size of wire psu → a.start",
+        "75 % of its 2 A fuse, 1.5 A",
+    ),
+    "volts": ({"count": 180}, "the voltage along run a", "at most 10 % of 5 V may be lost"),
 }
 
 
 @pytest.mark.parametrize("which", LIMITED)
 def test_at_the_ceiling_nothing_is_exceeded_and_above_it_something_is(make, which):
-    changes, limit = LIMITED[which]
+    changes, limit, bound = LIMITED[which]
     house = fed(make, **changes)
     network = build(house)
 
@@ -132,7 +136,9 @@ def test_at_the_ceiling_nothing_is_exceeded_and_above_it_something_is(make, whic
         return codes
 
     ceiling = bracket(network, shown)
-    assert ceiling.limit == limit
+    assert (ceiling.limit, ceiling.bound) == (limit, bound)
+    at_full = utilisation(network, loads(network, shown(1.0))).max()
+    assert ceiling.at_full == pytest.approx(at_full, rel=1e-9)
     assert 0.1 < ceiling.brightness < 1
     assert utilisation(network, loads(network, shown(ceiling.brightness))).max() <= 1
     assert utilisation(network, loads(network, shown(ceiling.brightness + 1 / 128))).max() > 1

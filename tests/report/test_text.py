@@ -10,7 +10,7 @@ from layouts.finding import Finding
 from sim.report.compare_text import frames_text
 from sim.report.jsonable import jsonable
 from sim.report.terminal import load_bar
-from sim.report.text import amps, count, number
+from sim.report.text import amps, apart, apart_percent, ceiling_percent, count, number
 
 
 @pytest.mark.parametrize(
@@ -34,6 +34,45 @@ def test_amperes_and_counts():
     assert amps(38.21) == "38.2 A"
     assert amps(0) == "0 A"
     assert count(1234567) == "1 234 567"
+
+
+@pytest.mark.parametrize(
+    ("share", "shown"),
+    [
+        (0.41796875, "41 %"),  # a step of the search, rounded up before: 42 % passed a limit
+        (0.58, "58 %"),  # 100 × 0.58 is a little less than 58 in binary
+        (0.9990234, "99 %"),
+        (1.0, "100 %"),
+        (0.0699, "6.9 %"),
+        (0.0039, "0.3 %"),
+        (0.0, "0 %"),
+    ],
+)
+def test_a_ceiling_is_never_told_higher_than_it_is(share, shown):
+    assert ceiling_percent(share) == shown
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "decimals", "shown"),
+    [
+        (3.78, 3.75, 1, ("3.8", "3.75")),
+        (3.741, 3.74, 1, ("3.741", "3.74")),
+        (10.0004, 10.0, 1, ("10.0004", "10")),
+        (4.4999, 4.5, 2, ("4.4999", "4.5")),
+        (23.36, 70 / 3, 1, ("23.4", "23.3")),
+        (23.34, 70 / 3, 1, ("23.34", "23.33")),
+        (10.0, 10.0, 1, ("10.0", "10")),
+        (12.0, 8.0, 1, ("12.0", "8")),
+    ],
+)
+def test_a_figure_past_its_limit_is_told_so_that_it_differs(value, limit, decimals, shown):
+    assert apart(value, limit, decimals) == shown
+
+
+def test_shares_past_their_limits_are_told_so_too():
+    assert apart_percent(0.8003, 0.8) == ("80.03%", "80%")
+    assert apart_percent(0.1002, 0.1, 1) == ("10.02%", "10%")
+    assert apart_percent(0.336, 0.1, 1) == ("33.6%", "10%")
 
 
 @pytest.mark.parametrize("share", [0, 0.07, 0.5, 0.8, 0.81, 1.0, 1.3])

@@ -9,7 +9,7 @@ from layouts.catalogue import limits
 from layouts.errors import shown
 from sim.app.state.listening import Listened
 from sim.report.listen import LiveLoad, LiveSecond, LiveUniverse
-from sim.report.text import amps, clock, count, percent
+from sim.report.text import amps, ceiling_percent, clock, count, percent
 from sim.report.wording import sentence
 
 Look = Literal["", "quiet", "warn", "bad"]
@@ -69,7 +69,7 @@ def _load(state: Listened, load: LiveLoad) -> list[PanelLine]:
     if load.ceiling is None:
         lines.append(PanelLine("words", "No supply feeds this house: no limits", look="warn"))
     elif load.ceiling.limit:
-        share = f"{percent(load.ceiling.brightness)} of these levels"
+        share = f"{ceiling_percent(load.ceiling.brightness)} of these levels"
         lines.append(PanelLine("pair", "ceiling", share, "warn"))
     else:
         lines.append(PanelLine("pair", "ceiling", "within every limit"))

@@ -26,6 +26,12 @@ class CeilingAmps:
     most_a: float
     limit: str  # what is at its limit there; "" where full brightness is fine
     band: PeakBand | None = None  # how sure its currents are; None: not known yet
+    bound: str = ""  # how much what is at its limit may bear, in words
+
+    @property
+    def held_by(self) -> str:
+        """What is at its limit, and how much it may bear."""
+        return f"{self.limit} ({self.bound})" if self.bound else self.limit
 
 
 @dataclass(frozen=True, eq=False)

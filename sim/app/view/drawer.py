@@ -16,6 +16,7 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.number_field import draw_number, draw_wrong
 from sim.app.view.signs import draw_unwritten, turned_back
+from sim.report.text import ceiling_percent
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -208,7 +209,7 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
             brush.fill(track._replace(x=at, w=past), theme.OVER)
         colour = theme.OVER if past > 0 else theme.AMBER
         brush.down(at, middle - brush.px(8), middle + brush.px(8), colour, 2)
-        text = f"ceiling {100 * control.mark:.0f} %"
+        text = f"ceiling {ceiling_percent(control.mark)}"
         label_w, value_w = brush.size(control.label)[0], brush.size(control.text)[0]
         room = place.w - label_w - value_w - brush.px(24)
         if brush.size(text, theme.SMALL)[0] <= room:

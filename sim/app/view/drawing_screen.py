@@ -17,6 +17,7 @@ from sim.app.view.brush import Brush
 from sim.app.view.drawing_grid import BAND, Grids
 from sim.app.view.drawing_over import draw_board
 from sim.app.view.picture_surface import surface_of
+from sim.report.text import ceiling_percent
 
 
 class DrawingScreen:
@@ -77,7 +78,7 @@ def _figures(brush: Brush, parts: Layout, state: State, board: Board, shown: Sho
         words.append(_volts(board, shown))
         words.append(f"{float(shown.left.supply_a.sum()):.1f} A")
         if state.ceiling is not None:
-            words.append(f"ceiling {100 * state.ceiling:.0f} %")
+            words.append(f"ceiling {ceiling_percent(state.ceiling)}")
     if board.zoom > 1.0:
         words.append(f"× {board.zoom:.1f}")
     room = picture.w - px(BAND) - px(44)

@@ -15,6 +15,7 @@ from sim.app.state.scales import round_step, round_ticks, time_text, time_ticks
 from sim.app.state.window_layout import NAMES, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
+from sim.report.text import ceiling_percent
 
 
 def draw_time_axis(brush: Brush, curve: Rect, state: State) -> None:
@@ -118,7 +119,7 @@ def limit_lines(load: Load) -> list[tuple[float, str, theme.Colour, bool]]:
         found.append((lasting * rated_a, f"{share}  {lasting * rated_a:.3g} A", theme.AMBER, True))
     if load.ceiling is not None:
         bright, most_a = load.ceiling.brightness, load.ceiling.most_a
-        words = f"ceiling {100 * bright:.0f} %  {most_a:.1f} A"
+        words = f"ceiling {ceiling_percent(bright)}  {most_a:.1f} A"
         if bright >= 1:
             words = f"at full  {most_a:.1f} A"
         found.append((most_a, words, theme.WARM, True))

@@ -165,7 +165,7 @@ class LoadDesk:
         found = self.kept.ceiling(left.broken(()).family)
         if not left.family.faults and self.loads["left"].ceiling != found:
             self._put_on("left", left, self.loads["left"])
-        wanted = (None, "") if found is None else (found.brightness, found.limit)
+        wanted = (None, "") if found is None else (found.brightness, found.held_by)
         if wanted == (state.ceiling, state.ceiling_limit if found else ""):
             return []
         return [CeilingMeasured(*wanted)]

@@ -12,8 +12,9 @@ from sim.report.handover.elevation import elevation
 from sim.report.handover.facts import Handover
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
+from sim.report.limits_told import all_limits
 from sim.report.plan_facts import far_text
-from sim.report.text import number, percent
+from sim.report.text import ceiling_percent, number, percent
 from sim.report.wording import sentence
 
 UNWIRED = (
@@ -183,7 +184,7 @@ def _schemes(facts: Handover) -> Grid:
             (
                 report.scan.show.scheme.name,
                 f"{report.scan.brightness:.0%}",
-                "–" if ceiling is None else f"{ceiling.brightness:.0%}",
+                "–" if ceiling is None else ceiling_percent(ceiling.brightness),
                 f"{report.scan.seconds:g} s",
                 f"{energy.dc_w_mean:.1f} W",
                 "–" if energy.wall_w_mean is None else f"{energy.wall_w_mean:.1f} W",
@@ -197,8 +198,9 @@ def _schemes(facts: Handover) -> Grid:
         "Schemes",
         heads,
         tuple(rows),
-        note="Ceiling: the highest brightness at which nothing exceeds its limit. Figures of a"
-        " scheme are those of 'evenfall power HOUSE SCHEME --seconds' with the time watched.",
+        note="Ceiling: the highest brightness at which nothing exceeds its limit"
+        f" ({all_limits()}). Figures of a scheme are those of 'evenfall power HOUSE SCHEME"
+        " --seconds' with the time watched.",
     )
 
 

@@ -5,24 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
-from sim.report.text import amps, clock, number, percent
+from sim.report.text import amps, apart, apart_percent, clock, number, percent
 
 _NEARER = "add a feed near it, use thicker wire, or lower the brightness"
 
 
 def _supply_overload(found: Finding) -> str:
+    asked, rated = apart(found.value or 0.0, found.limit or 0.0, 1)
     return (
-        f"supply {found.where} would have to give {found.value:.1f} A and is rated"
-        f" {found.limit:.4g} A; lower the brightness, take a larger supply, or feed some runs from"
+        f"supply {found.where} would have to give {asked} A and is rated"
+        f" {rated} A; lower the brightness, take a larger supply, or feed some runs from"
         " another"
     )
 
 
 def _supply_load(found: Finding) -> str:
     told = found.detail
+    load, share = apart_percent(told["load"], told["share"])
     return (
-        f"supply {found.where} gives {found.value:.1f} A, {told['load']:.0%} of its"
-        f" {told['rated_a']:.4g} A; for hours on end stay below {told['share']:.0%}: lower the"
+        f"supply {found.where} gives {found.value:.1f} A, {load} of its"
+        f" {told['rated_a']:.4g} A; for hours on end stay below {share}: lower the"
         " brightness or take a larger one"
     )
 
@@ -45,55 +47,62 @@ def _supply_needed(found: Finding) -> str:
 
 
 def _wire_overload(found: Finding) -> str:
+    carried, most = apart(found.value or 0.0, found.limit or 0.0, 1)
     return (
-        f"this wire of {found.detail['size']} carries {found.value:.1f} A and may carry"
-        f" {found.limit:g} A; take a thicker wire or add a feed"
+        f"this wire of {found.detail['size']} carries {carried} A and may carry"
+        f" {most} A; take a thicker wire or add a feed"
     )
 
 
 def _fuse_overload(found: Finding) -> str:
+    carried, rated = apart(found.value or 0.0, found.limit or 0.0, 1)
     return (
-        f"{found.value:.1f} A flow through a fuse of {found.limit:g} A, which will open; lower the"
+        f"{carried} A flow through a fuse of {rated} A, which will open; lower the"
         " brightness, add a feed, or use a thicker wire with a larger fuse"
     )
 
 
 def _fuse_load(found: Finding) -> str:
-    fuse_a, share = found.detail["fuse_a"], found.detail["share"]
+    fuse_a = found.detail["fuse_a"]
+    load, share = apart_percent((found.value or 0.0) / fuse_a, found.detail["share"])
     return (
         f"the fuse of {fuse_a:g} A carries {found.value:.1f} A,"
-        f" {(found.value or 0.0) / fuse_a:.0%} of its rating; above {share:.0%} it ages and may"
+        f" {load} of its rating; above {share} it ages and may"
         " open: lower the brightness, add a feed, or use a larger fuse if the wire allows it"
     )
 
 
 def _pixel_voltage(found: Finding) -> str:
+    got, least = apart(found.value or 0.0, found.limit or 0.0, 2)
     return (
-        f"pixel {found.detail['pixel']} of run {found.where} gets {found.value:.2f} V, below the"
-        f" {found.limit:g} V its logic needs, and may show wrong colours; {_NEARER}"
+        f"pixel {found.detail['pixel']} of run {found.where} gets {got} V, below the"
+        f" {least} V its logic needs, and may show wrong colours; {_NEARER}"
     )
 
 
 def _voltage_collapse(found: Finding) -> str:
+    got, least = apart(found.value or 0.0, found.limit or 0.0, 2)
     return (
         f"the voltage of run {found.where} collapses: pixel {found.detail['pixel']} gets"
-        f" {found.value:.2f} V, and its regulator needs {found.limit:g} V. Such pixels draw more"
+        f" {got} V, and its regulator needs {least} V. Such pixels draw more"
         f" the less they get, and this wiring cannot carry that; {_NEARER}"
     )
 
 
 def _colour_lost(found: Finding) -> str:
+    kept, _ = apart_percent(found.value or 0.0, found.limit or 0.0)
     return (
         f"pixel {found.detail['pixel']} of run {found.where} gets {found.detail['volts']:.2f} V,"
-        f" too little for full colour: its weakest channel keeps {found.value:.0%}; {_NEARER}"
+        f" too little for full colour: its weakest channel keeps {kept}; {_NEARER}"
     )
 
 
 def _voltage_drop(found: Finding) -> str:
     told = found.detail
+    lost, most = apart_percent(found.value or 0.0, found.limit or 0.0, 1)
     return (
-        f"{found.value:.1%} of the supply's {told['feed_v']:g} V are lost on the way to pixel"
-        f" {told['pixel']} of run {told['run']}, more than {found.limit:.0%}; {_NEARER}"
+        f"{lost} of the supply's {told['feed_v']:g} V are lost on the way to pixel"
+        f" {told['pixel']} of run {told['run']}, more than {most}; {_NEARER}"
     )
 
 
@@ -142,10 +151,11 @@ def _scheme_not_seen(found: Finding) -> str:
 
 def _wire_load(found: Finding) -> str:
     told = found.detail
+    carried, most = apart(found.value or 0.0, found.limit or 0.0, 1)
     return (
-        f"this wire of {told['size']} carries {found.value:.1f} A; it may be fused for"
-        f" {told['fused_a']:g} A, and for hours on end should carry at most {told['share']:.0%} of"
-        f" that, {found.limit:g} A: take a thicker wire or add a feed"
+        f"this wire of {told['size']} carries {carried} A; it may be fused for"
+        f" {told['fused_a']:g} A, and for hours on end should carry at most"
+        f" {told['share']:.0%} of that, {most} A: take a thicker wire or add a feed"
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from layouts.finding import Finding
+from sim.report.text import apart
 
 if TYPE_CHECKING:
     from sim.plan.why import Why
@@ -20,45 +21,48 @@ def _unfed(why: Why) -> str:
 
 def _colour(why: Why) -> str:
     lost = listed([_COLOURS[name] for name in why.detail["channels"]])
+    got, least = apart(why.value or 0.0, why.limit or 0.0, 2)
     return (
-        f"without it {why.detail['at']} gets {why.value:.2f} V and loses {lost}, which"
-        f" {'need' if len(why.detail['channels']) > 1 else 'needs'} {why.limit:.2f} V"
+        f"without it {why.detail['at']} gets {got} V and loses {lost}, which"
+        f" {'need' if len(why.detail['channels']) > 1 else 'needs'} {least} V"
     )
 
 
 def _drop(why: Why) -> str:
     share = 1 - (why.limit or 0) / why.detail["supply_v"]
+    got, least = apart(why.value or 0.0, why.limit or 0.0, 2)
     return (
-        f"without it {why.detail['at']} gets {why.value:.3f} V, less than the"
-        f" {why.limit:.2f} V that a drop of {share:.0%} leaves"
+        f"without it {why.detail['at']} gets {got} V, less than the"
+        f" {least} V that a drop of {share:.0%} leaves"
     )
 
 
 def _data(why: Why) -> str:
-    return (
-        f"without it {why.detail['at']} gets {why.value:.2f} V; below {why.limit:.2f} V its data is"
-        " not trusted"
-    )
+    got, least = apart(why.value or 0.0, why.limit or 0.0, 2)
+    return f"without it {why.detail['at']} gets {got} V; below {least} V its data is not trusted"
 
 
 def _fuse(why: Why) -> str:
+    carried, most = apart(why.value or 0.0, why.limit or 0.0, 1)
     return (
         f"without it the fuse of {why.detail['fuse_a']:g} A to {why.detail['at']} would carry"
-        f" {why.value:.1f} A, more than the {why.limit:.1f} A it carries for hours"
+        f" {carried} A, more than the {most} A it carries for hours"
     )
 
 
 def _wire(why: Why) -> str:
+    carried, most = apart(why.value or 0.0, why.limit or 0.0, 1)
     return (
-        f"without it the wire to {why.detail['at']} would carry {why.value:.1f} A, more than the"
-        f" {why.limit:.1f} A it carries for hours"
+        f"without it the wire to {why.detail['at']} would carry {carried} A, more than the"
+        f" {most} A it carries for hours"
     )
 
 
 def _short(why: Why) -> str:
+    driven, least = apart(why.value or 0.0, why.limit or 0.0, 1)
     return (
         f"without it a short at the far end of what {why.detail['at']} feeds drives"
-        f" {why.value:.1f} A of the {why.limit:.1f} A that open its fuse of"
+        f" {driven} A of the {least} A that open its fuse of"
         f" {why.detail['fuse_a']:g} A within seconds"
     )
 

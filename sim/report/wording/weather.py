@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from sim.report.text import apart_percent
 
 
 def _kind(found: Finding) -> str:
@@ -50,17 +51,19 @@ def _cold_start(found: Finding) -> str:
 
 
 def _supply(found: Finding) -> str:
+    load, most = apart_percent(found.value or 0.0, found.limit or 0.0)
     return (
         f"at {found.detail['celsius']:g} °C supply {found.where} keeps {found.detail['left']:.0%}"
-        f" of its rating; it gives {found.value:.0%}, and {found.limit:.0%} would do for hours:"
+        f" of its rating; it gives {load}, and {most} would do for hours:"
         " take a larger one, hang it cooler, or lower the brightness"
     )
 
 
 def _fuse(found: Finding) -> str:
+    load, most = apart_percent(found.value or 0.0, found.limit or 0.0)
     return (
         f"at {found.detail['celsius']:g} °C the fuse of {found.detail['fuse_a']:g} A in"
-        f" {found.where} carries {found.value:.0%} and should carry {found.limit:.0%} at most: it"
+        f" {found.where} carries {load} and should carry {most} at most: it"
         " may open on a warm evening"
     )
 
