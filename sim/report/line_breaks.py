@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 
 from rich.cells import cell_len
+from rich.console import Console, ConsoleOptions, RenderResult
+from rich.measure import Measurement
 from rich.text import Text
 
 #: Stands for a space at which no line ends while words are set; no text of a report has it, for
@@ -37,6 +39,35 @@ def joined(text: str) -> str:
 def pieces(text: str) -> list[str]:
     """One line in the pieces that stay whole; after each, air included, a line may end."""
     return [part.replace(JOINT, " ") for part in _BREAK.split(joined(text))]
+
+
+class Prose:
+    """Words that rich sets as it does every text, though never with a figure parted."""
+
+    def __init__(self, text: Text) -> None:
+        self.text = text
+
+    def _joined(self) -> Text:
+        made = self.text.copy()
+        made.plain = joined(made.plain)
+        return made
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        """Its lines, with spaces for the joints again: what is copied holds plain ones."""
+        lines = self._joined().wrap(
+            console,
+            options.max_width,
+            justify=options.justify,
+            overflow=options.overflow,
+            no_wrap=options.no_wrap,
+        )
+        for line in lines:
+            line.plain = line.plain.replace(JOINT, " ")
+        yield from Text("\n").join(lines).render(console, end=self.text.end)
+
+    def __rich_measure__(self, console: Console, options: ConsoleOptions) -> Measurement:
+        """What rich measures of the joined text."""
+        return Measurement.get(console, options, self._joined())
 
 
 def broken(text: Text, width: int, *, fold: bool = False) -> Text:

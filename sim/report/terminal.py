@@ -17,7 +17,7 @@ from layouts.errors import harmless
 from layouts.finding import by_urgency
 from sim.report import blocks as b
 from sim.report.column_widths import AIR, column_widths
-from sim.report.line_breaks import broken
+from sim.report.line_breaks import Prose, broken
 from sim.report.wording import sentence
 
 #: Looks of words as the terminal has them.
@@ -63,7 +63,7 @@ def render(console: Console, blocks: b.Blocks) -> Iterator[RenderableType]:
 def _one(block: b.Block, width: int, room: int) -> RenderableType:
     match block:
         case b.Title(said) | b.Words(said):
-            return text(said)
+            return Prose(text(said))
         case b.Gap():
             return Text()
         case b.Table():
@@ -73,7 +73,7 @@ def _one(block: b.Block, width: int, room: int) -> RenderableType:
         case b.Cautions(texts):
             return _cautions(texts)
         case b.Listed(items):
-            return Group(*(text(item) for item in items))
+            return Group(*(Prose(text(item)) for item in items))
         case b.PictureBlock(_, said):
             return Text(f"picture: {said}", style=LOOKS["quiet"])
         case b.Drawn():
@@ -213,7 +213,7 @@ def _findings(block: b.Findings) -> RenderableType:
             (harmless(finding.where), "bold"), (f"  {finding.code}", LOOKS["quiet"])
         )
         grid.add_row(Text(finding.level, style=LEVELS[finding.level]), head)
-        grid.add_row("", Text(harmless(sentence(finding))))
+        grid.add_row("", Prose(Text(harmless(sentence(finding)))))
     return grid
 
 
@@ -222,5 +222,5 @@ def _cautions(texts: tuple[str, ...]) -> RenderableType:
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
     for said in texts:
-        grid.add_row(Text("!", style="yellow"), Text(said, style=LOOKS["quiet"]))
+        grid.add_row(Text("!", style="yellow"), Prose(Text(said, style=LOOKS["quiet"])))
     return grid

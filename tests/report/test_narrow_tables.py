@@ -15,11 +15,25 @@ from rich.console import Console
 from rich.text import Text
 from typer.testing import CliRunner
 
+from layouts.finding import Finding
 from sim.cli.main import app_of
 from sim.report import terminal
-from sim.report.blocks import Row, Section, Table, columns, row
+from sim.report.blocks import (
+    Cautions,
+    Findings,
+    Listed,
+    Row,
+    Section,
+    Table,
+    columns,
+    note,
+    row,
+    section,
+    spans,
+    words,
+)
 from sim.report.column_widths import column_widths
-from sim.report.line_breaks import broken, pieces
+from sim.report.line_breaks import Prose, broken, pieces
 
 DEMO = Path(__file__).parents[2] / "demo"
 SHORT = ("--seconds", "250ms")
@@ -161,3 +175,29 @@ def test_cells_keep_their_looks_over_lines():
     told = broken(Text.assemble(("roof-space ", "bold"), ("0.5 A", "red")), 7)
     assert told.plain == "roof-\nspace\n0.5 A"
     assert {told.plain[s.start : s.end].strip(): s.style for s in told.spans}["0.5 A"] == "red"
+
+
+@pytest.mark.parametrize("width", [20, 24, 31, 40, 58, 66, 80, 200])
+def test_prose_never_parts_a_figure_from_its_unit(width):
+    told = "12.5 A at 3 s: garage 0.618 A, hedge 1 230 mA; 12 096 pixels, ± 2 %, at 20 °C, 18 AWG"
+    found = Finding("note", "a-code", "here", told)
+    worst = section("Worst", words(("12.5 A", "strong"), told[6:]))
+    each = (words(told), note(told), Cautions((told,)), Listed((spans(told),)))
+    for block in (*each, worst, Findings((found,))):
+        said = _said(block, width)
+        for whole in ("0.618 A", "1 230 mA", "12 096", "± 2 %", "20 °C", "18 AWG", "3 s"):
+            assert whole in said
+        assert told in " ".join(said.split()) or width < 80
+        assert set(said) <= {*told, *"!Worst note here a-code", "\n"}
+
+
+def test_prose_that_needs_no_second_line_is_as_rich_sets_it():
+    told = Text.assemble("a ", ("0.618 A", "bold"), " b\nc ", ("3 s", "red"))
+    shown = []
+    for each in (told, Prose(told)):
+        console = Console(
+            file=io.StringIO(), width=40, force_terminal=True, color_system="truecolor"
+        )
+        console.print(each)
+        shown.append(console.file.getvalue())
+    assert shown[0] == shown[1]
