@@ -16,6 +16,8 @@ from layouts.catalogue import limits
 from layouts.errors import harmless
 from layouts.finding import by_urgency
 from sim.report import blocks as b
+from sim.report.column_widths import AIR, column_widths
+from sim.report.line_breaks import Prose, broken
 from sim.report.wording import sentence
 
 #: Looks of words as the terminal has them.
@@ -32,6 +34,8 @@ LEVELS = {"danger": "bold red", "warning": "yellow", "note": "cyan"}
 WIDE = 100
 #: Cells of a load bar, and of one that compares months.
 LEAST_BAR, MOST_BAR, LENGTH = 10, 40, 10
+#: Cells by which what belongs under something is set in.
+SET_IN = 2
 
 
 def print_blocks(console: Console, blocks: b.Blocks) -> None:
@@ -46,35 +50,38 @@ def render(console: Console, blocks: b.Blocks) -> Iterator[RenderableType]:
         if isinstance(block, b.Section):
             if block.heading:
                 yield heading(block.heading)
-            inside = [_one(each, console.width) for each in block.blocks]
+            room = console.width - SET_IN * block.inset
+            inside = [_one(each, console.width, room) for each in block.blocks]
             if block.inset:
-                yield Padding(Group(*inside), (0, 0, 0, 2))
+                yield Padding(Group(*inside), (0, 0, 0, SET_IN))
             else:
                 yield from inside
         else:
-            yield _one(block, console.width)
+            yield _one(block, console.width, console.width)
 
 
-def _one(block: b.Block, width: int) -> RenderableType:
+def _one(block: b.Block, width: int, room: int) -> RenderableType:
     match block:
         case b.Title(said) | b.Words(said):
-            return text(said)
+            return Prose(text(said))
         case b.Gap():
             return Text()
         case b.Table():
-            return _table(block, width)
+            return _table(block, width, room)
         case b.Findings(found):
             return _findings(b.Findings(found))
         case b.Cautions(texts):
             return _cautions(texts)
         case b.Listed(items):
-            return Group(*(text(item) for item in items))
+            return Group(*(Prose(text(item)) for item in items))
         case b.PictureBlock(_, said):
             return Text(f"picture: {said}", style=LOOKS["quiet"])
         case b.Drawn():
             return block.terminal(width)
         case b.Section():
-            return Group(heading(block.heading), *(_one(each, width) for each in block.blocks))
+            return Group(
+                heading(block.heading), *(_one(each, width, room) for each in block.blocks)
+            )
 
 
 def heading(said: str) -> Text:
@@ -93,26 +100,62 @@ def _style(look: str) -> str:
     return look if look.startswith("#") else LOOKS[look]
 
 
-def _table(table: b.Table, width: int) -> rich_table.Table:
-    """A table without boxes."""
+def _table(table: b.Table, width: int, room: int) -> RenderableType:
+    """A table without boxes; where its figures have no room side by side, row by row.
+
+    `width`: cells of the terminal, `room`: those that are left for the table.
+    """
     hidden = "narrow" if width >= WIDE else "wide"
     shown = [n for n, column in enumerate(table.columns) if column.when != hidden]
+    bar = min(max(width - _taken(table, shown), LEAST_BAR), MOST_BAR)
+    heads = [Text(table.columns[n].name) for n in shown]
+    rows = [[_cell(row.cells[n], bar) for n in shown] for row in table.rows]
+    for cells in rows:
+        for n, cell in zip(shown, cells, strict=True):
+            if table.columns[n].right:
+                cell.no_wrap = True
+    columns = [[head, *cells] for head, *cells in zip(heads, *rows, strict=True)]
+    widths = column_widths(columns, [not table.columns[n].whole for n in shown], room)
+    if widths is None:
+        return Group(*_row_by_row(table, shown, rows, room))
     made = rich_table.Table(
-        box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style=LOOKS[table.head]
+        box=None, pad_edge=False, padding=(0, AIR, 0, 0), header_style=LOOKS[table.head]
     )
-    for n in shown:
+    for n, head, wide in zip(shown, heads, widths, strict=True):
         column = table.columns[n]
         made.add_column(
-            column.name,
+            broken(head, wide),
             justify="right" if column.right else "left",
-            no_wrap=column.whole,
-            overflow="fold",
+            width=wide,
             style=LOOKS[column.look],
         )
-    bar = min(max(width - _taken(table, shown), LEAST_BAR), MOST_BAR)
-    for row in table.rows:
-        made.add_row(*(_cell(row.cells[n], bar) for n in shown), style=LOOKS[row.look])
+    for row, cells in zip(table.rows, rows, strict=True):
+        made.add_row(*map(broken, cells, widths), style=LOOKS[row.look])
     return made
+
+
+def _row_by_row(
+    table: b.Table, shown: list[int], rows: list[list[Text]], room: int
+) -> Iterator[Text]:
+    """Every cell on a line of its own after the name of its column; one without stands behind."""
+    for row, cells in zip(table.rows, rows, strict=True):
+        lines: list[Text] = []
+        for n, cell in zip(shown, cells, strict=True):
+            if not cell.plain.strip():
+                continue
+            name = " ".join(table.columns[n].name.split())
+            cell.no_wrap = None
+            cell.stylize_before(LOOKS[table.columns[n].look])
+            if name or not lines:
+                head = (f"{name}: ", LOOKS[table.head]) if name else ""
+                lines.append(Text.assemble(head, cell))
+            else:
+                lines[-1] = Text.assemble(lines[-1], " ", cell)
+        for n, line in enumerate(lines):
+            inset = SET_IN if n else 0
+            line.stylize_before(LOOKS[row.look])
+            for k, part in enumerate(broken(line, room - 2 * SET_IN, fold=True).split("\n")):
+                yield Text(" " * (inset + SET_IN * bool(k))) + part
 
 
 def _taken(table: b.Table, shown: list[int]) -> int:
@@ -132,7 +175,9 @@ def _taken(table: b.Table, shown: list[int]) -> int:
 def _cell(cell: b.Cell, bar: int) -> Text:
     match cell:
         case b.Meter(share, full):
-            return load_bar(share, full, bar)
+            made = load_bar(share, full, bar)
+            made.no_wrap = True
+            return made
         case b.Length(share, _):
             return Text("━" * round(LENGTH * share), "yellow")
         case _:
@@ -168,7 +213,7 @@ def _findings(block: b.Findings) -> RenderableType:
             (harmless(finding.where), "bold"), (f"  {finding.code}", LOOKS["quiet"])
         )
         grid.add_row(Text(finding.level, style=LEVELS[finding.level]), head)
-        grid.add_row("", Text(harmless(sentence(finding))))
+        grid.add_row("", Prose(Text(harmless(sentence(finding)))))
     return grid
 
 
@@ -177,5 +222,5 @@ def _cautions(texts: tuple[str, ...]) -> RenderableType:
     grid.add_column(no_wrap=True)
     grid.add_column(overflow="fold")
     for said in texts:
-        grid.add_row(Text("!", style="yellow"), Text(said, style=LOOKS["quiet"]))
+        grid.add_row(Text("!", style="yellow"), Prose(Text(said, style=LOOKS["quiet"])))
     return grid
