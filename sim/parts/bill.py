@@ -24,6 +24,7 @@ class MaterialBill:
     lines: tuple[BillLine, ...]
     cuts: tuple[CutList, ...]
     findings: tuple[Finding, ...]
+    units: str = "m"  # in which the house's owner measures; quantities are in metres all the same
 
     @property
     def priced_total(self) -> float:
@@ -57,6 +58,7 @@ def bill_of(house: House, parts: Parts) -> MaterialBill:
         lines=together((*(line for section in sections for line in section.lines), *work)),
         cuts=tuple(each for section in sections for each in section.cuts),
         findings=by_urgency(tuple(each for section in sections for each in section.findings)),
+        units=house.units,
     )
 
 
@@ -75,4 +77,5 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Bi
             hours = round(count * minutes / 60, 2)
             told = unit.removesuffix("s") if count == 1 else unit
             purpose = f"{count:.4g} {told} at {minutes:g} min"
-            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose)
+            words = (float(count), f" at {minutes:g} min a metre") if unit == "m" else ()
+            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose, words)
