@@ -32,7 +32,7 @@ class BillLine:
 class Piece:
     """A piece cut from a bar or reel: what of, how long, and the saw's angle at each end.
 
-    Angles [°] are from a square cut, half the turn of the run at that corner.
+    Angles [°] are from a square cut, half the turn of the line at that corner.
     """
 
     name: str  # the run, or the wire, and which leg or part of it

@@ -124,7 +124,7 @@ def _cuts(bill: MaterialBill) -> Iterator[Block]:
         yield Gap()
         yield note(
             "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
-            " square cut: half of what the run turns by at that corner, the same on both pieces."
+            " square cut: half of what the line turns by at that corner, the same on both pieces."
         )
 
 

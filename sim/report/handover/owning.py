@@ -62,7 +62,7 @@ def parts_chapter(facts: Handover) -> Chapter:
         parts.append(
             Para(
                 "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
-                " square cut: half of what the run turns by at that corner.",
+                " square cut: half of what the line turns by at that corner.",
                 "note",
             )
         )
