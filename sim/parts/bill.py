@@ -9,6 +9,7 @@ from layouts.finding import Finding, by_urgency
 from layouts.records import House
 from sim.parts.channel import channel_section
 from sim.parts.control import control_section
+from sim.parts.leads import lead_section
 from sim.parts.lines import BillLine, CutList, together
 from sim.parts.pixels import pixel_section
 from sim.parts.records import Parts
@@ -49,6 +50,7 @@ def bill_of(house: House, parts: Parts) -> MaterialBill:
         pixels,
         channel := channel_section(house, parts),
         wiring_section(house, parts),
+        lead_section(house, parts),
         control_section(house, parts),
     )
     work = _work(house, parts, pixels.joints, channel.saw_cuts)
