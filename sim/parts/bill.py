@@ -9,6 +9,7 @@ from layouts.finding import Finding, by_urgency
 from layouts.records import House
 from sim.parts.channel import channel_section
 from sim.parts.control import control_section
+from sim.parts.leads import lead_section
 from sim.parts.lines import BillLine, CutList, together
 from sim.parts.pixels import pixel_section
 from sim.parts.records import Parts
@@ -24,6 +25,7 @@ class MaterialBill:
     lines: tuple[BillLine, ...]
     cuts: tuple[CutList, ...]
     findings: tuple[Finding, ...]
+    units: str = "m"  # in which the house's owner measures; quantities are in metres all the same
 
     @property
     def priced_total(self) -> float:
@@ -48,6 +50,7 @@ def bill_of(house: House, parts: Parts) -> MaterialBill:
         pixels,
         channel := channel_section(house, parts),
         wiring_section(house, parts),
+        lead_section(house, parts),
         control_section(house, parts),
     )
     work = _work(house, parts, pixels.joints, channel.saw_cuts)
@@ -57,6 +60,7 @@ def bill_of(house: House, parts: Parts) -> MaterialBill:
         lines=together((*(line for section in sections for line in section.lines), *work)),
         cuts=tuple(each for section in sections for each in section.cuts),
         findings=by_urgency(tuple(each for section in sections for each in section.findings)),
+        units=house.units,
     )
 
 
@@ -75,4 +79,5 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Bi
             hours = round(count * minutes / 60, 2)
             told = unit.removesuffix("s") if count == 1 else unit
             purpose = f"{count:.4g} {told} at {minutes:g} min"
-            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose)
+            words = (float(count), f" at {minutes:g} min a metre") if unit == "m" else ()
+            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose, words)

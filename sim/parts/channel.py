@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from layouts.records import House, Run
+from layouts.records import House
 from sim.parts.cutting import Bar, Cutting, cut
 from sim.parts.fillings import StockLength
-from sim.parts.legs import Leg, legs
+from sim.parts.legs import Leg
 from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
+from sim.parts.meeting import legs_of
 from sim.parts.records import Parts, ProfilePart
 
 #: The step in which lengths are cut [m]; a piece is rounded up to it.
@@ -22,6 +23,7 @@ def channel_section(house: House, parts: Parts) -> BillSection:
     cuts: list[CutList] = []
     findings = []
     saw_cuts = 0
+    legs = legs_of(house.runs)
     for name in dict.fromkeys(run.profile.name for run in house.runs):
         runs = [run for run in house.runs if run.profile.name == name]
         own = parts.profiles.get(name)
@@ -31,11 +33,13 @@ def channel_section(house: House, parts: Parts) -> BillSection:
         part = profile.part if own and profile.part else name
         purpose = listed(run.name for run in runs)
         if profile.bars:
-            made = _cut_list(runs, profile, parts.kerf_m, part)
+            made = _cut_list(
+                {run.name: legs[run.name] for run in runs}, profile, parts.kerf_m, part
+            )
             cuts.append(made)
             saw_cuts += sum(_saw_cuts(bar) for bar in made.bars)
             lines += _bars(made, profile, part, purpose)
-            caps = sum(leg.start_free + leg.end_free for run in runs for leg in legs(run.path_m))
+            caps = sum(leg.start_free + leg.end_free for run in runs for leg in legs[run.name])
             extra = spare(caps, parts.spares)
             lines.append(
                 BillLine(
@@ -48,7 +52,7 @@ def channel_section(house: House, parts: Parts) -> BillSection:
                 )
             )
         if profile.clips_every_m:
-            clips = sum(_clips(leg, profile.clips_every_m) for r in runs for leg in legs(r.path_m))
+            clips = sum(_clips(leg, profile.clips_every_m) for r in runs for leg in legs[r.name])
             extra = spare(clips, parts.spares)
             lines.append(
                 BillLine(
@@ -63,27 +67,29 @@ def channel_section(house: House, parts: Parts) -> BillSection:
     return BillSection(tuple(lines), tuple(cuts), tuple(findings), saw_cuts=saw_cuts)
 
 
-def pieces_of(run: Run, bar_m: float) -> Iterator[Piece]:
+def pieces_of(run: str, legs: tuple[Leg, ...], bar_m: float) -> Iterator[Piece]:
     """The pieces of channel of one run: whole bars, then the rest of each leg.
 
     Lengths are those of the run's own line; a wide channel is cut so that this line runs through
     its middle.
     """
-    for number, leg in enumerate(legs(run.path_m), 1):
+    for number, leg in enumerate(legs, 1):
         count = max(1, math.ceil(leg.length_m / bar_m - 1e-9))
         for at in range(count):
             last = at == count - 1
             yield Piece(
-                f"{run.name} {number}" + (f"{chr(ord('a') + at % 26)}" if count > 1 else ""),
+                f"{run} {number}" + (f"{chr(ord('a') + at % 26)}" if count > 1 else ""),
                 leg.length_m - at * bar_m if last else bar_m,
                 leg.start_deg if at == 0 else 0.0,
                 leg.end_deg if last else 0.0,
             )
 
 
-def _cut_list(runs: list[Run], profile: ProfilePart, kerf_m: float, part: str) -> CutList:
+def _cut_list(
+    legs: Mapping[str, tuple[Leg, ...]], profile: ProfilePart, kerf_m: float, part: str
+) -> CutList:
     longest_m = profile.bars[-1].length_m
-    pieces = [piece for run in runs for piece in pieces_of(run, longest_m)]
+    pieces = [piece for run, own in legs.items() for piece in pieces_of(run, own, longest_m)]
     priced = all(bar.price is not None for bar in profile.bars)
     stock = [
         StockLength(_steps(bar.length_m), (bar.price or 0.0) if priced else bar.length_m)

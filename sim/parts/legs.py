@@ -39,12 +39,18 @@ def legs(path_m: np.ndarray) -> tuple[Leg, ...]:
             straight[-1] = (straight[-1][0], straight[-1][1] + float(length))
         else:
             straight.append((heading, float(length)))
-    turns = [_turn_deg(one[0], other[0]) for one, other in pairwise(straight)]
-    mitres = [None, *(turn / 2 if turn < _BACK_DEG else None for turn in turns), None]
+    corners = (mitre_deg(one[0], other[0]) for one, other in pairwise(straight))
+    mitres = [None, *corners, None]
     return tuple(
         Leg(length, start or 0.0, end or 0.0, start is None, end is None)
         for (_, length), start, end in zip(straight, mitres[:-1], mitres[1:], strict=True)
     )
+
+
+def mitre_deg(one: float, other: float) -> float | None:
+    """Half the turn [°] from one heading to another; None: in line, or one that doubles back."""
+    turn = _turn_deg(one, other)
+    return turn / 2 if _STRAIGHT_DEG <= turn < _BACK_DEG else None
 
 
 def _turn_deg(one: float, other: float) -> float:

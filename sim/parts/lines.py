@@ -19,6 +19,8 @@ class BillLine:
     unit: str
     price_each: float | None
     purpose: str  # what it is for; `for` in JSON
+    #: The same in words and lengths [m], for who measures in other units; empty: no length in it.
+    purpose_parts: tuple[str | float, ...] = ()
 
     @property
     def price(self) -> float | None:
@@ -30,7 +32,7 @@ class BillLine:
 class Piece:
     """A piece cut from a bar or reel: what of, how long, and the saw's angle at each end.
 
-    Angles [°] are from a square cut, half the turn of the run at that corner.
+    Angles [°] are from a square cut, half the turn of the line at that corner.
     """
 
     name: str  # the run, or the wire, and which leg or part of it
@@ -87,7 +89,12 @@ def together(lines: Iterable[BillLine]) -> tuple[BillLine, ...]:
 
 def _both(one: BillLine, other: BillLine) -> BillLine:
     quantity = round(one.quantity + other.quantity, 6)
-    return replace(one, quantity=quantity, purpose=f"{one.purpose}, {other.purpose}")
+    purpose = f"{one.purpose}, {other.purpose}"
+    parts: tuple[str | float, ...] = ()
+    if one.purpose_parts or other.purpose_parts:
+        mine, its = one.purpose_parts or (one.purpose,), other.purpose_parts or (other.purpose,)
+        parts = (*mine, ", ", *its)
+    return replace(one, quantity=quantity, purpose=purpose, purpose_parts=parts)
 
 
 def listed(names: Iterable[str], most: int = 4) -> str:

@@ -102,7 +102,8 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> BillSection:
     purpose = ", ".join(f"{run.name} {_much(run.present, kind)}" for run in runs)
     if extra:
         purpose += f"; {_much(extra, kind)} spare"
-    line = BillLine(item, name, len(bars), unit, part.price, purpose)
+    words = _purpose_parts(runs, extra, kind) if strip else ()
+    line = BillLine(item, name, len(bars), unit, part.price, purpose, words)
     notes = (unlisted("kind", kind.name),) if parts.file and kind.name not in parts.strips else ()
     cuts = CutList(item, name, 0.0, bars, round(found.bound), found.proven)
     return BillSection((line,), (cuts,), notes, joints)
@@ -117,6 +118,16 @@ def _split(count: int, most: int) -> list[int]:
 def _piece(name: str, at: int, count: int, of: int, kind: Kind) -> Piece:
     letter = chr(ord("a") + at % 26) if of > 1 else ""
     return Piece(f"{name} {letter}".strip(), count * kind.pitch_m)
+
+
+def _purpose_parts(runs: list[Run], extra: int, kind: Kind) -> tuple[str | float, ...]:
+    """What the strip of a kind is for, lengths [m] apart from words."""
+    found: list[str | float] = []
+    for run in runs:
+        found += [f"{', ' if found else ''}{run.name} ", run.present * kind.pitch_m]
+    if extra:
+        found += ["; ", extra * kind.pitch_m, " spare"]
+    return tuple(found)
 
 
 def _much(count: int, kind: Kind) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from layouts.finding import Finding, Remedy
-from layouts.records import House, Supply, Wire
+from layouts.records import House, Supply
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
 from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
@@ -28,7 +28,9 @@ def wiring_section(house: House, parts: Parts) -> BillSection:
         own = parts.wires.get(size)
         if own is None and parts.file:
             findings.append(unlisted("wire", size))
-        section = _wire_section(size, wires, own or parts.any_wire)
+        part = own or parts.any_wire
+        lengths = [(wire.label, wire.length_m) for wire in wires]
+        section = wire_section(size, lengths, part, "wire", part.colours)
         lines += section.lines
         cuts += section.cuts
         findings += section.findings
@@ -53,17 +55,22 @@ def supply_part(supply: Supply, parts: Parts) -> SupplyPart | None:
     )
 
 
-def _wire_section(size: str, wires: list[Wire], part: WirePart) -> BillSection:
-    """Both conductors of every wire. A house file says the copper there is, slack and all."""
+def wire_section(
+    size: str,
+    lengths: Sequence[tuple[str, float]],
+    part: WirePart,
+    item: str,
+    conductors: Sequence[str],
+) -> BillSection:
+    """Every conductor of what is so called and so long [m]: the copper there is, slack and all."""
     name = f"{size} {part.part}".strip()
-    lengths = [(wire.label, wire.length_m) for wire in wires]
     purpose = listed(label for label, _ in lengths)
     if not part.stock_m:
         total_m = math.ceil(sum(length for _, length in lengths) * 10 - 1e-6) / 10
         return BillSection(
             tuple(
-                BillLine("wire", f"{name}, {colour}", total_m, "m", part.per_metre, purpose)
-                for colour in part.colours
+                BillLine(item, f"{name}, {conductor}", total_m, "m", part.per_metre, purpose)
+                for conductor in conductors
             )
         )
     longest_m = part.stock_m[-1]
@@ -77,21 +84,22 @@ def _wire_section(size: str, wires: list[Wire], part: WirePart) -> BillSection:
     )
     lines = [
         BillLine(
-            "wire",
-            f"{name}, {colour}",
+            item,
+            f"{name}, {conductor}",
             count,
             f"reel of {metres:g} m",
             None if part.per_metre is None else part.per_metre * metres,
             purpose,
         )
-        for colour in part.colours
+        for conductor in conductors
         for metres, count in sorted(Counter(reel.length_m for reel in reels).items())
     ]
+    each = "colour" if item == "wire" else "conductor"
     least = round(found.bound / longest_m) if len(stock) == 1 else None
     joined = [label for label, length in lengths if length > longest_m + 1e-9]
     return BillSection(
         tuple(lines),
-        (CutList("wire", f"{name}, each colour", 0.0, reels, least, found.proven),),
+        (CutList(item, f"{name}, each {each}", 0.0, reels, least, found.proven),),
         tuple(_joined(label, size, longest_m) for label in joined),
     )
 

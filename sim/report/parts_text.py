@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from sim.parts import BillLine, CutBar, CutList, MaterialBill, Piece
+from sim.parts import CutBar, CutList, MaterialBill, Piece
 from sim.report.blocks import (
     Block,
     Cautions,
@@ -23,6 +23,7 @@ from sim.report.blocks import (
     words,
 )
 from sim.report.cautions import WIRING
+from sim.report.lengths import cut_text, purpose_text, quantity_cells, sold_text
 
 _BAR_WIDTH = 24
 
@@ -64,15 +65,16 @@ def _lines(bill: MaterialBill) -> Table:
     last = ""
     for line in bill.lines:
         item = "" if line.item == last else line.item
+        quantity, unit, each = quantity_cells(line, bill.units)
         rows.append(
             row(
                 item,
                 line.part,
-                _quantity(line),
-                line.unit,
-                _money(line.price_each),
-                _money(line.price),
-                (line.purpose, "quiet"),
+                quantity,
+                unit,
+                each,
+                "–" if line.price is None else f"{line.price:.2f}",
+                (purpose_text(line, bill.units), "quiet"),
             )
         )
         last = line.item
@@ -103,12 +105,14 @@ def _cuts(bill: MaterialBill) -> Iterator[Block]:
         for (length_m, _), same in alike:
             bars = list(same)
             many = f"{len(bars)} × " if len(bars) > 1 else ""
-            names = "; ".join(", ".join(_piece(piece) for piece in bar.pieces) for bar in bars)
+            names = "; ".join(
+                ", ".join(_piece(piece, bill.units) for piece in bar.pieces) for bar in bars
+            )
             left_m = length_m - _used_m(bars[0], cuts.kerf_m)
-            rest = f", {_metres(left_m)} left" if left_m > 5e-4 else ""
+            rest = f", {cut_text(left_m, bill.units)} left" if left_m > 5e-4 else ""
             rows.append(
                 row(
-                    f"{many}{length_m:g} m",
+                    f"{many}{sold_text(length_m)}",
                     _drawn(bars[0], cuts.kerf_m),
                     spans(names, (rest, "quiet")),
                 )
@@ -120,7 +124,7 @@ def _cuts(bill: MaterialBill) -> Iterator[Block]:
         yield Gap()
         yield note(
             "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
-            " square cut: half of what the run turns by at that corner, the same on both pieces."
+            " square cut: half of what the line turns by at that corner, the same on both pieces."
         )
 
 
@@ -150,26 +154,14 @@ def _drawn(bar: CutBar, kerf_m: float) -> Spans:
     return spans((cells[:_BAR_WIDTH], "warn"), ("┄" * (_BAR_WIDTH - len(cells)), "quiet"))
 
 
-def _piece(piece: Piece) -> str:
+def _piece(piece: Piece, units: str) -> str:
     angles = [
         f"{end} ∠{degrees:.1f}°"
         for end, degrees in (("start", piece.start_deg), ("end", piece.end_deg))
         if degrees
     ]
-    return " ".join((piece.name, _metres(piece.length_m), *angles))
+    return " ".join((piece.name, cut_text(piece.length_m, units), *angles))
 
 
 def _used_m(bar: CutBar, kerf_m: float) -> float:
     return sum(piece.length_m + kerf_m for piece in bar.pieces)
-
-
-def _metres(length_m: float) -> str:
-    return f"{length_m:.3f} m"
-
-
-def _quantity(line: BillLine) -> str:
-    return f"{line.quantity:.2f}".rstrip("0").rstrip(".")
-
-
-def _money(value: float | None) -> str:
-    return "–" if value is None else f"{value:.2f}"

@@ -16,7 +16,7 @@ from sim.upkeep.repair import HouseRepair, PixelSpot
 def repair_bill(repair: HouseRepair, parts: Parts) -> MaterialBill:
     """The bill of a repair; what the parts file does not price has no price."""
     lines = together((*_materials(repair, parts), *_work(repair, parts)))
-    return MaterialBill(repair.before.name, parts, lines, (), ())
+    return MaterialBill(repair.before.name, parts, lines, (), (), repair.before.units)
 
 
 def _materials(repair: HouseRepair, parts: Parts) -> Iterator[BillLine]:

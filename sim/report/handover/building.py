@@ -12,8 +12,8 @@ from sim.report.handover.elevation import elevation
 from sim.report.handover.facts import Handover
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
+from sim.report.lengths import laid_text
 from sim.report.limits_told import all_limits
-from sim.report.plan_facts import far_text
 from sim.report.text import ceiling_percent, number, percent
 from sim.report.wording import sentence
 
@@ -76,10 +76,10 @@ def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
         run.name,
         run.kind.name,
         f"{run.present}{told}",
-        far_text(run.length_m, house.units),
+        laid_text(run.length_m, house.units),
         run.profile.name,
         aim,
-        f"{far_text(x, house.units)}, {far_text(y, house.units)}",
+        f"{laid_text(x, house.units)}, {laid_text(y, house.units)}",
     )
 
 
@@ -117,7 +117,7 @@ def _wiring(facts: Handover) -> Iterator[Part]:
             f"{load.wire.start.text} → {load.wire.end.text}",
             load.wire.size.name,
             f"{load.plus_colour} / {load.minus_colour}",
-            far_text(load.wire.length_m, house.units),
+            laid_text(load.wire.length_m, house.units),
             "–" if load.wire.fuse_a is None else f"{load.wire.fuse_a:g} A",
             f"{load.wire.size.ampacity_a:g} A",
             f"{load.peak_a:.2f} A",
@@ -261,8 +261,8 @@ def _slot(at: tuple[int, int]) -> str:
 def _leads(facts: Handover) -> Grid:
     rows = []
     for lead in facts.leads:
-        far = "not said" if lead.length_m is None else far_text(lead.length_m, facts.house.units)
-        most = "–" if lead.hop_m is None else far_text(lead.hop_m, facts.house.units)
+        far = "not said" if lead.length_m is None else laid_text(lead.length_m, facts.house.units)
+        most = "–" if lead.hop_m is None else laid_text(lead.hop_m, facts.house.units)
         rows.append((lead.output, lead.start, lead.end, lead.wire or "not said", far, most))
     heads = cols("Output", "From", "To", "Wire", ">Length", ">Unaided")
     return Grid(

@@ -12,7 +12,7 @@ import numpy as np
 from sim.frame import frame, scene
 from sim.light import picture
 from sim.report.handover.facts import Handover
-from sim.report.plan_facts import far_text
+from sim.report.lengths import laid_text
 from sim.report.text import count, number
 
 #: Size of the first picture and of the others [px], the quality of their JPEGs, and how many fit.
@@ -66,7 +66,7 @@ def glance(facts: Handover) -> tuple[tuple[str, str], ...]:
     length_m = sum(run.length_m for run in house.runs)
     told = [
         (count(house.present), f"pixels on {_many(len(house.runs), 'run')}"),
-        (far_text(length_m, house.units), "of runs"),
+        (laid_text(length_m, house.units), "of runs"),
     ]
     if house.supplies:
         peak = max((r.scan.loads.supply_a.sum(axis=1).max() for r in facts.reports), default=None)

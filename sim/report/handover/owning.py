@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterator
 
 from layouts.provenance import split_tag
-from layouts.units import METRES
 from sim.parts import CutBar
 from sim.report.figures import figures
 from sim.report.handover.building import UNWIRED
@@ -14,7 +13,7 @@ from sim.report.handover.doc import Chapter, Figure, Grid, Para, Part, Sub, cols
 from sim.report.handover.facts import Handover
 from sim.report.handover.figure_words import figure_words, value_words
 from sim.report.handover.small_figures import year_figure
-from sim.report.plan_facts import far_text
+from sim.report.lengths import cut_text, purpose_text, quantity_cells, sold_text
 from sim.report.season_data import entries, scheme_name
 from sim.report.season_screen import idle_said
 from sim.season.bill import Bill, Share
@@ -27,18 +26,14 @@ def parts_chapter(facts: Handover) -> Chapter:
     """What to buy and how stock is cut."""
     bill = facts.bill
     currency = bill.parts.currency or "Price"
-    rows = tuple(
-        (
-            line.item,
-            _together(line.part),
-            f"{line.quantity:.2f}".rstrip("0").rstrip("."),
-            _together(line.unit),
-            "–" if line.price_each is None else f"{line.price_each:.2f}",
-            "–" if line.price is None else f"{line.price:.2f}",
-            line.purpose,
+    rows = []
+    for line in bill.lines:
+        quantity, unit, each = quantity_cells(line, bill.units)
+        price = "–" if line.price is None else f"{line.price:.2f}"
+        purpose = purpose_text(line, bill.units)
+        rows.append(
+            (line.item, _together(line.part), quantity, _together(unit), each, price, purpose)
         )
-        for line in bill.lines
-    )
     heads = cols("Item", "Part", ">Quantity", "Unit", ">Each", f">{currency}", "For")
     parts: list[Part] = []
     if not facts.house.supplies:
@@ -46,7 +41,7 @@ def parts_chapter(facts: Handover) -> Chapter:
     note = bill.parts.note or ""
     if not bill.parts.file:
         note = "No parts file: usual quantities, without prices."
-    parts.append(Grid("Parts to buy, and the work", heads, rows, "small", note))
+    parts.append(Grid("Parts to buy, and the work", heads, tuple(rows), "small", note))
     parts.append(Para(_sum(facts), "lead"))
     if bill.cuts:
         parts.append(Sub("Cutting list"))
@@ -54,9 +49,9 @@ def parts_chapter(facts: Handover) -> Chapter:
         bars = tuple(
             (
                 f"{n}",
-                far_text(bar.length_m, facts.house.units),
+                sold_text(bar.length_m),
                 _pieces(bar, facts.house.units),
-                far_text(_rest_m(bar, cuts.kerf_m), facts.house.units),
+                cut_text(_rest_m(bar, cuts.kerf_m), facts.house.units),
             )
             for n, bar in enumerate(cuts.bars, 1)
         )
@@ -67,7 +62,7 @@ def parts_chapter(facts: Handover) -> Chapter:
         parts.append(
             Para(
                 "Lengths are those of the run's own line. ∠ is how far the saw is turned from a"
-                " square cut: half of what the run turns by at that corner.",
+                " square cut: half of what the line turns by at that corner.",
                 "note",
             )
         )
@@ -97,10 +92,7 @@ def _pieces(bar: CutBar, units: str) -> str:
             for side, degrees in (("start", piece.start_deg), ("end", piece.end_deg))
             if degrees
         ]
-        far = f"{piece.length_m:.3f} m"  # the saw is set to the millimetre
-        if units in ("ft", "in"):
-            far = f"{piece.length_m / METRES['in']:.2f} in"
-        told.append(" ".join((piece.name, far, *turned)))
+        told.append(" ".join((piece.name, cut_text(piece.length_m, units), *turned)))
     return ", ".join(told)
 
 

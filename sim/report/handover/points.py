@@ -11,7 +11,8 @@ from layouts.records import House
 from sim.circuit import Network, Solution
 from sim.plan.loadcase import full_codes
 from sim.report.handover.allowances import AMP_METER, VOLT_METER, corners, widened
-from sim.report.plan_facts import far_text, supply_of
+from sim.report.lengths import laid_text
+from sim.report.plan_facts import supply_of
 
 #: What the house shows while it is measured: a name, and the share of every channel.
 LEVELS = (("dark", 0.0), ("a third", 1 / 3), ("full white", 1.0))
@@ -177,7 +178,7 @@ def _spots(net: Network, solution: Solution) -> list[_Spot]:
             if not len(there):
                 continue
             far = int(there[least[there].argmin()])
-            along = far_text(float(house.pixels.along_m[far]), house.units)
+            along = laid_text(float(house.pixels.along_m[far]), house.units)
             # An end that nothing feeds has the volts of the pixel beside it: one place to touch.
             pad = {first: 0, last: run.count + 1}.get(far, far - run.first + 1)
             beside = found.get(("run", run.name, pad))

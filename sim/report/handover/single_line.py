@@ -14,13 +14,13 @@ from markupsafe import Markup
 from sim.report.handover import svg
 from sim.report.handover.facts import Handover, SupplyLoad, WireLoad
 from sim.report.handover.tree import Branch, branches, unsupplied
-from sim.report.plan_facts import far_text
+from sim.report.lengths import laid_text
 from sim.report.text import percent
 
 WIDTH, ROW, TOP = 1000.0, 40.0, 26.0
 #: Where things stand across: the bus of a supply, where a wire's words begin, the runs.
 _BUS, _WORDS, _RUNS = 196.0, 430.0, 742.0
-_COLUMNS = (0.0, 40.0, 168.0, 226.0)  # number, size and length, amperes, drop; from _WORDS on
+_COLUMNS = (0.0, 38.0, 180.0, 236.0)  # number, size and length, amperes, drop; from _WORDS on
 _FUSE_W, _FUSE_H = 26.0, 10.0
 _STEP, _STUB, _FUSED = 46.0, 58.0, 48.0
 #: So many rows fit a page together.
@@ -205,11 +205,11 @@ def _row(
         parts.append(svg.line([(at, y), (at + _FUSE_W, y)], 1.2))
         said = f"{load.wire.fuse_a:g} A"
         parts.append(svg.text(at + _FUSE_W / 2, y - 8, said, SMALL, anchor="middle"))
-    far = far_text(load.wire.length_m, facts.house.units)
+    far = laid_text(load.wire.length_m, facts.house.units)
     words = (
-        (f"W{load.number}", 38.0, True),
-        (f"{load.wire.size.name}  {far}", 124.0, False),
-        (f"{load.peak_a:.2f} A", 56.0, False),
+        (f"W{load.number}", 36.0, True),
+        (f"{load.wire.size.name}  {far}", 140.0, False),
+        (f"{load.peak_a:.2f} A", 54.0, False),
         (f"{load.drop_v:.2f} V", 56.0, False),
     )
     for at, (said, most, bold) in zip(_COLUMNS, words, strict=True):

@@ -13,6 +13,18 @@ def _no_outputs(_found: Finding) -> str:
     )
 
 
+def _no_lead(found: Finding) -> str:
+    one = found.detail["outputs"] == 1
+    where = f"output {found.where}" if one else f"outputs {found.where}"
+    place = "that output" if one else "each of these outputs"
+    example = "6 ft" if found.detail["units"] in ("ft", "in") else "2 m"
+    return (
+        f"data cable is left out of this list for {where}: the house file does not say how long"
+        f" the lead to the first pixel is; write lead: {{wire: 22 AWG, length: {example}}}, with"
+        f" its own length, in {place}"
+    )
+
+
 def _no_controller(found: Finding) -> str:
     return (
         f"output '{found.where}' has {found.value:.0f} pixels and no controller of the parts file"
@@ -44,6 +56,7 @@ def _no_supply(found: Finding) -> str:
 
 WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "parts-no-outputs": _no_outputs,
+    "parts-no-lead": _no_lead,
     "parts-no-controller": _no_controller,
     "parts-unlisted": _unlisted,
     "parts-wire-joined": _wire_joined,
