@@ -256,6 +256,7 @@ class _PageReader:
                 group,
                 note if filled else "",
                 style.values["data-depth"],
+                (*around[0], *labels_of(element)),
             )
         )
 
