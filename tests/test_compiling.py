@@ -16,7 +16,7 @@ import pytest
 
 from sim import compiling, kernels, miniature
 from sim.compiling import Second, share_compiling
-from sim.kernels import Kernel, await_from, njit
+from sim.kernels import Kernel, await_from, njit, tell_compiling
 
 ROOT = Path(__file__).resolve().parents[1]
 DEMO = ROOT / "demo" / "townhouse"
@@ -297,3 +297,12 @@ def test_compiling_leaves_the_search_for_circles_as_it_was(looks: bool, module) 
         assert gc.isenabled() is looks
     finally:
         before()
+
+
+def test_who_listens_is_told_the_name_of_what_is_compiled(sharing: None, module) -> None:
+    told: list[str] = []
+    tell_compiling(told.append, lambda: told.append("ended"))
+    assert module()(1.0) == 2.0
+    assert told == ["small.twice", "ended"]
+    assert module()(1.0) == 2.0  # it is kept
+    assert told == ["small.twice", "ended"]

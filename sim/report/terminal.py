@@ -35,8 +35,8 @@ LEAST_BAR, MOST_BAR, LENGTH = 10, 40, 10
 
 
 def print_blocks(console: Console, blocks: b.Blocks) -> None:
-    """Print the blocks, each as soon as it is made."""
-    for part in render(console, blocks):
+    """Print the blocks, all of them made before: what making them says stands before the report."""
+    for part in list(render(console, blocks)):
         console.print(part)
 
 
