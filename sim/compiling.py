@@ -68,7 +68,7 @@ def share_compiling(form: str) -> None:
         return
     seems_kept = _seems_kept(LAST[form])
     if seems_kept:  # but may be of another version
-        tell_compiling(lambda: _begin_if_missing(form), lambda: None)
+        tell_compiling(lambda _: _begin_if_missing(form), lambda: None)
     elif seems_kept is False:
         _begin(form)
 

@@ -31,8 +31,23 @@ if TYPE_CHECKING:
 
 _LOCK = RLock()  # two threads may call a kernel for the first time
 _PLAIN = ContextVar("plain", default=False)
-_TOLD: list[tuple[Callable[[], None], Callable[[], None]]] = []
+_TOLD: list[tuple[Callable[[str], None], Callable[[], None]]] = []
 _LOOK_AGAIN_S = 0.02
+
+#: What kernels are there for, by the beginning of their names; the first that fits.
+_SERVES = (
+    ("sim.circuit.changed_kernel.", "what tries changes of the circuit"),
+    ("sim.circuit.drawn_kernel.", "what works out the spread of the parts"),
+    ("sim.circuit.short_kernel.", "what finds the fuses that a short opens"),
+    ("sim.circuit.", "what solves the circuit"),
+    ("sim.spread.", "what works out the spread of the parts"),
+    ("sim.composed.", "what lays the effects"),
+    ("sim.colour.", "what mixes the colours"),
+    ("sim.light.", "what works out the light"),
+    ("sim.plan.", "what plans the feeds"),
+    ("sim.upkeep.", "what looks for faults"),
+    ("sim.app.", "what draws the window"),
+)
 
 
 @dataclass
@@ -165,8 +180,8 @@ def compile_alone(names: Collection[str]) -> None:
     _SHARING.alone = names
 
 
-def tell_compiling(begun: Callable[[], None], ended: Callable[[], None]) -> None:
-    """Have `begun` and `ended` called around the compilation of every kernel from now on.
+def tell_compiling(begun: Callable[[str], None], ended: Callable[[], None]) -> None:
+    """Have `begun` (of its name) and `ended` called around the compilation of every kernel.
 
     Kernels call kernels, so another may begin before one has ended.
     """
@@ -191,8 +206,9 @@ def _listen() -> None:
                 self.looked = gc.isenabled()
                 gc.disable()
             self.deep += 1
+            function = event.data["dispatcher"].py_func
             for begun, _ in _TOLD:
-                begun()
+                begun(f"{function.__module__}.{function.__qualname__}")
 
         def on_end(self, event: Any) -> None:
             self.deep -= 1
@@ -222,18 +238,22 @@ def folder() -> Path | None:
     return None
 
 
-def in_words() -> str:
-    """What to say of the first compilation of a kernel."""
+def serves(name: str) -> str:
+    """What the kernel of this name is there for, in words of the user's."""
+    return next((said for start, said in _SERVES if name.startswith(start)), "what is needed")
+
+
+def in_words(what: str) -> str:
+    """What to say when the first kernel is compiled of those for `what`, as `serves` has it."""
     try:
         place = folder()
     except LookupError:
         return (
-            "compiling kernels, 10 to 20 s at every run: they cannot be kept here; "
+            f"compiling {what}, some 5 s at every run: it cannot be kept here; "
             "set NUMBA_CACHE_DIR to a folder that may be written to"
         )
-    if place is None:
-        return "compiling kernels once, 10 to 20 s; later runs start at once"
-    return f"compiling kernels once, 10 to 20 s; kept in {place} until that is cleared"
+    kept = "for later runs" if place is None else f"in {place} until that is cleared"
+    return f"compiling {what}, once, some 5 s; kept {kept}"
 
 
 def _kept(function: Callable[..., Any]) -> KernelCache | None:

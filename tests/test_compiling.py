@@ -15,7 +15,7 @@ import pytest
 
 from sim import compiling, kernels, miniature
 from sim.compiling import share_compiling
-from sim.kernels import Kernel, await_from, njit
+from sim.kernels import Kernel, await_from, njit, tell_compiling
 
 KERNEL = """\
 from sim.kernels import njit
@@ -288,3 +288,12 @@ def test_compiling_leaves_the_search_for_circles_as_it_was(looks: bool, module) 
         assert gc.isenabled() is looks
     finally:
         before()
+
+
+def test_who_listens_is_told_the_name_of_what_is_compiled(sharing: None, module) -> None:
+    told: list[str] = []
+    tell_compiling(told.append, lambda: told.append("ended"))
+    assert module()(1.0) == 2.0
+    assert told == ["small.twice", "ended"]
+    assert module()(1.0) == 2.0  # it is kept
+    assert told == ["small.twice", "ended"]

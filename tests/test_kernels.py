@@ -24,7 +24,7 @@ from sim.kernels import in_words, njit
 def twice(x):
     return 2 * x + {more}
 
-print(twice(21.0), sum(twice.stats.cache_hits.values()), in_words(), sep="|")
+print(twice(21.0), sum(twice.stats.cache_hits.values()), in_words("it"), sep="|")
 """
 
 
@@ -82,7 +82,7 @@ def files(folder: Path, ending: str) -> list[Path]:
 
 
 def test_a_kernel_is_compiled_once_and_kept(kernel, tmp_path: Path) -> None:
-    assert kernel() == (42, 0, "compiling kernels once, 10 to 20 s; later runs start at once")
+    assert kernel() == (42, 0, "compiling it, once, some 5 s; kept for later runs")
     assert kernel()[:2] == (42, 1)
     assert kernel(more=1)[:2] == (43, 0), "another text is another kernel"
 
@@ -117,7 +117,7 @@ def test_no_place_at_all(kernel, tmp_path: Path, trap: str) -> None:
     for _ in range(2):
         value, hits, words = kernel(**places)
         assert (value, hits) == (42, 0)
-        assert "at every run: they cannot be kept here; set NUMBA_CACHE_DIR" in words
+        assert "at every run: it cannot be kept here; set NUMBA_CACHE_DIR" in words
     if own.is_dir():
         assert list(own.iterdir()) == []
 

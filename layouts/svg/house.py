@@ -15,6 +15,7 @@ from layouts.place import aims_that_work, along_path, path_length_m
 from layouts.polygon import area_m2, first_crossing, inside
 from layouts.records import Kind
 from layouts.svg.flatten import polylines
+from layouts.svg.labels import names_in, of_house, plain_of
 from layouts.svg.page import Page, Shape, box_of
 from layouts.svg.parts import depth_of, with_trim
 from layouts.svg.regions import pieces
@@ -34,9 +35,6 @@ MOST_POINTS = 2000
 GARDEN = ("hedge", "lawn", "path-gravel", "snow")
 #: A colour farther than this from every material [OKLab] is told.
 FAR = 0.12
-_AUTOMATIC = re.compile(
-    r"(?:path|rect|circle|ellipse|line|polyline|polygon|g|use|shape|layer|group|svg)[-_]?\d*"
-)
 
 #: The nearest material to a colour, and how far it is [OKLab].
 Nearest = Callable[[Rgb], tuple[str, float]]
@@ -106,7 +104,11 @@ class _Maker:
     def made(self, name: str, units: str, width: str | None) -> DrawnHouse:
         page = self._page
         chosen = {id(each): self._material(each) for each in page.shapes if each.filled}
-        back = [each for each in page.shapes if each.filled and self._covers(each)]
+        back = [
+            each
+            for each in page.shapes
+            if each.filled and self._covers(each) and not self._is_of_house(each)
+        ]
         drawn = [each for each in page.shapes if each not in back and not _is_ground(each)]
         walls = [each for each in drawn if each.filled and chosen[id(each)][0] not in GARDEN]
         house = walls or drawn
@@ -197,13 +199,24 @@ class _Maker:
         within = 0.01 * max(width, height)
         return x0 <= within and y0 <= within and x1 >= width - within and y1 >= height - within
 
-    def _material(self, shape: Shape) -> tuple[str, str]:
-        """The material of a filled shape, "" for none, and how it was chosen."""
+    def _is_of_house(self, shape: Shape) -> bool:
+        """Whether its labels name a material, or the first that is a name is not the sky's."""
+        return of_house(shape.own) or bool(self._labelled(shape)[0])
+
+    def _labelled(self, shape: Shape) -> tuple[str, str]:
+        """The material that a label names, and the label; "" for none."""
         for label in shape.labels:
-            plain = _plain(label)
+            plain = plain_of(label)
             for material in self._materials:
                 if re.search(rf"(?:^|-){re.escape(material)}(?:-|$)", plain):
-                    return material, f"{material}, by its label '{label}'"
+                    return material, label
+        return "", ""
+
+    def _material(self, shape: Shape) -> tuple[str, str]:
+        """The material of a filled shape, "" for none, and how it was chosen."""
+        material, label = self._labelled(shape)
+        if material:
+            return material, f"{material}, by its label '{label}'"
         if shape.fill is None:
             return "", "it has no colour; label it with the name of a material"
         material, apart = self._nearest(shape.fill)
@@ -303,14 +316,7 @@ class _Maker:
 
     def _name(self, shape: Shape, what: str, parts: int) -> str:
         """A name that nothing has yet, by the first label that is one."""
-        wanted = next(
-            (
-                plain
-                for label in shape.labels
-                if (plain := _plain(label)) and not _AUTOMATIC.fullmatch(plain)
-            ),
-            what,
-        )
+        wanted = next(names_in(shape.labels), what)
         name, number = wanted, 1
         while name in self._names or (parts > 1 and f"{name}-1" in self._names):
             number += 1
@@ -319,13 +325,8 @@ class _Maker:
         return name
 
 
-def _plain(label: str) -> str:
-    """A label as a name: what may not stand in one becomes a hyphen."""
-    return re.sub(r"[\W_]+", "-", label.lower()).strip("-")
-
-
 def _is_ground(shape: Shape) -> bool:
-    return shape.stroked and not shape.filled and "ground" in map(_plain, shape.labels)
+    return shape.stroked and not shape.filled and "ground" in map(plain_of, shape.labels)
 
 
 def _is_sound(outline: np.ndarray) -> bool:

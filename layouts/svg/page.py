@@ -34,6 +34,7 @@ class Shape:
     group: int  # which group it stands in
     note: str = ""
     depth: str = ""  # how far it stands before the wall, as `data-depth` says
+    own: tuple[str, ...] = ()  # those of `labels` that are not of a group or class
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 #: Coordinates beyond are a slip of the pen, or mean to do harm.
 FARTHEST = 1e7
+MOST = f"every number must be less than {FARTHEST:.0f}"
 NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?(?:px|deg)?"
 
 #: Pixels in one of each unit: CSS Values 4, section 6.2, 96 px are an inch.
@@ -35,6 +36,11 @@ def length_px(text: str) -> float | None:
     return value if abs(value) < FARTHEST else None
 
 
+def is_length(text: str) -> bool:
+    """Whether a text is a length of SVG, however large."""
+    return _LENGTH.fullmatch(text.strip()) is not None
+
+
 def lies_on_a_page(path: Iterable[Any]) -> bool:
     """Whether every number of a path's segments is nearer than `FARTHEST`.
 
@@ -54,6 +60,8 @@ def _sizes(attributes: Mapping[str, str], *keys: str) -> Iterator[float]:
     for key in keys:
         text = attributes.get(key, "0")
         value = length_px(text)
+        if value is None and is_length(text):
+            raise OverflowError(f"{key} lies beyond any page: {text}")
         if value is None:
             raise ValueError(f"{key} is no length: {text}")
         yield value

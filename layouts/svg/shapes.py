@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from layouts.errors import InputError, Problem
 from layouts.svg.page import LeftOut, Page, Shape, Text
-from layouts.svg.primitives import FARTHEST, MAKE, NUMBER, length_px, lies_on_a_page
+from layouts.svg.primitives import FARTHEST, MAKE, MOST, NUMBER, length_px, lies_on_a_page
 from layouts.svg.style import Rgb, Style, StyleRules, colour, gradient_colour, rules_of
 from layouts.svg.tree import MAX_DEPTH, MAX_ELEMENTS, Element, read_tree
 
@@ -106,7 +106,11 @@ class _PageReader:
         except ValueError:
             self._wrong(root, "the viewBox is not four numbers", "correct it, or leave it out")
             return None, matrix
-        if not (0 < width < FARTHEST and 0 < height < FARTHEST):
+        if width > 0 and height > 0 and max(width, height) >= FARTHEST:
+            what = f"the page of {width:.10g} x {height:.10g} is larger than can be read: {MOST}"
+            self._wrong(root, what, "correct the viewBox, or make the drawing smaller")
+            return None, matrix
+        if not (width > 0 and height > 0):
             self._wrong(root, "the page has no width or height", "correct the viewBox")
             return None, matrix
         if not (abs(x) < FARTHEST and abs(y) < FARTHEST):
@@ -252,6 +256,7 @@ class _PageReader:
                 group,
                 note if filled else "",
                 style.values["data-depth"],
+                (*around[0], *labels_of(element)),
             )
         )
 
@@ -283,13 +288,15 @@ class _PageReader:
         try:
             path = MAKE[element.tag](element.attributes)
             on_page = lies_on_a_page(path or ())
+        except OverflowError:
+            on_page = False
         except (ValueError, IndexError, TypeError, ZeroDivisionError, AttributeError):
             key = {"path": "path data", "polygon": "points", "polyline": "points"}
             what = f"the {key.get(element.tag, 'numbers')} of this {element.tag} cannot be read"
             self._wrong(element, what, "correct it, or save the drawing again")
             return None
         if not on_page:
-            self._wrong(element, "this lies beyond any page", "look at its coordinates")
+            self._wrong(element, f"this lies beyond any page: {MOST}", "look at its coordinates")
             return None
         return path if isinstance(path, Path) and len(path) > 1 else None
 

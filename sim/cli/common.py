@@ -197,21 +197,22 @@ def load_show(house_path: Path, scheme_path: Path) -> tuple[Rig, Show]:
 
 @cache
 def announce_compiling() -> None:
-    """Have the first compilation of a kernel say on stderr what takes so long.
+    """Have compilations say on stderr what takes so long: once for each thing that kernels serve.
 
-    Kernels are compiled on the first run after installing and kept on disk from then on. The
-    compiler cannot be interrupted: while it works, a stop ends the process there and then.
+    Kernels are compiled when they are first needed and kept on disk from then on. The compiler
+    cannot be interrupted: while it works, a stop ends the process there and then.
     """
-    from sim.kernels import in_words, tell_compiling
+    from sim.kernels import in_words, serves, tell_compiling
 
-    deep, said = 0, False  # kernels call kernels
+    deep, said = 0, set[str]()  # kernels call kernels, which belong to what the outermost serves
 
-    def begun() -> None:
-        nonlocal deep, said
+    def begun(name: str) -> None:
+        nonlocal deep
         deep += 1
-        if not said:
-            said = True
-            say(in_words())
+        what = serves(name)
+        if deep == 1 and what not in said:
+            said.add(what)
+            say(in_words(what))
 
     def ended() -> None:
         nonlocal deep

@@ -118,6 +118,10 @@ def _marked(
     name: str | None,
 ) -> list[Path] | None:
     """What is written for marks made in a window: nothing if it was left; None: no display."""
+    from sim.cli.preview import has_display
+
+    if not has_display():  # the library, asked for one, prints an error of its own
+        return None
     from sim.app.display import can_show
     from sim.app.straighten import run_straightening
 

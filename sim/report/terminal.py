@@ -39,8 +39,8 @@ SET_IN = 2
 
 
 def print_blocks(console: Console, blocks: b.Blocks) -> None:
-    """Print the blocks, each as soon as it is made."""
-    for part in render(console, blocks):
+    """Print the blocks, all of them made before: what making them says stands before the report."""
+    for part in list(render(console, blocks)):
         console.print(part)
 
 

@@ -154,8 +154,15 @@ def test_without_marks_the_window_is_asked_where_there_is_one(
     folder = tmp_path / "asked"
     wanted = (folder, photo, [], [], [], None, "m", None)
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")  # shows nothing to anybody
+    asked: list[bool] = []  # whether the library was, which prints errors of its own
+    monkeypatch.setattr("sim.app.display.can_show", lambda: asked.append(True))
     with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
         from_photo(*wanted)
+    assert asked == []
+    monkeypatch.setattr("sim.cli.preview.has_display", lambda: True)
+    with pytest.raises(EvenfallError, match="nothing says how large the wall is"):
+        from_photo(*wanted)
+    assert asked == [True]
 
     def marked(_: Path, units: str | None, write: Write, __: str | None) -> list[Path]:
         shapes = (door(),)

@@ -41,7 +41,7 @@ def read(data: bytes, width: str | None = "12 m") -> None:
         house_from(rounded(drawn.data))
 
 
-FAR = "this lies beyond any page; look at its coordinates"
+FAR = "this lies beyond any page: every number must be less than 10000000; look at its coordinates"
 TURNED = "its transforms put this beyond any page; look at their numbers"
 
 
@@ -77,6 +77,19 @@ def test_what_is_far_is_refused_at_its_place(inside: str, told: str) -> None:
 def test_a_page_that_is_none(box: str) -> None:
     with pytest.raises(InputError, match=r"a\.svg:1:1: the page .*; correct the viewBox"):
         read(drawing("", box))
+
+
+@pytest.mark.parametrize("size", ["1000000000", "1e9"])
+def test_a_page_that_is_too_large_is_told_with_the_most(size: str) -> None:
+    sky = f'<rect width="{size}" height="9"/>'
+    with pytest.raises(InputError) as caught:
+        read(drawing(sky, f"0 0 {size} 300"))
+    most = "every number must be less than 10000000; "
+    assert str(caught.value).splitlines() == [
+        f"a.svg:1:1: the page of 1000000000 x 300 is larger than can be read: {most}"
+        "correct the viewBox, or make the drawing smaller",
+        f"a.svg:4:1: {FAR}",
+    ]
 
 
 @pytest.mark.parametrize(

@@ -214,6 +214,40 @@ def test_what_became_of_every_shape_is_told() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("page", "name"),
+    [
+        ('<rect id="wall" {}/>', "wall"),
+        ('<rect id="rect7" aria-label="gable wall" {}/>', "gable-wall"),
+        ("<rect {}><title>north side</title></rect>", "north-side"),
+        ('<g id="render-cream"><rect {}/></g>', "render-cream"),
+        ('<rect class="brick-red" {}/>', "brick-red"),
+    ],
+)
+def test_what_has_a_name_and_fills_the_page_is_of_the_house(page: str, name: str) -> None:
+    fill = page.format('width="400" height="300" fill="#fff"')
+    (surface,) = house(fill, EAVE, SCALE).drawing.surfaces
+    assert surface.name == name
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        "<rect {}/>",
+        '<rect id="rect7" {}/>',
+        '<g id="house"><rect {}/></g>',
+        '<rect class="wide" {}/>',
+        '<rect id="sky" {}><title>dusk</title></rect>',
+        '<rect id="evening sky" {}/>',
+        '<rect id="background2" {}/>',
+    ],
+)
+def test_what_has_none_or_is_called_the_sky_is_the_sky(page: str) -> None:
+    fill = page.format('width="400" height="300" fill="#fff"')
+    (surface,) = house(fill, WALL, EAVE, SCALE).drawing.surfaces
+    assert surface.name == "wall"
+
+
 def test_names_are_made_fit_and_given_once() -> None:
     made = house(
         WALL,
