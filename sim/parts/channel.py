@@ -9,7 +9,17 @@ from layouts.records import House
 from sim.parts.cutting import Bar, Cutting, cut
 from sim.parts.fillings import StockLength
 from sim.parts.legs import Leg
-from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
+from sim.parts.lines import (
+    BillLine,
+    BillSection,
+    CutBar,
+    CutList,
+    Piece,
+    listed,
+    sold_text,
+    spare,
+    unlisted,
+)
 from sim.parts.meeting import legs_of
 from sim.parts.records import Parts, ProfilePart
 
@@ -127,7 +137,7 @@ def _bars(made: CutList, profile: ProfilePart, part: str, purpose: str) -> Itera
     for stock in profile.bars:
         count = sum(bar.length_m == stock.length_m for bar in made.bars)
         if count:
-            name = f"{part}, {stock.length_m:g} m"
+            name = f"{part}, {sold_text(stock.length_m)}"
             yield BillLine("channel", name, count, "bar", stock.price, purpose)
             if profile.covered:
                 yield BillLine("cover", name, count, "bar", profile.cover_price, purpose)

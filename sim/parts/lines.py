@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from layouts.finding import Finding
+from layouts.units import METRES, length_text
 
 
 @dataclass(frozen=True)
@@ -70,6 +71,17 @@ class BillSection:
     findings: tuple[Finding, ...] = ()
     joints: int = 0  # soldered in runs
     saw_cuts: int = 0
+
+
+def sold_text(length_m: float) -> str:
+    """A length of stock as it is sold: in feet where it is whole inches, else in metres.
+
+    Bars and reels have their own measure, not the house's; none that is sold by the metre is a
+    whole number of inches, short of 63.5 m by the half metre.
+    """
+    inches = length_m / METRES["in"]
+    by_inch = abs(inches - round(inches)) < 1e-6 and abs(2 * length_m - round(2 * length_m)) > 1e-6
+    return length_text(length_m, "ft") if by_inch else f"{length_m:g} m"
 
 
 def spare(count: int, share: float) -> int:

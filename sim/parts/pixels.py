@@ -10,7 +10,16 @@ from layouts.records import House, Kind, Run
 from sim.parts.bridging import bridge_lines, bridges_of
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
-from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, spare, unlisted
+from sim.parts.lines import (
+    BillLine,
+    BillSection,
+    CutBar,
+    CutList,
+    Piece,
+    sold_text,
+    spare,
+    unlisted,
+)
 from sim.parts.records import Parts, StripPart
 
 
@@ -97,7 +106,9 @@ def _kind_section(kind: Kind, runs: list[Run], parts: Parts) -> BillSection:
     )
     strip = kind.mount == "strip"
     item, unit = (
-        ("strip", f"reel of {part.reel_m:g} m") if strip else ("string", f"string of {most}")
+        ("strip", f"reel of {sold_text(part.reel_m or 0.0)}")
+        if strip
+        else ("string", f"string of {most}")
     )
     purpose = ", ".join(f"{run.name} {_much(run.present, kind)}" for run in runs)
     if extra:

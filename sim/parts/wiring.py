@@ -10,7 +10,17 @@ from layouts.finding import Finding, Remedy
 from layouts.records import House, Supply
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
-from sim.parts.lines import BillLine, BillSection, CutBar, CutList, Piece, listed, spare, unlisted
+from sim.parts.lines import (
+    BillLine,
+    BillSection,
+    CutBar,
+    CutList,
+    Piece,
+    listed,
+    sold_text,
+    spare,
+    unlisted,
+)
 from sim.parts.records import Parts, SupplyPart, WirePart
 
 _STEP_M = 0.001
@@ -87,7 +97,7 @@ def wire_section(
             item,
             f"{name}, {conductor}",
             count,
-            f"reel of {metres:g} m",
+            f"reel of {sold_text(metres)}",
             None if part.per_metre is None else part.per_metre * metres,
             purpose,
         )

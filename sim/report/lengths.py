@@ -20,11 +20,6 @@ def laid_text(length_m: float, units: str) -> str:
     return f"{length_m:.2f} m" if units == "m" else length_text(length_m, units)
 
 
-def sold_text(length_m: float) -> str:
-    """A length of stock as it is sold: bars and reels have their own measure, not the house's."""
-    return f"{length_m:g} m"
-
-
 def quantity_cells(line: BillLine, units: str) -> tuple[str, str, str]:
     """How much of a line, its unit, and the price of one.
 

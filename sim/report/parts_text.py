@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from sim.parts import CutBar, CutList, MaterialBill, Piece
+from sim.parts.lines import sold_text
 from sim.report.blocks import (
     Block,
     Cautions,
@@ -23,7 +24,7 @@ from sim.report.blocks import (
     words,
 )
 from sim.report.cautions import WIRING
-from sim.report.lengths import cut_text, purpose_text, quantity_cells, sold_text
+from sim.report.lengths import cut_text, purpose_text, quantity_cells
 
 _BAR_WIDTH = 24
 

@@ -8,6 +8,7 @@ from typer.testing import CliRunner
 
 from sim.cli.main import app
 from sim.parts import bill_of, parts_beside
+from sim.parts.lines import sold_text
 from sim.report.handover.owning import parts_chapter
 from sim.report.lengths import cut_text, laid_text, purpose_text, quantity_cells
 
@@ -94,3 +95,30 @@ def test_the_document_tells_feet(feet):
     assert in_metres(" | ".join(cells)) <= SOLD
     assert any("door 1 1 ft 6 in end" in cell for cell in cells)
     assert "2 m" in cells  # the bar, as sold
+
+
+# A foot is 0.3048 m by definition: reels of 25, 100, 250 and 1000 ft, a bar of 8 ft and of 78 in.
+@pytest.mark.parametrize(
+    ("metres", "told"),
+    [
+        (7.62, "25 ft"), (30.48, "100 ft"), (76.2, "250 ft"), (304.8, "1000 ft"),
+        (2.4384, "8 ft"), (1.9812, "6 ft 6 in"),
+        (1, "1 m"), (1.2, "1.2 m"), (2, "2 m"), (2.4, "2.4 m"), (5, "5 m"), (16.4, "16.4 m"),
+        (100, "100 m"), (305, "305 m"), (63.5, "63.5 m"),
+    ],
+)  # fmt: skip
+def test_stock_is_told_as_it_is_sold(metres, told):
+    assert sold_text(metres) == told
+
+
+def test_stock_by_the_foot_in_a_house_of_metres(house, folder, monkeypatch):
+    text = (folder / "parts.yaml").read_text()
+    text = text.replace("stock: [5 m]", "stock: [25 ft]").replace("{length: 2 m", "{length: 8 ft")
+    (folder / "parts.yaml").write_text(text.replace("reel: 5 m", "reel: 16 ft"))
+    told = call(monkeypatch, folder / "house.yaml")
+    for words in ("reel of 25 ft", "channel, 8 ft", "reel of 16 ft", "eave.start 2.000 m"):
+        assert words in told
+    assert "reel of 7.62 m" not in told
+    data = json.loads(call(monkeypatch, folder / "house.yaml", "--json"))
+    wire = next(cuts for cuts in data["cuts"] if cuts["item"] == "wire")
+    assert wire["bars"][0]["length_m"] == pytest.approx(7.62)

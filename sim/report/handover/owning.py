@@ -7,13 +7,14 @@ from collections.abc import Iterator
 
 from layouts.provenance import split_tag
 from sim.parts import CutBar
+from sim.parts.lines import sold_text
 from sim.report.figures import figures
 from sim.report.handover.building import UNWIRED
 from sim.report.handover.doc import Chapter, Figure, Grid, Para, Part, Sub, cols
 from sim.report.handover.facts import Handover
 from sim.report.handover.figure_words import figure_words, value_words
 from sim.report.handover.small_figures import year_figure
-from sim.report.lengths import cut_text, purpose_text, quantity_cells, sold_text
+from sim.report.lengths import cut_text, purpose_text, quantity_cells
 from sim.report.season_data import entries, scheme_name
 from sim.report.season_screen import idle_said
 from sim.season.bill import Bill, Share

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from sim.parts.lines import sold_text
 
 
 def _no_outputs(_found: Finding) -> str:
@@ -42,8 +43,8 @@ def _unlisted(found: Finding) -> str:
 def _wire_joined(found: Finding) -> str:
     return (
         f"{found.where} is longer than the longest reel of {found.detail['size']},"
-        f" {found.limit:g} m, and would be joined; write a longer reel in the parts file, or move"
-        " the supply nearer"
+        f" {sold_text(found.limit or 0.0)}, and would be joined; write a longer reel in the parts"
+        " file, or move the supply nearer"
     )
 
 
