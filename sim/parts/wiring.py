@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 
 from layouts.finding import Finding, Remedy
+from layouts.ratings import rating_text
 from layouts.records import House, Supply
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
@@ -178,7 +179,7 @@ def _supplies(house: House, parts: Parts) -> BillSection:
     for supply in house.supplies:
         part = supply_part(supply, parts)
         if part is None:
-            name = f"{supply.volts:g} V {supply.rated_a:g} A"
+            name = f"{supply.volts:g} V {rating_text(supply.volts, supply.rated_a)}"
             lines.append(BillLine("supply", name, 1, "piece", None, supply.name))
             if parts.file:
                 findings.append(_no_supply(supply))

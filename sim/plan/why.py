@@ -212,10 +212,12 @@ def _supplies(plan: Plan) -> Iterator[Why]:
             amps = amps + line.demand_a[:, first:end].sum(axis=1)
             for node in range(first, end):
                 runs[house.runs[house.pixels.run[int(line.node[node])]].name] = None
-        rated_a = made.market.supplies[unit.choice].rated_a
+        supply = made.market.supplies[unit.choice]
+        rated_a, volts = supply.rated_a, supply.volts
         limit_a = made.market.rules.supply_load * rated_a
         peak_a = float(np.max(amps))
-        yield Why("serves", name, peak_a, limit_a, "A", {"runs": tuple(runs), "rated_a": rated_a})
+        told = {"runs": tuple(runs), "rated_a": rated_a, "volts": volts}
+        yield Why("serves", name, peak_a, limit_a, "A", told)
 
 
 def _sag_v(plan: Plan, fed: Fed) -> np.ndarray:

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from layouts import change, with_kind
 from layouts.catalogue import limits
+from layouts.ratings import rating_text
 from layouts.records import House, Kind, Run, Supply
 from layouts.wiring import connected, whole
 from sim.report.text import count
@@ -124,4 +125,4 @@ def _run_note(old: Run, new: Run, kind: Kind, replaced: bool) -> str | None:
 
 
 def _rating(supply: Supply) -> str:
-    return f"{supply.volts:g} V {supply.rated_a:.3g} A"
+    return f"{supply.volts:g} V {rating_text(supply.volts, supply.rated_a)}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from layouts.ratings import rating_text
 from sim.report.plan_facts import Cable, Hung, PlanFacts, far_text
 from sim.report.plan_marks import LABEL, disc
 from sim.report.text import percent
@@ -71,7 +72,7 @@ def cable_lines(facts: PlanFacts, cable: Cable) -> tuple[str, str]:
 def _box_lines(hung: Hung) -> tuple[str, str]:
     return (
         hung.name,
-        f"{hung.volts:g} V, {hung.peak_a:.1f} of {hung.rated_a:g} A "
+        f"{hung.volts:g} V, {hung.peak_a:.1f} of {rating_text(hung.volts, hung.rated_a)} "
         f"({percent(hung.peak_a / hung.rated_a)})",
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts import length_text
+from layouts.ratings import amps_rated
 
 from .blocks import (
     Block,
@@ -24,7 +25,7 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
-from .plan_report import PlanReport, WireTold
+from .plan_report import PlanReport, SupplyTold, WireTold
 from .plan_sure import sure_blocks
 from .text import amps, count, percent
 from .wording.plan import why_briefly, why_sentence
@@ -98,7 +99,7 @@ def _supplies(report: PlanReport) -> Table:
         tuple(
             row(
                 each.supply.name,
-                each.part or "the house's own",
+                _part(each),
                 each.supply.at if isinstance(each.supply.at, str) else "",
                 Meter(each.load, full),
                 percent(each.load),
@@ -107,6 +108,14 @@ def _supplies(report: PlanReport) -> Table:
             for each in report.supplies
         ),
     )
+
+
+def _part(told: SupplyTold) -> str:
+    """The part as it is sold; its amperes too where it is only called by its watts."""
+    supply = told.supply
+    if told.part == f"{supply.volts:g} V {round(supply.volts * supply.rated_a)} W":
+        return f"{told.part} ({amps_rated(supply.rated_a)} A)"
+    return told.part or "the house's own"
 
 
 def _feeds(report: PlanReport) -> Table:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textwrap import wrap
 
+from layouts.ratings import rating_text
 from sim.plan.plan import Plan
 from sim.report.text import percent
 
@@ -43,7 +44,7 @@ def proposal_words(plan: Plan, brightness: float, of_scheme: bool) -> tuple[str,
     new = house.supplies[len(plan.before.supplies) :]
     feeds = sum(len(fed.plan.feeds) for fed in made.fed)
     cuts = sum(len(fed.plan.cuts) for fed in made.fed)
-    boxes = ", ".join(f"{s.name} {s.volts:g} V {s.rated_a:g} A" for s in new)
+    boxes = ", ".join(f"{s.name} {s.volts:g} V {rating_text(s.volts, s.rated_a)}" for s in new)
     lines = [
         price_words(plan),
         f"for every channel full at {percent(brightness)}"

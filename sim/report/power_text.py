@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from layouts import length_text
 from layouts.catalogue import limits
+from layouts.ratings import rating_text
 from sim.circuit import RunUse, Short, SupplyUse, WireUse
 from sim.frame import Frame, Rig
 from sim.scan import Scan
@@ -106,7 +107,7 @@ def supply_table(uses: Sequence[SupplyUse], time_s: Callable[[int], float]) -> T
         tuple(
             row(
                 use.supply.name,
-                f"{use.supply.volts:g} V {use.supply.rated_a:g} A",
+                f"{use.supply.volts:g} V {rating_text(use.supply.volts, use.supply.rated_a)}",
                 Meter(use.load, full),
                 percent(use.load),
                 amps(use.peak_a),

@@ -64,10 +64,10 @@ def ceiling_percent(share: float) -> str:
 def apart(value: float, limit: float, decimals: int) -> tuple[str, str]:
     """A figure and the limit it is compared with, both told so that they differ as they do.
 
-    The figure has `decimals`, or as many more as it takes; the limit is told as it is where four
-    digits do that, else like the figure.
+    The figure has `decimals`, or as many more as it takes; the limit is told as it is where two
+    decimals do that, else like the figure.
     """
-    whole = f"{limit:.4g}"
+    whole = f"{round(limit, 2):g}"
     exact = float(whole) == round(limit, _MOST_DECIMALS)
     for places in range(decimals, _MOST_DECIMALS):
         told = f"{value:.{places}f}"

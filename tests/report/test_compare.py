@@ -171,7 +171,7 @@ def test_a_supply_of_another_voltage_keeps_its_watts(house):
         old.source_ohm / (old.volts / old.rated_a)
     )
     assert notes == (
-        "supply box taken as 12 V 16.7 A instead of 5 V 40 A: the same watts and "
+        "supply box taken as 12 V 200 W (16.7 A) instead of 5 V 40 A: the same watts and "
         "efficiency of 85%; wires and fuses as they are",
     )
 

@@ -14,6 +14,7 @@ from effects import Show
 from layouts import House, Wire, length_text
 from layouts.catalogue import limits
 from layouts.finding import Finding, Level
+from layouts.ratings import rating_text
 from sim.app.state.inspect import Report
 from sim.app.state.scales import time_text
 from sim.app.state.shown import Side
@@ -113,7 +114,8 @@ def brief(thing: Thing, known: CardFacts | None) -> str:
         return f"{amps(abs(float(frame.wire_a[thing.index])))} · {wire.size.name} · {fuse}"
     if thing.form == "supply" and thing.index < len(house.supplies):
         supply = house.supplies[thing.index]
-        return f"{amps(float(frame.supply_a[thing.index]))} of {supply.rated_a:g} A"
+        rated = rating_text(supply.volts, supply.rated_a)
+        return f"{amps(float(frame.supply_a[thing.index]))} of {rated}"
     return ""
 
 
@@ -236,8 +238,9 @@ def _supply(index: int, known: CardFacts) -> TouchCard:
     now_a = float(supply_a[index])
     wall_w = float(each_wall_w(network, supply_a[None])[0, index])
     use = watched.scan.supplies[index] if watched else None
+    rated = rating_text(supply.volts, supply.rated_a)
     rows = [
-        CardRow("gives", (f"{supply.volts:g} V, up to {supply.rated_a:g} A",)),
+        CardRow("gives", (f"{supply.volts:g} V, up to {rated}",)),
         CardRow("now", (f"{amps(now_a)} · {percent(now_a / supply.rated_a)}",),
                 now_a > supply.rated_a),
     ]  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from layouts.ratings import rating_text
 from layouts.records import House
 from sim.data.patch import refreshes
 from sim.report.cautions import FLASHING, WIRING
@@ -160,7 +161,7 @@ def _supplies(facts: Handover) -> Grid:
             f"S{n}",
             each.name,
             f"{each.volts:g} V",
-            f"{each.rated_a:g} A",
+            rating_text(each.volts, each.rated_a),
             f"{each.peak_a:.2f} A",
             percent(each.peak_a / each.rated_a),
             each.scheme or "all full",

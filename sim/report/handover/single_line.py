@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from layouts.ratings import rating_text
 from sim.report.handover import svg
 from sim.report.handover.facts import Handover, SupplyLoad, WireLoad
 from sim.report.handover.tree import Branch, branches, unsupplied
@@ -126,7 +127,7 @@ def _source(supply: SupplyLoad, number: int, height: float) -> list[Markup]:
     ]
     words = [
         (f"S{number + 1} {supply.name}", True),
-        (f"{supply.volts:g} V, {supply.rated_a:g} A", False),
+        (f"{supply.volts:g} V, {rating_text(supply.volts, supply.rated_a)}", False),
         (f"peak {supply.peak_a:.2f} A, {percent(supply.peak_a / supply.rated_a)}", False),
     ]
     for k, (said, bold) in enumerate(words):

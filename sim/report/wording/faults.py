@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 from layouts.faults import HICCUP_S, Fault
 from layouts.finding import Finding
+from layouts.ratings import amps_rated
 from layouts.records import House
 from sim.report.text import amps, number
 
@@ -81,8 +82,9 @@ def _fuse_opens(found: Finding) -> str:
 
 
 def _supply_trips(found: Finding) -> str:
+    rated = amps_rated(found.limit or 0.0)
     return (
-        f"supply {found.where} is asked for more than any of {found.limit:.4g} A gives; it goes off"
+        f"supply {found.where} is asked for more than any of {rated} A gives; it goes off"
         " and on, and no fuse opens: unplug it and find the short"
     )
 

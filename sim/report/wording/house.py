@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from layouts.ratings import amps_rated
 from layouts.units import length_text
 
 
@@ -67,8 +68,8 @@ def _fuse_not_made(found: Finding) -> str:
 def _unfused_feed(found: Finding) -> str:
     return (
         f"no fuse where this wire of {found.detail['size']} leaves supply"
-        f" {found.detail['supply']}, which gives {found.value:g} A; add a fuse of at most"
-        f" {found.limit:g} A at the supply"
+        f" {found.detail['supply']}, which gives {amps_rated(found.value or 0.0)} A; add a fuse of"
+        f" at most {found.limit:g} A at the supply"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from layouts.ratings import amps_rated
 from sim.report.text import amps, apart, apart_percent, clock, number, percent
 
 _NEARER = "add a feed near it, use thicker wire, or lower the brightness"
@@ -24,7 +25,7 @@ def _supply_load(found: Finding) -> str:
     load, share = apart_percent(told["load"], told["share"])
     return (
         f"supply {found.where} gives {found.value:.1f} A, {load} of its"
-        f" {told['rated_a']:.4g} A; for hours on end stay below {share}: lower the"
+        f" {amps_rated(told['rated_a'])} A; for hours on end stay below {share}: lower the"
         " brightness or take a larger one"
     )
 
@@ -130,10 +131,10 @@ def _far_short(found: Finding) -> str:
 def _supply_limits_short(found: Finding) -> str:
     told = found.detail
     return (
-        f"a supply of {told['rated_a']:.4g} A may limit itself at {told['gives']:.0%} of that, too"
-        f" little to open the fuse of {told['fuse_a']:g} A in {told['wire']} within seconds"
-        f" ({found.limit:g} A); a short is then up to the supply's own protection. Prefer a fuse of"
-        f" at most {told['most_a']:.2g} A, and more feeds"
+        f"a supply of {amps_rated(told['rated_a'])} A may limit itself at {told['gives']:.0%} of"
+        f" that, too little to open the fuse of {told['fuse_a']:g} A in {told['wire']} within"
+        f" seconds ({found.limit:g} A); a short is then up to the supply's own protection. Prefer a"
+        f" fuse of at most {told['most_a']:.2g} A, and more feeds"
     )
 
 

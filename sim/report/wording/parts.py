@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from layouts.finding import Finding
+from layouts.ratings import rating_text
 from sim.parts.lines import sold_text
 
 
@@ -49,8 +50,9 @@ def _wire_joined(found: Finding) -> str:
 
 
 def _no_supply(found: Finding) -> str:
+    amps = rating_text(found.detail["volts"], found.value or 0.0)
     return (
-        f"the parts file has no supply of {found.detail['volts']:g} V and {found.value:g} A or"
+        f"the parts file has no supply of {found.detail['volts']:g} V and {amps} or"
         " more: this one has no price; add a row for it"
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from layouts.finding import Finding
+from layouts.ratings import rating_text
 from sim.report.text import apart
 
 if TYPE_CHECKING:
@@ -73,9 +74,10 @@ def _joined(why: Why) -> str:
 
 
 def _serves(why: Why) -> str:
+    rated = rating_text(why.detail["volts"], why.detail["rated_a"])
     return (
         f"feeds {listed(list(why.detail['runs']))}: {why.value:.1f} A at the peak, of the"
-        f" {why.limit:.1f} A that {why.detail['rated_a']:g} A rated are for hours"
+        f" {why.limit:.1f} A that {rated} rated are for hours"
     )
 
 
