@@ -37,6 +37,16 @@ def test_no_terminal_is_too_narrow_for_a_report(columns):
     assert "24 A" in done.stdout.decode()
 
 
+@pytest.mark.parametrize("call", [("--help",), (), ("power", "-h")])
+def test_help_is_never_too_narrow_for_names_of_options(call):
+    narrow = run(*call, COLUMNS="30").stdout
+    assert narrow == run(*call, COLUMNS="60").stdout
+    names = ("--seconds", "--temperature") if "power" in call else ("--help", "diagnose")
+    for name in names:
+        assert name in narrow.decode()
+    assert max(map(len, run(*call, COLUMNS="100").stdout.decode().split("\n"))) == 100
+
+
 def test_json_is_exact_under_ascii():
     plain = run("list", "palettes", "--json", PYTHONIOENCODING="utf-8").stdout
     escaped = run("list", "palettes", "--json", PYTHONIOENCODING="ascii").stdout
