@@ -21,7 +21,8 @@ from typer.core import TyperGroup
 
 from sim.cli.common import BROKEN, fail, say
 from sim.cli.ending import heed, status_of
-from sim.cli.streams import NOT_TAKEN, flush, give_up, reopen, widen
+from sim.cli.letters import ALIKE
+from sim.cli.streams import NOT_TAKEN, flush, give_up, reopen, widen, widen_help
 
 #: Every verb, in the order in which help tells them; those whose function is called otherwise; and
 #: those that take several kinds after one flag.
@@ -185,8 +186,9 @@ def main() -> None:
     reopen()
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):  # a terminal without → and − still gets its report
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors=ALIKE)
     widen()
+    widen_help(sys.argv[1:])
     heed()
     # What a verb makes it mostly keeps until it ends: to look for rubbish at every turn, as Python
     # does, takes a tenth of the time of short ones.

@@ -7,6 +7,7 @@ import errno
 import io
 import os
 import sys
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import IO
 
@@ -14,6 +15,8 @@ from sim.cli.common import WRONG, say
 
 #: A terminal that says it is narrower [cells] is taken for that wide.
 LEAST_COLUMNS = 20
+#: Help is set in no fewer cells: below, names of options are cut.
+LEAST_HELP = 60
 #: What stands for closed streams, open for as long as the process is there.
 _HELD: list[IO[str]] = []
 #: How a write fails that names no file: a disk that is full, a stream that is closed.
@@ -53,6 +56,29 @@ def widen() -> None:
     columns = os.environ.get("COLUMNS", "")
     if columns.isdecimal() and int(columns[:9]) < LEAST_COLUMNS:
         os.environ["COLUMNS"] = str(LEAST_COLUMNS)
+
+
+def widen_help(arguments: Sequence[str]) -> None:
+    """Have help set in as many cells as its words need; the terminal breaks lines that are longer.
+
+    What sets it looks for its width where it is loaded, which is not before there is help to give.
+    """
+    if arguments and not {"-h", "--help"} & set(arguments):
+        return
+    if _columns() < LEAST_HELP:
+        os.environ.setdefault("TERMINAL_WIDTH", str(LEAST_HELP))
+
+
+def _columns() -> int:
+    """Cells of the terminal, as rich finds them."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isdecimal():
+        return int(said[:9])
+    for stream in (0, 1, 2):
+        with suppress(OSError, AttributeError, ValueError):  # AttributeError: no such system call
+            if columns := os.get_terminal_size(stream).columns:
+                return columns
+    return LEAST_HELP
 
 
 def writes_every_letter() -> bool:
