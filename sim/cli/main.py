@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Annotated, Any, NoReturn
 
 import typer
 from typer.core import TyperGroup
@@ -173,7 +173,23 @@ def __getattr__(name: str) -> Any:
     raise AttributeError(name)
 
 
-def evenfall(ctx: typer.Context) -> None:
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"evenfall {version('evenfall')}")
+        raise typer.Exit
+
+
+def evenfall(
+    ctx: typer.Context,
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", is_eager=True, callback=_print_version, help="Print the version and leave."
+        ),
+    ] = False,
+) -> None:
     """See a house lit by permanent addressable LEDs, and what that light costs."""
     if ctx.invoked_subcommand is None:
         typer.echo(ctx.get_help())

@@ -18,6 +18,7 @@ from sim.cli.common import (
     print_json,
     progress,
     read_beside,
+    say,
     stderr,
     will_write,
     write_out,
@@ -72,12 +73,12 @@ def season(
 
             data = ics(lit_house.name, planned)
         write_out(out, data)
+        say(f"wrote {out}")
     if json:
         from sim.report.season_data import as_json
 
         print_json(as_json(lit_house.name, planned, costs))
     elif out is not None:
-        console().print(str(out), soft_wrap=True)
         if dangers:
             print_blocks(stderr(), [Findings(tuple(dangers))])
     else:

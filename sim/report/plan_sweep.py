@@ -182,7 +182,7 @@ def _client(address: str) -> Iterator[Any]:
         from distributed import Client
     except ImportError:
         raise EvenfallError(
-            "a cluster needs Dask; install it: pip install 'evenfall[cluster]'"
+            "a cluster needs Dask; install it: .venv/bin/pip install '.[cluster]'"
         ) from None
     try:
         client = Client(address, timeout="10s", set_as_default=False)

@@ -15,13 +15,16 @@ LINE_LENGTH = 88
 def price_words(plan: Plan) -> str:
     """The price, and how far from the least it can be."""
     money = f" {plan.parts.currency}" if plan.priced and plan.parts.currency else ""
-    cost = f"{plan.price:.2f}{money}" + ("" if plan.priced else " in part by stand-in prices")
+    some = " in part" if plan.parts.currency else ""  # without one there is no price in the file
+    cost = f"{plan.price:.2f}{money}" + ("" if plan.priced else f"{some} by stand-in prices")
     if plan.lower_bound <= 0:
         return cost
-    over = percent(plan.price / plan.lower_bound - 1)
+    if plan.proposal.proven_least:
+        return f"{cost}, the least there is with a wire for each feed"
+    over = plan.price / plan.lower_bound - 1
+    most = f"at most {percent(over)}" if over >= 0.005 else "less than 1 %"
     return (
-        f"{cost}, at most {over} above the least with a wire for each feed "
-        f"({plan.lower_bound:.2f}{money})"
+        f"{cost}, {most} above the least with a wire for each feed ({plan.lower_bound:.2f}{money})"
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 from collections.abc import Iterator, Mapping
 from functools import partial
+from string import ascii_letters
 
 from rich import table as rich_table
 from rich.console import Group, RenderableType
@@ -36,11 +37,15 @@ from sim.season.days import first_weekday, weekday_names
 from sim.season.plan import YearPlan
 from sim.season.records import Evening
 
-_MONTH_WIDTH = 20
+_MONTH_WIDTH = 21  # seven days of two digits and a mark
 _GAP = 4
 _QUIET = "bright_black"
+#: Behind the days of entries for which no letter is left, and of evenings that stay dark.
+_MORE, _DARK = "+", "-"
 
 Colours = Mapping[str, tuple[str, ...]]
+#: What stands behind the days of an entry, by why it is and its scheme ("" for dark evenings).
+Marks = Mapping[tuple[str, str], str]
 
 
 def season_blocks(
@@ -51,8 +56,9 @@ def season_blocks(
         spans((f"{house_name}, {plan.year}", "strong"), (f"   {plan.season.name}", "quiet"))
     )
     yield Gap()
-    yield Drawn(partial(_months, plan, lit_colours(plan)), "")
-    yield entries_table(plan, bill)
+    marks = entry_marks(plan)
+    yield Drawn(partial(_months, plan, lit_colours(plan), marks), "")
+    yield entries_table(plan, bill, marks=marks)
     yield Gap()
     yield energy_table(plan, bill)
     yield Gap()
@@ -68,7 +74,20 @@ def lit_colours(plan: YearPlan) -> Colours:
     return {name: swatch(scheme) for name, scheme in plan.season.schemes.items()}
 
 
-def _months(plan: YearPlan, colours: Colours, width: int) -> RenderableType:
+def entry_marks(plan: YearPlan) -> Marks:
+    """A letter for every entry: whose a day is can be read without colours too.
+
+    Ordinary evenings have none, nor have dark ones where all others are entries'.
+    """
+    letters = iter(ascii_letters)
+    found = {
+        (entry.why, entry.scheme): " " if entry.why == "otherwise" else next(letters, _MORE)
+        for entry in entries(plan)
+    }
+    return {**found, ("", ""): _DARK if " " in found.values() else " "}
+
+
+def _months(plan: YearPlan, colours: Colours, marks: Marks, width: int) -> RenderableType:
     across = max(1, (width + _GAP) // (_MONTH_WIDTH + _GAP))
     across = max(n for n in (1, 2, 3, 4, 6) if n <= across)
     grid = rich_table.Table.grid(padding=(0, _GAP, 0, 0))
@@ -84,29 +103,31 @@ def _months(plan: YearPlan, colours: Colours, width: int) -> RenderableType:
         ]
         for week in calendar.Calendar(first_column).monthdatescalendar(plan.year, month):
             cells = [
-                _cell(by_date[day], colours) if day.month == month else Text("  ") for day in week
+                _cell(by_date[day], colours, marks) if day.month == month else Text("   ")
+                for day in week
             ]
-            lines.append(Text(" ").join(cells))
+            lines.append(Text.assemble(*cells))
         blocks.append(Group(*lines, Text()))
     for first in range(0, 12, across):
         grid.add_row(*blocks[first : first + across])
     return grid
 
 
-def _cell(evening: Evening, colours: Colours) -> Text:
-    """Two characters: an occasion on its colours, an ordinary evening in its colour."""
+def _cell(evening: Evening, colours: Colours, marks: Marks) -> Text:
+    """The day on its colours for an occasion, in its colour on an ordinary evening; its mark."""
     number = f"{evening.date.day:2d}"
     if not evening.lit or not evening.scheme:
-        return Text(number, style=_QUIET)
-    own = colours[evening.scheme]
+        return Text(number + marks["", ""], style=_QUIET)
+    own, mark = colours[evening.scheme], (marks[evening.why, evening.scheme], _QUIET)
     if evening.why == "otherwise":
-        return Text(number, style=own[0])
+        return Text.assemble((number, own[0]), mark)
     pair = (own[0], own[1] if len(own) > 1 else own[0])
     return Text.assemble(
         *(
             (digit, f"bold {_ink(paper)} on {paper}")
             for digit, paper in zip(number, pair, strict=True)
-        )
+        ),
+        mark,
     )
 
 
@@ -115,11 +136,13 @@ def _ink(paper: str) -> str:
     return "#000000" if linear_rgb(paper) @ LUMINANCE > 0.18 else "#ffffff"
 
 
-def entries_table(plan: YearPlan, bill: Bill, *, span: str = " .. ", unit: str = "") -> Table:
+def entries_table(
+    plan: YearPlan, bill: Bill, *, marks: Marks | None = None, span: str = " .. ", unit: str = ""
+) -> Table:
     """Which scheme on which evenings.
 
-    `span` stands between the first and last day of an entry, `unit` after watts; without one, the
-    column has it.
+    `marks` stand in front, `span` between the first and last day of an entry, `unit` after watts;
+    without one, the column has it.
     """
     colours, rows = lit_colours(plan), []
     for entry in entries(plan):
@@ -127,6 +150,7 @@ def entries_table(plan: YearPlan, bill: Bill, *, span: str = " .. ", unit: str =
         blocks = (Span("█", colour) for colour in colours[entry.scheme][:2])
         rows.append(
             row(
+                *([marks[entry.why, entry.scheme]] if marks else []),
                 f"{len(entry.evenings)} others" if usual else entry.when,
                 "" if usual else entry.why.replace("..", span),
                 (*blocks, Span(" "), Span(scheme_name(plan, entry.scheme))),
@@ -135,8 +159,11 @@ def entries_table(plan: YearPlan, bill: Bill, *, span: str = " .. ", unit: str =
                 f"{bill.watts.lit[entry.scheme]:.0f}{unit}",
             )
         )
+    dark = sum(not (evening.lit and evening.scheme) for evening in plan.evenings)
+    if marks and marks["", ""] == _DARK and dark:
+        rows.append(row(_DARK, f"{dark} dark", *[""] * 5))
     heads = ("Evenings", "Entry", "Scheme", ">On", ">Off", ">Mean" if unit else ">Mean W")
-    return Table(columns(*heads), tuple(rows))
+    return Table(columns(*([""] if marks else []), *heads), tuple(rows))
 
 
 def energy_table(plan: YearPlan, bill: Bill) -> Table:

@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -95,6 +96,14 @@ def test_a_terminal_without_unicode_still_gets_its_report():
     output, errors = process.communicate(timeout=300)
     assert process.returncode == 0, errors
     assert "16 AWG" in output
+
+
+def test_the_version_is_that_of_the_project():
+    told = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    process = started("--version")
+    output, errors = process.communicate(timeout=300)
+    assert (process.returncode, errors) == (0, "")
+    assert output == f"evenfall {told['project']['version']}\n"
 
 
 @pytest.mark.parametrize("arguments", [(), ("--help",), ("-h",)])

@@ -41,6 +41,18 @@ def test_its_commands_name_verbs_files_and_flags_there_are(run, line):
             assert (ROOT / argument).is_file()
 
 
+def test_what_else_to_install_is_told_in_one_form():
+    """That of the installation: from the folder, by the pip of its environment."""
+    texts = [README, *(file.read_text(encoding="utf-8") for file in (ROOT / "sim").rglob("*.py"))]
+    told = {
+        each for text in texts for each in re.findall(r"\S*pip install (?!-)'?\S+\[\w+\]'?", text)
+    }
+    extras = ("cluster", "pdf", "video")
+    assert {each.strip('(`"') for each in told} == {
+        f".venv/bin/pip install '.[{extra}]'" for extra in extras
+    }
+
+
 def test_its_pictures_are_there():
     pictures = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", README)
     assert len(pictures) >= 3

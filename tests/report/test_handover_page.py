@@ -191,5 +191,5 @@ def test_refusals(tmp_path):
 def test_without_weasyprint_it_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setattr("sim.report.handover.pdf.find_spec", lambda name: None)
     said = refused(DEMO / "cottage" / "house.yaml", "--out", tmp_path / "a.pdf")
-    assert "evenfall[pdf]" in said
+    assert ".venv/bin/pip install '.[pdf]'" in said
     assert "libpango-1.0-0" in said

@@ -21,7 +21,7 @@ from sim.report.plan_facts import far_text, plan_facts
 from sim.report.plan_labels import feed_table
 from sim.report.plan_marks import SUPPLY, colour_of
 from sim.report.plan_picture import plan_picture, plan_png
-from sim.report.plan_words import proposal_words
+from sim.report.plan_words import price_words, proposal_words
 
 FILE = """\
 # Invented for a test.
@@ -128,9 +128,33 @@ def test_words_of_a_proposal(plan: Plan) -> None:
     feeds = sum(len(fed.plan.feeds) for fed in plan.proposal.fed)
     assert f"{feeds} feed" in title
     text = " ".join(lines)
-    assert f"{plan.price:.2f} in part by stand-in prices" in text
+    assert f"{plan.price:.2f} by stand-in prices" in text
     assert "60 %" in text
     assert "licensed electrician" in text
+
+
+@pytest.mark.parametrize(
+    ("bound", "trunks", "said"),
+    [
+        (100.0, (), "the least there is with a wire for each feed"),
+        (100.0, ("one",), "less than 1 % above the least with a wire for each feed (100.00)"),
+        (80.0, (), "at most 25 % above the least with a wire for each feed (80.00)"),
+    ],
+)
+def test_how_far_from_the_least_a_price_is(plan: Plan, bound: float, trunks, said: str) -> None:
+    """A plan with a trunk can be cheaper than any with a wire for each feed; no bound proves it."""
+    fed = tuple(replace(each, plan=replace(each.plan, trunks=trunks)) for each in plan.proposal.fed)
+    made = replace(plan.proposal, price=100.0, lower_bound=bound, fed=fed)
+    assert price_words(replace(plan, proposal=made)) == f"100.00 by stand-in prices, {said}"
+
+
+def test_stand_ins_are_some_where_the_file_has_prices(plan: Plan) -> None:
+    assert "in part by" not in price_words(plan)
+    partly = replace(plan, parts=replace(plan.parts, currency="EUR"))
+    assert f"{plan.price:.2f} in part by stand-in prices" in price_words(partly)
+    priced = price_words(replace(partly, priced=True))
+    assert "EUR" in priced
+    assert "stand-in" not in priced
 
 
 def test_lengths_in_the_units_of_the_house() -> None:

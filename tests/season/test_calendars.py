@@ -136,6 +136,34 @@ def test_the_screen_keeps_within_its_width(planned, width):
     assert "Switching" in text
 
 
+def without_colours(planned):
+    paper = io.StringIO()
+    console = Console(width=200, file=paper, color_system=None)
+    print_blocks(console, season_blocks("Shed", planned, bill(planned, WATTS), ()))
+    return paper.getvalue().splitlines()
+
+
+@pytest.mark.parametrize("otherwise", ["warm", None])
+def test_without_colours_a_letter_says_whose_a_day_is(season, otherwise):
+    rows = [("Halloween", "spooky", 2), ("12-20..01-06", "frost")]
+    lines = without_colours(plan(season(*rows, otherwise=otherwise), 2026))
+    assert any("25 26 27 28 29b30b31b" in line for line in lines)
+    assert any("20a21a22a23a24a25a26a" in line for line in lines)
+    assert any(re.match(r"b +29–31 Oct +Halloween ", line) for line in lines)
+    assert not any(line.startswith("-") for line in lines)
+
+
+def test_without_colours_dark_evenings_are_told_from_ordinary_ones(season):
+    """North of the circle nothing is switched on at dusk while the sun does not set."""
+    north = Location(69.65, 18.96, "Europe/Oslo", "NO")
+    planned = plan(season(("12-20..01-06", "frost"), location=north), 2026)
+    dark = sum(not evening.lit for evening in planned.evenings)
+    lines = without_colours(planned)
+    assert dark > 50
+    assert any("20-21-22-23-24-25-26-" in line or "22-23-24-25-26-27-28-" in line for line in lines)
+    assert any(re.match(rf"- +{dark} dark", line) for line in lines)
+
+
 def test_entries_come_in_order_with_the_ordinary_evenings_last(planned):
     found = entries(planned)
     assert [entry.why for entry in found] == ["12-20..01-06", "Halloween", "otherwise"]

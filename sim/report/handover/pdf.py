@@ -5,8 +5,8 @@ from __future__ import annotations
 from importlib.util import find_spec
 
 NEEDED = (
-    "a PDF needs WeasyPrint; install it with pip install 'evenfall[pdf]', on Debian with its"
-    " libraries libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, or end the name in .html"
+    "a PDF needs WeasyPrint; install it with .venv/bin/pip install '.[pdf]', on Debian with"
+    " its libraries libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0, or end the name in .html"
 )
 
 
