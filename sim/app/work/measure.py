@@ -78,9 +78,7 @@ def _ceiling(seen: Scan, key: LoadKey, kept: KeptLoads, alive: Alive, pause: Pau
     found = None
     if highest is not None:
         most_a = _most_a(seen.rig, seen.show, seen.loads, highest)
-        found = CeilingAmps(
-            highest.brightness, most_a, highest.limit, bound=highest.bound
-        )
+        found = CeilingAmps(highest.brightness, most_a, highest.limit, bound=highest.bound)
     kept.keep_ceiling(key.family, found)
 
 
