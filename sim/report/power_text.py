@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from layouts import length_text
 from layouts.catalogue import limits
@@ -101,13 +102,18 @@ def _seen(watched: Scan) -> str:
 def supply_table(uses: Sequence[SupplyUse], time_s: Callable[[int], float]) -> Table:
     """What every supply gives; `time_s` tells when a frame is shown [s]."""
     full = max(1.0, *(use.load for use in uses))
-    heads = ("supply", ">rating", "|load", ">", ">peak", ">at", ">mean", ">nameplate")
+    told = [rating_text(use.supply.volts, use.supply.rated_a) for use in uses]
+    # A long rating takes two lines where there is little room, rather than the name before it.
+    between = "\n" if any("W" in each for each in told) else " "
+    heads = ("|load", ">", ">peak", ">at", ">mean", ">nameplate")
+    wide = Column("rating", right=True, whole=True, when="wide")
     return Table(
-        columns(*heads),
+        (Column("supply"), wide, replace(wide, when="narrow"), *columns(*heads)),
         tuple(
             row(
                 use.supply.name,
-                f"{use.supply.volts:g} V {rating_text(use.supply.volts, use.supply.rated_a)}",
+                f"{use.supply.volts:g} V {rated}",
+                f"{use.supply.volts:g} V{between}{rated}",
                 Meter(use.load, full),
                 percent(use.load),
                 amps(use.peak_a),
@@ -115,7 +121,7 @@ def supply_table(uses: Sequence[SupplyUse], time_s: Callable[[int], float]) -> T
                 amps(use.mean_a),
                 amps(use.nameplate_a),
             )
-            for use in uses
+            for use, rated in zip(uses, told, strict=True)
         ),
     )
 

@@ -167,7 +167,8 @@ def _taken(table: b.Table, shown: list[int]) -> int:
         for row in table.rows:
             cell = row.cells[n]
             if isinstance(cell, tuple):
-                said.append(sum(len(span.text) for span in cell))
+                words = "".join(span.text for span in cell)
+                said.append(max(map(len, words.split("\n"))))
         taken += max(said) + 2
     return taken
 

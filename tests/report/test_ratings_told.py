@@ -1,8 +1,12 @@
 """A supply that was planned in watts reads the same wherever it is told."""
 
 import re
+from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 from types import SimpleNamespace
+
+from rich.console import Console
 
 from layouts.finding import Finding
 from layouts.records import Supply
@@ -13,6 +17,7 @@ from sim.report.handover.facts import SupplyLoad
 from sim.report.plan_report import SupplyTold
 from sim.report.plan_text import _part as of_plan
 from sim.report.power_text import supply_table
+from sim.report.terminal import print_blocks
 from sim.report.wording import sentence
 from sim.report.wording.plan import why_sentence
 
@@ -30,6 +35,16 @@ def test_power_plan_and_handover_say_the_same():
     assert of_plan(SupplyTold(BOX, "12 V 350 W sealed", 117.5, 0.52)) == "12 V 350 W sealed"
     load = SupplyLoad("box", 12.0, 29.167, 15.0, "", 15.0)
     assert SAID in of_handover(SimpleNamespace(supplies=(load,))).rows[0]
+
+
+def test_a_long_rating_does_not_break_the_name_of_its_supply():
+    use = SupplyUse(BOX, nameplate_a=20.0, peak_a=15.0, peak_frame=0, mean_a=15.0)
+    garage = replace(use, supply=replace(BOX, name="garage-wall"))
+    console = Console(width=80, file=StringIO())
+    print_blocks(console, [supply_table([garage], lambda _: 0.0)])
+    told = console.file.getvalue()
+    assert "garage-wall" in told
+    assert SAID in told
 
 
 def test_so_do_reasons_and_findings():
