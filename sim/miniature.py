@@ -25,6 +25,7 @@ LAST = {"file": "sim.light.compose.display_bytes", "screen": "sim.light.compose.
 #: The kernels compiled here: about half the work of a first picture, and that half which a picture
 #: needs last. What they call is among them.
 SHARE = (
+    "sim.circuit.alone_kernel.factor_alone",
     *(
         f"sim.{module}.{name}"
         for module, names in {
@@ -70,6 +71,8 @@ def draw(form: str) -> None:
     import numpy as np
 
     from layouts import house_from
+    from sim.circuit import build
+    from sim.circuit.alone_kernel import factor_alone
     from sim.colour import codes, mixer
     from sim.frame import scene
     from sim.light import picture, screen_picture
@@ -77,6 +80,8 @@ def draw(form: str) -> None:
     house = house_from(_HOUSE)
     asked = np.full((1, len(house.pixels), 3), 0.5, np.float32)
     lit = codes(mixer(house), asked)[0]
+    for part in build(house).parts:
+        factor_alone(part.pattern, part.pattern.diagonal_s.copy(), part.pattern.entry_s.copy())
     night = scene(house, _SIZE_PX)
     {"file": picture, "screen": screen_picture}[form](night, lit * np.float32(1 / 255))
 
