@@ -6,7 +6,7 @@ import numpy as np
 
 from effects.effect import Settings
 from effects.place import LayerPlace
-from effects.shape import HALF, clamp
+from effects.shape import HALF, ONE, ZERO
 from layouts.kept_with import kept_with_first
 
 
@@ -23,15 +23,21 @@ def travelling(
     off_steps, flat, steep, pixels, shift = kept_bands(place, band_m, step_m, settings["soft"])
     # In steps, whole at the middle of a band.
     off = off_steps - moved_m / np.float32(step_m)
-    number = np.floor(off + HALF)
+    # In place where it can be: of one frame each new array takes as long as reckoning with it.
+    number = off + HALF
+    np.floor(number, out=number)
     off -= number
     away = np.abs(off)
-    level = clamp(flat - away * steep)
+    level = away * steep
+    np.subtract(flat, level, out=level)
+    np.maximum(level, ZERO, out=level)
+    np.minimum(level, ONE, out=level)
     # Less than half a pixel from half way to the next band: on the way to its colour.
     away *= pixels
     away += shift
-    np.maximum(away, np.float32(0), out=away)
-    return number + np.copysign(away, off), level
+    np.maximum(away, ZERO, out=away)
+    number += np.copysign(away, off, out=away)
+    return number, level
 
 
 @kept_with_first
