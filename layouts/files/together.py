@@ -15,7 +15,14 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from layouts.files.write import clear_temporary, naming, sync_folder, take_name, temporary_name
+from layouts.files.write import (
+    clear_temporary,
+    naming,
+    sync_folder,
+    take_name,
+    temporary_name,
+    write_synced,
+)
 
 
 def create_together(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> None:
@@ -55,7 +62,7 @@ def _as_one(target: Path, files: Mapping[str, bytes]) -> None:
         for name, data in files.items():
             with naming(target / name):
                 (aside / name).parent.mkdir(parents=True, exist_ok=True)
-                _write(aside / name, data)
+                write_synced(aside / name, data)
         with naming(target):
             for place in {(aside / name).parent for name in files}:
                 sync_folder(place)
@@ -79,7 +86,7 @@ def _one_by_one(target: Path, files: Mapping[str, bytes]) -> None:
             with naming(file):
                 file.parent.mkdir(parents=True, exist_ok=True)
                 aside[file] = temporary_name(file)
-                _write(aside[file], data)
+                write_synced(aside[file], data)
         for file in reversed(wanted):
             with naming(file):
                 begun[file] = aside[file].stat()
@@ -95,13 +102,6 @@ def _one_by_one(target: Path, files: Mapping[str, bytes]) -> None:
         _discard(aside.values())
         _remove_empty(made)
         raise
-
-
-def _write(file: Path, data: bytes) -> None:
-    with open(file, "xb") as stream:
-        stream.write(data)
-        stream.flush()
-        os.fsync(stream.fileno())
 
 
 def _missing(place: Path) -> list[Path]:

@@ -129,14 +129,19 @@ def create_atomically(path: str | os.PathLike[str], data: bytes) -> None:
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST))
         temporary = temporary_name(target)
         try:
-            with open(temporary, "xb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
+            write_synced(temporary, data)
             take_name(temporary, target)
             sync_folder(target.parent)
         finally:
             temporary.unlink(missing_ok=True)
+
+
+def write_synced(file: Path, data: bytes) -> None:
+    """Puts `data` into a file that is not there yet, and all of it on the disk."""
+    with open(file, "xb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
 
 
 def take_name(temporary: Path, target: Path) -> None:

@@ -55,6 +55,12 @@ def _data(context: Any, builder: Any, kind: Any, array: Any) -> Any:
     return context.make_array(kind)(context, builder, array).data
 
 
+def _row_part(builder: Any, k: Any, by: Any, n: int, half: int) -> Any:
+    """Where in an array of rows of LANES row k + n·by has its part that begins at `half`."""
+    at = builder.add(k, builder.mul(by, by.type(n)))
+    return builder.add(builder.mul(at, at.type(LANES)), at.type(half))
+
+
 @_built
 def put_eight(typingctx, array, firsts, column, rows, k, by):
     """Store rows k, k + by, k + 2·by, … of `rows` at array[first + column + 0, 1, 2, …], EIGHT."""
@@ -64,8 +70,7 @@ def put_eight(typingctx, array, firsts, column, rows, k, by):
         for half in range(0, LANES, EIGHT):
             fetched = []
             for n in range(EIGHT):
-                at = builder.add(args[4], builder.mul(args[5], args[5].type(n)))
-                at = builder.add(builder.mul(at, at.type(LANES)), at.type(half))
+                at = _row_part(builder, args[4], args[5], n, half)
                 fetched.append(builder.load(_vector(builder, given, at, _DOUBLE), align=8))
             for lane, line in enumerate(_transposed(builder, fetched)):
                 begin = builder.load(cgutils.gep(builder, first, half + lane))
@@ -88,8 +93,7 @@ def take_eight(typingctx, array, firsts, column, words, k, by):
                 at = _vector(builder, data, builder.add(begin, args[2]), _WORD)
                 lines.append(builder.load(at, align=4))
             for n, line in enumerate(_transposed(builder, lines)):
-                at = builder.add(args[4], builder.mul(args[5], args[5].type(n)))
-                at = builder.add(builder.mul(at, at.type(LANES)), at.type(half))
+                at = _row_part(builder, args[4], args[5], n, half)
                 builder.store(line, _vector(builder, taken, at, _WORD), align=4)
 
     return types.void(array, firsts, types.intp, words, types.intp, types.intp), codegen

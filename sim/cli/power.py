@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from sim.frame import Rig
     from sim.report.blocks import Block
     from sim.report.power import PowerReport
+    from sim.upkeep.rates import Rates
 
 
 def power(
@@ -105,20 +106,18 @@ def power(
     will_write(csv, endings=(".csv",), inputs=(house, scheme))
     rig, show = load_show(house, scheme)
     will_write(csv, endings=(".csv",), inputs=read_beside(rig.house))
-    _refuse_weather(temperature, between, rates, age)
-    now = rig if temperature is None else _at(rig, temperature, rates)
+    known = _known(temperature, between, rates, age)
+    now = rig if known is None or temperature is None else _at(rig, temperature, known)
     with progress(f"watching {show.scheme.name}") as report_progress:
         report = power_report(now, show, seconds=seconds, at_s=at, progress=report_progress)
     if spread is not None:
         report = _drawn(report, spread, seed, digits)
     data: dict[str, Any] = {}
     blocks: list[Block] = []
-    if temperature is not None or between is not None:
+    if known is not None and (temperature is not None or between is not None):
         from sim.report.weather import at_temperature, weather_blocks, weather_json, weather_of
         from sim.report.weather_ends import with_ends
-        from sim.upkeep.rates import load_rates
 
-        known = load_rates(rates)
         weather = (
             [weather_of(rig, report, temperature, known)]
             if temperature is not None
@@ -127,11 +126,10 @@ def power(
         report = replace(report, findings=with_ends(report.findings, weather))
         data["temperatures"] = weather_json(weather)
         blocks += weather_blocks(weather)
-    if age is not None:
+    if known is not None and age is not None:
         from sim.report.years import after_years, years_blocks, years_json
-        from sim.upkeep.rates import load_rates
 
-        after = after_years(rig.house, age, load_rates(rates))
+        after = after_years(rig.house, age, known)
         data["age"] = years_json(after)
         blocks += years_blocks(after)
     if csv is not None:
@@ -147,12 +145,11 @@ def power(
         raise typer.Exit(DANGER)
 
 
-def _at(rig: Rig, temperature: float, rates: Path | None) -> Rig:
+def _at(rig: Rig, temperature: float, known: Rates) -> Rig:
     """The rig with its parts at another temperature [°C]."""
-    from sim.upkeep.rates import load_rates
     from sim.upkeep.weather import rig_at
 
-    return rig_at(rig, temperature, load_rates(rates))
+    return rig_at(rig, temperature, known)
 
 
 def _drawn(report: PowerReport, spread: int, seed: int, digits: int | None) -> PowerReport:
@@ -218,13 +215,13 @@ def _recorded(
         raise typer.Exit(DANGER)
 
 
-def _refuse_weather(
+def _known(
     temperature: float | None,
     between: tuple[float, float] | None,
     rates: Path | None,
     age: float | None,
-) -> None:
-    """End with status 2 where the temperatures make no sense or the rates serve nothing."""
+) -> Rates | None:
+    """The rates where something asks for them; refuses what makes no sense."""
     if temperature is not None and between is not None:
         fail("evenfall power: --temperature and --between both say how warm it is; give one")
     if between is not None and not COLDEST_C <= between[0] <= between[1] <= HOTTEST_C:
@@ -232,10 +229,13 @@ def _refuse_weather(
             f"evenfall power: --between {between[0]:g} {between[1]:g} makes no sense; write the"
             f" coldest first, {COLDEST_C:g} to {HOTTEST_C:g} °C"
         )
-    if rates is None:
-        return
     if temperature is None and between is None and age is None:
-        fail("evenfall power: --rates serves --temperature, --between and --age; give one of them")
+        if rates is not None:
+            fail(
+                "evenfall power: --rates serves --temperature, --between and --age; give one of"
+                " them"
+            )
+        return None
     from sim.upkeep.rates import load_rates
 
-    load_rates(rates)  # what is wrong in it is told before the scheme is watched
+    return load_rates(rates)

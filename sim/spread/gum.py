@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .percentage_points import percentage_points
+
 
 @dataclass(frozen=True, eq=False)
 class Propagated:
@@ -100,7 +102,9 @@ def effective_dof(parts: np.ndarray, dof: np.ndarray) -> float:
 
 def coverage(share: float, dof: float = np.inf) -> float:
     """The factor that covers `share` (G.3): of Student's t, or of a Gaussian; dof truncated."""
-    from scipy.special import ndtri, stdtrit
-
     chance = (1 + share) / 2
-    return float(ndtri(chance) if np.isinf(dof) else stdtrit(int(dof), chance))
+    if np.isinf(dof):
+        return float(percentage_points(np.array(chance)))
+    from scipy.special import stdtrit
+
+    return float(stdtrit(int(dof), chance))
