@@ -45,8 +45,9 @@ def settle(window: Window, ready: Callable[[], bool] | None = None) -> None:
         if ready() if ready else at_rest:
             break
         time.sleep(0.005)
-    for _ in range(30):
+    for _ in range(30):  # in its own time: it draws no oftener than a screen would show
         window.step(1 / 60)
+        time.sleep(1 / 60)
 
 
 def plain(window: Window) -> None:
