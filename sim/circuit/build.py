@@ -33,6 +33,7 @@ from .forms import Form
 from .law import Law, law, without_pixels
 from .pattern import Pattern
 from .reach import reach
+from .summed import summed
 from .together import Reach, groups
 from .topology import Topology, topology
 from .values import Values, values
@@ -235,7 +236,7 @@ def weights(net: Network) -> tuple[np.ndarray, np.ndarray]:
     edge[form.dual] = quarter
     with np.errstate(divide="ignore", invalid="ignore"):
         ohm = 1 / quarter
-        whole = np.bincount(form.chain, ohm, len(form.chain_u))
+        whole = summed(form.chain, ohm, len(form.chain_u))
         share = np.nan_to_num(ohm / whole[form.chain])
     differ = (plus - minus)[form.cross] / 4
     return np.concatenate([edge, 1 / whole, differ]), share
@@ -265,10 +266,10 @@ def patterns(net: Network, weight: np.ndarray, tie_s: np.ndarray) -> tuple[Patte
     `weight` is that of `weights`; `tie_s` [S] ties every column (those of the form) to the ground.
     """
     form, put = net.form, net.form.coefficients
-    diagonal = np.bincount(put.diagonal, weight[put.diagonal_source], form.columns) + tie_s
-    entry = np.bincount(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
+    diagonal = summed(put.diagonal, weight[put.diagonal_source], form.columns) + tie_s
+    entry = summed(put.entry, put.entry_sign * weight[put.entry_source], put.entries)
     flow = put.push_sign * weight[put.push_source] * net.fixed_v[put.pushing]
-    push = np.bincount(put.pushed, flow, form.columns)
+    push = summed(put.pushed, flow, form.columns)
     made, first = [], 0
     for plan in form.parts:
         here = entry[first : first + len(plan.row)]

@@ -19,6 +19,7 @@ from . import law as pixel_law
 from .build import Network, patterns, ties, weights, with_values
 from .loads import Loads
 from .solve import solve
+from .summed import summed
 
 if TYPE_CHECKING:
     from .pattern import Pattern
@@ -200,7 +201,7 @@ def all_weights(network: Network, drawn: DrawnCircuit) -> tuple[np.ndarray, np.n
 
 def _summed(into: np.ndarray, size: int, values: np.ndarray) -> np.ndarray:
     """(D, size): the numbers of each draw, (D, E), added up where `into` (E,) says."""
-    return np.stack([np.bincount(into, row, size) for row in values])
+    return np.stack([summed(into, row, size) for row in values])
 
 
 def _numbers(

@@ -208,3 +208,19 @@ def test_what_no_supply_reaches_is_told(make: SimpleNamespace):
     assert utilisation(network, seen).max() <= 1
     assert load_findings((), (), run_uses(network, seen), np.zeros(0)) == ()
     assert unreached_findings(build(make.house({"a": (make.kind(), 5)}, [], []))) == ()
+
+
+@pytest.mark.parametrize("pixels", [1, 5])
+def test_a_house_that_waits_for_its_wires_is_dark_and_draws_nothing(
+    make: SimpleNamespace, pixels: int
+):
+    house = make.house({"a": (make.kind(), pixels)}, [make.supply()], [])
+    network = build(house)
+    assert [each.where for each in unreached_findings(network)] == ["a"]
+    # without current there is no drop (Ohm): nothing flows, and only the supply has its volts
+    for codes in (full(house), full(house, frames=60)):  # few frames are worked out apart
+        solution = solve(network, codes)
+        assert not solution.volts.any()
+        assert not solution.amps.any()
+    asked = loads(network, full(house, frames=3))
+    assert not (asked.supply_a.any() or asked.run_v.any() or asked.dc_w.any())

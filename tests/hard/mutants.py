@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Iterator
+from typing import Any
+
+import yaml
 
 # fmt: off
 VALUES = [
@@ -97,6 +101,33 @@ def mutant(text: str, chance: random.Random) -> bytes:
         return scratched(text.encode(), chance, head=10**9)
     whole = text.encode()
     return whole[: chance.randrange(len(whole))]
+
+
+def thinner(text: str, chance: random.Random) -> bytes:
+    """A file of YAML without one to three of its parts, of whatever depth, or with them empty."""
+    top = yaml.safe_load(text)
+    for _ in range(chance.randint(1, 3)):
+        places = list(_places(top))
+        if not places:
+            break
+        # what stands near the top holds most, and is as likely to go as all that is in it
+        deep = chance.choice(sorted({depth for depth, _, _ in places}))
+        _, holder, key = chance.choice([each for each in places if each[0] == deep])
+        part = holder[key]
+        if chance.random() < 0.7:
+            del holder[key]
+        else:
+            holder[key] = type(part)() if isinstance(part, dict | list | str) else None
+    return yaml.safe_dump(top, sort_keys=False, allow_unicode=True).encode()
+
+
+def _places(part: Any, depth: int = 0) -> Iterator[tuple[int, Any, Any]]:
+    """Depth, mapping or list, and key or index of everything in `part`."""
+    if isinstance(part, dict | list):
+        for key in list(part) if isinstance(part, dict) else range(len(part)):
+            if depth or key != "format":
+                yield depth, part, key
+            yield from _places(part[key], depth + 1)
 
 
 def bombs(head: str) -> dict[str, str]:

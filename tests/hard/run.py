@@ -57,6 +57,9 @@ TRIALS = {
     "verbs": Row(
         try_verbs.on_mutants, "changed files that are accepted, each through a verb", 16, 3_000
     ),
+    "thinned": Row(
+        try_verbs.on_thinned, "files with something left out, each through a verb", 16, 3_000
+    ),
     "kills": Row(try_kills.killed, "saves killed in the middle", 24, 500),
     "disks": Row(try_disks.refused, "results on full disks and into shut folders", 15, 84),
     "outputs": Row(try_disks.printed, "results on a standard output that takes none", 4, 60),

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from mutants import mutant
+from mutants import mutant, thinner
 from texts import SCHEME, SEASON, TEXTS, written_beside
 from trial import Asked, Hung, Seen, called, cpu_s, environment, timed, verdict
 from try_readers import readers
@@ -103,14 +103,25 @@ def words(call: tuple[str, ...], files: dict[str, Path], folder: Path) -> list[s
 
 def accepted(asked: Asked, folder: Path) -> Iterator[tuple[str, bytes, str]]:
     """Changed files that their reader takes, in turn of every sort that verbs read."""
+    return _taken(folder, lambda sound, number: mutant(sound, asked.chance("verbs", number)))
+
+
+def thinned(asked: Asked, folder: Path) -> Iterator[tuple[str, bytes, str]]:
+    """As `accepted`, files of which one or two parts, of whatever depth, are left out or empty."""
+    return _taken(folder, lambda sound, number: thinner(sound, asked.chance("thinned", number)))
+
+
+def _taken(
+    folder: Path, changed: Callable[[bytes, int], bytes]
+) -> Iterator[tuple[str, bytes, str]]:
     each = {one.name: one for one in readers(folder) if one.name in CALLS}
     # a house has most verbs, and most of what can be odd
     turn = [name for name in each for _ in range(6 if name == "house" else 1)]
     number = 0
     while True:
         name = turn[number % len(turn)]
-        reader, chance = each[name], asked.chance("verbs", number)
-        data = mutant(reader.sound[0], chance)
+        reader = each[name]
+        data = changed(reader.sound[0], number)
         path = folder / ("tried-" + reader.file)
         path = path if name != "prices" else folder / reader.file
         path.write_bytes(data)
@@ -127,6 +138,17 @@ def accepted(asked: Asked, folder: Path) -> Iterator[tuple[str, bytes, str]]:
 
 def on_mutants(asked: Asked, seen: Seen) -> None:
     """`asked.count` changed files that are accepted, each through one verb; some as processes."""
+    _through_verbs(asked, seen, partial(accepted, asked))
+
+
+def on_thinned(asked: Asked, seen: Seen) -> None:
+    """As `on_mutants`, of files from which something is left out."""
+    _through_verbs(asked, seen, partial(thinned, asked))
+
+
+def _through_verbs(
+    asked: Asked, seen: Seen, cases: Callable[[Path], Iterator[tuple[str, bytes, str]]]
+) -> None:
     from typer.testing import CliRunner
 
     from sim.cli.main import app
@@ -134,7 +156,7 @@ def on_mutants(asked: Asked, seen: Seen) -> None:
     done = dict.fromkeys(CALLS, 0)
     tried = asked.folder / "readers"
     tried.mkdir()
-    for name, data, what in accepted(asked, tried):
+    for name, data, what in cases(tried):
         if seen.cases >= asked.count:
             return
         call = CALLS[name][done[name] % len(CALLS[name])]
