@@ -75,7 +75,8 @@ def test_each_draw_is_a_network_of_its_own(make: SimpleNamespace, which: str) ->
         assert np.abs(alone.volts - found.volts[d]).max() < 1e-8
         rows = slice(2 * d, 2 * d + 2)
         for name in ("supply_a", "wire_a", "wire_minus_a", "run_a", "run_v", "run_dim"):
-            assert np.abs(getattr(own, name) - getattr(asked, name)[rows]).max(initial=0) < 1e-7, name
+            off = np.abs(getattr(own, name) - getattr(asked, name)[rows])
+            assert off.max(initial=0) < 1e-7, name
         assert own.dc_w == pytest.approx(asked.dc_w[rows], abs=1e-7)
         starved += bool(own.run_dim.min() < 1)
     assert (starved > 3) == bool(house.wires)  # what nothing reaches is dark, not starved
