@@ -23,7 +23,7 @@ from sim.report.cautions import WIRING
 from sim.report.compare_text import NAME_CELLS, kelvin
 from sim.report.mending import mending_blocks
 from sim.report.plan_options import Built, Option, PlannedLoad
-from sim.report.text import amps, count, number, percent
+from sim.report.text import amps, brightness_percent, count, number, percent
 
 #: Kinds beside each other; more come in a table below.
 MOST_ABREAST = 4
@@ -64,9 +64,9 @@ def options_blocks(house: str, load: PlannedLoad, options: Sequence[Option]) -> 
 def load_in_words(load: PlannedLoad) -> str:
     """`every channel full`, or the schemes and their brightness."""
     if load.full:
-        dimmed = f" at {percent(load.level)}" if load.level < 1 else ""
+        dimmed = f" at {brightness_percent(load.level)}" if load.level < 1 else ""
         return f"every channel full{dimmed}"
-    names = ", ".join(f"{each.name} ({percent(each.brightness)})" for each in load.shown)
+    names = ", ".join(f"{each.name} ({brightness_percent(each.brightness)})" for each in load.shown)
     return names or "nothing"
 
 
