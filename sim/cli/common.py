@@ -119,7 +119,7 @@ SecondsOption = Annotated[
 ]
 
 #: Between these the tables of parts mean something [°C].
-COLDEST_C, HOTTEST_C = -50.0, 80.0
+COLDEST_C, HOTTEST_C = -50, 80
 TemperatureOption = Annotated[
     float | None,
     typer.Option(

@@ -52,7 +52,7 @@ def handover(
     house: HouseArgument,
     files: Annotated[
         list[Path] | None,
-        typer.Argument(metavar="SEASON|SCHEME...", help="A season file, or scheme files."),
+        typer.Argument(metavar="FILE...", help="A season file, or scheme files."),
     ] = None,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Where to: .html or .pdf.")

@@ -12,7 +12,7 @@ import typer
 from sim.cli.common import JsonFlag, console, fail, print_json, say, will_write, write_out
 
 
-class What(StrEnum):
+class ListName(StrEnum):
     """The lists there are."""
 
     kinds = "kinds"
@@ -24,7 +24,10 @@ class What(StrEnum):
 
 
 def list_(
-    what: Annotated[What, typer.Argument(metavar="|".join(What), help="Which list.")],
+    what: Annotated[
+        ListName,
+        typer.Argument(metavar="LIST", show_choices=False, help=f"One of: {', '.join(ListName)}."),
+    ],
     name: Annotated[
         str | None, typer.Argument(metavar="NAME", help="One of them, in full.")
     ] = None,
@@ -34,7 +37,7 @@ def list_(
     json: JsonFlag = False,
 ) -> None:
     """List kinds of pixels, effects, palettes, materials, wires or profiles, with sources."""
-    if out is not None and what is not What.palettes:
+    if out is not None and what is not ListName.palettes:
         fail(f"--out: {what} have no picture; only palettes have")
     will_write(out, endings=(".png",))
     things = _things(what)
@@ -58,7 +61,7 @@ def list_(
     from sim.report.listing import list_blocks, row_blocks
     from sim.report.terminal import print_blocks
 
-    if what is What.effects:
+    if what is ListName.effects:
         _tell_faulty()
     print_blocks(console(), list_blocks(what, things) if name is None else row_blocks(things[name]))
 
@@ -71,16 +74,16 @@ def _tell_faulty() -> None:
         say(reason)
 
 
-def _things(what: What) -> Mapping[str, Any]:
+def _things(what: ListName) -> Mapping[str, Any]:
     import effects
     import layouts
 
-    tables: Mapping[What, Callable[[], Mapping[str, Any]]] = {
-        What.kinds: layouts.kinds,
-        What.effects: effects.effects,
-        What.palettes: effects.palettes,
-        What.materials: layouts.materials,
-        What.wires: layouts.wire_sizes,
-        What.profiles: layouts.profiles,
+    tables: Mapping[ListName, Callable[[], Mapping[str, Any]]] = {
+        ListName.kinds: layouts.kinds,
+        ListName.effects: effects.effects,
+        ListName.palettes: effects.palettes,
+        ListName.materials: layouts.materials,
+        ListName.wires: layouts.wire_sizes,
+        ListName.profiles: layouts.profiles,
     }
     return tables[what]()

@@ -26,9 +26,7 @@ class Format(StrEnum):
 def schema(
     of: Annotated[
         Format,
-        typer.Argument(
-            metavar="house|scheme|season|prices|parts|faults|sightings|readings", help="Which file."
-        ),
+        typer.Argument(metavar="FORMAT", show_choices=False, help=f"One of: {', '.join(Format)}."),
     ],
 ) -> None:
     """Print the JSON Schema of a house, scheme, season, price, parts or other file."""

@@ -10,7 +10,7 @@ from layouts.records import House
 from sim.parts.channel import channel_section
 from sim.parts.control import control_section
 from sim.parts.leads import lead_section
-from sim.parts.lines import BillLine, CutList, together
+from sim.parts.lines import BillLine, CutList, MinutesPerMetre, together
 from sim.parts.pixels import pixel_section
 from sim.parts.records import Parts
 from sim.parts.wiring import wiring_section
@@ -79,5 +79,5 @@ def _work(house: House, parts: Parts, joints: int, saw_cuts: int) -> Iterator[Bi
             hours = round(count * minutes / 60, 2)
             told = unit.removesuffix("s") if count == 1 else unit
             purpose = f"{count:.4g} {told} at {minutes:g} min"
-            words = (float(count), f" at {minutes:g} min a metre") if unit == "m" else ()
+            words = (float(count), " at ", MinutesPerMetre(minutes)) if unit == "m" else ()
             yield BillLine("work", what, hours, "h", parts.work.hourly, purpose, words)

@@ -11,6 +11,13 @@ from layouts.units import METRES, length_text
 
 
 @dataclass(frozen=True)
+class MinutesPerMetre:
+    """How long a metre takes, in the words of a purpose."""
+
+    minutes: float
+
+
+@dataclass(frozen=True)
 class BillLine:
     """So much of one thing; `price_each` is None where no parts file gives it."""
 
@@ -21,7 +28,7 @@ class BillLine:
     price_each: float | None
     purpose: str  # what it is for; `for` in JSON
     #: The same in words and lengths [m], for who measures in other units; empty: no length in it.
-    purpose_parts: tuple[str | float, ...] = ()
+    purpose_parts: tuple[str | float | MinutesPerMetre, ...] = ()
 
     @property
     def price(self) -> float | None:
@@ -102,7 +109,7 @@ def together(lines: Iterable[BillLine]) -> tuple[BillLine, ...]:
 def _both(one: BillLine, other: BillLine) -> BillLine:
     quantity = round(one.quantity + other.quantity, 6)
     purpose = f"{one.purpose}, {other.purpose}"
-    parts: tuple[str | float, ...] = ()
+    parts: tuple[str | float | MinutesPerMetre, ...] = ()
     if one.purpose_parts or other.purpose_parts:
         mine, its = one.purpose_parts or (one.purpose,), other.purpose_parts or (other.purpose,)
         parts = (*mine, ", ", *its)

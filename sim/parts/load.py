@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -16,6 +17,7 @@ from layouts.file_names import PARTS
 from layouts.files.document import Document, check, read
 from layouts.files.names import did_you_mean
 from layouts.records import House, Kind
+from layouts.units import METRES, length_text
 from sim.parts.pixels import on_one, strip_part
 from sim.parts.records import (
     ControllerPart,
@@ -33,9 +35,10 @@ from sim.parts.records import (
 if TYPE_CHECKING:
     from sim.parts.schema import KindRow, PartsFile, ProfileRow, SmallRow, WireRow, WorkRow
 
-#: The name of the parts file beside a house file.
-#: The least kerf and the greatest slack that are not a slip of the unit.
+#: The greatest kerf and the greatest slack that are not a slip of the unit.
 _MOST_KERF_M, _MOST_SLACK_M = 0.02, 10.0
+#: What a tape in inches is read to.
+_EIGHTH_M = METRES["in"] / 8
 
 
 def load_parts(path: str | os.PathLike[str], house: House | None = None) -> Parts:
@@ -50,7 +53,11 @@ def load_parts(path: str | os.PathLike[str], house: House | None = None) -> Part
     context = {"units": units if units in ("m", "cm", "mm", "ft", "in") else "m"}
     file = check(document, PartsFile, context)
     known = {**kinds(), **(house.kinds if house else {})}
-    problems = [*_problems(document, file), *_kind_problems(document, file, known)]
+    told_in = house.units if house else context["units"]
+    problems = [
+        *_problems(document, file, told_in),
+        *_kind_problems(document, file, known, told_in),
+    ]
     if problems:
         raise InputError(problems)
     return _parts(document.file, file, _builtin())
@@ -97,8 +104,11 @@ def _builtin() -> Parts:
     return _parts("", check(document, PartsFile, {"units": "m"}), None)
 
 
-def _problems(document: Document, file: PartsFile) -> Iterator[Problem]:
-    """What a model cannot see: a price without currency, rows twice, lengths beyond sense."""
+def _problems(document: Document, file: PartsFile, units: str) -> Iterator[Problem]:
+    """What a model cannot see: a price without currency, rows twice, lengths beyond sense.
+
+    Lengths are told in `units`, those of the house where one is known.
+    """
     if file.currency is None and _has_price(document.data):
         yield document.problem((), "there are prices but no currency", "add 'currency: EUR'")
     for section, names in (
@@ -115,17 +125,26 @@ def _problems(document: Document, file: PartsFile) -> Iterator[Problem]:
         if row.per_metre is None and row.stock and file.currency:
             what = f"wire {row.wire} comes on reels but has no 'per_metre'"
             yield document.problem(("wire", number), what, "add what a metre of it costs")
-    for key, value, most, unit in (
+    for key, value, most, metric in (
         ("kerf", file.kerf, _MOST_KERF_M, "20 mm"),
         ("slack", file.slack, _MOST_SLACK_M, "10 m"),
     ):
         if value is not None and not 0 <= value <= most:
-            what = f"a {key} of {value:g} m makes no sense"
+            # not rounded up to an eighth of an inch that is refused too
+            down = length_text(math.floor(most / _EIGHTH_M) * _EIGHTH_M, units)
+            what = f"a {key} of {_told(value, units)} makes no sense"
+            unit = down if units in ("ft", "in") else metric
             yield document.problem((key,), what, f"write 0 to {unit}")
 
 
+def _told(length_m: float, units: str) -> str:
+    """A length in `units`; in metres what is too small for a tape that is read in them."""
+    text = length_text(length_m, units)
+    return f"{length_m:g} m" if length_m and text.startswith(("0 ", "-0 ")) else text
+
+
 def _kind_problems(
-    document: Document, file: PartsFile, known: dict[str, Kind]
+    document: Document, file: PartsFile, known: dict[str, Kind], units: str
 ) -> Iterator[Problem]:
     for name, row in file.kinds.items():
         at = ("kinds", name)
@@ -141,7 +160,7 @@ def _kind_problems(
             what = f"the price of '{name}' says not for how much"
             yield document.problem(at, what, f"add '{wanted}'", key=True)
         elif row.reel is not None and row.reel < known[name].pitch_m:
-            what = f"a reel of {row.reel:g} m holds no pixel of '{name}'"
+            what = f"a reel of {_told(row.reel, units)} holds no pixel of '{name}'"
             yield document.problem((*at, "reel"), what, "check its unit")
     for name in file.profiles:
         if name not in profiles():

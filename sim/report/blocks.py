@@ -97,6 +97,7 @@ class Column:
     whole: bool = False  # never broken into lines
     look: str = ""  # of all its cells
     when: Literal["always", "wide", "narrow"] = "always"  # narrow: where 100 cells have no room
+    copied: bool = False  # names that are typed again: not broken at a hyphen even if room is short
 
 
 @dataclass(frozen=True)
@@ -117,12 +118,14 @@ class Table:
 
 
 def columns(*names: str, **when: Literal["wide", "narrow"]) -> tuple[Column, ...]:
-    """Columns by name; `>` sets one right, and it and `|` keep it whole. `when` is by bare name."""
+    """Columns by name; `>` sets one right, and it and `|` keep it whole, as far as there is room;
+    `||` is of names to copy. `when` is by bare name."""
     made = []
     for name in names:
         bare, right = name.lstrip(">|"), name.startswith(">")
         whole = right or name.startswith("|")
-        made.append(Column(bare, right, whole, when=when.get(bare, "always")))
+        copied = name.startswith("||")
+        made.append(Column(bare, right, whole, when=when.get(bare, "always"), copied=copied))
     return tuple(made)
 
 

@@ -23,7 +23,7 @@ from sim.report.compare_text import (
     shift_in_words,
     white_in_words,
 )
-from sim.report.text import clock, number, percent
+from sim.report.text import brightness_percent, clock, number
 from sim.report.theme import GROUND, LINE, QUIET, WARM, typeface
 
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ def _conditions(comparison: Comparison, exposure_ev: float, at_s: float, tiles: 
     watched = comparison.kinds[0].power.scan
     parts = [
         f"the same {same_for_all(comparison)}",
-        f"brightness {percent(watched.brightness)}",
+        f"brightness {brightness_percent(watched.brightness)}",
         f"{clock(round(at_s, 1))} into the scheme" if watched.frames > 1 else "",
         f"one exposure: EV {exposure_ev:.1f}",
     ]

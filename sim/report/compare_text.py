@@ -26,7 +26,8 @@ from sim.report.blocks import (
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
 from sim.report.compare_spread_text import sure_blocks
-from sim.report.text import amps, ceiling_percent, clock, count, number, percent
+from sim.report.limits_told import limit_told
+from sim.report.text import amps, beside_ceilings, clock, count, number, percent
 from sim.report.wording import sentence
 
 #: CAM02-UCS distance below which a shift is called right; about one step that an attentive eye
@@ -109,7 +110,7 @@ def _title(comparison: Comparison) -> Title:
         spans(
             (comparison.scheme.name, "strong"),
             f" on {comparison.house.name}, {same_for_all(comparison)} of each kind\n",
-            (f"{seen}, brightness {percent(watched.brightness)}", "quiet"),
+            (f"{seen}, brightness {_levels(comparison)[0]}", "quiet"),
         )
     )
 
@@ -132,6 +133,7 @@ def _columns(comparison: Comparison, rows: Sequence[ComparedRow]) -> Table:
 
 
 def _current_rows(comparison: Comparison) -> list[ComparedRow]:
+    _, held = _levels(comparison)
     rows: list[ComparedRow] = [
         ("channels", channels_in_words),
         ("pixels", lambda each: f"{count(each.pixels)}, {each.metres:.1f} m"),
@@ -147,8 +149,8 @@ def _current_rows(comparison: Comparison) -> list[ComparedRow]:
     ]
     rows += [
         ("peak, house", lambda each: amps(each.peak_a)),
-        ("brightness ceiling", _ceiling),
-        ("supplies and feeds", _suffice),
+        ("brightness ceiling", lambda each: held.get(each.kind.name, "not known")),
+        ("supplies and feeds", lambda each: _suffice(each, held)),
         ("held at full duty", lambda each: percent(each.losses.held)),
         ("outside its colours", lambda each: percent(each.losses.reduced)),
         ("dim enough to step", lambda each: percent(each.losses.stepping)),
@@ -185,18 +187,20 @@ def _wall(report: KindReport) -> str:
     return "not known" if wall_w is None else f"{number(wall_w)} W"
 
 
-def _ceiling(report: KindReport) -> str:
-    ceiling = report.power.ceiling
-    return "not known" if ceiling is None else ceiling_percent(ceiling.brightness)
+def _levels(comparison: Comparison) -> tuple[str, dict[str, str]]:
+    """The scheme's brightness and the ceiling of each kind that has one, by the kind's name."""
+    found = [(each.kind.name, each.power.ceiling) for each in comparison.kinds]
+    held = {name: ceiling.brightness for name, ceiling in found if ceiling is not None}
+    level, said = beside_ceilings(comparison.kinds[0].power.scan.brightness, list(held.values()))
+    return level, dict(zip(held, said, strict=True))
 
 
-def _suffice(report: KindReport) -> str | tuple[str, str]:
+def _suffice(report: KindReport, held: dict[str, str]) -> str | tuple[str, str]:
     if report.power.ceiling is None:
         return "none in the file"
     if report.suffices:
         return "suffice", "good"
-    most = ceiling_percent(report.power.ceiling.brightness)
-    limit = report.power.ceiling.limit
+    most, limit = held[report.kind.name], limit_told(report.power.ceiling)
     return f"carry {most} brightness only: {limit}", "warn"
 
 

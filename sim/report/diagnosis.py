@@ -85,9 +85,17 @@ def _next(found: Diagnosis, house: House) -> Iterator[Block]:
         first = suspect_label(found.suspects[0], house)
         yield words(f"trying the repair costs less than the next test: {first}; if it stays, …")
     yield words((test_label(test), "strong"))
-    yield note(f"{test.gain_bits:.2f} bits of {found.entropy_bits:.2f} for {test.cost:g} min")
+    yield note(
+        f"it takes about {test.cost:g} min and settles {_settled(test.gain_bits, found)} of what is"
+        f" in doubt, on average ({test.gain_bits:.2f} of {found.entropy_bits:.2f} bits; one bit"
+        " halves what it may be)"
+    )
     rows = [row(_share(o.probability), o.result) for o in test.outcomes[:_OUTCOMES]]
     yield Table(columns(">probability", "what may come of it"), tuple(rows))
+
+
+def _settled(gain_bits: float, found: Diagnosis) -> str:
+    return _share(gain_bits / found.entropy_bits if found.entropy_bits > 0 else 0.0)
 
 
 def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:

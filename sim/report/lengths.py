@@ -6,6 +6,7 @@ import math
 
 from layouts.units import METRES, length_text
 from sim.parts import BillLine
+from sim.parts.lines import MinutesPerMetre
 
 _FEET = ("ft", "in")
 
@@ -42,6 +43,14 @@ def purpose_text(line: BillLine, units: str) -> str:
     """What a line is for, its lengths in the units of the house."""
     if units == "m" or not line.purpose_parts:
         return line.purpose
-    return "".join(
-        each if isinstance(each, str) else length_text(each, units) for each in line.purpose_parts
-    )
+    return "".join(_told(each, units) for each in line.purpose_parts)
+
+
+def _told(part: str | float | MinutesPerMetre, units: str) -> str:
+    if isinstance(part, str):
+        return part
+    if not isinstance(part, MinutesPerMetre):
+        return length_text(part, units)
+    if units in _FEET:
+        return f"{part.minutes * METRES['ft']:.3g} min a foot"
+    return f"{part.minutes:g} min a metre"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from math import floor
+from typing import Protocol
 
 from layouts.catalogue import limits
-from sim.circuit import Ceiling
+from sim.circuit import Ceiling, Loads, Network
+from sim.circuit.limits import limit_bound, limit_name
 
-from .text import ceiling_percent, percent
+from .text import beside_ceilings, percent
 
 #: A band is wide where it reaches so many times as far as its ceiling.
 _WIDE = 1.5
@@ -15,14 +16,32 @@ _WIDE = 1.5
 _HARDLY = 1.25
 
 
-def first_limit(ceiling: Ceiling) -> str:
+class Held(Protocol):
+    """A ceiling: what is at its limit there, and how much that may bear, in words."""
+
+    @property
+    def limit(self) -> str:
+        """By name."""
+
+    @property
+    def bound(self) -> str:
+        """With its number; "" where it has none."""
+
+
+def first_limit(ceiling: Held) -> str:
     """What is passed first above a ceiling, and how much it may bear."""
-    return f"{ceiling.limit} comes first{_in_brackets(ceiling)}"
+    return f"{ceiling.limit} comes first{_in_brackets(ceiling.bound)}"
 
 
-def limit_told(ceiling: Ceiling) -> str:
+def limit_told(ceiling: Held) -> str:
     """The limit by name and number."""
-    return f"{ceiling.limit}{_in_brackets(ceiling)}"
+    return ceiling.limit + _in_brackets(ceiling.bound)
+
+
+def limit_of(network: Network, seen: Loads, frame: int, column: int) -> str:
+    """The same of a column of `sim.circuit.limits.utilisation`, as that frame binds."""
+    bound = limit_bound(network, seen, frame, column)
+    return limit_name(network, column) + _in_brackets(bound)
 
 
 def all_limits() -> str:
@@ -35,17 +54,18 @@ def all_limits() -> str:
     )
 
 
-def why_wide(ceiling: Ceiling, most: float) -> str:
+def why_wide(ceiling: Ceiling, most: float, said: str) -> str:
     """Why a band that reaches up to `most` is so wide; "" where it is not, or for another reason.
 
     A scheme whose channels are full hardly asks for more at a higher brightness: it then passes
-    its limit by so little that parts a little better than their sheets keep it at any.
+    its limit by so little that parts a little better than their sheets keep it at any. `said` is
+    the ceiling as the report tells it.
     """
     if not 0 < ceiling.brightness * _WIDE < most or not 1 < ceiling.at_full <= _HARDLY:
         return ""
     past = f"{100 * (ceiling.at_full - 1):.2g}"
     return (
-        f"the band of the ceiling is wide because above {ceiling_percent(ceiling.brightness)} the"
+        f"the band of the ceiling is wide because above {said} the"
         f" scheme hardly asks for more: full brightness goes past that limit by {past} %"
     )
 
@@ -53,15 +73,9 @@ def why_wide(ceiling: Ceiling, most: float) -> str:
 def against_ceiling(brightness: float, ceiling: Ceiling) -> tuple[str, str]:
     """A brightness and the ceiling as percent, with digits enough that both compare as they are;
     the ceiling never rounded up."""
-    share, most = 100 * brightness, 100 * ceiling.brightness
-    told, held = percent(brightness), ceiling_percent(ceiling.brightness)
-    for places in range(1, 7):
-        if (float(told[:-2]) <= float(held[:-2])) == (brightness <= ceiling.brightness):
-            break
-        part = 10**places
-        told, held = f"{share:.{places}f} %", f"{floor(most * part + 1e-9) / part:.{places}f} %"
+    told, (held,) = beside_ceilings(brightness, [ceiling.brightness])
     return told, held
 
 
-def _in_brackets(ceiling: Ceiling) -> str:
-    return f" ({ceiling.bound})" if ceiling.bound else ""
+def _in_brackets(bound: str) -> str:
+    return f" ({bound})" if bound else ""

@@ -23,11 +23,12 @@ from sim.circuit import (
     supply_uses,
     wire_uses,
 )
-from sim.circuit.limits import limit_name, utilisation
+from sim.circuit.limits import limit_bound, limit_name, utilisation
 from sim.data.patch import HousePatch, codes_from, stacked
 from sim.data.receiver import Receiver
 from sim.data.taking import TakenFrame
 
+from .limits_told import limit_told
 from .text import amps, ceiling_percent, clock, percent
 from .wording import finding_json
 
@@ -49,6 +50,7 @@ class LiveLoad:
     limit: str
     ceiling: Ceiling | None  # share of these levels that keeps every limit; None without supplies
     findings: tuple[Finding, ...]
+    bound: str = ""  # how much what `limit` names may bear, in words with its number
 
 
 @dataclass(frozen=True)
@@ -108,6 +110,7 @@ def live_load(network: Network, patch: HousePatch, frames: list[TakenFrame]) -> 
         limit_name(network, int(column)),
         ceiling,
         by_urgency(found),
+        limit_bound(network, part, int(frame), int(column)),
     )
 
 
@@ -187,6 +190,12 @@ def as_json(second: LiveSecond) -> dict[str, Any]:
     }
 
 
+def level_ceiling(ceiling: Ceiling) -> str:
+    """How far down the levels that come would have to go, and for which limit."""
+    most = ceiling_percent(ceiling.brightness)
+    return f"ceiling {most} of these levels: {limit_told(ceiling)}"
+
+
 def as_lines(second: LiveSecond) -> list[str]:
     """The same as lines for a terminal."""
     states = [each.state for each in second.universes]
@@ -205,11 +214,7 @@ def as_lines(second: LiveSecond) -> list[str]:
     ]
     if load.supplies:
         each = ", ".join(f"{name} {percent(share)}" for name, _, share in load.supplies)
-        over = (
-            f"  ceiling {ceiling_percent(load.ceiling.brightness)} of these levels"
-            if (load.ceiling and load.ceiling.limit)
-            else ""
-        )
+        over = f"  {level_ceiling(load.ceiling)}" if (load.ceiling and load.ceiling.limit) else ""
         lines[0] += f"; {each}{over}"
     lines += [
         f"{'':10}{found.level}: {found.where} {found.code}"

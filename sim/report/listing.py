@@ -42,7 +42,7 @@ def _kind(kind: Kind) -> tuple[str | Spans, ...]:
     currents = [channel.current_ma for channel in kind.channels]
     return (
         kind.name,
-        f"{kind.supply_v:g} V",
+        f"{kind.supply_v:g}",
         "".join(channel.name for channel in kind.channels).upper()
         + (f" {'/'.join(f'{cct_k:.0f}' for cct_k in kind.whites_k)} K" if kind.whites_k else ""),
         f"{min(currents):g}"
@@ -95,27 +95,27 @@ def _profile(profile: Profile) -> tuple[str | Spans, ...]:
 
 LISTINGS: Mapping[str, Listing] = {
     "kinds": Listing(
-        ("|kind", "|", "|channels", ">mA", ">lm", ">px/m", "|mount", ">Hz", "backup"),
+        ("||kind", ">V", "|channels", ">mA", ">lm", ">px/m", "|mount", ">Hz", "backup"),
         _kind,
         "mA a channel and lm of one pixel at full duty; Hz of its dimming; backup: data line",
     ),
     "effects": Listing(
-        ("|effect", "what it does", "parameters"),
+        ("||effect", "what it does", "parameters"),
         _effect,
         "every effect also takes a direction (forward, backward, inward, outward) and a seed",
     ),
-    "palettes": Listing(("|palette", "|colours", "occasion"), _palette),
+    "palettes": Listing(("||palette", "|colours", "occasion"), _palette),
     "materials": Listing(
-        ("|material", "texture", ">460 nm", ">530 nm", ">620 nm"),
+        ("||material", "texture", ">460 nm", ">530 nm", ">620 nm"),
         _material,
         "share of the light reflected, where a blue, a green and a red pixel shine",
     ),
     "wires": Listing(
-        ("|wire", ">mm²", ">Ω/km", ">at most", ">carries"),
+        ("||wire", ">mm²", ">Ω/km", ">at most", ">carries"),
         _wire,
         "Ω/km of one conductor at 20 °C: of pure copper, and what the standard lets a cable have",
     ),
-    "profiles": Listing(("|profile", ">lets through", ">beam half", ">spot", ""), _profile),
+    "profiles": Listing(("||profile", ">lets through", ">beam half", ">spot", ""), _profile),
 }
 
 

@@ -44,6 +44,7 @@ class Measured:
     peak_a: float  # [A] of the whole house, the most of any scheme
     watts: float  # mean DC [W]
     wall_w: float  # mean from the mains [W]
+    idle_wall_w: float  # the same, every pixel dark but switched on
     kwh_year: float
     evening_h: float | None  # lit every evening; None: as the season has it
     lumens: float  # mean, at the pixels
@@ -80,6 +81,7 @@ def measured(
         peak_a=max(one.peak_a for one in each),
         watts=float(np.mean([one.energy.dc_w_mean for one in each])),
         wall_w=float(np.mean([one.energy.wall_w_mean or 0.0 for one in each])),
+        idle_wall_w=float(np.mean([one.energy.idle_wall_w or 0.0 for one in each])),
         kwh_year=_kwh(house, season, each),
         evening_h=EVENING_H if season is None else None,
         lumens=float(np.mean([one.lumens for one in each])),

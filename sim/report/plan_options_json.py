@@ -36,7 +36,8 @@ def option_json(option: Option) -> dict[str, Any]:
 
 _FIGURES = (
     "price", "currency", "priced", "unpriced", "wiring_price", "wiring_priced", "lower_bound",
-    "pixels", "feeds", "cuts", "supplies", "peak_a", "watts", "wall_watts", "kwh_year",
+    "pixels", "feeds", "cuts", "supplies", "peak_a", "watts", "wall_watts",
+    "idle_wall_watts", "kwh_year",
     "lumens", "lumens_peak", "white_cct_k", "ra", "ra_range", "refresh_hz", "findings",
 )  # fmt: skip
 
@@ -61,6 +62,7 @@ def _figures(option: Option) -> dict[str, Any]:
         "peak_a": seen.peak_a,
         "watts": seen.watts,
         "wall_watts": seen.wall_w,
+        "idle_wall_watts": seen.idle_wall_w,
         "kwh_year": seen.kwh_year,
         "lumens": seen.lumens,
         "lumens_peak": seen.lumens_peak,

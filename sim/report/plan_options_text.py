@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from textwrap import fill
 
+from layouts.records import Kind
 from sim.report.blocks import (
     Block,
     Cautions,
@@ -23,8 +24,10 @@ from sim.report.cautions import WIRING
 from sim.report.compare_text import NAME_CELLS, kelvin
 from sim.report.mending import mending_blocks
 from sim.report.plan_options import Built, Option, PlannedLoad
-from sim.report.text import amps, count, number, percent
+from sim.report.text import amps, brightness_percent, count, number, percent
 
+#: A dark pixel that draws so many times as much as another option's is told.
+_MUCH = 2.0
 #: Kinds beside each other; more come in a table below.
 MOST_ABREAST = 4
 
@@ -45,6 +48,7 @@ def options_blocks(house: str, load: PlannedLoad, options: Sequence[Option]) -> 
             yield Gap()
         yield _table(options[first : first + MOST_ABREAST])
     yield from _remarks(options)
+    yield from _idle(options)
     why = [spans((f"{each.kind.name}: ", "strong"), each.why) for each in options if each.why]
     if why:
         yield section("Cannot be built", Listed(tuple(why)))
@@ -64,9 +68,9 @@ def options_blocks(house: str, load: PlannedLoad, options: Sequence[Option]) -> 
 def load_in_words(load: PlannedLoad) -> str:
     """`every channel full`, or the schemes and their brightness."""
     if load.full:
-        dimmed = f" at {percent(load.level)}" if load.level < 1 else ""
+        dimmed = f" at {brightness_percent(load.level)}" if load.level < 1 else ""
         return f"every channel full{dimmed}"
-    names = ", ".join(f"{each.name} ({percent(each.brightness)})" for each in load.shown)
+    names = ", ".join(f"{each.name} ({brightness_percent(each.brightness)})" for each in load.shown)
     return names or "nothing"
 
 
@@ -111,6 +115,7 @@ def _rows() -> list[OptionRow]:
         ("peak, house", _built(lambda b: amps(b.measured.peak_a))),
         ("power, mean", _built(lambda b: f"{number(b.measured.watts)} W")),
         ("from the wall", _built(lambda b: f"{number(b.measured.wall_w)} W")),
+        ("dark, switched on", _built(lambda b: f"{number(b.measured.idle_wall_w)} W")),
         ("energy", _built(lambda b: f"{number(b.measured.kwh_year)} kWh a year")),
         ("light, mean", _built(lambda b: f"{number(b.measured.lumens)} lm")),
         ("light, most", _built(lambda b: f"{number(b.measured.lumens_peak)} lm")),
@@ -159,6 +164,38 @@ def _remarks(options: Sequence[Option]) -> Iterator[Block]:
         said += " A node is swapped at its leads; no parts file gives its minutes."
     yield Gap()
     yield note(said)
+
+
+def _idle(options: Sequence[Option]) -> Iterator[Block]:
+    """The kinds whose dark pixels draw much more than another's, and who says so."""
+    kinds = {each.kind.name: each.kind for each in options if each.built is not None}
+    watts = {name: idle_w(kind) for name, kind in kinds.items()}
+    least = min(watts.values(), default=0.0)
+    much = [kind for name, kind in kinds.items() if watts[name] > _MUCH * least]
+    if much:
+        told = [spans((f"{kind.name}: ", "strong"), idle_in_words(kind)) for kind in much]
+        yield section(
+            "Dark but switched on",
+            note(
+                "a pixel draws for its logic as long as its supply is on; of these kinds more than"
+                " twice what another's does"
+            ),
+            Listed(tuple(told)),
+        )
+
+
+def idle_w(kind: Kind) -> float:
+    """[W] of one dark pixel at its own voltage."""
+    return kind.idle_ma / 1000 * kind.supply_v
+
+
+def idle_in_words(kind: Kind) -> str:
+    """What one dark pixel draws, and where the figure comes from."""
+    source = (kind.sources or {}).get("idle_ma", "")
+    said = (
+        f"{kind.idle_ma:g} mA at {kind.supply_v:g} V, {number(1000 * idle_w(kind), 2)} mW a pixel"
+    )
+    return f"{said} ({source})" if source else f"{said}, as the house file has it"
 
 
 def _unpriced(options: Sequence[Option]) -> Iterator[Block]:

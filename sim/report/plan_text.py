@@ -27,7 +27,7 @@ from .blocks import (
 from .cautions import WIRING
 from .plan_report import PlanReport, SupplyTold, WireTold
 from .plan_sure import sure_blocks
-from .text import amps, count, percent
+from .text import amps, brightness_percent, count, percent
 from .wording.plan import why_briefly, why_sentence
 
 
@@ -74,10 +74,14 @@ def _title(report: PlanReport) -> Title:
 
 def _load(report: PlanReport) -> str:
     if report.load == "full":
-        return f"every channel full at brightness {percent(report.brightness or 1.0)}"
+        return f"every channel full at brightness {brightness_percent(report.brightness or 1.0)}"
     names = ", ".join(each.show.scheme.name for each in report.watched)
     frames = count(sum(each.frames for each in report.watched))
-    own = "" if report.brightness is None else f" at brightness {percent(report.brightness)}"
+    own = (
+        ""
+        if report.brightness is None
+        else f" at brightness {brightness_percent(report.brightness)}"
+    )
     return f"{names}{own}, {frames} frames watched"
 
 

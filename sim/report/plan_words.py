@@ -6,7 +6,7 @@ from textwrap import wrap
 
 from layouts.ratings import rating_text
 from sim.plan.plan import Plan
-from sim.report.text import percent
+from sim.report.text import brightness_percent, percent
 
 #: [characters] that a card of the window has room for in a line.
 LINE_LENGTH = 88
@@ -50,7 +50,7 @@ def proposal_words(plan: Plan, brightness: float, of_scheme: bool) -> tuple[str,
     boxes = ", ".join(f"{s.name} {s.volts:g} V {rating_text(s.volts, s.rated_a)}" for s in new)
     lines = [
         price_words(plan),
-        f"for every channel full at {percent(brightness)}"
+        f"for every channel full at {brightness_percent(brightness)}"
         + (" and the scheme on show" if of_scheme else "")
         + (f"; new supplies: {boxes}" if boxes else ""),
         *plan.remarks,

@@ -29,11 +29,11 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
-from .limits_told import all_limits, first_limit
+from .limits_told import against_ceiling, all_limits, first_limit
 from .patch import refresh_table
 from .power import PowerReport
 from .spread import quick_section, spread_blocks
-from .text import amps, ceiling_percent, clock, count, number, percent, pixel_name
+from .text import amps, brightness_percent, clock, count, number, percent, pixel_name
 
 #: How long an evening is taken to be [h]; `season` counts the real ones.
 EVENING_H = 5
@@ -78,15 +78,24 @@ def _how_sure(report: PowerReport) -> Iterator[Block]:
 
 def _title(report: PowerReport) -> Title:
     watched = report.scan
+    level, _ = _level_and_ceiling(report)
     length = f"{count(watched.frames)} frames, {clock(watched.seconds)} at {watched.fps:g} fps"
     looked = f"{length}, {_seen(watched)}" if watched.frames > 1 else "one frame: it stands still"
     return Title(
         spans(
             (watched.show.scheme.name, "strong"),
             f" on {watched.rig.house.name}\n",
-            (f"{looked}; brightness {percent(watched.brightness)}", "quiet"),
+            (f"{looked}; brightness {level}", "quiet"),
         )
     )
+
+
+def _level_and_ceiling(report: PowerReport) -> tuple[str, str]:
+    """The scheme's brightness and its ceiling, told so that both compare as they are."""
+    level = report.scan.brightness
+    if report.ceiling is None:
+        return brightness_percent(level), ""
+    return against_ceiling(level, report.ceiling)
 
 
 def _seen(watched: Scan) -> str:
@@ -247,7 +256,7 @@ def _energy(report: PowerReport) -> Iterator[Words]:
     else:
         over = " The scheme is above it." if report.scan.brightness > ceiling.brightness else ""
         yield words(
-            (f"Ceiling {ceiling_percent(ceiling.brightness)}", "strong"),
+            (f"Ceiling {_level_and_ceiling(report)[1]}", "strong"),
             ": the highest brightness at which nothing exceeds its limit; "
             f"{first_limit(ceiling)}.{over}",
         )

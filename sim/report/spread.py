@@ -16,9 +16,10 @@ from sim.spread.quick import QuickBands
 from sim.spread.study import DrawnFigure, Study
 
 from .blocks import Block, Row, Table, Words, columns, note, row, section, words
-from .limits_told import why_wide
+from .coarse_codes import MOST_STEPS
+from .limits_told import against_ceiling, why_wide
 from .spread_unknowns import unknowns_blocks
-from .text import amps, ceiling_percent, count, number
+from .text import amps, beside_ceilings, ceiling_percent, count, number
 
 #: Runs told in the short form: those with the least volts.
 _SHORT_RUNS = 3
@@ -52,8 +53,9 @@ def quick_section(watched: Scan, found: QuickBands, ceiling: Ceiling | None) -> 
         )
     wide = ""
     if ceiling is not None and found.ceiling is not None:
-        rows.append(row("ceiling", ceiling_percent(ceiling.brightness), _ceiling(found.ceiling)))
-        wide = why_wide(ceiling, found.ceiling[1])
+        _, said = against_ceiling(watched.brightness, ceiling)
+        rows.append(row("ceiling", said, _ceiling(found.ceiling)))
+        wide = why_wide(ceiling, found.ceiling[1], said)
     return section(
         "How sure",
         Table(columns("", ">as the sheets say", ">95 % lie in"), tuple(rows)),
@@ -76,7 +78,7 @@ def spread_blocks(found: Study) -> Iterator[Block]:
         _drawn(found),
         Table(
             columns("", ">sheets", ">middle", ">95 %", ">shortest", ">first order", **_WIDE),
-            tuple(_figure_row(each) for each in _told(found)),
+            tuple(_figure_row(each, found.watched.brightness) for each in _told(found)),
         ),
         *_notes(found),
     )
@@ -133,11 +135,12 @@ def _named(head: Head) -> str:
     return _WORDS[head.section, head.key].format(head.whose)
 
 
-def _figure_row(each: DrawnFigure) -> Row:
+def _figure_row(each: DrawnFigure, brightness: float) -> Row:
     head, drawn = each.head, each.band
     name = _named(head)
     if head.key == "brightness_ceiling":
-        cells = (ceiling_percent(head.nominal), ceiling_percent(drawn.mean), _ceiling(drawn.pair))
+        _, (sheets,) = beside_ceilings(brightness, [head.nominal])
+        cells = (sheets, ceiling_percent(drawn.mean), _ceiling(drawn.pair))
         return row(name, *cells, _ceiling((drawn.short_low, drawn.short_high)), "–")
     places = _places(drawn)
     mark = " *" if each.first_does is False else ""
@@ -211,10 +214,17 @@ def _whites(found: Sequence[White]) -> Iterator[Block]:
     heads = ("reel", ">white u', v'", ">ellipse of 95 %", ">ΔE of two reels", ">match")
     yield Table(columns(*heads, **_WIDE), tuple(rows))
     steps = min(float(np.median(each.delta_uv)) for each in found) / SEEN_UV
+    which = " of the kind that matches best" if len(found) > 1 else ""
     yield note(
-        f"match: the chance that a second reel beside the first differs by ΔE*ab {SEEN_DE:g} or"
-        f" less, about the least that is seen. In colour alone two reels lie {number(steps)} steps"
-        " apart (the middle one of all draws). Buy what stands side by side from one bin"
+        "match: the chance that a second reel beside the first looks the same. ΔE is the distance"
+        f" of two colours, brightness included (CIELAB, ΔE*ab); {SEEN_DE:g} or less is taken for"
+        " the same, about the least seen side by side (Mahy et al. 1994 [from memory])"
+    )
+    yield note(
+        f"In colour alone, brightness left out, two reels{which} lie {number(steps)} steps apart"
+        f" (the middle one of all draws). A step is {SEEN_UV:g} in u', v', about the least that is"
+        f" told apart (CIE TN 001:2014 [from memory]); lamps are sold within {MOST_STEPS} steps"
+        " (ANSI C78.377 [from memory]). Buy what stands side by side from one bin"
     )
 
 

@@ -112,7 +112,7 @@ def _table(table: b.Table, width: int, room: int) -> RenderableType:
     rows = [[_cell(row.cells[n], bar) for n in shown] for row in table.rows]
     for cells in rows:
         for n, cell in zip(shown, cells, strict=True):
-            if table.columns[n].right:
+            if table.columns[n].right or table.columns[n].copied:
                 cell.no_wrap = True
     columns = [[head, *cells] for head, *cells in zip(heads, *rows, strict=True)]
     widths = column_widths(columns, [not table.columns[n].whole for n in shown], room)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 
 from layouts.records import House
 
@@ -59,6 +60,39 @@ def ceiling_percent(share: float) -> str:
     every limit. Whole percent; below 10 % tenths."""
     step = 1 if share >= 0.1 else 10
     return f"{math.floor(100 * share * step + _ROUNDING) / step:g} %"
+
+
+def brightness_percent(share: float) -> str:
+    """A brightness as percent: whole where it is, else tenths, since 41.5 % is not 42 %."""
+    return _percent_text(100 * share, 1)
+
+
+def beside_ceilings(brightness: float, ceilings: Sequence[float]) -> tuple[str, list[str]]:
+    """A brightness and the ceilings that stand beside it, all 0..1, as percent.
+
+    They have digits enough that each ceiling compares with the brightness as it does; no ceiling
+    is rounded up.
+    """
+    told, held = brightness_percent(brightness), [ceiling_percent(each) for each in ceilings]
+    for places in range(1, _MOST_DECIMALS):
+        alike = "." not in told or places > 1  # tenths stand beside tenths
+        if alike and all(map(_compares(told, brightness), held, ceilings)):
+            break
+        part = 10**places
+        floors = [math.floor(100 * each * part + _ROUNDING) / part for each in ceilings]
+        told = _percent_text(100 * brightness, places)
+        held = [_percent_text(each, places) for each in floors]
+    return told, held
+
+
+def _compares(told: str, brightness: float) -> Callable[[str, float], bool]:
+    """Whether a ceiling as told is passed where it is."""
+    return lambda held, ceiling: (float(told[:-2]) <= float(held[:-2])) == (brightness <= ceiling)
+
+
+def _percent_text(value: float, places: int) -> str:
+    told = f"{value:.{places}f}"
+    return (told.rstrip("0").removesuffix(".") if places else told) + " %"
 
 
 def apart(value: float, limit: float, decimals: int) -> tuple[str, str]:

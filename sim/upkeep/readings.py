@@ -97,7 +97,7 @@ class Reading:
         """What was lit, in words."""
         if self.brightness is None:
             return self.lit
-        return f"{self.lit} at {self.brightness:.0%}"
+        return f"{self.lit} at {100 * self.brightness:g}%"
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,7 @@ from sim.data.packets import DataPacket
 from sim.data.patch import patch_of
 from sim.data.receiver import Receiver, received
 from sim.data.taking import TakenFrame
-from sim.report.listen import LiveSecond, live_load, live_universes
+from sim.report.listen import LiveSecond, as_lines, live_load, live_universes
 
 HOUSE = {
     "format": "evenfall-house/1",
@@ -93,6 +93,12 @@ def test_the_panel_says_what_is_over_a_limit(second):
     assert bar.share > 1
     assert "over: " in bar.value
     assert next(line for line in lines if line.text == "ceiling").look == "warn"
+    # fed at one end alone: of its 5 V a tenth may be lost, as limits.yaml has it
+    limit = "the voltage along run eave (at most 10 % of 5 V may be lost)"
+    assert f"held by {limit}" in texts
+    assert f"of these levels: {limit}" in as_lines(second(1.0, 255))[0]
+    load = heard_load(told(Listened(), second(1.0, 255)), ("box",), np.array([2.0]))
+    assert load.limit == limit
     assert "desk at 192.0.2.7, priority 100: universes 1" in texts
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from sim.app.state.ribbon import Load
+from sim.app.state.ribbon import CeilingAmps, Load
 from sim.app.view import theme
 from sim.app.view.ribbon import summary
 
@@ -36,6 +36,12 @@ def test_a_house_with_supplies_does_not(rated_a: float) -> None:
     said = words(load(rated_a))
     assert not any("no supply" in text for text in said)
     assert ("s0 over its rating: 150 %" in said) is (rated_a < 3)
+
+
+def test_the_limit_is_told_with_its_number() -> None:
+    """As `power` tells it: by name, and what it may bear."""
+    one = replace(load(10.0), ceiling=CeilingAmps(0.8, 7.5, "wire s0 → a", bound="75 % of 10 A"))
+    assert "4.5 A of room to the limit: wire s0 → a (75 % of 10 A)" in words(one)
 
 
 def test_a_broken_house_is_told_as_one_with_how_far_its_curve_has_come() -> None:

@@ -1,6 +1,7 @@
 """Every demo house and scheme goes through check and power, and none of them is dangerous."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 
@@ -54,6 +55,14 @@ def test_check(run, house):
     assert len(report["schemes"]) == len(schemes)
     parts = [report, *report["schemes"]]
     assert not [found for part in parts for found in part["findings"] if found["level"] == "danger"]
+    # what it is warned of is there on purpose, and its file says so
+    text = " ".join(house.read_text("utf-8").replace("\n# ", " ").split())
+    warned = {
+        found["code"] for part in parts for found in part["findings"] if found["level"] == "warning"
+    }
+    said = re.findall(r"`evenfall check` warns of ([\w-]+) here", text)
+    assert set(said) == (warned or ({"nothing"} if schemes else set()))
+    assert not warned or "here, on purpose: " in text
 
 
 def test_each_house_has_the_parts_the_readme_promises():

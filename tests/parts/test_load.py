@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 import sim.parts
+from layouts import load_house
 from layouts.errors import InputError
 from layouts.files.document import read
 from sim.parts import builtin_parts, load_parts, parts_beside, parts_schema
@@ -107,6 +108,32 @@ def test_the_kinds_of_the_house_may_be_named(folder, house):
 def test_refusals(folder, house, body, expected):
     (found,) = problems(folder, body, house)
     assert found.startswith(expected)
+
+
+@pytest.mark.parametrize(
+    ("body", "expected"),
+    [
+        # 5 mm are 0.197 in, 3 m are 118.11 in; 20 mm are 6.3 eighths of an inch, 10 m are 3149.6
+        ("kinds: {ws2812b: {reel: 5 mm}}\n", "a reel of 1/4 in holds no pixel of 'ws2812b'"),
+        ("kinds: {ws2812b: {reel: 1 mm}}\n", "a reel of 0.001 m holds no pixel of 'ws2812b'"),
+        ("kerf: 3\n", "a kerf of 9 ft 10 1/8 in makes no sense; write 0 to 3/4 in"),
+        ("slack: 20 m\n", "a slack of 65 ft 7 3/8 in makes no sense; write 0 to 32 ft 9 5/8 in"),
+    ],
+)
+def test_a_house_in_feet_is_refused_in_feet(folder, body, expected):
+    text = (folder / "house.yaml").read_text().replace("name: Shed\n", "name: Shed\nunits: ft\n")
+    (folder / "house.yaml").write_text(text)
+    house = load_house(folder / "house.yaml")
+    assert expected in problems(folder, HEAD + body, house)[0]
+    assert (
+        expected in problems(folder, HEAD + "units: ft\n" + body.replace("3\n", "3 m\n"), None)[0]
+    )
+
+
+@pytest.mark.parametrize("most", ["3/4 in", "19 mm"])
+def test_what_the_refusal_names_is_taken(folder, house, most):
+    (folder / "parts.yaml").write_text(HEAD + f"kerf: {most}\nslack: 32 ft 9 5/8 in\n")
+    assert load_parts(folder / "parts.yaml", house).kerf_m <= 0.02
 
 
 def test_a_price_below_nothing(folder, house):

@@ -44,7 +44,9 @@ def test_the_screen_tells_feet(feet, monkeypatch):
     for words in ("eave 1 3 ft", "door 1 1 ft 6 in end", "door 2 1 ft 2 3/8 in start"):
         assert words in told
     assert "reel of 5 m" in told
-    assert "5 ft 8 3/8 in at 10 min a metre" in told  # 5.7 ft
+    # 5.7 ft; 10 min a metre are 3.048 a foot
+    assert "5 ft 8 3/8 in at 3.05 min a foot" in told
+    assert "a metre" not in told
     # 2.0 m and 0.4 m on a reel of 5 m: 78.74 in and 15.75 in.
     assert "box → eave.start 6 ft 6 3/4 in, eave.end → door.start 1 ft 3 3/4 in" in told
 

@@ -9,6 +9,7 @@ import pytest
 from effects import bind, load_scheme
 from layouts import load_house
 from layouts.finding import Finding
+from sim.app.state.controls import Control
 from sim.circuit import Ceiling
 from sim.circuit.limits import utilisation
 from sim.frame import rig_for
@@ -16,6 +17,7 @@ from sim.plan.why import Why
 from sim.report.limits_told import against_ceiling, why_wide
 from sim.report.power import power_report
 from sim.report.power_text import power_blocks
+from sim.report.text import beside_ceilings
 from sim.report.wording import sentence
 from sim.report.wording.plan import why_sentence
 from sim.scan import scan
@@ -54,8 +56,9 @@ def test_power_names_the_limit_that_binds_and_why_a_band_is_wide():
     full = scan(rig_for(house, scheme), bind(house, scheme), seconds=0.1, brightness=1.0)
     past = 100 * (utilisation(full.rig.network, full.loads).max() - 1)
     assert f"full brightness goes past that limit by {past:.2g} %" in said
-    assert why_wide(replace(told.ceiling, at_full=2.0), 1.0) == ""  # it is wide, but not by that
-    assert why_wide(told.ceiling, 0.5) == ""  # it is not wide
+    other = replace(told.ceiling, at_full=2.0)
+    assert why_wide(other, 1.0, "41 %") == ""  # it is wide, but not by that
+    assert why_wide(told.ceiling, 0.5, "41 %") == ""  # it is not wide
 
 
 @pytest.mark.parametrize(
@@ -70,6 +73,56 @@ def test_power_names_the_limit_that_binds_and_why_a_band_is_wide():
 )
 def test_what_is_above_a_ceiling_is_told_as_more(brightness, ceiling, said):
     assert against_ceiling(brightness, Ceiling(ceiling, "")) == said
+
+
+@pytest.mark.parametrize(
+    ("brightness", "ceilings", "said"),
+    [
+        (0.6, (0.418, 0.613), ("60 %", ["41 %", "61 %"])),
+        (0.415, (0.41796875, 1.0), ("41.5 %", ["41.7 %", "100 %"])),
+        # a tenth is too coarse beside the second ceiling
+        (0.41504, (0.6, 0.41503), ("41.504 %", ["60 %", "41.503 %"])),
+        (0.41504, (0.6, 0.41505), ("41.5 %", ["60 %", "41.5 %"])),  # nor above it
+        (0.2, (), ("20 %", [])),
+    ],
+)
+def test_one_brightness_stands_beside_several_ceilings(brightness, ceilings, said):
+    assert beside_ceilings(brightness, ceilings) == said
+
+
+def test_a_brightness_just_below_its_ceiling_is_not_told_as_above_it():
+    """41.5 % was told as 42 %, and its ceiling of 41.7 % as 41 %."""
+    path = DEMO / "townhouse/late.scheme.yaml"
+    house = load_house(path.parent / "house.yaml")
+    scheme = replace(load_scheme(path, house), brightness=0.415)
+    told = power_report(rig_for(house, scheme), bind(house, scheme), seconds=0.1)
+    assert 0.415 < told.ceiling.brightness < 0.42
+    said = str(list(power_blocks(told)))
+    assert "brightness 41.5 %" in said
+    assert "Ceiling 41.7 %" in said
+    assert "42 %" not in said
+    assert "'41 %'" not in said  # the row of the ceiling under "How sure"
+
+
+def test_a_slider_and_its_mark_are_told_so_too():
+    bright = Control("brightness", "Brightness", "slider", 0.415, unit="%", mark=0.41796875)
+    assert bright.text == "41.5 %"
+    assert replace(bright, value=0.6).text == "60 %"
+    assert replace(bright, mark=None).text == "41.5 %"
+
+
+def test_no_place_tells_a_brightness_without_its_tenths():
+    """A scheme of 41.5 % is told by `brightness_percent` or beside its ceiling."""
+    rounded = re.compile(r"(?<!\w)percent\([\w.]*brightness|brightness:\.0[%f]")
+    found = [
+        f"{path.relative_to(SIM)}: {line}"
+        for path in sorted(SIM.rglob("*.py"))
+        for line in path.read_text("utf-8").splitlines()
+        if rounded.search(line)
+    ]
+    assert not found
+    assert rounded.search("percent(watched.brightness)")
+    assert rounded.search("{report.scan.brightness:.0%}")
 
 
 @pytest.mark.parametrize(

@@ -278,7 +278,8 @@ def test_sufficiency_follows_the_ceiling(files, house):
         assert not report.suffices
         assert report.power.ceiling.brightness < 0.5
         assert "supply box" in report.power.ceiling.limit
-    assert "brightness only" in _said(found)
+        assert report.power.ceiling.bound == "0.8 A"  # 80 % of 1 A
+    assert "brightness only: 80% of supply box (0.8 A)" in " ".join(_said(found, 200).split())
 
 
 def test_a_kind_of_the_house_file_can_be_chosen(house):

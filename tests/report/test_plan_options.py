@@ -77,6 +77,9 @@ def test_the_table_tells_the_figures_that_were_measured(made):
         assert cell(table, "wiring alone", column) == f"{built.plan.price:.2f}"
         assert cell(table, "feeds, cuts", column) == f"{built.feeds}, {built.cuts}"
         assert cell(table, "supplies", column) == f"{len(built.plan.house.supplies)}"
+        assert float(cell(table, "dark, switched on", column).split()[0]) == pytest.approx(
+            built.measured.idle_wall_w, rel=0.005
+        )
     assert cell(table, "one repair", 1) == "swap a node"
     assert cell(table, "one repair", 2) == "cut and solder, 30 min"
     assert cell(table, "data backup", 2) == "yes"
@@ -91,6 +94,23 @@ def test_why_not_and_the_cautions_stand_with_it(made):
     assert isinstance(why, Listed)
     assert "36 V" in why.items[0][1].text
     assert sections["Cautions"] == (Cautions(WIRING),)
+
+
+def test_what_draws_much_in_the_dark_is_said_with_its_source(made):
+    """ws2815: 2.1 mA at 12 V are 25.2 mW, the 0.6 mA of the other kind at 5 V are 3 mW."""
+    name, load, options = made
+    other = replace(options[0], kind=layouts.kinds()["ws2812b-v5"])
+    blocks = list(options_blocks(name, load, (options[1], other)))
+    (found,) = [each for each in blocks if getattr(each, "heading", "") == "Dark but switched on"]
+    (told,) = found.blocks[1].items
+    assert [span.text for span in told] == [
+        "ws2815: ",
+        "2.1 mA at 12 V, 25 mW a pixel"
+        " (WS2815 V1.1: 2.1 mA; WS2815B-V1 (2022): under 2 mA [datasheet])",
+    ]
+    # two kinds that draw about the same: nothing to say
+    alike = list(options_blocks(name, load, options[1:2]))
+    assert not [each for each in alike if getattr(each, "heading", "") == "Dark but switched on"]
 
 
 def test_more_kinds_go_into_a_table_below(made):

@@ -13,6 +13,7 @@ from sim.report.power import power_report
 from sim.report.power_data import as_json
 from sim.report.spread import spread_blocks
 from sim.report.spread_data import with_study
+from sim.report.text import number
 from sim.spread.draws import draws
 from sim.spread.figures import Figures
 from sim.spread.first_order import FirstOrder, first_order
@@ -159,6 +160,13 @@ def test_the_five_are_told(found):
     said = str(list(spread_blocks(made)))
     assert "Which unknowns matter" in said
     assert "Measure the current of one metre of strip" in said
+    # What stands under the white is explained with it; 0.0011 and 7 as `coarse_codes` cites them.
+    (white,) = made.whites
+    steps = np.median(white.delta_uv) / 0.0011
+    assert f"two reels lie {number(float(steps))} steps apart" in said
+    assert "A step is 0.0011 in u', v', about the least that is told apart (CIE TN 001:2014" in said
+    assert "lamps are sold within 7 steps" in said
+    assert "ΔE is the distance of two colours, brightness included (CIELAB, ΔE*ab)" in said
     data = with_study(as_json(report), made)["spread"]["sensitivity"]
     volts = next(each for each in data if each["figure"] == "min_v")
     assert len(volts["unknowns"]) <= 5

@@ -13,6 +13,7 @@ from sim.app.state.layers import ALWAYS, Value
 from sim.app.state.record import State
 from sim.app.state.setting import Form, Setting
 from sim.app.state.settings import setting, settings
+from sim.report.text import beside_ceilings, brightness_percent
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,9 @@ class Control:
             return str(self.value)
         value = float(self.value)
         if self.unit == "%":
-            return f"{100 * value:.0f} %"
+            if self.mark is not None:
+                return beside_ceilings(value, [self.mark])[0]
+            return brightness_percent(value)
         digits = max(0, -math.floor(math.log10(self._unit_near(value)) + 1e-9))
         exact = f"{value:.6g}"
         shown = exact if len(exact.partition(".")[2]) > digits else f"{value:.{digits}f}"

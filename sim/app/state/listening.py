@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.app.state.ribbon import Load
+from sim.report.limits_told import limit_told
 from sim.report.listen import LiveSecond
 
 #: The ribbon holds at least this, and the last so much [s].
@@ -59,7 +60,7 @@ def told(state: Listened, second: LiveSecond) -> Listened:
         past = (*state.past, Instant(np.nan, (), np.nan, ""))[-MOST_SPAN_S:]
         return replace(state, second=second, past=past)
     each_a = tuple(most_a for _, most_a, _ in load.supplies)
-    instant = Instant(load.peak_a, each_a, load.used, load.limit)
+    instant = Instant(load.peak_a, each_a, load.used, limit_told(load))
     past = (*state.past, instant)[-MOST_SPAN_S:]
     after = replace(state, second=second, codes=load.codes, past=past)
     if load.peak_a > state.worst_a or state.worst_codes is None:

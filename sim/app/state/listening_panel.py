@@ -8,6 +8,7 @@ from typing import Literal
 from layouts.catalogue import limits
 from layouts.errors import shown
 from sim.app.state.listening import Listened
+from sim.report.limits_told import limit_told
 from sim.report.listen import LiveLoad, LiveSecond, LiveUniverse
 from sim.report.text import amps, ceiling_percent, clock, count, percent
 from sim.report.wording import sentence
@@ -71,6 +72,7 @@ def _load(state: Listened, load: LiveLoad) -> list[PanelLine]:
     elif load.ceiling.limit:
         share = f"{ceiling_percent(load.ceiling.brightness)} of these levels"
         lines.append(PanelLine("pair", "ceiling", share, "warn"))
+        lines.append(PanelLine("words", f"held by {limit_told(load.ceiling)}", look="quiet"))
     else:
         lines.append(PanelLine("pair", "ceiling", "within every limit"))
     for name, most_a, used in load.supplies:

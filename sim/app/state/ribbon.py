@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from layouts.catalogue import limits
+from sim.report.limits_told import limit_told
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class CeilingAmps:
     @property
     def held_by(self) -> str:
         """What is at its limit, and how much it may bear."""
-        return f"{self.limit} ({self.bound})" if self.bound else self.limit
+        return limit_told(self)
 
 
 @dataclass(frozen=True, eq=False)

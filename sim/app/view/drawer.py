@@ -16,7 +16,7 @@ from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.app.view.number_field import draw_number, draw_wrong
 from sim.app.view.signs import draw_unwritten, turned_back
-from sim.report.text import ceiling_percent
+from sim.report.text import beside_ceilings
 
 #: The short form of `sim.report.cautions.WIRING`, where there is room for three lines only.
 CAUTION = (
@@ -209,7 +209,7 @@ def _slider(brush: Brush, control: Control, place: Rect, target: Rect, state: St
             brush.fill(track._replace(x=at, w=past), theme.OVER)
         colour = theme.OVER if past > 0 else theme.AMBER
         brush.down(at, middle - brush.px(8), middle + brush.px(8), colour, 2)
-        text = f"ceiling {ceiling_percent(control.mark)}"
+        text = f"ceiling {beside_ceilings(float(control.value), [control.mark])[1][0]}"
         label_w, value_w = brush.size(control.label)[0], brush.size(control.text)[0]
         room = place.w - label_w - value_w - brush.px(24)
         if brush.size(text, theme.SMALL)[0] <= room:

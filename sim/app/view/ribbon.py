@@ -128,6 +128,8 @@ class Ribbon:
         box = brush.text(now, box.right + brush.px(12), y, theme.WARM, bold=True)
         for text, colour in summary(sides, span_of(state), bands=state.bands):
             left = box.right + brush.px(16)
+            if left + brush.size(text)[0] > right - least and text.endswith(")"):
+                text = text.rpartition(" (")[0]  # its name before its number
             if left + brush.size(text)[0] > right - least:
                 if colour == theme.QUIET and box.x > x + brush.px(100):
                     continue  # half of such a sentence would tell nothing

@@ -15,7 +15,7 @@ from sim.app.state.scales import round_step, round_ticks, time_text, time_ticks
 from sim.app.state.window_layout import NAMES, Rect
 from sim.app.view import theme
 from sim.app.view.brush import Brush
-from sim.report.text import ceiling_percent
+from sim.report.text import beside_ceilings
 
 
 def draw_time_axis(brush: Brush, curve: Rect, state: State) -> None:
@@ -119,7 +119,8 @@ def limit_lines(load: Load) -> list[tuple[float, str, theme.Colour, bool]]:
         found.append((lasting * rated_a, f"{share}  {lasting * rated_a:.3g} A", theme.AMBER, True))
     if load.ceiling is not None:
         bright, most_a = load.ceiling.brightness, load.ceiling.most_a
-        words = f"ceiling {ceiling_percent(bright)}  {most_a:.1f} A"
+        _, (held,) = beside_ceilings(load.brightness, [bright])
+        words = f"ceiling {held}  {most_a:.1f} A"
         if bright >= 1:
             words = f"at full  {most_a:.1f} A"
         found.append((most_a, words, theme.WARM, True))
@@ -165,7 +166,7 @@ def room_words(load: Load) -> str:
     left_a = max(load.ceiling.most_a - load.peak[0], 0.0)
     if load.ceiling.brightness >= 1:
         return f"full brightness asks {about}{left_a:.1f} A more, within every limit"
-    return f"{about}{left_a:.1f} A of room to the limit: {load.ceiling.limit}"
+    return f"{about}{left_a:.1f} A of room to the limit: {load.ceiling.held_by}"
 
 
 def draw_room(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:

@@ -20,6 +20,7 @@ from sim.app.work.worker import Alive
 from sim.circuit import Ceiling, Loads, Network, join, loads
 from sim.circuit.limits import limit_name, utilisation
 from sim.frame import Rig, on_wire
+from sim.report.limits_told import limit_of
 from sim.report.watched import watched_of
 from sim.scan import Pause, Scan, blocks, ceiling, scan_of
 
@@ -140,9 +141,11 @@ def _loads(
                 frame = int(per_limit[:, column].argmax())
                 most[column] = per_limit[frame, column]
                 places[column] = _pixel(house, network, part, frame, int(column))
+                named[int(column)] = limit_of(network, part, frame, int(column))
             if per_limit.max() > worst:
                 worst = float(per_limit.max())
-                limit = limit_name(network, int(per_limit.max(axis=0).argmax()))
+                column = int(per_limit.max(axis=0).argmax())
+                limit = limit_of(network, part, int(per_limit[:, column].argmax()), column)
             supply_a[at] = part.supply_a
         else:
             strained[at] = 0.0

@@ -14,8 +14,8 @@ from sim.report.handover.facts import Handover
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
 from sim.report.lengths import laid_text
-from sim.report.limits_told import all_limits
-from sim.report.text import ceiling_percent, number, percent
+from sim.report.limits_told import against_ceiling, all_limits
+from sim.report.text import brightness_percent, number, percent
 from sim.report.wording import sentence
 
 UNWIRED = (
@@ -181,11 +181,14 @@ def _schemes(facts: Handover) -> Grid:
     rows = []
     for report in facts.reports:
         energy, ceiling = report.scan.energy, report.ceiling
+        level, most = brightness_percent(report.scan.brightness), "–"
+        if ceiling is not None:
+            level, most = against_ceiling(report.scan.brightness, ceiling)
         rows.append(
             (
                 report.scan.show.scheme.name,
-                f"{report.scan.brightness:.0%}",
-                "–" if ceiling is None else ceiling_percent(ceiling.brightness),
+                level,
+                most,
                 f"{report.scan.seconds:g} s",
                 f"{energy.dc_w_mean:.1f} W",
                 "–" if energy.wall_w_mean is None else f"{energy.wall_w_mean:.1f} W",
