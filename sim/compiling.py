@@ -38,6 +38,8 @@ class Second:
         self._process = subprocess.Popen(
             [sys.executable, *arguments],
             stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            # numba reads settings from a file in the folder it starts in, as they come
+            cwd=_HERE, env=_environment(),
             creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
         )  # fmt: skip
         self._until = time.monotonic() + _LONGEST_S
@@ -94,6 +96,14 @@ def _begin(form: str) -> None:
         return
     atexit.register(second.end)
     await_from(second.lives, frozenset(SHARE))
+
+
+def _environment() -> dict[str, str]:
+    """Ours; a folder that it names from here is the same from there."""
+    told = dict(os.environ)
+    if told.get("NUMBA_CACHE_DIR"):
+        told["NUMBA_CACHE_DIR"] = os.path.abspath(told["NUMBA_CACHE_DIR"])
+    return told
 
 
 def _as_here() -> list[str]:
