@@ -20,6 +20,7 @@ from typing import Any
 
 from sim.kernels import await_from, folder_of, tell_compiling
 from sim.miniature import LAST, SHARE
+from sim.quota import cores
 
 #: Compiling takes some ten seconds; a process that takes much longer is not waited for [s].
 _LONGEST_S = 60.0
@@ -73,13 +74,6 @@ def share_compiling(form: str) -> None:
         tell_compiling(lambda _: _begin_if_missing(form), lambda: None)
     elif seems_kept is False:
         _begin(form)
-
-
-def cores() -> int:
-    """So many cores this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
 
 
 @cache

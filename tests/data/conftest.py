@@ -80,3 +80,11 @@ def an_ear():
         raise AssertionError(f"nobody listens on port {port}")
 
     return wait
+
+
+@pytest.fixture
+def port():
+    """A UDP port of loopback that nobody has."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
+        made.bind(("127.0.0.1", 0))
+        return made.getsockname()[1]
