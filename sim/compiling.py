@@ -20,6 +20,7 @@ from typing import Any
 
 from sim.kernels import await_from, folder_of, tell_compiling
 from sim.miniature import LAST, SHARE
+from sim.quota import cores
 
 #: Compiling takes some ten seconds; a process that takes much longer is not waited for [s].
 _LONGEST_S = 60.0
@@ -38,6 +39,8 @@ class Second:
         self._process = subprocess.Popen(
             [sys.executable, *arguments],
             stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            # numba reads settings from a file in the folder it starts in, as they come
+            cwd=_HERE, env=_environment(),
             creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
         )  # fmt: skip
         self._until = time.monotonic() + _LONGEST_S
@@ -73,13 +76,6 @@ def share_compiling(form: str) -> None:
         _begin(form)
 
 
-def cores() -> int:
-    """So many cores this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
-
-
 @cache
 def _begin_if_missing(form: str) -> None:
     if _kernel(LAST[form]).kept() is False:
@@ -94,6 +90,14 @@ def _begin(form: str) -> None:
         return
     atexit.register(second.end)
     await_from(second.lives, frozenset(SHARE))
+
+
+def _environment() -> dict[str, str]:
+    """Ours; a folder that it names from here is the same from there."""
+    told = dict(os.environ)
+    if told.get("NUMBA_CACHE_DIR"):
+        told["NUMBA_CACHE_DIR"] = os.path.abspath(told["NUMBA_CACHE_DIR"])
+    return told
 
 
 def _as_here() -> list[str]:

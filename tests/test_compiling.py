@@ -230,6 +230,20 @@ def test_a_second_process_runs_nothing_of_the_folder_one_works_in(
     assert not ran.exists()
 
 
+def test_a_second_process_does_not_begin_where_a_file_may_tell_numba_how(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It would keep what it compiles so, for good; numba looks for such a file where it begins."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("NUMBA_CACHE_DIR", "kept")
+    code = "import os, sys; open(sys.argv[1], 'w').write(os.getcwd() + os.environ[sys.argv[2]])"
+    second = compiling.Second("-c", code, str(tmp_path / "told"), "NUMBA_CACHE_DIR")
+    second._process.wait()
+    second.end()
+    told = (tmp_path / "told").read_text()
+    assert told == f"{compiling._HERE}{tmp_path / 'kept'}"
+
+
 def test_a_second_process_leaves_alone_what_the_first_was_told_to(
     sharing: None, begun: list, monkeypatch
 ) -> None:

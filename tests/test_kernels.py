@@ -237,6 +237,21 @@ def test_the_folder_one_works_in_says_nothing_of_where_code_is_kept(tmp_path: Pa
     assert not theirs.exists()
 
 
+@pytest.mark.parametrize("text", ["cache_dir: [", "- a", "disable_jit: 1\nopt: 9\n"])
+def test_the_folder_one_works_in_has_no_say_in_how_it_is_compiled(
+    tmp_path: Path, text: str
+) -> None:
+    """numba reads the file as it is imported and before it compiles, and fails at the first two."""
+    (tmp_path / ".numba_config.yaml").write_text(text)
+    code = COMMAND.replace('"--help"', '"list", "wires"').partition("from sim.kernels")[0] + (
+        "from numba.core import config\nconfig.reload_config()\n"
+        "print(config.DISABLE_JIT, int(config.OPT), end='')"
+    )
+    done = evenfall(["-c", code], tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.endswith("0 3")
+
+
 def test_a_kernel_knows_what_is_compiled_into_it(tmp_path: Path) -> None:
     """numba looks at a kernel's own file; an update may change the file it calls into."""
     code = tmp_path / "code"

@@ -22,6 +22,7 @@ from typer.core import TyperGroup
 from sim.cli.common import BROKEN, fail, say
 from sim.cli.ending import heed, status_of
 from sim.cli.letters import ALIKE
+from sim.cli.numba_settings import ignore_those_here
 from sim.cli.streams import NOT_TAKEN, flush, give_up, reopen, widen, widen_help
 
 #: Every verb, in the order in which help tells them; those whose function is called otherwise; and
@@ -215,6 +216,7 @@ def main() -> None:
     # from where they say. The environment goes before that file; empty is the usual place.
     for place in ("NUMBA_CACHE_DIR", "NUMBA_CACHE_LOCATOR_CLASSES"):
         os.environ.setdefault(place, "")
+    ignore_those_here()
     called = [word for word in sys.argv[1:] if word in VERBS]
     one = called[:1] if called[:1] == sys.argv[1:2] else []
     try:

@@ -5,11 +5,14 @@ A frame that could not be sent in time is left out and the next one keeps to the
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
+
+from effects.course import frame_count
 
 from .sending import DISCOVERY_S, LAST_PACKETS, Sending, due, last_packets, next_due_s, offer
 from .sockets import SendingLine
@@ -53,9 +56,10 @@ def send_show(
     """
     ready = levels_at(0)
     offers = offer(state.cid, state.name, tuple(line.targets)) if line.discovery else []
+    frames = math.inf if seconds is None else frame_count(seconds, fps)
     begun, offered_s, frame = time.monotonic(), float("-inf"), 0
     try:
-        while seconds is None or frame < seconds * fps - 1e-6:
+        while frame < frames:
             now_s = _wait(begun, frame / fps)
             pace.late_s.append(now_s - frame / fps)
             state = pace.sending = _send(line, state, ready, now_s)
@@ -64,10 +68,10 @@ def send_show(
                 for each in offers:
                     line.socket.sendto(each, line.discovery)  # type: ignore[arg-type]
             frame += 1
-            behind = int((time.monotonic() - begun) * fps) - frame
-            if behind > 0:
-                pace.left_out += behind
-                frame += behind
+            behind = min(int((time.monotonic() - begun) * fps), frames) - frame
+            if behind > 0:  # of the show: after its last frame there is none to leave out
+                pace.left_out += int(behind)
+                frame += int(behind)
             following, shown = levels_at(frame), ready
             while next_due_s(state) < frame / fps:  # slower than the keep-alive
                 now_s = _wait(begun, next_due_s(state))

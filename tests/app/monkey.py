@@ -206,9 +206,10 @@ class Monkey(Paws):
         self.mend_files()
         self.window.do(act.Drag(None))
         self.window.do(act.StopSharing())
-        seen_s = time.monotonic() + 2 * EVERY_S
-        while time.monotonic() < seen_s:  # what was mended is seen by a clock of its own
-            self.window.step(0.05)
+        for _ in range(3):  # what was mended is seen by a clock of its own, at the second look
+            seen_s = time.monotonic() + EVERY_S
+            while time.monotonic() < seen_s:
+                self.window.step(0.05)
         self.rest()
         old = self.window.state
         scheme, was = old.facts.scheme_file if old.facts else None, unsaved(old)

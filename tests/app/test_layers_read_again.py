@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 from layer_desk import ADDED, CHASE, STEADY, TEXT, TWINKLE, Desk, put
@@ -175,6 +176,19 @@ def test_two_alike_that_changed_places_are_not_unwritten(desk: Desk) -> None:
     assert not desk.state.changed
     desk.do(act.Undo(), act.Undo())
     assert desk.list() == [CHASE, STEADY, STEADY, TWINKLE]
+
+
+def test_what_is_unwritten_is_the_same_after_a_word(desk: Desk) -> None:
+    """Commands that reach the disk set the state and then say so; what they set has not been
+    through an action yet, and nothing may be lost or come by the word alone."""
+    desk.do(CopyLayer(1))
+    put(desk, lambda: write(desk.state, desk.house))
+    desk.read()
+    first, *alike, last = desk.state.facts.file_marks
+    for order in ((first, *alike[::-1], last), (first, *alike, last), (last, *alike, first), None):
+        for edits in ({}, {(alike[0], "opacity"): 0.25}):
+            left = replace(desk.state, order=order, edits=MappingProxyType(edits))
+            assert unsaved(left) == unsaved(update(left, act.Say("written")))
 
 
 def test_two_alike_of_which_one_has_a_value_are_unwritten(desk: Desk) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +18,9 @@ from sim.circuit import build, loads
 from sim.data.packets import DataPacket, data_bytes
 from sim.data.pcap import pcap_header, pcap_record, udp_frame
 from sim.plan.loadcase import full_codes
+
+sys.path.insert(0, str(Path(__file__).parent))
+from waiting import wait
 
 
 @pytest.fixture
@@ -57,11 +60,8 @@ def test_the_ribbon_names_it(house_file: Path, capture: Path, monkeypatch) -> No
     window = Window(house_file, size_px=(960, 540))
     try:
         window.recorded = RecordedCourse(load_house(house_file), capture)
-        end = time.monotonic() + 60
-        while "left" not in window.backstage.loads or not window.backstage.idle:
-            assert time.monotonic() < end
-            window.step(0.02)
-            time.sleep(0.005)
+        wait(lambda: "left" in window.backstage.loads and window.backstage.idle,
+             lambda: window.step(0.02))  # fmt: skip
         window.step(0.02)
         recorded = window.backstage.loads["recorded"]
         assert isinstance(recorded, RecordedLoad)

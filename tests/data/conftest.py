@@ -1,5 +1,7 @@
 """The packets of the test vectors, made once."""
 
+import signal
+import socket
 import time
 from pathlib import Path
 
@@ -13,6 +15,32 @@ from sim.data.packets import (
     discovery_bytes,
     sync_bytes,
 )
+
+
+def _has_ipv6() -> bool:
+    """Whether this machine has the loopback address of IPv6: many a container has not, though
+    Python and the kernel know the protocol."""
+    try:
+        with socket.socket(socket.AF_INET6, socket.SOCK_DGRAM) as made:
+            made.bind(("::1", 0))
+    except OSError:
+        return False
+    return True
+
+
+@pytest.fixture
+def ipv6():
+    """For tests that need it."""
+    if not _has_ipv6():
+        pytest.skip("no IPv6 here")
+
+
+@pytest.fixture
+def ctrl_c_counts():
+    """For a process to be interrupted (`preexec_fn`), even where whoever runs the tests had Ctrl-C
+    ignored, as a shell has it for a job in the background."""
+    return lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)
+
 
 CID = bytes.fromhex("00112233445566778899aabbccddeeff")
 
@@ -52,3 +80,11 @@ def an_ear():
         raise AssertionError(f"nobody listens on port {port}")
 
     return wait
+
+
+@pytest.fixture
+def port():
+    """A UDP port of loopback that nobody has."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
+        made.bind(("127.0.0.1", 0))
+        return made.getsockname()[1]

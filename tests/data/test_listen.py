@@ -16,11 +16,10 @@ from sim.cli.main import app
 from sim.data.capture import CaptureEnd, captured
 from sim.data.inbox import Inbox
 from sim.data.links import heard_in
-from sim.data.listening import listening, played, settled
 from sim.data.packets import DataPacket, data_bytes
 from sim.data.sockets import receiving_sockets
 
-ROOT, SENDER = Path(__file__).parents[2], Path(__file__).with_name("many_universes.py")
+ROOT = Path(__file__).parents[2]
 HOUSE = """\
 format: evenfall-house/1
 name: Test house
@@ -44,69 +43,8 @@ def house(tmp_path):
     return path
 
 
-@pytest.fixture
-def port():
-    """A UDP port of loopback that nobody has."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
-        made.bind(("127.0.0.1", 0))
-        return made.getsockname()[1]
-
-
 def run(*arguments):
     return CliRunner().invoke(app, [str(argument) for argument in arguments])
-
-
-def loopback(port, count, seconds):
-    """Hear `count` universes at 44 Hz for `seconds`; the state, the frames, the latencies [ms]."""
-    late_ms, frames = [], []
-    with Inbox(receiving_sockets("127.0.0.1", (), port=port)) as inbox:
-        state = listening(range(1, count + 1), time.time_ns())
-        command = [sys.executable, SENDER, str(port), str(count), "44", str(seconds)]
-        with subprocess.Popen(command, stdout=subprocess.PIPE, cwd=ROOT, text=True) as sender:
-            quiet_since = None
-            while quiet_since is None or time.monotonic() - quiet_since < 0.5:
-                time.sleep(0.02)
-                letters, now_ns = inbox.taken(), time.time_ns()
-                late_ms += [(now_ns - each.time_ns) / 1e6 for each in letters]
-                state, done = played(state, letters)
-                frames += done
-                if letters or sender.poll() is None:
-                    quiet_since = None
-                elif quiet_since is None:
-                    quiet_since = time.monotonic()
-            sent = int(sender.communicate()[0])
-        state, done = settled(state, time.time_ns())
-        return state.taking.receiver, frames + done, late_ms, sent, inbox.dropped
-
-
-def nothing_is_lost(port, seconds, capsys):
-    receiver, frames, late_ms, sent, dropped = loopback(port, 100, seconds)
-    assert sent == 100 * 44 * seconds
-    assert dropped in (0, None)
-    assert len(late_ms) == sent
-    assert receiver.counts == {"shown": sent}
-    for universe in receiver.universes.values():
-        assert sum(each.missed for each in universe.sources.values()) == 0
-    late_ms.sort()
-    with capsys.disabled():
-        print(
-            f"\n{sent} packets in {seconds} s: read after {late_ms[len(late_ms) // 2]:.1f} ms "
-            f"(half), {late_ms[int(len(late_ms) * 0.99)]:.1f} ms (99 of 100), {late_ms[-1]:.1f} ms "
-            f"(all), the turn of 20 ms included; {len(frames)} frames"
-        )
-    # every level of every universe was in some frame; slots of one packet are never mixed
-    seen = {(u, levels) for frame in frames for u, levels in frame.levels.items()}
-    expected = {bytes([k]) * 512 for k in range(min(256, 44 * seconds))}
-    for universe in (1, 50, 100):
-        assert {levels for u, levels in seen if u == universe} == expected
-
-
-def test_a_hundred_universes(port, capsys):
-    """10 s: a universe's 440 packets run through all 256 numbers and on from 0.
-
-    Longer than that, nothing new comes; `tests/bench/bench_listen.py` listens for a minute.
-    """
-    nothing_is_lost(port, 10, capsys)
 
 
 def sent(port, packets, gap_s=0.025):
@@ -227,10 +165,16 @@ def test_nothing_comes(house, port):
     assert "nothing for this house yet" in result.stdout
 
 
-def test_a_source_that_stops_is_lost_and_held(house, port):
-    stop, thread = sent(port, [full])
-    timer = threading.Timer(1.0, stop.set)
-    timer.start()
+def test_a_source_that_stops_is_lost_and_held(house, port, an_ear):
+    def some():
+        an_ear(port)
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as made:
+            for number in range(10):
+                made.sendto(full(number), ("127.0.0.1", port))
+                time.sleep(0.025)
+
+    thread = threading.Thread(target=some)
+    thread.start()
     result = run("listen", house, "--at", "127.0.0.1", "--port", port, "--seconds", "5", "--json")
     thread.join()
     lines = [json.loads(line) for line in result.stdout.splitlines()]
@@ -303,8 +247,7 @@ def test_groups_heard_on_loopback(port):
     assert sorted(each.payload for each in letters) == [b"one", b"three hundred"]
 
 
-@pytest.mark.skipif(not Path("/proc/net/if_inet6").exists(), reason="no IPv6 here")
-def test_ipv6(house, port, tmp_path, an_ear):
+def test_ipv6(ipv6, house, port, tmp_path, an_ear):
     out = tmp_path / "kept.pcap"
     sender = threading.Thread(target=lambda: (an_ear(port), sent_once(port)))
     sender.start()
@@ -325,7 +268,7 @@ def sent_once(port):
         made.sendto(full(0), ("::1", port))
 
 
-def test_ctrl_c_keeps_the_capture(house, port, tmp_path):
+def test_ctrl_c_keeps_the_capture(house, port, tmp_path, ctrl_c_counts):
     out = tmp_path / "kept.pcap"
     command = [sys.executable, "-m", "sim.cli.main", "listen", house, "--at", "127.0.0.1"]
     stop, thread = sent(port, [full])
@@ -336,6 +279,7 @@ def test_ctrl_c_keeps_the_capture(house, port, tmp_path):
             stderr=subprocess.PIPE,
             cwd=ROOT,
             text=True,
+            preexec_fn=ctrl_c_counts,
         ) as process:
             assert "live" in process.stdout.readline()
             process.send_signal(signal.SIGINT)

@@ -61,7 +61,8 @@ def test_calendars(call, folder):
 def test_without_a_year_it_is_this_year(call):
     from datetime import date
 
-    assert json.loads(call("--json").stdout)["year"] == date.today().year
+    before, told = date.today().year, json.loads(call("--json").stdout)["year"]
+    assert before <= told <= date.today().year  # on New Year's Eve it may be either
 
 
 @pytest.mark.parametrize(

@@ -119,6 +119,7 @@ def unsaved(state: State) -> Unsaved | None:
     facts = state.facts
     if facts is None or not facts.scheme_file:
         return None
+    state = rearranged(state)  # as the next action leaves it, whatever that is: some is set outside
     asked = (("brightness", state.brightness), ("colour", state.colour), ("white", state.white))
     whole = {name: value for name, value in asked if value is not None}
     values = {key: value for key, value in state.edits.items() if state.in_force(key)}
