@@ -72,8 +72,12 @@ def wire_section(
     part: WirePart,
     item: str,
     conductors: Sequence[str],
+    whose: str = "each colour",
 ) -> BillSection:
-    """Every conductor of what is so called and so long [m]: the copper there is, slack and all."""
+    """Every conductor of what is so called and so long [m]: the copper there is, slack and all.
+
+    The cutting list is told to be that of `whose`: conductors of one length share it.
+    """
     name = f"{size} {part.part}".strip()
     purpose = listed(label for label, _ in lengths)
     if not part.stock_m:
@@ -105,12 +109,11 @@ def wire_section(
         for conductor in conductors
         for metres, count in sorted(Counter(reel.length_m for reel in reels).items())
     ]
-    each = "colour" if item == "wire" else "conductor"
     least = round(found.bound / longest_m) if len(stock) == 1 else None
     joined = [label for label, length in lengths if length > longest_m + 1e-9]
     return BillSection(
         tuple(lines),
-        (CutList(item, f"{name}, each {each}", 0.0, reels, least, found.proven),),
+        (CutList(item, f"{name}, {whose}", 0.0, reels, least, found.proven),),
         tuple(_joined(label, size, longest_m) for label in joined),
     )
 

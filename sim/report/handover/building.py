@@ -270,8 +270,10 @@ def _leads(facts: Handover) -> Grid:
         "Data leads",
         heads,
         tuple(rows),
-        note="From an output: as the house file says. From run to run: straight from pixel to"
-        " pixel. Unaided: as far as the kind passes data on. Lay − beside every data wire.",
+        note="From an output: as the house file says. From run to run: as long as the power wire"
+        " that joins the same ends, or straight from pixel to pixel on the drawing; ways up, down,"
+        " forward and round corners are not in it. Unaided: as far as the kind passes data on. Lay"
+        " − beside every data wire.",
     )
 
 
