@@ -39,8 +39,8 @@ def counted(house, folder):
 
 
 # By hand: the last pixel of the eave hangs half a pitch, 8.3 mm, before x = 3, the first of the
-# door as far below y = 2 at x = 7: √(4.0083² + 0.0083²) = 4.008 m, and 0.25 m at each end: 4.508 m, told
-# as 4.6 m; of two conductors at 0.40 EUR.
+# door as far below y = 2 at x = 7: √(4.0083² + 0.0083²) = 4.008 m, and 0.25 m at each end: 4.508 m,
+# told as 4.6 m; of two conductors at 0.40 EUR.
 def test_a_gap_is_the_straight_line_and_slack(unjoined):
     house = read(unjoined)
     lines, told = counted(house, unjoined)

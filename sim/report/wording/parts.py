@@ -38,7 +38,8 @@ def _data_gaps(found: Finding) -> str:
     if straight:
         slack = laid_text(told["slack_m"], units)
         ways.append(
-            f"{_of(straight, gaps)}straight on the drawing, from the last pixel of one run to the first of the next"
+            f"{_of(straight, gaps)}straight on the drawing, from the last pixel of one run to the"
+            " first of the next"
             + (f", and {slack} more at each end" if told["slack_m"] else "")
         )
     if beside:
