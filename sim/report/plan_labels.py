@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layouts.ratings import rating_text
-from sim.report.plan_facts import Cable, Hung, PlanFacts, far_text
+from sim.report.lengths import laid_text
+from sim.report.plan_facts import Cable, Hung, PlanFacts
 from sim.report.plan_marks import LABEL, disc
 from sim.report.text import percent
 from sim.report.theme import GROUND, QUIET, WARM, text_width, typeface
@@ -62,7 +63,7 @@ def cable_lines(facts: PlanFacts, cable: Cable) -> tuple[str, str]:
     """Amps at the peak and what the cable is: two lines."""
     wire = cable.wire
     fuse = "no fuse of its own" if wire.fuse_a is None else f"fuse {wire.fuse_a:g} A"
-    far = far_text(wire.length_m, facts.house.units)
+    far = laid_text(wire.length_m, facts.house.units)
     name = "bus" if not cable.feeds else wire.end.text or wire.end.name
     if wire.start.kind == wire.end.kind == "run":
         name = "joins two runs"
@@ -126,7 +127,7 @@ def feed_table(facts: PlanFacts, unit: float, height: int) -> FeedTable:
         fuse = "-" if wire.fuse_a is None else f"{wire.fuse_a:g} A"
         rows.append((
             str(number), wire.end.text or wire.end.name, f"{each.peak_a:.1f} A", wire.size.name,
-            far_text(wire.length_m, facts.house.units), fuse,
+            laid_text(wire.length_m, facts.house.units), fuse,
         ))  # fmt: skip
     size = min(max(height / len(rows) / 1.35, _SMALLEST * unit), _LARGEST * unit)
     font = typeface(size, bold=True)

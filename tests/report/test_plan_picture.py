@@ -17,8 +17,8 @@ from sim.parts.load import builtin_parts
 from sim.plan.loadcase import full_codes
 from sim.plan.plan import Plan, plan_house
 from sim.report import plan_picture as drawing
-from sim.report.plan_facts import far_text, plan_facts
-from sim.report.plan_labels import feed_table
+from sim.report.plan_facts import plan_facts
+from sim.report.plan_labels import cable_lines, feed_table
 from sim.report.plan_marks import SUPPLY, colour_of
 from sim.report.plan_picture import plan_picture, plan_png
 from sim.report.plan_words import price_words, proposal_words
@@ -157,6 +157,16 @@ def test_stand_ins_are_some_where_the_file_has_prices(plan: Plan) -> None:
     assert "stand-in" not in priced
 
 
-def test_lengths_in_the_units_of_the_house() -> None:
-    assert far_text(3.048, "ft") == "10.0 ft"  # 0.3048 m to the foot by definition
-    assert far_text(3.048, "m") == "3.05 m"
+@pytest.mark.parametrize(
+    ("units", "said"),
+    # 3.7497 m are 147.62 in: 12 ft and 3 5/8 in, as a tape shows it; 25.4 mm to the inch.
+    [("ft", "12 ft 3 5/8 in"), ("in", "147 5/8 in"), ("m", "3.75 m"), ("cm", "374.97 cm")],
+)
+def test_lengths_as_the_reports_tell_them(plan: Plan, units: str, said: str) -> None:
+    facts = plan_facts(plan)
+    assert facts is not None
+    cable = facts.cables[0]
+    cable = replace(cable, wire=replace(cable.wire, length_m=3.7497))
+    facts = replace(facts, house=replace(facts.house, units=units), cables=(cable,))
+    assert f" {said}," in cable_lines(facts, cable)[1]
+    assert feed_table(facts, 1.0, 500).rows[1][4] == said

@@ -39,8 +39,7 @@ def _data_gaps(found: Finding) -> str:
         slack = laid_text(told["slack_m"], units)
         ways.append(
             f"{_of(straight, gaps)}straight on the drawing, from the last pixel of one run to the"
-            " first of the next"
-            + (f", and {slack} more at each end" if told["slack_m"] else "")
+            " first of the next" + (f", and {slack} more at each end" if told["slack_m"] else "")
         )
     if beside:
         same = "as long as the power wire that joins the same ends, whose − serves it too"
