@@ -87,7 +87,7 @@ def _chain(house: House, output: Output) -> list[DataLead]:
             f"{gap.before.name}.end",
             f"{gap.after.name}.start",
             gap.length_m,
-            "",
+            lead.size.name if lead else "",  # as the list of parts counts it
             gap.before.kind.data_hop_m,
         )
         for gap in data_gaps(house, output)
