@@ -16,7 +16,6 @@ Codes are stable; `sim.report.wording` says of each what is the matter and what 
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -24,6 +23,7 @@ import numpy as np
 
 from layouts.addresses import frame_time_s, overlaps
 from layouts.calibration import calibration_findings
+from layouts.data_gaps import DataGap, data_gaps
 from layouts.eave_findings import eave_findings
 from layouts.finding import Finding, Remedy, by_urgency
 from layouts.fuse_findings import fuse_findings
@@ -128,8 +128,8 @@ def _data(house: House) -> Iterator[Finding]:
     runs = {run.name: run for run in house.runs}
     for output in house.outputs:
         yield from _refresh(output, runs)
-        for name, after in itertools.pairwise(output.chain):
-            yield from _hop(output, runs[name], runs[after], house)
+        for gap in data_gaps(house, output):
+            yield from _hop(output, gap)
         for name in output.chain:
             yield from _wide_pitch(output, runs[name])
     chained = {name for output in house.outputs for name in output.chain}
@@ -168,9 +168,8 @@ def _refresh(output: Output, runs: dict[str, Run]) -> Iterator[Finding]:
         )
 
 
-def _hop(output: Output, run: Run, after: Run, house: House) -> Iterator[Finding]:
-    xy_m = house.pixels.xy_m
-    hop_m = float(np.hypot(*(xy_m[after.ends[0]] - xy_m[run.ends[1]])))
+def _hop(output: Output, gap: DataGap) -> Iterator[Finding]:
+    run, after, hop_m = gap.before, gap.after, gap.straight_m
     limit_m = run.kind.data_hop_m
     if limit_m is not None and hop_m > limit_m:
         yield Finding(

@@ -91,6 +91,18 @@ def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:
     """Wires without a fuse of their own, away from a supply, and the fused wire that feeds them
     whose rating is above what they may carry.
 
+    """
+    return [
+        (wire, upstream)
+        for wire, upstream in fuses_above(house)
+        if (upstream.fuse_a or 0) > wire.size.ampacity_a
+    ]
+
+
+def fuses_above(house: House) -> list[tuple[Wire, Wire]]:
+    """Wires without a fuse of their own, away from a supply, and the wire with the largest fuse
+    that they stand behind; none of those behind no fuse.
+
     Unfused wires and the pieces of runs are taken to pass current on, so a fuse protects all that
     can be reached by + from its wire without passing another fuse or a cut.
     """
@@ -114,6 +126,5 @@ def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:
         upstream = entering.get(region(wire.start))
         if "supply" in (wire.start.kind, wire.end.kind) or upstream is None:
             continue
-        if (upstream.fuse_a or 0) > wire.size.ampacity_a:
-            found.append((wire, upstream))
+        found.append((wire, upstream))
     return found

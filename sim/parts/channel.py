@@ -62,7 +62,7 @@ def channel_section(house: House, parts: Parts) -> BillSection:
                 )
             )
         if profile.clips_every_m:
-            clips = sum(_clips(leg, profile.clips_every_m) for r in runs for leg in legs[r.name])
+            clips = sum(_clips(legs[run.name], profile) for run in runs)
             extra = spare(clips, parts.spares)
             lines.append(
                 BillLine(
@@ -143,9 +143,14 @@ def _bars(made: CutList, profile: ProfilePart, part: str, purpose: str) -> Itera
                 yield BillLine("cover", name, count, "bar", profile.cover_price, purpose)
 
 
-def _clips(leg: Leg, every_m: float) -> int:
-    """One at each end of a leg and no two further apart than `every_m`."""
-    return math.ceil(leg.length_m / every_m - 1e-9) + 1
+def _clips(legs: tuple[Leg, ...], profile: ProfilePart) -> int:
+    """One at each end of a leg and no two further apart than the part says.
+
+    Where there is no channel that ends at a corner, its two legs share the one there.
+    """
+    every_m = profile.clips_every_m or math.inf
+    spans = sum(math.ceil(leg.length_m / every_m - 1e-9) for leg in legs)
+    return spans + (len(legs) if profile.bars else 1)
 
 
 def _with_spares(purpose: str, extra: int) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from layouts.finding import Finding, Remedy
 from layouts.ratings import rating_text
-from layouts.records import House, Supply
+from layouts.records import House, Supply, WireEnd
 from sim.parts.cutting import cut
 from sim.parts.fillings import StockLength
 from sim.parts.lines import (
@@ -72,8 +72,12 @@ def wire_section(
     part: WirePart,
     item: str,
     conductors: Sequence[str],
+    whose: str = "each colour",
 ) -> BillSection:
-    """Every conductor of what is so called and so long [m]: the copper there is, slack and all."""
+    """Every conductor of what is so called and so long [m]: the copper there is, slack and all.
+
+    The cutting list is told to be that of `whose`: conductors of one length share it.
+    """
     name = f"{size} {part.part}".strip()
     purpose = listed(label for label, _ in lengths)
     if not part.stock_m:
@@ -105,12 +109,11 @@ def wire_section(
         for conductor in conductors
         for metres, count in sorted(Counter(reel.length_m for reel in reels).items())
     ]
-    each = "colour" if item == "wire" else "conductor"
     least = round(found.bound / longest_m) if len(stock) == 1 else None
     joined = [label for label, length in lengths if length > longest_m + 1e-9]
     return BillSection(
         tuple(lines),
-        (CutList(item, f"{name}, each {each}", 0.0, reels, least, found.proven),),
+        (CutList(item, f"{name}, {whose}", 0.0, reels, least, found.proven),),
         tuple(_joined(label, size, longest_m) for label in joined),
     )
 
@@ -160,15 +163,24 @@ def _joins(house: House, parts: Parts) -> Iterator[BillLine]:
     feeds = [end for wire in house.wires for end in (wire.start, wire.end) if end.kind == "run"]
     if feeds:
         plug = parts.feed_plug
-        purpose = listed(end.text for end in feeds)
+        purpose = _by_run(feeds)
         yield BillLine("feed plug", plug.part, len(feeds), "piece", plug.price, purpose)
-    joined = dict.fromkeys(
+    joined = Counter(
         end.name for wire in house.wires for end in (wire.start, wire.end) if end.kind == "junction"
     )
     if joined:
         junction = parts.junction
-        purpose = f"+ and − of {listed(joined)}"
+        purpose = f"+ and − of {listed(f'{name} ({n} wires)' for name, n in joined.items())}"
         yield BillLine("junction", junction.part, 2 * len(joined), "piece", junction.price, purpose)
+
+
+def _by_run(feeds: Sequence[WireEnd]) -> str:
+    """Every place that is fed, each run named once: `gable[70], [230], .end × 2; porch.start`."""
+    told: dict[str, list[str]] = {}
+    for (run, place), count in Counter((end.name, end.text) for end in feeds).items():
+        many = f" × {count}" if count > 1 else ""
+        told.setdefault(run, []).append(f"{place.removeprefix(run)}{many}")
+    return "; ".join(f"{run}{', '.join(places)}" for run, places in told.items())
 
 
 def _supplies(house: House, parts: Parts) -> BillSection:

@@ -19,6 +19,7 @@ from sim.circuit.limits import limit_name
 from sim.parts.records import Parts
 
 from .bays import bay_findings
+from .box_names import numbered
 from .lines import demand_of, lines_of
 from .market import Box, market_of, with_existing
 from .places import boxes_of
@@ -157,17 +158,18 @@ def plan_house(
         if more <= full:
             break
         full |= more  # no cable along a run whose bay is full: straight to its pads, then
+    made, hung, net = numbered(made, boxes, net)
     return Plan(
-        house=wired(house, made, boxes),
+        house=wired(house, made, hung),
         before=house,
         parts=parts,
         proposal=made,
-        boxes=tuple(boxes),
+        boxes=hung,
         net=net,
         codes=codes,
         remarks=remarks,
         priced=priced,
-        sections=sections(house, made, boxes),
+        sections=sections(house, made, hung),
         wanted=asked,
     )
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.records import House, Wire
-from layouts.units import METRES
 from sim.circuit import build, loads, supply_uses, wire_uses
 from sim.plan.cable_ways import CableWays, cable_ways
 from sim.plan.plan import Plan
@@ -101,13 +100,6 @@ def cuts_of(house: House) -> tuple[Cut, ...]:
             dx, dy = (step / np.hypot(*step)).tolist()
             found.append(Cut(run.name, before, (x, y), (dx, dy)))
     return tuple(found)
-
-
-def far_text(length_m: float, units: str) -> str:
-    """A length of cable as it is measured off: to the centimetre, or to the tenth of a foot."""
-    if units in ("ft", "in"):
-        return f"{length_m / METRES['ft']:.1f} ft"
-    return f"{length_m:.2f} m"
 
 
 def _cables(house: House, lies: CableWays, peaks: list[float]) -> tuple[Cable, ...]:

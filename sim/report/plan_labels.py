@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from layouts.ratings import rating_text
-from sim.report.plan_facts import Cable, Hung, PlanFacts, far_text
-from sim.report.plan_marks import LABEL, disc
+from layouts.ratings import amps_rated
+from sim.report.lengths import laid_text
+from sim.report.plan_facts import Cable, Hung, PlanFacts
+from sim.report.plan_marks import disc
 from sim.report.text import percent
 from sim.report.theme import GROUND, QUIET, WARM, text_width, typeface
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-#: Size of type in labels, and of a line of it, at a picture 1280 pixels wide.
-TYPE, STEP, PAD = 11.5, 14.0, 4.0
+#: Sizes of type in labels at a picture 1280 pixels wide, the first that has room for all: 16 is
+#: still 11 px high where the picture is shown 900 wide.
+TYPES = (16.0, 14.0)
+#: Room around the words of a label, at a picture 1280 pixels wide; a line and the room for the
+#: number of a supply, in sizes of its type.
+PAD, STEP, DISC = 4.0, 1.22, 1.3
 #: Type of the table: as large as its lines allow, and no smaller.
-_LARGEST, _SMALLEST = 11.5, 7.0
+_LARGEST, _SMALLEST = 16.0, 7.0
 
 
 @dataclass(frozen=True)
@@ -28,22 +34,37 @@ class Label:
     lines: tuple[str, ...]
     supply: int
     size: tuple[float, float]  # [px]
+    type_px: float
 
 
-def labels_of(facts: PlanFacts, unit: float) -> list[Label]:
-    """A label for every box and every feed in full."""
-    boxes = [_label(hung.at_m, _box_lines(hung), n, unit) for n, hung in enumerate(facts.boxes)]
-    return boxes + [
-        _label(end_of(each), cable_lines(facts, each), each.supply, unit) for each in told(facts)
+def labels_of(
+    facts: PlanFacts, unit: float, size: float = TYPES[0], far: bool = True
+) -> list[Label]:
+    """A label for every box and every feed in full, or without the length: `far`."""
+    return _boxes(facts, unit, size) + [
+        _label(end_of(each), cable_lines(facts, each, far), each.supply, unit, size)
+        for each in told(facts)
     ]
 
 
-def short_labels(facts: PlanFacts, unit: float) -> list[Label]:
+def short_labels(facts: PlanFacts, unit: float, size: float = TYPES[0]) -> list[Label]:
     """Boxes in full, and the number of every feed in the table."""
-    boxes = [_label(hung.at_m, _box_lines(hung), n, unit) for n, hung in enumerate(facts.boxes)]
-    return boxes + [
-        _label(end_of(each), (str(number),), each.supply, unit)
+    return _boxes(facts, unit, size) + [
+        _label(end_of(each), (str(number),), each.supply, unit, size)
         for number, each in enumerate(told(facts), 1)
+    ]
+
+
+def wordings(facts: PlanFacts, unit: float) -> Iterator[list[Label]]:
+    """Labels in every way to say them, best first: the length goes first, what it is never."""
+    for size in TYPES:
+        for far in (True, False):
+            yield labels_of(facts, unit, size, far)
+
+
+def _boxes(facts: PlanFacts, unit: float, size: float) -> list[Label]:
+    return [
+        _label(each.at_m, _box_lines(each), n, unit, size) for n, each in enumerate(facts.boxes)
     ]
 
 
@@ -58,31 +79,34 @@ def end_of(cable: Cable) -> tuple[float, float]:
     return x, y
 
 
-def cable_lines(facts: PlanFacts, cable: Cable) -> tuple[str, str]:
-    """Amps at the peak and what the cable is: two lines."""
+def cable_lines(facts: PlanFacts, cable: Cable, far: bool = True) -> tuple[str, str]:
+    """Amps at the peak and what the cable is, with its length or without: two lines."""
     wire = cable.wire
     fuse = "no fuse of its own" if wire.fuse_a is None else f"fuse {wire.fuse_a:g} A"
-    far = far_text(wire.length_m, facts.house.units)
+    long = f"{laid_text(wire.length_m, facts.house.units)}, " if far else ""
     name = "bus" if not cable.feeds else wire.end.text or wire.end.name
     if wire.start.kind == wire.end.kind == "run":
         name = "joins two runs"
-    return (f"{name}  {cable.peak_a:.1f} A", f"{wire.size.name}, {far}, {fuse}")
+    return (f"{name}  {cable.peak_a:.1f} A", f"{wire.size.name}, {long}{fuse}")
 
 
 def _box_lines(hung: Hung) -> tuple[str, str]:
     return (
         hung.name,
-        f"{hung.volts:g} V, {hung.peak_a:.1f} of {rating_text(hung.volts, hung.rated_a)} "
+        f"{hung.volts:g} V, {hung.peak_a:.1f} of {amps_rated(hung.rated_a)} A "
         f"({percent(hung.peak_a / hung.rated_a)})",
     )
 
 
-def _label(at_m: tuple[float, float], lines: tuple[str, ...], supply: int, unit: float) -> Label:
-    bold, plain = typeface(TYPE * unit, bold=True), typeface(TYPE * unit)
+def _label(
+    at_m: tuple[float, float], lines: tuple[str, ...], supply: int, unit: float, size: float
+) -> Label:
+    type_px = size * unit
+    bold, plain = typeface(type_px, bold=True), typeface(type_px)
     wide = max(text_width(text, plain if n else bold) for n, text in enumerate(lines))
-    disc_px = 0 if len(lines) == 1 else LABEL * unit
+    disc_px = 0 if len(lines) == 1 else DISC * type_px
     width = max(wide, text_width(lines[0], bold) + disc_px) + 2 * PAD * unit
-    return Label(at_m, lines, supply, (width, len(lines) * STEP * unit + PAD * unit))
+    return Label(at_m, lines, supply, (width, len(lines) * STEP * type_px + PAD * unit), type_px)
 
 
 @dataclass(frozen=True)
@@ -126,7 +150,7 @@ def feed_table(facts: PlanFacts, unit: float, height: int) -> FeedTable:
         fuse = "-" if wire.fuse_a is None else f"{wire.fuse_a:g} A"
         rows.append((
             str(number), wire.end.text or wire.end.name, f"{each.peak_a:.1f} A", wire.size.name,
-            far_text(wire.length_m, facts.house.units), fuse,
+            laid_text(wire.length_m, facts.house.units), fuse,
         ))  # fmt: skip
     size = min(max(height / len(rows) / 1.35, _SMALLEST * unit), _LARGEST * unit)
     font = typeface(size, bold=True)

@@ -25,9 +25,10 @@ LEADER, RUN, CUT = (150, 152, 158), (188, 192, 200), (255, 255, 255)
 #: Source: M. Okabe, K. Ito, Color Universal Design (2008), the palette without its black.
 SUPPLY = ((230, 159, 0), (86, 180, 233), (0, 158, 115), (240, 228, 66), (213, 94, 0),
           (204, 121, 167), (0, 114, 178))  # fmt: skip
-#: At a picture 1280 pixels wide: from lane to lane, radius of a feed, half a box, of a cut's mark,
-#: room in a label for the number of its supply.
-APART, DOT, BOX, CUT_REACH, LABEL = 5.6, 6.8, 9.0, 8.0, 15.0
+#: At a picture 1280 pixels wide: from lane to lane, radius of a feed, half a box, of a cut's mark;
+#: type of the summary and of the legend, and from row to row of it.
+APART, DOT, BOX, CUT_REACH = 5.6, 8.5, 11.5, 9.0
+SUMMARY, TYPE, ROW = 17.0, 15.5, 25.0
 
 #: Every line is drawn so much larger and shrunk, which smooths it.
 _FINER = 2
@@ -90,7 +91,7 @@ def drawn_over(
     for n, cable in enumerate(facts.cables):
         x, y = (ways[n][-1] * _FINER).tolist()
         if cable.feeds:
-            disc(draw, (x, y), DOT * k, cable.supply, 9 * k)
+            disc(draw, (x, y), DOT * k, cable.supply, 12 * k)
     for n, (x, y) in enumerate((box_spots(facts, place, ways, unit) * _FINER).tolist()):
         box(draw, (x, y), k, n)
     return image.resize(size, pil.Resampling.LANCZOS)
@@ -136,7 +137,7 @@ def box(draw: ImageDraw, at: _Px, k: float, supply: int) -> None:
     half = (BOX - 1.5) * k
     square = (x - half, y - half, x + half, y + half)
     draw.rounded_rectangle(square, 3 * k, colour_of(supply), GROUND, max(1, round(1.5 * k)))
-    font = typeface(11 * k, bold=True)
+    font = typeface(15 * k, bold=True)
     draw.text(at, str(supply + 1), ink_on(colour_of(supply)), font, anchor="mm")
 
 
@@ -160,19 +161,20 @@ def _diamond(draw: ImageDraw, at: _Px, reach: float) -> None:
 
 def label(draw: ImageDraw, words: Label, at: _Px, unit: float) -> None:
     """A label with its upper left corner at `at`: dark ground, a rim in its supply's colour."""
-    from sim.report.plan_labels import PAD, STEP, TYPE
+    from sim.report.plan_labels import DISC, PAD, STEP
 
     x, y = at
     w, h = words.size
+    size = words.type_px
     draw.rounded_rectangle((x, y, x + w, y + h), 3 * unit, GROUND, colour_of(words.supply),
                            max(1, round(unit)))  # fmt: skip
     for n, text in enumerate(words.lines):
-        font = typeface(TYPE * unit, bold=not n)
-        shift = LABEL * unit if not n and len(words.lines) > 1 else 0.0
-        draw.text((x + PAD * unit + shift, y + n * STEP * unit), text, WARM, font)
+        font = typeface(size, bold=not n)
+        shift = DISC * size if not n and len(words.lines) > 1 else 0.0
+        draw.text((x + PAD * unit + shift, y + n * STEP * size), text, WARM, font)
     if len(words.lines) > 1:
-        middle = (x + PAD * unit + 5.5 * unit, y + (STEP / 2 + 1.5) * unit)
-        disc(draw, middle, 5 * unit, words.supply, 8 * unit)
+        middle = (x + PAD * unit + 0.48 * size, y + (STEP / 2 + 0.1) * size)
+        disc(draw, middle, 0.45 * size, words.supply, 0.7 * size)
 
 
 def title(
@@ -180,9 +182,9 @@ def title(
 ) -> None:
     """What it is, what it costs, and how far from the least possible."""
     x, y = at
-    big, small = typeface(23 * unit, bold=True), typeface(14 * unit)
-    draw.text((x, y + 10 * unit), fitted(f"Plan for {facts.house.name}", big, width), WARM, big)
-    draw.text((x, y + 44 * unit), fitted(_summary(plan, facts), small, width), WARM, small)
+    big, small = typeface(25 * unit, bold=True), typeface(SUMMARY * unit)
+    draw.text((x, y + 6 * unit), fitted(f"Plan for {facts.house.name}", big, width), WARM, big)
+    draw.text((x, y + 41 * unit), fitted(_summary(plan, facts), small, width), WARM, small)
 
 
 def _summary(plan: Plan, facts: PlanFacts) -> str:
@@ -197,7 +199,7 @@ def legend(facts: PlanFacts, unit: float, height: int) -> Image:
     from PIL import ImageDraw
 
     k = unit * _FINER
-    font = typeface(12 * k)
+    font = typeface(TYPE * k)
     rows = [("box", "supply, with its number"), ("feed", "feed, with its supply's number")]
     rows += [("cut", "+ cut, − and data go through")] * bool(facts.cuts)
     rows += [("tap", "junction on a bus")] * bool(len(facts.junctions_m))
@@ -210,11 +212,11 @@ def legend(facts: PlanFacts, unit: float, height: int) -> Image:
     image = pil.new("RGB", (round(wide / _FINER) * _FINER, height * _FINER), GROUND)
     draw = ImageDraw.Draw(image)
     for row, (form, text) in enumerate(rows):
-        y = (18 + row * 19) * k
+        y = (18 + row * ROW) * k
         _sample(draw, form, (14 * k, y), k)
         draw.text((x_text, y), text, WARM, font, anchor="lm")
     for row, (name, area) in enumerate(wires):
-        y = (18 + row * 19) * k
+        y = (18 + row * ROW) * k
         draw.line((second, y, second + 24 * k, y), WARM, round(wire_px(area) * k))
         draw.text((second + x_text, y), name, WARM, font, anchor="lm")
     return image.resize((image.width // _FINER, height), pil.Resampling.LANCZOS)
@@ -223,7 +225,7 @@ def legend(facts: PlanFacts, unit: float, height: int) -> Image:
 def _sample(draw: ImageDraw, form: str, at: _Px, unit: float) -> None:
     x, y = at
     if form == "feed":
-        disc(draw, at, DOT * unit, 0, 9 * unit)
+        disc(draw, at, DOT * unit, 0, 12 * unit)
     elif form == "box":
         box(draw, at, unit, 0)
     elif form == "tap":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from layouts import length_text
 from layouts.ratings import amps_rated
@@ -29,6 +30,9 @@ from .plan_report import PlanReport, SupplyTold, WireTold
 from .plan_sure import sure_blocks
 from .text import amps, brightness_percent, count, percent
 from .wording.plan import why_briefly, why_sentence
+
+if TYPE_CHECKING:
+    from sim.plan.plan import Plan
 
 
 def plan_blocks(report: PlanReport) -> Iterator[Block]:
@@ -104,7 +108,7 @@ def _supplies(report: PlanReport) -> Table:
             row(
                 each.supply.name,
                 _part(each),
-                each.supply.at if isinstance(each.supply.at, str) else "",
+                _at(each, report.plan),
                 Meter(each.load, full),
                 percent(each.load),
                 f"{each.price:.2f}",
@@ -112,6 +116,18 @@ def _supplies(report: PlanReport) -> Table:
             for each in report.supplies
         ),
     )
+
+
+def _at(told: SupplyTold, plan: Plan) -> str:
+    """The place by its name; of one that the plan proposes where it is, across and up."""
+    at = told.supply.at
+    if not isinstance(at, str):
+        return ""
+    spot = next((box.at_m for box in plan.boxes if box.proposed and box.name == at), None)
+    if spot is None:
+        return at
+    x, y = (length_text(each, plan.house.units) for each in spot)
+    return f"{x}, {y} up"
 
 
 def _part(told: SupplyTold) -> str:

@@ -71,24 +71,40 @@ def test_a_wire_past_its_fuse_or_its_copper_is_marked() -> None:
     assert over_rating(unfused, np.array([-15.1])) == [True]  # whichever way it flows
     told = tags_of(house, plan, amps, np.zeros(6), over)
     assert told[6].full == "4.9 A · 14 AWG · fuse 5 A"
-    assert told[6].short == "4.9 of 5 A"
+    assert told[6].sized == "4.9 of 5 A · 14 AWG"
+    assert told[6].short == "4.9 A · 14 AWG"
+    assert (told[6].least, told[7].least) == ("14 AWG", "! 14 AWG")
     assert told[7].full.startswith("! ")  # and not by colour alone
     assert told[7].colour != told[6].colour
 
 
-@pytest.mark.parametrize("wires", [24, 36])
-def test_large_type_leaves_a_wires_size_where_it_has_room(wires: int) -> None:
+# Tags of 36 wires have room for the size of each (see below), and of few for the fuse as well.
+@pytest.mark.parametrize(("wires", "least"), [(24, 19), (36, 5)])
+def test_large_type_leaves_a_wires_fuse_where_it_has_room(wires: int, least: int) -> None:
     house, parts, plan, brush = laid(wires, 2.0)
     tags = placed_tags(brush, parts, house, plan, [np.array(path) for path in plan.paths])
     told = tags_of(house, plan, np.full(wires, 1.0), np.zeros(6), [False] * wires)
     assert told[6].sized == "1.0 of 5 A · 14 AWG"
     sized = [tag for tag in tags if tag.number >= 6 and tag.words == "sized"]
-    assert len(sized) >= 6
+    assert len(sized) >= least
     for tag in sized:  # with two digits of amperes and the sign of what is past its rating too
         assert tag.place.w >= brush.size("! 88.8 of 5 A · 14 AWG", theme.SMALL)[0]
         assert pygame.Rect(parts.picture).contains(tag.place)
     places = [pygame.Rect(tag.place) for tag in tags]
     assert all(place.collidelistall(places) == [n] for n, place in enumerate(places))
+
+
+# So many as find a place where tags say amperes and fuse without the size: none is lost for it.
+@pytest.mark.parametrize(
+    ("wires", "scale", "least"), [(18, 2.0, 18), (36, 2.0, 36), (60, 1.0, 60), (60, 2.0, 42)]
+)
+def test_every_tag_of_a_wire_tells_its_size(wires: int, scale: float, least: int) -> None:
+    house, parts, plan, brush = laid(wires, scale)
+    tags = placed_tags(brush, parts, house, plan, [np.array(path) for path in plan.paths])
+    told = tags_of(house, plan, np.full(wires, 1.0), np.zeros(6), [False] * wires)
+    said = [getattr(told[tag.number], tag.words) for tag in tags if tag.number >= 6]
+    assert [words for words in said if "14 AWG" not in words] == []
+    assert len(said) >= least
 
 
 def test_what_a_card_covers_in_part_is_left_out() -> None:

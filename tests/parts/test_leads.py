@@ -26,15 +26,15 @@ def data_wire(bill):
 
 def test_what_is_not_said_is_left_out_and_told(house):
     bill = bill_of(house, parts_beside(house))
-    (finding,) = bill.findings
+    finding, _ = bill.findings
     assert (finding.level, finding.code, finding.where) == ("note", "parts-no-lead", "A")
     assert [(each.action, each.target) for each in finding.remedies] == [("say-lead", "A")]
     assert sentence(finding) == (
-        "data cable is left out of this list for output A: the house file does not say how long"
-        " the lead to the first pixel is; write lead: {wire: 22 AWG, length: 2 m}, with its own"
-        " length, in that output"
+        "data cable to the first pixel is left out of this list for output A: the house file does"
+        " not say how long it is; write lead: {wire: 22 AWG, length: 2 m}, with its own length, in"
+        " that output"
     )
-    assert data_wire(bill) == []
+    assert [row[4] for row in data_wire(bill)] == ["eave.end → door.start"]
     assert "nothing found" not in repr(list(parts_blocks(bill)))
 
 
@@ -62,9 +62,19 @@ def test_the_lead_comes_off_a_reel(folder):
         ("14 AWG, data", 1, "reel of 5 m", 2.5),
         ("14 AWG, −", 1, "reel of 5 m", 2.5),
     ]
+    # The data goes on to the door beside a wire, whose − it shares: off the reel of the data alone.
+    cut = {each.part: each.bars[0].pieces for each in bill.cuts if each.item == "data wire"}
+    assert {part: [(p.name, p.length_m) for p in pieces] for part, pieces in cut.items()} == {
+        "14 AWG, data": [("output A", 3), ("eave.end → door.start", 0.4)],
+        "14 AWG, −": [("output A", 3)],
+    }
+
+
+def test_one_cutting_list_where_all_conductors_are_alike(folder):
+    lead = "lead: {wire: 14 AWG, length: 3 m}"
+    bill = bill_with(folder, f"{{name: A, chain: [eave], {lead}}}, {{name: B, chain: [door]}}")
     (cuts,) = [each for each in bill.cuts if each.item == "data wire"]
-    (piece,) = cuts.bars[0].pieces
-    assert (cuts.part, piece.name, piece.length_m) == ("14 AWG, each conductor", "output A", 3)
+    assert cuts.part == "14 AWG, each conductor"
 
 
 def test_one_of_two_is_told_and_a_size_without_a_price(folder):

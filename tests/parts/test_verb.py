@@ -24,7 +24,7 @@ def call(folder):
 def test_the_screen(call):
     result = call()
     assert result.exit_code == 0
-    for words in ("Shed", "reel of 5 m", "All of it: 278.10 EUR", "Cutting list", "∠45.0°"):
+    for words in ("Shed", "reel of 5 m", "All of it: 278.26 EUR", "Cutting list", "∠45.0°"):
         assert words in result.stdout
     assert "4, and not one less would do" in result.stdout
     assert "licensed electrician" in result.stdout
@@ -33,7 +33,7 @@ def test_the_screen(call):
 
 def test_pure_json(call):
     data = json.loads(call("--json").stdout)
-    assert (data["currency"], data["total"], data["unpriced"]) == ("EUR", 278.1, 0)
+    assert (data["currency"], data["total"], data["unpriced"]) == ("EUR", 278.26, 0)
     assert set(data["lines"][0]) == {
         "item", "part", "quantity", "unit", "price_each", "price", "for",
     }  # fmt: skip
@@ -49,7 +49,7 @@ def test_the_table(call, folder):
     rows = list(csv.DictReader(io.StringIO((folder / "list.csv").read_text("utf-8"))))
     lines = json.loads(result.stdout)["lines"]
     assert [row["part"] for row in rows] == [line["part"] for line in lines]
-    assert sum(float(row["price"]) for row in rows) == pytest.approx(278.1)
+    assert sum(float(row["price"]) for row in rows) == pytest.approx(278.26)
 
 
 def test_the_table_does_not_take_the_place_of_the_house(call, folder):
@@ -87,7 +87,7 @@ def test_another_parts_file(call, folder):
         (folder / "parts.yaml").read_text().replace("price: 30}", "price: 300}")
     )
     data = json.loads(call("--parts", folder / "dear.yaml", "--json").stdout)
-    assert data["total"] == pytest.approx(278.1 + 2 * 270)
+    assert data["total"] == pytest.approx(278.26 + 2 * 270)
 
 
 @pytest.mark.parametrize(

@@ -6,22 +6,26 @@ from dataclasses import replace
 from io import BytesIO
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 
 from layouts import load_house
 from layouts.errors import EvenfallError
 from sim.parts.load import builtin_parts
 from sim.plan.loadcase import full_codes
 from sim.plan.plan import Plan, plan_house
+from sim.report import plan_marks as marks
 from sim.report import plan_picture as drawing
-from sim.report.plan_facts import far_text, plan_facts
-from sim.report.plan_labels import feed_table
+from sim.report.lengths import laid_text
+from sim.report.plan_facts import plan_facts
+from sim.report.plan_labels import Label, cable_lines, feed_table, wordings
 from sim.report.plan_marks import SUPPLY, colour_of
 from sim.report.plan_picture import plan_picture, plan_png
 from sim.report.plan_words import price_words, proposal_words
+from sim.report.theme import GROUND
 
 FILE = """\
 # Invented for a test.
@@ -93,17 +97,12 @@ def test_labels_that_find_no_place_stand_in_a_table(
     assert facts is not None
     table = feed_table(facts, 1.0, 500)
     assert [row[1] for row in table.rows[1:]] == [each.wire.end.text for each in facts.cables]
-    drawn: list[int] = []
-    real = drawing._labels
-
-    def crowded(*given: object) -> int:
-        drawn.append(1)
-        return real(*given) + (len(drawn) == 1)  # type: ignore[arg-type]
-
     usual = plan_picture(plan)
-    monkeypatch.setattr(drawing, "_labels", crowded)
-    assert plan_picture(plan) != usual
-    assert len(drawn) == 2
+    monkeypatch.setattr(drawing, "FURTHEST", -1.0)  # none is near enough
+    with_table = plan_picture(plan)
+    assert with_table != usual
+    wide = np.asarray(with_table)[drawing.HEAD + 2, -table.width + 2 :]
+    assert (wide == GROUND).all()  # the house ends where the table begins
 
 
 def test_a_house_that_hangs_a_supply_nowhere_is_refused(plan: Plan) -> None:
@@ -157,6 +156,57 @@ def test_stand_ins_are_some_where_the_file_has_prices(plan: Plan) -> None:
     assert "stand-in" not in priced
 
 
-def test_lengths_in_the_units_of_the_house() -> None:
-    assert far_text(3.048, "ft") == "10.0 ft"  # 0.3048 m to the foot by definition
-    assert far_text(3.048, "m") == "3.05 m"
+@pytest.mark.parametrize(
+    ("units", "said"),
+    # 3.7497 m are 147.62 in: 12 ft and 3 5/8 in, as a tape shows it; 25.4 mm to the inch.
+    [("ft", "12 ft 3 5/8 in"), ("in", "147 5/8 in"), ("m", "3.75 m"), ("cm", "374.97 cm")],
+)
+def test_lengths_as_the_reports_tell_them(plan: Plan, units: str, said: str) -> None:
+    facts = plan_facts(plan)
+    assert facts is not None
+    cable = facts.cables[0]
+    cable = replace(cable, wire=replace(cable.wire, length_m=3.7497))
+    facts = replace(facts, house=replace(facts.house, units=units), cables=(cable,))
+    assert f" {said}," in cable_lines(facts, cable)[1]
+    assert feed_table(facts, 1.0, 500).rows[1][4] == said
+
+
+def test_words_are_legible_where_the_picture_is_shown_900_px_wide(
+    plan: Plan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """11 px is small type of a page [common practice, no source]; it was 8."""
+    facts = plan_facts(plan)
+    assert facts is not None
+    drawn: list[float] = []
+    real = drawing.marks.label
+
+    def seen(draw: ImageDraw.ImageDraw, words: Label, *given: Any) -> None:
+        drawn.append(words.type_px)
+        real(draw, words, *given)
+
+    monkeypatch.setattr(drawing.marks, "label", seen)
+    plan_picture(plan)
+    assert len(drawn) == len(facts.boxes) + len(facts.cables)
+    assert min(drawn) * 900 / 1280 >= 11
+    assert feed_table(facts, 1.0, 476).type_px * 900 / 1280 >= 11
+    for type_px in (marks.TYPE, marks.SUMMARY, drawing._LARGEST):
+        assert type_px * 900 / 1280 >= 10.5
+
+
+def test_where_room_is_short_the_length_goes_before_the_size(plan: Plan) -> None:
+    facts = plan_facts(plan)
+    assert facts is not None
+    first, second, *_ = wordings(facts, 1.0)
+    for with_length, without, cable in zip(
+        first[len(facts.boxes) :], second[len(facts.boxes) :], facts.cables, strict=True
+    ):
+        far = laid_text(cable.wire.length_m, "m")
+        assert far in with_length.lines[1]
+        assert far not in without.lines[1]
+        assert without.lines[1].startswith(f"{cable.wire.size.name}, fuse")
+        assert without.size < with_length.size
+    for labels in wordings(facts, 1.0):
+        words = [each.lines[1] for each in labels[len(facts.boxes) :]]
+        assert all(
+            cable.wire.size.name in said for cable, said in zip(facts.cables, words, strict=True)
+        )

@@ -10,6 +10,7 @@ from effects.colour_spaces import encoded
 from layouts import CHANNELS, House
 from layouts.addresses import addresses
 from sim.frame import Frame
+from sim.report.lengths import laid_text
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ def report(house: House, frame: Frame, pixel: int, raw: bool) -> Report:
         ("light", "  ".join(f"{100 * float(light[i]):.0f} %" for i in own)),
         ("volts", f"{volts:.3f} V" + (f", needs {run.kind.min_v:g} V" if starved else "")),
         ("current", f"{1000 * amps:.1f} mA"),
-        ("place", f"{house.pixels.along_m[pixel]:.2f} m along the run"),
+        ("place", f"{laid_text(float(house.pixels.along_m[pixel]), house.units)} along the run"),
     ]
     if house.pixels.spare[pixel]:
         rows.insert(1, ("spare", "powered, passes data on, stays dark"))

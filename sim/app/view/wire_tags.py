@@ -1,12 +1,13 @@
 """The tags of wires and boxes: none over another nor over a box, each touching what it names.
 
-Where there is not room for all their words, tags of wires say amperes and fuse only, and their size
-too where there is room for that; then names of junctions and controllers go.
+Where there is not room for all their words, tags of wires say amperes and size only, and the fuse
+too where there is room for that; then names of junctions and controllers go, and last the amperes:
+the size of a wire is what nobody sees by looking at it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -20,7 +21,7 @@ from sim.app.state.wire_plan import Point, WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush
 from sim.report.label_haste import label_haste
-from sim.report.label_places import Free, leader
+from sim.report.label_places import Free, candidates, leader
 
 #: Room inside a tag, between tags, between a tag and a box; a leader so long [px at 100 %] that a
 #: shorter wording is tried.
@@ -29,7 +30,14 @@ PAD, GAP, CLEAR, FAR = 5, 2, 3, 110
 TOO_FAR = 150
 
 
-Words = Literal["full", "sized", "short"]
+#: What a tag says: all, all but the words between, without the fuse, the size alone.
+Words = Literal["full", "sized", "short", "least"]
+#: What a tag in fewer words may say once all have their places, the most first.
+_MORE: dict[Words, tuple[Words, ...]] = {
+    "full": (), "sized": (), "short": ("sized",), "least": ("sized", "short"),
+}  # fmt: skip
+#: How much that tells, to choose between ways of placing all.
+_WORTH: dict[Words, int] = {"full": 3, "sized": 3, "short": 2, "least": 1}
 
 
 @dataclass(frozen=True)
@@ -44,11 +52,12 @@ class WireTag:
 
 @dataclass(frozen=True)
 class Told:
-    """What a tag says: in full, in as few words as still tell a wire's size, and in short."""
+    """What a tag says in each of `Words`; all but supplies and wires say their names."""
 
     full: str
     sized: str
     short: str
+    least: str
     colour: theme.Colour
 
 
@@ -62,29 +71,30 @@ def tags_of(
         mark = "! " if past else ""
         text = f"{mark}{supply.name} · {supply.volts:g} V · {amps:.1f} of {supply.rated_a:.3g} A"
         short = f"{mark}{supply.name} · {amps:.1f} of {supply.rated_a:.3g} A"
-        found.append(Told(text, text, short, theme.OVER if past else theme.WARM))
+        found.append(Told(text, text, short, short, theme.OVER if past else theme.WARM))
     for wire, amps, past in zip(house.wires, wire_a, over, strict=True):
         mark = "! " if past else ""  # no matter of colour alone
-        full, sized, short = (mark + text for text in wire_words(wire, float(amps)))
-        found.append(Told(full, sized, short, theme.OVER if past else theme.WARM))
+        full, sized, short, least = (mark + text for text in wire_words(wire, float(amps)))
+        colour = theme.OVER if past else theme.WARM
+        found.append(Told(full, sized, short, least, colour))
     found += [
-        Told(f"controller {name}", f"controller {name}", name, theme.QUIET)
+        Told(f"controller {name}", f"controller {name}", name, name, theme.QUIET)
         for name in drawn.controllers
     ]
-    found += [Told(name, name, name, theme.QUIET) for name in drawn.junctions]
+    found += [Told(name, name, name, name, theme.QUIET) for name in drawn.junctions]
     return found
 
 
-def wire_words(wire: Wire, amps: float) -> tuple[str, str, str]:
-    """What is said of a wire: in full, in few words with its size, and in short."""
+def wire_words(wire: Wire, amps: float) -> tuple[str, str, str, str]:
+    """What is said of a wire in each of `Words`; its size always."""
     at_supply = "supply" in (wire.start.kind, wire.end.kind)
     if wire.fuse_a is not None:
         fuse, brief = f" · fuse {wire.fuse_a:g} A", f" of {wire.fuse_a:g} A"
     else:
         fuse, brief = (" · no fuse", " no fuse") if at_supply else ("", "")
     unit = "" if brief.endswith("A") else " A"
-    full, short = f"{amps:.1f} A · {wire.size.name}{fuse}", f"{amps:.1f}{unit}{brief}"
-    return full, f"{short} · {wire.size.name}", short
+    size, short = wire.size.name, f"{amps:.1f} A · {wire.size.name}"
+    return short + fuse, f"{amps:.1f}{unit}{brief} · {size}", short, size
 
 
 def _anchors(house: House, drawn: WirePlan) -> list[Point | None]:
@@ -105,20 +115,57 @@ def placed_tags(
     here = [n for n, anchor in enumerate(anchors) if anchor is not None]
     must = [n for n in here if n < len(house.supplies) + len(house.wires)]
     free = _free(brush, parts, drawn, lines)
+    # A tag too far from its wire tells nobody which is meant; pointing at the wire does.
+    last, too_far = len(house.supplies), brush.scale**0.5 * TOO_FAR
     best: list[WireTag] = []
-    last = len(house.supplies)
-    tries: list[tuple[list[int], Words]] = [(here, "full"), (here, "short"), (must, "short")]
+    most = (-1, -1)
+    tries: list[tuple[list[int], Words]] = [
+        (here, "full"), (here, "short"), (must, "short"), (must, "least"),
+    ]  # fmt: skip
     for numbers, words in tries:
         tags = _settled(brush, numbers, words, anchors, told, free)
         near = all(_far(tag) <= brush.px(FAR) for tag in tags)
-        if len(tags) == len(numbers) and near:
-            return _widened(brush, tags, told, free, last)
-        if sum(tag.number in must for tag in tags) >= sum(tag.number in must for tag in best):
-            best = tags
-    # A tag too far from its wire tells nobody which is meant; pointing at the wire does.
-    far = brush.scale**0.5 * TOO_FAR
-    kept = [tag for tag in best if tag.number < last or _far(tag) <= far]
-    return _widened(brush, kept, told, free, last)
+        done = len(tags) == len(numbers) and near
+        if not done:
+            tags = [tag for tag in tags if tag.number < last or _far(tag) <= too_far]
+            tags = _added(brush, tags, must, anchors, told, free)
+        tags = _widened(brush, tags, told, free, last)
+        if done and words == "full":
+            return tags
+        wires = [tag for tag in tags if last <= tag.number < last + len(house.wires)]
+        worth = (sum(tag.number in must for tag in tags), sum(_WORTH[t.words] for t in wires))
+        if worth > most:
+            best, most = tags, worth
+        if done:
+            break
+    return best
+
+
+def _added(
+    brush: Brush, tags: list[WireTag], wanted: Sequence[int], anchors: Sequence[Point | None],
+    told: Sequence[Told], free: Free,
+) -> list[WireTag]:  # fmt: skip
+    """Those wanted that have no tag yet with one in the fewest words, each where it crosses the
+    fewest leaders and is nearest, as far as there is room."""
+    made, gap = list(tags), brush.px(GAP)
+    too_far = brush.scale**0.5 * TOO_FAR
+    boxes = [pygame.Rect(x0, y0, x1 - x0, y1 - y0) for x0, y0, x1, y1 in free.taken.tolist()]
+    there = {tag.number for tag in tags}
+    for n in wanted:
+        if n in there:
+            continue
+        at = np.array(anchors[n], dtype=float)
+        w, h = (round(each) for each in _size(brush, told[n].least))
+        taken = [pygame.Rect(one.place) for one in made] + boxes
+        found: list[tuple[int, float, WireTag]] = []
+        for x, y in candidates(at, np.array([w, h], dtype=float), free).round().tolist():
+            tag = WireTag(n, "least", (float(at[0]), float(at[1])), Rect(int(x), int(y), w, h))
+            room = pygame.Rect(tag.place).inflate(2 * gap, 2 * gap)
+            if _far(tag) <= too_far and room.collidelist(taken) < 0:
+                found.append((_crossings(tag, made, gap), _far(tag), tag))
+        if found:
+            made.append(min(found, key=lambda one: one[:2])[2])
+    return made
 
 
 def _settled(
@@ -139,28 +186,34 @@ def _settled(
 def _widened(
     brush: Brush, tags: list[WireTag], told: Sequence[Told], free: Free, first: int
 ) -> list[WireTag]:
-    """Those in short with a wire's size too, one after the other, where they have room beside
-    all others and their leaders; wires, numbered from `first`, before supplies."""
+    """Those in few words with more of them, one after the other, where they have room beside all
+    others and their leaders; wires, numbered from `first`, before supplies."""
     left, top, right, bottom = free.area
     bounds = pygame.Rect(round(left), round(top), round(right - left), round(bottom - top))
     boxes = [pygame.Rect(x0, y0, x1 - x0, y1 - y0) for x0, y0, x1, y1 in free.taken.tolist()]
     made, gap = list(tags), brush.px(GAP)
     for at in sorted(range(len(tags)), key=lambda n: tags[n].number < first):
         tag = tags[at]
-        wide = round(_size(brush, told[tag.number].sized)[0]) - tag.place.w
-        if tag.words != "short" or wide <= 0:
-            continue
         others = made[:at] + made[at + 1 :]
-        for shift in (wide // 2, 0, wide, wide // 4, 3 * wide // 4):
-            place = tag.place._replace(x=tag.place.x - shift, w=tag.place.w + wide)
-            wider = replace(tag, words="sized", place=place)
-            room = pygame.Rect(place).inflate(2 * gap, 2 * gap)
-            taken = room.collidelist([pygame.Rect(one.place) for one in others] + boxes) >= 0
-            crossed = _crossings(wider, others, gap) > _crossings(tag, others, gap)
-            if bounds.contains(place) and not (taken or crossed):
+        taken = [pygame.Rect(one.place) for one in others] + boxes
+        crossed = _crossings(tag, others, gap)
+        for wider in _wider(brush, tag, told[tag.number]):
+            room = pygame.Rect(wider.place).inflate(2 * gap, 2 * gap)
+            fits = bounds.contains(wider.place) and room.collidelist(taken) < 0
+            if fits and _crossings(wider, others, gap) <= crossed:
                 made[at] = wider
                 break
     return made
+
+
+def _wider(brush: Brush, tag: WireTag, told: Told) -> Iterator[WireTag]:
+    """The tag with more words, to either side: most words first."""
+    for words in _MORE[tag.words]:
+        wide = round(_size(brush, getattr(told, words))[0]) - tag.place.w
+        if wide > 0:
+            for shift in (wide // 2, 0, wide, wide // 4, 3 * wide // 4):
+                place = tag.place._replace(x=tag.place.x - shift, w=tag.place.w + wide)
+                yield replace(tag, words=words, place=place)
 
 
 def _free(brush: Brush, parts: Layout, drawn: WirePlan, lines: Iterable[np.ndarray]) -> Free:

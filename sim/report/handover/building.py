@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from layouts.fuse_findings import fuses_above
 from layouts.ratings import rating_text
-from layouts.records import House
+from layouts.records import House, Wire, WireEnd
 from sim.data.patch import refreshes
 from sim.report.cautions import FLASHING, WIRING
 from sim.report.handover.doc import Bullets, Chapter, Figure, Grid, Para, Part, Sub, Warned, cols
@@ -69,9 +70,8 @@ def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
     house = facts.house
     run = house.runs[at]
     x, y = run.path_m[0].tolist()
-    less = [f"{run.spares} spare"] if run.spares else []
-    less += [f"{len(run.missing)} cut out"] if run.missing else []
-    told = f" ({', '.join(less)})" if less else ""
+    told = f" ({run.spares} of them spare)" if run.spares else ""
+    told += f", and {len(run.missing)} cut out" if run.missing else ""
     aim = run.aim if isinstance(run.aim, str) else f"{run.aim:g}°"
     return (
         run.name,
@@ -112,14 +112,15 @@ def _wiring(facts: Handover) -> Iterator[Part]:
     for figure in single_line(facts):
         yield Figure(f"Single-line diagram, {figure.said}", figure.svg)
     house = facts.house
+    above = {id(wire): upstream.fuse_a for wire, upstream in fuses_above(house)}
     rows = tuple(
         (
             f"W{load.number}",
-            f"{load.wire.start.text} → {load.wire.end.text}",
+            f"{_end(house, load.wire.start)} → {_end(house, load.wire.end)}",
             load.wire.size.name,
             f"{load.plus_colour} / {load.minus_colour}",
             laid_text(load.wire.length_m, house.units),
-            "–" if load.wire.fuse_a is None else f"{load.wire.fuse_a:g} A",
+            _fuse(load.wire, above.get(id(load.wire))),
             f"{load.wire.size.ampacity_a:g} A",
             f"{load.peak_a:.2f} A",
             f"{load.drop_v:.3f} V",
@@ -145,14 +146,29 @@ def _wiring(facts: Handover) -> Iterator[Part]:
             heads,
             rows,
             "small",
-            "Most: the largest fuse the wire may stand behind. Drop: lost in both conductors at the"
-            " peak. Colours as the parts list has them, by common practice red for + and black for"
-            " −; local code comes first.",
+            "Along: from the first pixel's end of the run. Fuse: its own, or the largest that it"
+            " stands behind. Most: the largest fuse the wire may stand behind. Drop: lost in both"
+            " conductors and its fuse at the peak. Colours as the parts list has them, by common"
+            " practice red for + and black for −; local code comes first.",
         )
     if facts.supplies:
         yield _supplies(facts)
     if facts.reports:
         yield _schemes(facts)
+
+
+def _end(house: House, end: WireEnd) -> str:
+    """An end of a wire as the file has it; of a pad beside a pixel also how far along its run."""
+    if end.kind != "run" or "@" in end.text or end.pad in (0, house.run(end.name).count + 1):
+        return end.text
+    along_m = float(house.pixels.along_m[house.run(end.name).first + end.pad - 1])
+    return f"{end.text} ({laid_text(along_m, house.units)} along)"
+
+
+def _fuse(wire: Wire, above_a: float | None) -> str:
+    if wire.fuse_a is not None:
+        return f"{wire.fuse_a:g} A"
+    return "–" if above_a is None else f"behind {above_a:g} A"
 
 
 def _supplies(facts: Handover) -> Grid:
@@ -273,8 +289,10 @@ def _leads(facts: Handover) -> Grid:
         "Data leads",
         heads,
         tuple(rows),
-        note="From an output: as the house file says. From run to run: straight from pixel to"
-        " pixel. Unaided: as far as the kind passes data on. Lay − beside every data wire.",
+        note="From an output: as the house file says. From run to run: as long as the power wire"
+        " that joins the same ends, or straight from pixel to pixel on the drawing; ways up, down,"
+        " forward and round corners are not in it. Unaided: as far as the kind passes data on. Lay"
+        " − beside every data wire.",
     )
 
 

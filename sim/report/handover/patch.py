@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
+from layouts.data_gaps import data_gaps
 from layouts.records import CHANNELS, House, Output
 from sim.data.patch import order_of, patch_of
 
@@ -33,7 +32,7 @@ class DataLead:
     output: str
     start: str
     end: str
-    length_m: float | None  # as written for a lead; straight from pixel to pixel in between
+    length_m: float | None  # as written for a lead; of a gap see `layouts.data_gaps`
     wire: str  # "" where the file does not say
     hop_m: float | None  # that data crosses unaided, for the kind it comes from
 
@@ -82,11 +81,14 @@ def _chain(house: House, output: Output) -> list[DataLead]:
             None,
         )
     ]
-    for before, after in zip(output.chain[:-1], output.chain[1:], strict=True):
-        one, other = house.run(before), house.run(after)
-        xy = house.pixels.xy_m
-        gap = float(np.hypot(*(xy[other.ends[0]] - xy[one.ends[1]])))
-        made.append(
-            DataLead(output.name, f"{before}.end", f"{after}.start", gap, "", one.kind.data_hop_m)
+    return made + [
+        DataLead(
+            output.name,
+            f"{gap.before.name}.end",
+            f"{gap.after.name}.start",
+            gap.length_m,
+            lead.size.name if lead else "",  # as the list of parts counts it
+            gap.before.kind.data_hop_m,
         )
-    return made
+        for gap in data_gaps(house, output)
+    ]

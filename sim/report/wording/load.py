@@ -118,9 +118,11 @@ def _above_class_2(found: Finding) -> str:
 def _far_short(found: Finding) -> str:
     told, fuses = found.detail, len(found.elements)
     how = "may never open" if told["holds"] else "may take minutes to open"
-    count = "1 fuse does" if fuses == 1 else f"{fuses} fuses do"
+    count, they = (
+        ("1 fuse does", "it protects") if fuses == 1 else (f"{fuses} fuses do", "they protect")
+    )
     return (
-        f"{count} not open on a short at the far end of what they protect. Worst: once the fuses"
+        f"{count} not open on a short at the far end of what {they}. Worst: once the fuses"
         f" more loaded have opened, a short at {told['at']} draws {found.value:.1f} A through the"
         f" fuse of {told['fuse_a']:g} A in {told['wire']}, which {how} ({found.limit:g} A open it"
         " within seconds) while the strip heats up. Use smaller fuses or thicker wire, or cut the +"

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from layouts.finding import Finding
 from layouts.ratings import rating_text
 from sim.parts.lines import sold_text
+from sim.report.lengths import laid_text
 
 
 def _no_outputs(_found: Finding) -> str:
@@ -21,10 +22,47 @@ def _no_lead(found: Finding) -> str:
     place = "that output" if one else "each of these outputs"
     example = "6 ft" if found.detail["units"] in ("ft", "in") else "2 m"
     return (
-        f"data cable is left out of this list for {where}: the house file does not say how long"
-        f" the lead to the first pixel is; write lead: {{wire: 22 AWG, length: {example}}}, with"
-        f" its own length, in {place}"
+        f"data cable to the first pixel is left out of this list for {where}: the house file does"
+        f" not say how long it is; write lead: {{wire: 22 AWG, length: {example}}}, with its own"
+        f" length, in {place}"
     )
+
+
+def _data_gaps(found: Finding) -> str:
+    told, far_m = found.detail, found.value or 0.0
+    gaps, straight, units = told["gaps"], told["straight"], told["units"]
+    many = "one gap" if gaps == 1 else f"{gaps} gaps"
+    whose = f"output{'s' if told['outputs'] > 1 else ''} {found.where}"
+    beside = gaps - straight
+    ways = []
+    if straight:
+        slack = laid_text(told["slack_m"], units)
+        ways.append(
+            f"{_of(straight, gaps)}straight on the drawing, from the last pixel of one run to the"
+            " first of the next" + (f", and {slack} more at each end" if told["slack_m"] else "")
+        )
+    if beside:
+        same = "as long as the power wire that joins the same ends, whose − serves it too"
+        ways.append(f"{_of(beside, gaps)}{same}")
+    said = [
+        f"data wire from run to run of {whose} is counted over {many}, {laid_text(far_m, units)}:"
+        f" {'; '.join(ways)}"
+    ]
+    if straight:
+        said.append(
+            "ways up, down, forward and round corners are not in it: measure before cutting"
+        )
+    if told["unsaid"]:
+        size = (
+            f"as {told['size']}, the thinnest of the parts file" if told["size"] else "of no size"
+        )
+        said.append(f"it is listed {size}: no lead of {told['unsaid']} says which wire")
+    return "; ".join(said)
+
+
+def _of(some: int, all_: int) -> str:
+    """How many, where it is not all of them."""
+    return "" if some == all_ else "one " if some == 1 else f"{some} "
 
 
 def _no_controller(found: Finding) -> str:
@@ -60,6 +98,7 @@ def _no_supply(found: Finding) -> str:
 WORDINGS: Mapping[str, Callable[[Finding], str]] = {
     "parts-no-outputs": _no_outputs,
     "parts-no-lead": _no_lead,
+    "parts-data-gaps": _data_gaps,
     "parts-no-controller": _no_controller,
     "parts-unlisted": _unlisted,
     "parts-wire-joined": _wire_joined,
