@@ -1,4 +1,4 @@
-"""Colour spaces: sRGB, CIE XYZ, OKLab. Every matrix and every weight of the project stands here.
+"""Colour spaces: sRGB, CIE XYZ, CIELAB, OKLab. Every matrix and weight of the project stands here.
 
 Arrays have the components on the last axis. Linear sRGB is relative to D65 white = 1, 1, 1 and may
 be negative or above 1; XYZ has the same white at Y = 1.
@@ -69,6 +69,17 @@ def uv_1976(xyz: np.ndarray) -> np.ndarray:
     """CIE 1976 u', v' (..., 2) of XYZ (..., 3), which is not black: CIE 015:2018."""
     x, y, z = np.moveaxis(np.asarray(xyz), -1, 0)
     return np.stack([4 * x, 9 * y], axis=-1) / (x + 15 * y + 3 * z)[..., None]
+
+
+def lab_of(xyz: np.ndarray, white: np.ndarray = WHITE_XYZ) -> np.ndarray:
+    """CIE 1976 L*, a*, b* (..., 3) of XYZ (..., 3) against the white (3,): CIE 015:2018."""
+    ratio = xyz / white
+    edge = 6 / 29
+    f = np.where(ratio > edge**3, np.cbrt(ratio), ratio / (3 * edge**2) + 4 / 29)
+    return np.stack(
+        [116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])],
+        axis=-1,
+    )
 
 
 def to_oklab(rgb: np.ndarray) -> np.ndarray:

@@ -111,7 +111,9 @@ def _lower_edges(
     """For (N, 2) places the way into the surface (N, 2) whose lower edge is nearest, its number
     (N,), -1 where none is near, and how far above the edge each place is (N,) [m].
 
-    Of two edges about as near, the one squarer to the aim counts, and then the one in front.
+    Of two edges about as near, the one squarer to the aim counts, and then the one in front; one
+    that a place is below goes before one that it is drawn on, as the end of a soffit or the roof
+    behind a gable.
     """
     into, over = np.zeros((len(xy_m), 2)), np.full(len(xy_m), -1)
     above, least = np.zeros(len(xy_m)), np.full(len(xy_m), np.inf)
@@ -135,7 +137,8 @@ def _lower_edges(
             foot = start + along[:, None] * way
             off = np.hypot(*(xy_m[some] - foot).T)
             away = -aim[some, :2] @ inwards
-            rank = off + 4 * EDGE_M * (1 - away) - _TINY_M * surface.depth_m
+            drawn_on = (xy_m[some] - foot) @ inwards > 0
+            rank = off + 4 * EDGE_M * (1 - away) - EDGE_M * surface.depth_m + EDGE_M * drawn_on
             best = (off < EDGE_M) & (away >= AWAY) & (rank < least[some])
             which = some[best]
             least[which], into[which], over[which] = rank[best], inwards, index

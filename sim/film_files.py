@@ -92,30 +92,11 @@ def _png(file: BinaryIO, frames: Frames, fps: float) -> None:
 
 
 def _gif(file: BinaryIO, frames: Frames, fps: float, colours: np.ndarray) -> None:
-    from PIL import Image
+    from sim.gif_colours import Reduced, colours_for
+    from sim.gif_stream import write_gif
 
-    from sim.gif_stream import UNTOUCHED, write_gif
-
-    # One palette, and a pattern that stays where it is in place of one that follows the colours:
-    # what stands still then stays the same from frame to frame, and costs nothing.
-    places = colours.reshape(-1, 3)
-    vivid = places[np.ptp(places, axis=1) > 80]  # few places, but what the film is about
-    weighted = np.concatenate([places, np.repeat(vivid, 8, axis=0)])
-    palette = Image.fromarray(weighted[None]).quantize(UNTOUCHED, Image.Quantize.MEDIANCUT)
-    y, x = np.indices((8, 8))
-    pattern = np.zeros((8, 8), dtype=np.int16)
-    for bit in range(3):  # Bayer's ordered dither
-        pattern += (((x ^ y) >> bit & 1) * 2 + (y >> bit & 1)) * 4 ** (2 - bit)
-    pattern = (pattern - 32) // 7
-
-    def reduced(frame: np.ndarray) -> np.ndarray:
-        tiles = -(-np.array(frame.shape[:2]) // 8)
-        spread = np.tile(pattern, tiles)[: frame.shape[0], : frame.shape[1], None]
-        image = Image.fromarray(np.clip(frame + spread, 0, 255).astype(np.uint8))
-        return np.asarray(image.quantize(palette=palette, dither=Image.Dither.NONE))
-
-    shown = bytes(palette.getpalette() or ())[: 3 * UNTOUCHED]
-    write_gif(file, (reduced(frame) for frame in frames), shown, round(100 / fps))
+    chosen = colours_for(colours)
+    write_gif(file, map(Reduced(chosen), frames), chosen.tobytes(), round(100 / fps))
 
 
 def _webp(file: BinaryIO, frames: Frames, fps: float, count: int | None) -> None:

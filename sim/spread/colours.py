@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from effects.colour_spaces import lab_of
 from layouts.errors import EvenfallError
 from layouts.records import CHANNELS, Kind
 from sim.colour import emission_xyz_lm
@@ -140,14 +141,3 @@ def uv_of(xyz: np.ndarray) -> np.ndarray:
     x, y, z = np.moveaxis(xyz, -1, 0)
     below = x + 15 * y + 3 * z
     return np.stack([4 * x / below, 9 * y / below], axis=-1)
-
-
-def lab_of(xyz: np.ndarray, white: np.ndarray) -> np.ndarray:
-    """L*, a*, b* (…, 3) of XYZ (…, 3) against the white (3,)."""
-    ratio = xyz / white
-    edge = 6 / 29
-    f = np.where(ratio > edge**3, np.cbrt(ratio), ratio / (3 * edge**2) + 4 / 29)
-    return np.stack(
-        [116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])],
-        axis=-1,
-    )

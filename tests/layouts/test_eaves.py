@@ -131,3 +131,21 @@ def test_hidden_behind_what_is_nearer(house):
     x = made.pixels.xy_m[:, 0]
     assert found.depth_m == pytest.approx(0.45)  # the post does not bend the run
     assert np.array_equal(found.hidden, (x > 4.5) & (x < 5.5))
+
+
+# The far end of a soffit shows a little below the board before it, and a lower roof may begin just
+# under a gable's rake: what the run is below shuts it off, not what it happens to be drawn on.
+@pytest.mark.parametrize(
+    "behind",
+    [
+        "{name: soffit, material: trim-white, depth: 0.02, outline: END}",
+        "{name: other, material: slate, depth: 0.3, outline: END}",
+    ],
+)
+def test_the_board_before_it_counts_and_not_what_it_is_drawn_on(build, behind):
+    board = f"    - {behind.replace('END', '[[1, 2.765], [9, 2.765], [9, 3], [1, 3]]')}\n{FASCIA}"
+    made = build(2.78, 0.45, board=board)
+    found = mounting(made)
+    assert {made.drawing.surfaces[number].name for number in found.over} == {"fascia"}
+    assert found.above_edge_m == pytest.approx(-0.02)
+    assert "run-on-edge" not in {f.code for f in house_findings(made)}

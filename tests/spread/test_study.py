@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
+from effects.colour_spaces import lab_of
 from layouts import change
 from layouts.errors import EvenfallError
 from sim.circuit import Ceiling
@@ -15,7 +16,7 @@ from sim.scan import Scan, scan
 from sim.spread import band, fixed, kept, of_draws, trials, unknowns
 from sim.spread.bands import Band
 from sim.spread.ceilings import Levels, ceilings
-from sim.spread.colours import lab_of, uv_of
+from sim.spread.colours import uv_of
 from sim.spread.frames import shown
 from sim.spread.quick import loads_of, quick_bands
 from sim.spread.study import Study, study
