@@ -34,3 +34,22 @@ def point_of(house: House) -> Callable[[WireEnd], Point]:
 def joined(house: House) -> dict[Point, int]:
     """Which points hang together by their +: the number of the network of each."""
     return connected(house.wires, point_of(house))
+
+
+def cuts_between(run: Run, before: int | None, behind: int | None) -> tuple[int, ...]:
+    """The cuts that part the + of position `before` from that of `behind`, ascending.
+
+    None stands for the start, or the end, of the run.
+    """
+    low = 0 if before is None else before
+    high = run.count if behind is None else behind
+    return tuple(cut for cut in run.cuts if low < cut <= high)
+
+
+def supplies_of(house: House, run: Run, position: int) -> tuple[str, ...]:
+    """The supplies whose + reaches a position of a run, by wires and by its own piece."""
+    networks = joined(house)
+    here = networks.get(("run", run.name, piece_of(run, position + 1)))
+    if here is None:
+        return ()
+    return tuple(s.name for s in house.supplies if networks.get(("supply", s.name, 0)) == here)

@@ -16,6 +16,7 @@ import numpy as np
 
 from layouts.catalogue import wire_size
 from layouts.copper import ohm_per_m
+from layouts.pieces import cuts_between
 from layouts.records import Kind, Run
 from sim.parts.lines import BillLine, listed
 from sim.parts.records import Parts, WirePart
@@ -46,13 +47,25 @@ def bridges_of(run: Run, parts: Parts) -> tuple[Bridge, ...]:
     if not gaps:
         return ()
     wire = bridge_wire(run.kind, parts)
-    many = conductors(run.kind)
-    return tuple(Bridge(run.name, a, b, many, wire, (b - a) * run.pitch_m) for a, b in gaps)
+    return tuple(
+        Bridge(
+            run.name,
+            a,
+            b,
+            conductors(run.kind, bool(cuts_between(run, a, b))),
+            wire,
+            (b - a) * run.pitch_m,
+        )
+        for a, b in gaps
+    )
 
 
-def conductors(kind: Kind) -> int:
-    """What is bridged: +, − and data, and the second data line where there is one."""
-    return 4 if kind.backup_data else 3
+def conductors(kind: Kind, cut: bool) -> int:
+    """What is bridged: − and data, the second data line where there is one, + where it is not cut.
+
+    Over a gap at which the house has its + cut, + stays open.
+    """
+    return 2 + (not cut) + kind.backup_data
 
 
 def bridge_wire(kind: Kind, parts: Parts) -> WirePart:

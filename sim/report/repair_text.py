@@ -5,28 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from layouts import length_text
-from layouts.records import House
-from sim.circuit import build
 from sim.parts import MaterialBill
-from sim.parts.bridging import conductors
-from sim.upkeep.repair import HouseRepair, Moved, PixelSpot, neighbours, spot_m
+from sim.upkeep.repair import HouseRepair, Moved, neighbours, spans_of
 
 from .blocks import Block, Cautions, Listed, Table, Title, columns, note, row, section, spans, words
 from .cautions import MENDING, WIRING
 from .parts_data import line_json
 from .parts_text import bill_blocks
+from .repair_steps import counts_changed, parts_needed, steps
 
 
 def repair_blocks(repair: HouseRepair, bill: MaterialBill) -> Iterator[Block]:
     """The repair as a person reads it, with what it costs."""
     house = repair.before
-    done = [f"cut out {spot.name}" for spot in repair.cut_out]
-    done += [f"replace {spot.name}" for spot in repair.replaced]
+    done = [f"cut out {spot.name}" for spot in spans_of(repair.cut_out)]
+    done += [f"replace {spot.name}" for spot in spans_of(repair.replaced)]
     yield Title(spans((", ".join(done), "strong"), f" of {house.name}"))
     yield section("Cautions", Cautions((*MENDING, *WIRING)))
-    yield section("Steps", Listed(tuple(spans(step) for step in steps(repair))))
-    yield section("Parts", Listed(tuple(spans(part) for part in parts_needed(repair))))
+    yield section("Steps", Listed(tuple(spans(step) for step in steps(repair, bill.parts))))
+    yield section("Parts", Listed(tuple(spans(part) for part in parts_needed(repair, bill.parts))))
     yield section("Prices", *bill_blocks(bill))
     if repair.cut_out:
         yield section("Addresses", *_addresses(repair))
@@ -42,8 +39,8 @@ def as_json(repair: HouseRepair, bill: MaterialBill, wrote: str | None) -> dict[
         "house": repair.before.name,
         "cut_out": [spot.name for spot in repair.cut_out],
         "replaced": [spot.name for spot in repair.replaced],
-        "steps": steps(repair),
-        "parts": parts_needed(repair),
+        "steps": steps(repair, bill.parts),
+        "parts": parts_needed(repair, bill.parts),
         "bill": {
             "currency": bill.parts.currency or None,
             "total": bill.total,
@@ -51,7 +48,7 @@ def as_json(repair: HouseRepair, bill: MaterialBill, wrote: str | None) -> dict[
         },
         "outputs": [
             {"output": name, "pixels_before": before, "pixels": after}
-            for name, before, after in _counts(repair)
+            for name, before, after in counts_changed(repair)
         ],
         "moved": [
             {
@@ -71,57 +68,6 @@ def as_json(repair: HouseRepair, bill: MaterialBill, wrote: str | None) -> dict[
     }
 
 
-def steps(repair: HouseRepair) -> list[str]:
-    """What is done, in order."""
-    house = repair.before
-    runs = dict.fromkeys(spot.run for spot in (*repair.cut_out, *repair.replaced))
-    told = [_unplug(house, list(runs))]
-    for spot in repair.cut_out:
-        told += _cut_out(repair.after, spot)
-    for spot in repair.replaced:
-        told += _replace(house, spot)
-    told.append("Seal what was cut and soldered against water, and close the channel.")
-    told.append("Look once more for bare metal and stray strands, then plug in again.")
-    counts = [
-        f"output {name} now has {after} pixels, not {before}"
-        for name, before, after in _counts(repair)
-    ]
-    if counts:
-        told.append(f"Set the controller: {'; '.join(counts)}.")
-    told.append("Show one colour on all of it, and look for pixels that are dark or flicker.")
-    return list(dict.fromkeys(told))
-
-
-def parts_needed(repair: HouseRepair) -> list[str]:
-    """What has to be at hand."""
-    needed = []
-    gaps = _gaps(repair)
-    if repair.cut_out:
-        needed.append("side cutters, solder or clamps for the pads, heat-shrink or sealant")
-    if gaps:
-        pieces = sum(conductors(repair.after.run(name).kind) for name, _, _ in gaps)
-        long = max((b - a) * repair.after.run(name).pitch_m for name, a, b in gaps)
-        length = length_text(long, repair.before.units)
-        needed.append(
-            f"{pieces} pieces of wire, about {length} each, for + and − as thick as the"
-            " strip's copper or leads allow"
-        )
-    for spot in repair.replaced:
-        kind = repair.before.run(spot.run).kind
-        needed.append(f"1 pixel of {kind.name} ({kind.mount}) for {spot.name}")
-    return needed
-
-
-def _gaps(repair: HouseRepair) -> list[tuple[str, int, int]]:
-    """(run, pixel before, pixel behind) of every gap that is bridged, each once."""
-    found = []
-    for spot in repair.cut_out:
-        before, behind = neighbours(repair.after, spot)
-        if before is not None and behind is not None:
-            found.append((spot.run, before, behind))
-    return list(dict.fromkeys(found))
-
-
 def spares(repair: HouseRepair) -> list[str]:
     """Advice on pixels that are there to be lost."""
     told = []
@@ -138,63 +84,6 @@ def spares(repair: HouseRepair) -> list[str]:
                 " ladder; lay a few of the kind aside"
             )
     return list(dict.fromkeys(told))
-
-
-def _unplug(house: House, runs: list[str]) -> str:
-    feeds = build(house).feeds
-    of = [[run.name for run in house.runs].index(name) for name in runs]
-    names = [s.name for s, fed in zip(house.supplies, feeds, strict=True) if fed[of].any()]
-    every = f"supply {' and '.join(names)}" if names else "the supply"
-    return f"Unplug {every} from the mains and the controller too; wait until all is dark."
-
-
-def _cut_out(house: House, spot: PixelSpot) -> list[str]:
-    run = house.run(spot.run)
-    along_m, x_m, y_m = spot_m(house, spot)
-    place = ", ".join(length_text(each, house.units) for each in (x_m, y_m))
-    where = (
-        f"{spot.name} is {length_text(along_m, house.units)} along {spot.run},"
-        f" at {place} of the drawing"
-    )
-    cut = "on the cut marks before and behind it" if run.kind.mount == "strip" else "its leads"
-    told = [f"Open the channel: {where}. Cut {cut} and take the pixel out."]
-    before, behind = neighbours(house, spot)
-    gap = f"{spot.run}[{before}] and {spot.run}[{behind}]"
-    if before is not None and behind is not None:
-        backup = " and the second data line" if run.kind.backup_data else ""
-        told.append(
-            f"Bridge the gap between {gap}: + to +, − to −, and data{backup} from the output of"
-            f" {spot.run}[{before}] to the input of {spot.run}[{behind}]; mind the arrow."
-        )
-    elif behind is not None:
-        told.append(
-            f"Solder what came to the start, + and − and data, to the input side of"
-            f" {spot.run}[{behind}]."
-        )
-    else:
-        told.append(
-            f"{spot.run} now ends with {spot.run}[{before}]; solder what left the end to its output"
-            " side."
-        )
-    pads = [
-        wire.label
-        for wire in house.wires
-        for end in (wire.start, wire.end)
-        if end.kind == "run" and end.name == spot.run and end.pad == spot.position + 1
-    ]
-    told += [f"Wire {label} ends at this pixel: join it to the bridge." for label in pads]
-    return told
-
-
-def _replace(house: House, spot: PixelSpot) -> list[str]:
-    run = house.run(spot.run)
-    along_m = length_text(spot_m(house, spot)[0], house.units)
-    way = (
-        "solder a piece of the same strip in, arrow in the data's direction"
-        if run.kind.mount == "strip"
-        else "put a new node in its place, input towards the controller"
-    )
-    return [f"{spot.name}, {along_m} along {spot.run}: cut the old pixel out, {way}."]
 
 
 def _addresses(repair: HouseRepair) -> Iterator[Block]:
@@ -234,16 +123,3 @@ def _slot(numbers: tuple[int, int, int]) -> str:
 def _address(numbers: tuple[int, int, int]) -> dict[str, int | None]:
     place, universe, slot = numbers
     return {"number": place + 1, "universe": universe or None, "slot": slot or None}
-
-
-def _counts(repair: HouseRepair) -> list[tuple[str, int, int]]:
-    """(output, pixels before, pixels after) of those that change."""
-    found = []
-    for output in repair.before.outputs:
-        before, after = (
-            sum(house.run(name).present for name in output.chain)
-            for house in (repair.before, repair.after)
-        )
-        if before != after:
-            found.append((output.name, before, after))
-    return found

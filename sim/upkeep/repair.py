@@ -39,6 +39,27 @@ class PixelSpot:
 
 
 @dataclass(frozen=True)
+class PixelSpan:
+    """Positions `first` to `last`, the last one itself, of one run, next to each other."""
+
+    run: str
+    first: int
+    last: int
+
+    @property
+    def count(self) -> int:
+        """How many pixels it is."""
+        return self.last - self.first + 1
+
+    @property
+    def name(self) -> str:
+        """As a house file names it: `gable[3]`, `gable[3:5]`."""
+        if self.count == 1:
+            return f"{self.run}[{self.first}]"
+        return f"{self.run}[{self.first}:{self.last + 1}]"
+
+
+@dataclass(frozen=True)
 class Moved:
     """Pixels `first` up to and without `last` of a run, whose addresses moved alike."""
 
@@ -83,11 +104,24 @@ def repair_of(
     )
     done = [("cut out", gone), ("replaced", new)]
     history = tuple(
-        Mended(date, f"{what} {', '.join(dict.fromkeys(spot.name for spot in spots))}")
+        Mended(date, f"{what} {', '.join(span.name for span in spans_of(spots))}")
         for what, spots in done
         if spots
     )
     return HouseRepair(house, after, tuple(gone), tuple(new), tuple(_moved(house, after)), history)
+
+
+def spans_of(spots: Iterable[PixelSpot]) -> tuple[PixelSpan, ...]:
+    """Neighbours made one, each pixel once, run after run as they are first named."""
+    runs: dict[str, set[int]] = {}
+    for spot in spots:
+        runs.setdefault(spot.run, set()).add(spot.position)
+    found = []
+    for run, positions in runs.items():
+        begun = [p for p in sorted(positions) if p - 1 not in positions]
+        ended = [p for p in sorted(positions) if p + 1 not in positions]
+        found += [PixelSpan(run, a, b) for a, b in zip(begun, ended, strict=True)]
+    return tuple(found)
 
 
 def edits_of_repair(repair: HouseRepair) -> list[Edit]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from layouts.records import Kind
+from layouts.pieces import piece_of
+from layouts.records import House, Kind, WireEnd
 from sim.parts import BillLine, MaterialBill, Parts
 from sim.parts.bridging import bridge_lines, bridges_of
 from sim.parts.lines import listed, together
 from sim.parts.pixels import on_one, strip_part
+from sim.upkeep.joins import PieceRenewed, pieces_renewed
 from sim.upkeep.mending import mending
-from sim.upkeep.repair import HouseRepair, PixelSpot
+from sim.upkeep.repair import HouseRepair, PixelSpan, spans_of
 
 
 def repair_bill(repair: HouseRepair, parts: Parts) -> MaterialBill:
@@ -38,32 +40,62 @@ def _materials(repair: HouseRepair, parts: Parts) -> Iterator[BillLine]:
     if pads:
         plug = parts.feed_plug
         yield BillLine("feed plug", plug.part, len(pads), "piece", plug.price, listed(pads))
-    for kind, names in _replaced(repair).items():
+    for kind, pieces in _renewed(repair).items():
         part = strip_part(kind, parts)
-        price = None if part.price is None else part.price / on_one(kind, part)
-        share = f"{listed(names)}; a share of one {kind.mount}"
+        many = on_one(kind, part)
+        price = None if part.price is None else part.price / many
+        pixels = sum(piece.span.count for piece in pieces)
+        names = listed(piece.span.name for piece in pieces)
+        share = f"{names}; a share of one {kind.mount}"
+        if pixels > many:
+            share = f"{names}; shares of {kind.mount}s of {many} pixels"
         name = part.part or kind.name
-        yield BillLine("pixel", name, len(names), "pixel", price, share)
+        yield BillLine("pixel", name, pixels, "pixel", price, share)
+        joints = sum(piece.joints + (piece.span.count - 1) // many for piece in pieces)
         if kind.mount == "strip":
-            purpose = f"both ends of {listed(names)}"
-            yield BillLine("strip joint", joint.part, 2 * len(names), "piece", joint.price, purpose)
+            yield BillLine(
+                "strip joint", joint.part, joints, "piece", joint.price, f"both ends of {names}"
+            )
         else:
             plug = parts.data_plug
-            purpose = f"before and behind {listed(names)}"
-            yield BillLine("data plug", plug.part, 2 * len(names), "piece", plug.price, purpose)
+            purpose = f"before and behind {names}"
+            yield BillLine("data plug", plug.part, joints, "piece", plug.price, purpose)
 
 
 def _work(repair: HouseRepair, parts: Parts) -> Iterator[BillLine]:
-    """Hours, as the least that mending one spot takes; neighbours are one spot."""
-    for spots, what in ((repair.cut_out, "cutting out"), (repair.replaced, "exchanging")):
-        there = {(spot.run, spot.position) for spot in spots}
-        begun = [spot for spot in spots if (spot.run, spot.position - 1) not in there]
-        kinds = [repair.before.run(spot.run).kind for spot in begun]
-        minutes = sum(mending(kind, parts).minutes[0] for kind in kinds)
-        if minutes:
-            purpose = f"{listed(spot.name for spot in spots)}, with ladder, drying and sealing"
-            hours = round(minutes / 60, 2)
-            yield BillLine("work", what, hours, "h", parts.work.hourly, purpose)
+    """Hours: the least that mending one spot takes, and what is more than one spot.
+
+    Neighbours are one spot, with two joints. More are the length that is put up, cuts of its +,
+    joints where it is longer than what is sold, and wires that are joined to it again.
+    """
+    minutes = sum(_spot_min(repair, span, parts) for span in spans_of(repair.cut_out))
+    yield from _hours(minutes, "cutting out", spans_of(repair.cut_out), parts)
+    pieces = pieces_renewed(repair)
+    minutes = sum(_piece_min(repair, piece, parts) for piece in pieces)
+    yield from _hours(minutes, "exchanging", [piece.span for piece in pieces], parts)
+
+
+def _hours(
+    minutes: float, what: str, spans: Sequence[PixelSpan], parts: Parts
+) -> Iterator[BillLine]:
+    if minutes:
+        purpose = f"{listed(span.name for span in spans)}, with ladder, drying and sealing"
+        yield BillLine("work", what, round(minutes / 60, 2), "h", parts.work.hourly, purpose)
+
+
+def _spot_min(repair: HouseRepair, span: PixelSpan, parts: Parts) -> float:
+    return mending(repair.before.run(span.run).kind, parts).minutes[0]
+
+
+def _piece_min(repair: HouseRepair, piece: PieceRenewed, parts: Parts) -> float:
+    kind, work = repair.before.run(piece.span.run).kind, parts.work
+    more = (piece.span.count - 1) // on_one(kind, strip_part(kind, parts)) + len(piece.wires)
+    return (
+        _spot_min(repair, piece.span, parts)
+        + work.metre_min * (piece.span.count - 1) * kind.pitch_m
+        + work.cut_min * len(piece.cuts_within)
+        + work.joint_min * more
+    )
 
 
 def _moved_ends(repair: HouseRepair) -> list[str]:
@@ -78,18 +110,29 @@ def _moved_ends(repair: HouseRepair) -> list[str]:
 
 
 def _pads(repair: HouseRepair) -> list[str]:
-    """Wires that end at a pixel that is cut out."""
-    gone = {(spot.run, spot.position + 1) for spot in repair.cut_out}
+    """Wires that are joined anew: they end at a pixel that is cut out or exchanged.
+
+    One whose piece of the run has no pixel left is joined to nothing.
+    """
+    gone = {(spot.run, spot.position + 1) for spot in (*repair.cut_out, *repair.replaced)}
     return [
         end.text
         for wire in repair.before.wires
         for end in (wire.start, wire.end)
-        if end.kind == "run" and (end.name, end.pad) in gone
+        if end.kind == "run" and (end.name, end.pad) in gone and _lights(repair.after, end)
     ]
 
 
-def _replaced(repair: HouseRepair) -> dict[Kind, list[str]]:
-    found: dict[Kind, list[PixelSpot]] = {}
-    for spot in repair.replaced:
-        found.setdefault(repair.before.run(spot.run).kind, []).append(spot)
-    return {kind: [spot.name for spot in spots] for kind, spots in found.items()}
+def _lights(house: House, end: WireEnd) -> bool:
+    """Whether a pixel is left on the piece of a run that a wire ends on."""
+    run = house.run(end.name)
+    edges = (0, *run.cuts, run.count)
+    piece = piece_of(run, end.pad)
+    return bool(run.has_pixel[edges[piece] : edges[piece + 1]].any())
+
+
+def _renewed(repair: HouseRepair) -> dict[Kind, list[PieceRenewed]]:
+    found: dict[Kind, list[PieceRenewed]] = {}
+    for piece in pieces_renewed(repair):
+        found.setdefault(repair.before.run(piece.span.run).kind, []).append(piece)
+    return found

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from layouts.faults import Fault
+from layouts.pieces import cuts_between
 from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
 from sim.report.wording.faults import fault_label
 from sim.upkeep.diagnosis import NextTest, Suspect, repair_kind
 from sim.upkeep.diagnosis.causes import Breakage
+from sim.upkeep.repair import PixelSpot, neighbours
 
 #: So many other causes are named beside the first.
 _MOST = 4
@@ -170,16 +172,36 @@ def repair_of(suspect: Suspect, house: House) -> RepairSteps:
             place = house.wires[where.wire].label
         rating = house.wires[where.wire].fuse_a if where.wire is not None else None
         fuse = f"{rating:g} A" if rating is not None else ""
-        steps += [step.format(place=place, fuse=fuse) for step in found.steps]
+        cuts = _cuts_beside(cause, house)
+        joined = "− and data alone" if cuts else "+, − and data"
+        steps += [step.format(place=place, fuse=fuse, joined=joined) for step in found.steps]
+        if cuts:
+            at = " and ".join(f"{where.run}[{cut}]" for cut in cuts)
+            steps.append(f"leave the + open before {at}, where the house has it cut: never join it")
         parts += [part.format(fuse=fuse) for part in found.parts]
     return RepairSteps((*steps, _CHECK), tuple(dict.fromkeys(parts)))
+
+
+#: Repairs that touch no + of a run.
+_WITHOUT_PLUS = ("garbage", "open-data", "output", "common-minus")
+
+
+def _cuts_beside(cause: Breakage, house: House) -> tuple[int, ...]:
+    """Where the + of a run is cut at the place that a repair opens and joins again."""
+    fault = cause.faults[0]
+    if fault.run is None or repair_kind(cause.kind) in _WITHOUT_PLUS:
+        return ()
+    run = house.run(fault.run)
+    before = neighbours(house, PixelSpot(run.name, cause.first))[0]
+    behind = neighbours(house, PixelSpot(run.name, min(cause.last, run.count - 1)))[1]
+    return cuts_between(run, before, behind)
 
 
 _PIXEL = RepairSteps(
     (
         "cut pixel {place} out behind the last pad that is whole, and solder or plug in a new one"
         " with its arrow the way data goes",
-        "without a new one: bridge +, − and data over the gap, and let `evenfall repair` move"
+        "without a new one: bridge {joined} over the gap, and let `evenfall repair` move"
         " the addresses",
     ),
     ("a pixel of the same kind, or bridge wire", "solder, heat-shrink, sealant for the cut"),

@@ -1,0 +1,268 @@
+"""The steps of a repair in words, and what has to be at hand; what is joined, what stays open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from layouts import length_text
+from layouts.pieces import supplies_of
+from layouts.records import House, Kind, Run
+from sim.circuit import build
+from sim.parts import Parts
+from sim.parts.bridging import conductors
+from sim.parts.pixels import on_one, strip_part
+from sim.upkeep.joins import GapMended, PieceRenewed, gap_at, pieces_renewed
+from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, spans_of, spot_m
+
+
+def steps(repair: HouseRepair, parts: Parts) -> list[str]:
+    """What is done, in order."""
+    house = repair.before
+    runs = dict.fromkeys(spot.run for spot in (*repair.cut_out, *repair.replaced))
+    told = [_unplug(house, list(runs))]
+    for span in spans_of(repair.cut_out):
+        told += _cut_out(repair.after, span)
+    for piece in pieces_renewed(repair):
+        told += _renew(repair.after, piece, parts)
+    if repair.replaced:
+        told.append(
+            "New pixels may differ from those beside them, in white and in brightness: take them"
+            " from what was left of the same reel or string. How far those of another batch lie"
+            " off, `evenfall power HOUSE SCHEME --spread 1000` says under 'match'."
+        )
+    told.append("Seal what was cut and soldered against water, and close the channel.")
+    told.append("Look once more for bare metal and stray strands, then plug in again.")
+    counts = [
+        f"output {name} now has {after} pixels, not {before}"
+        for name, before, after in counts_changed(repair)
+    ]
+    if counts:
+        told.append(f"Set the controller: {'; '.join(counts)}.")
+    told.append("Show one colour on all of it, and look for pixels that are dark or flicker.")
+    return list(dict.fromkeys(told))
+
+
+def parts_needed(repair: HouseRepair, parts: Parts) -> list[str]:
+    """What has to be at hand."""
+    needed = []
+    gaps = [gap for gap in gaps_of(repair) if gap.before is not None and gap.behind is not None]
+    if repair.cut_out or repair.replaced:
+        needed.append("side cutters, solder or clamps for the pads, heat-shrink or sealant")
+    if gaps:
+        runs = [repair.after.run(gap.run) for gap in gaps]
+        pieces = sum(
+            conductors(run.kind, bool(gap.cuts)) for run, gap in zip(runs, gaps, strict=True)
+        )
+        long = max(
+            ((gap.behind or 0) - (gap.before or 0)) * run.pitch_m
+            for run, gap in zip(runs, gaps, strict=True)
+        )
+        length = length_text(long, repair.before.units)
+        power = "−" if all(gap.cuts for gap in gaps) else "+ and −"
+        needed.append(
+            f"{pieces} pieces of wire, about {length} each, for {power} as thick as the"
+            " strip's copper or leads allow"
+        )
+    for piece in pieces_renewed(repair):
+        kind = repair.before.run(piece.span.run).kind
+        needed.append(f"{_of(piece.span.count, kind, parts, repair.before)} for {piece.span.name}")
+    return needed
+
+
+def gaps_of(repair: HouseRepair) -> tuple[GapMended, ...]:
+    """Every gap that something is cut out of, each once."""
+    found = [gap_at(repair.after, PixelSpot(s.run, s.first)) for s in spans_of(repair.cut_out)]
+    return tuple(dict.fromkeys(found))
+
+
+def counts_changed(repair: HouseRepair) -> list[tuple[str, int, int]]:
+    """(output, pixels before, pixels after) of those that change."""
+    found = []
+    for output in repair.before.outputs:
+        before, after = (
+            sum(house.run(name).present for name in output.chain)
+            for house in (repair.before, repair.after)
+        )
+        if before != after:
+            found.append((output.name, before, after))
+    return found
+
+
+def plus_open(house: House, run: Run, cuts: tuple[int, ...]) -> str:
+    """That + is open at these cuts, of which there is one at least, and whose + it is."""
+    at = " and ".join(f"{run.name}[{cut}]" for cut in cuts)
+    one, other = (
+        " and ".join(supplies_of(house, run, position)) for position in (cuts[0] - 1, cuts[-1])
+    )
+    whose = ""
+    if one and other and one != other:
+        whose = f" that of {one} is on one side, that of {other} on the other."
+    elif one and other:
+        whose = f" both sides are fed by {one}, each by a wire of its own."
+    said = f"The + stays open here, for the house has it cut before {at}"
+    return f"{said}:{whose}" if whose else f"{said}."
+
+
+def _unplug(house: House, runs: list[str]) -> str:
+    feeds = build(house).feeds
+    of = [[run.name for run in house.runs].index(name) for name in runs]
+    names = [s.name for s, fed in zip(house.supplies, feeds, strict=True) if fed[of].any()]
+    every = f"supply {' and '.join(names)}" if names else "the supply"
+    return f"Unplug {every} from the mains and the controller too; wait until all is dark."
+
+
+def _cut_out(house: House, span: PixelSpan) -> Iterator[str]:
+    run = house.run(span.run)
+    along_m, x_m, y_m = spot_m(house, PixelSpot(span.run, span.first))
+    place = ", ".join(length_text(each, house.units) for each in (x_m, y_m))
+    begins = "is" if span.count == 1 else "begins"
+    where = (
+        f"{span.name} {begins} {length_text(along_m, house.units)} along {span.run},"
+        f" at {place} of the drawing"
+    )
+    cut = "on the cut marks before and behind it" if run.kind.mount == "strip" else "its leads"
+    if run.kind.mount != "strip" and span.count > 1:
+        cut = "the leads before and behind them"
+    what = "the pixel" if span.count == 1 else f"the {span.count} pixels"
+    yield f"Open the channel: {where}. Cut {cut} and take {what} out."
+    gap = gap_at(house, PixelSpot(span.run, span.first))
+    yield from _join(house, run, gap)
+    for wire in gap.wires:
+        ends = f"Wire {wire.label} ends at this pixel:"
+        sides = [(wire.before, gap.before), (wire.behind, gap.behind)]
+        there = [f"{span.run}[{at}]" for goes, at in sides if goes and at is not None]
+        if not there:
+            yield f"{ends} {_on_none(wire.others)}"
+        elif gap.before is None or gap.behind is None:
+            yield f"{ends} join it to {there[0]}, + to + and − to −."
+        elif gap.cuts:
+            yield f"{ends} join its + to that of {there[0]} alone, its − to the bridge."
+        else:
+            yield f"{ends} join it to the bridge."
+
+
+def _on_none(others: tuple[str, ...]) -> str:
+    """What becomes of a wire whose piece of the run has no pixel left."""
+    if others:
+        return (
+            f"no pixel is left on its piece. Join its + to that of wire {' and '.join(others)}"
+            " alone, never to a piece beside, and its − to the bridge."
+        )
+    return (
+        "no pixel is left on its piece. Take the wire off, or its fuse out, and insulate its +;"
+        " never lead it to a piece beside."
+    )
+
+
+def _join(house: House, run: Run, gap: GapMended) -> Iterator[str]:
+    """How the ends of a gap are joined."""
+    before, behind = f"{run.name}[{gap.before}]", f"{run.name}[{gap.behind}]"
+    if gap.before is not None and gap.behind is not None:
+        power = "− to −" if gap.cuts else "+ to +, − to −"
+        yield (
+            f"Bridge the gap between {before} and {behind}: {power}, and {_data(run)} from the"
+            f" output of {before} to the input of {behind}; mind the arrow."
+        )
+        apart = f"Do not join the + of {before} to that of {behind}; insulate the ends of both."
+    elif gap.behind is not None:
+        power = "− and data" if gap.cuts else "+ and − and data"
+        yield f"Solder what came to the start, {power}, to the input side of {behind}."
+        apart = f"Do not join the + that came to the start to {behind}; insulate it."
+    else:
+        power = ", − and data alone," if gap.cuts else ""
+        yield (
+            f"{run.name} now ends with {before}; solder what left the end{power} to its output"
+            " side."
+        )
+        apart = f"Do not join the + that left the end to {before}; insulate it."
+    if gap.cuts:
+        yield f"{plus_open(house, run, gap.cuts)} {apart}"
+
+
+def _data(run: Run) -> str:
+    return "data and the second data line" if run.kind.backup_data else "data"
+
+
+def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
+    """How a piece is exchanged: two joints, whatever its length."""
+    run, span = house.run(piece.span.run), piece.span
+    strip = run.kind.mount == "strip"
+    first_m, last_m = (
+        length_text(spot_m(house, PixelSpot(span.run, at))[0], house.units)
+        for at in (span.first, span.last)
+    )
+    for label in piece.wires:
+        yield f"Wire {label} is joined to what goes: mark its + and − and take it off."
+    if span.count > 1:
+        where = f"{span.name}, from {first_m} to {last_m} along {span.run}"
+        new = _of(span.count, run.kind, parts, house)
+        marks = "on the cut marks before and behind them" if strip else "the leads at both ends"
+        way = "solder in" if strip else "splice or plug in"
+        turned = "arrow in the data's direction" if strip else "input towards the controller"
+        how = (
+            f"cut {marks} and take the {span.count} pixels out in one length; {way} {new},"
+            f" {turned}{_joints(run, piece)}."
+        )
+    else:
+        where = f"{span.name}, {first_m} along {span.run}"
+        how = (
+            "cut the old pixel out on its cut marks, solder a piece of the same strip in, arrow in"
+            " the data's direction."
+            if strip
+            else "cut the old pixel out, put a new node in its place, input towards the controller."
+        )
+    yield f"Open the channel: {where}; {how}"
+    if strip and run.kind.leds_per_pixel > 1:
+        leds = run.kind.leds_per_pixel
+        yield f"Cut between pixels only: one pixel of {run.kind.name} is {leds} LEDs, cut as one."
+    for label in piece.wires:
+        yield f"Join wire {label} to the new pixel in the same place, + to + and − to −."
+    if piece.before is None:
+        wires = "".join(f", wire {label}" for label in piece.start)
+        yield f"What came to the start{wires} goes to the input side of {span.run}[{span.first}]."
+    if piece.behind is None and piece.joints > 1:
+        wires = "".join(f", wire {label}" for label in piece.end)
+        yield f"What left the end{wires} goes to the output side of {span.run}[{span.last}]."
+    yield from _stays_open(house, run, piece)
+
+
+def _joints(run: Run, piece: PieceRenewed) -> str:
+    """How many joints a piece of several pixels has of its own, and what is joined there."""
+    if not piece.joints:
+        return ""
+    many = "a joint at each end" if piece.joints == 2 else "one joint"
+    if piece.cuts_before or piece.cuts_behind:
+        return f"; {many}"
+    return f"; {many}, of +, − and {_data(run)}"
+
+
+def _stays_open(house: House, run: Run, piece: PieceRenewed) -> Iterator[str]:
+    """Where the + of a new piece is not joined, or is cut as that of the old one was."""
+    span = piece.span
+    start = "the start" if piece.before is None else f"{span.run}[{piece.before}]"
+    end = "the end" if piece.behind is None else f"{span.run}[{piece.behind}]"
+    sides = (
+        (piece.cuts_before, start, f"{span.run}[{span.first}]"),
+        (piece.cuts_behind, f"{span.run}[{span.last}]", end),
+    )
+    for cuts, one, other in sides:
+        if cuts:
+            yield (
+                f"Between {one} and {other} join − and {_data(run)} alone."
+                f" {plus_open(house, run, cuts)} Do not join the + of one to that of the other."
+            )
+    for cut in piece.cuts_within:
+        yield (
+            f"Cut the + of the new piece between {span.run}[{cut - 1}] and {span.run}[{cut}]"
+            f" before it is put up, as that of the old one was. {plus_open(house, run, (cut,))}"
+        )
+
+
+def _of(count: int, kind: Kind, parts: Parts, house: House) -> str:
+    """So many pixels of a kind as they are cut from what is sold: one piece, or more."""
+    if count == 1:
+        return f"1 pixel of {kind.name} ({kind.mount})"
+    pieces = -(-count // on_one(kind, strip_part(kind, parts)))
+    what = "a piece" if pieces == 1 else f"{pieces} pieces, joined,"
+    length = length_text(count * kind.pitch_m, house.units)
+    return f"{what} of {count} pixels of {kind.name} ({kind.mount}, {length})"

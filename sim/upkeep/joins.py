@@ -1,0 +1,118 @@
+"""What a repair joins anew: gaps bridged, pieces soldered in; and what stays open there.
+
+A cut of a run opens its + and nothing else; − and data go through. It is a boundary between two
+positions, and positions stay when a pixel is cut out: a cut at the edge of a gap, or inside it, is
+an open + over the whole gap. Joining it would join the + of two supplies, or two fused pieces.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from layouts.pieces import cuts_between, piece_of
+from layouts.records import House, Run, Wire
+from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, neighbours, spans_of
+
+
+@dataclass(frozen=True)
+class WireThere:
+    """A wire that ends at a pixel which goes: which neighbours its + is to go on with."""
+
+    label: str
+    before: bool
+    behind: bool
+    others: tuple[str, ...]  # the labels of those that end in the gap on the same piece of +
+
+
+@dataclass(frozen=True)
+class GapMended:
+    """A gap between two pixels that are there; None at the start and at the end of a run."""
+
+    run: str
+    before: int | None
+    behind: int | None
+    cuts: tuple[int, ...]  # + stays open over it
+    wires: tuple[WireThere, ...]
+
+
+@dataclass(frozen=True)
+class PieceRenewed:
+    """A piece that takes the place of an old one, with the pixels beside it."""
+
+    span: PixelSpan
+    before: int | None
+    behind: int | None
+    cuts_before: tuple[int, ...]  # + stays open at its first joint
+    cuts_within: tuple[int, ...]
+    cuts_behind: tuple[int, ...]
+    wires: tuple[str, ...]  # labels of those that end at its pixels
+    start: tuple[str, ...]  # of those that end at the start of the run, where it is that
+    end: tuple[str, ...]
+    joints: int  # of its own: one that a new bridge makes is the bridge's
+
+
+def gap_at(house: House, spot: PixelSpot) -> GapMended:
+    """The gap that a pixel that is cut out is in; `house` is the one without it."""
+    run = house.run(spot.run)
+    before, behind = neighbours(house, spot)
+    low = 0 if before is None else before + 2
+    high = run.count + 1 if behind is None else behind
+    beside = [None if at is None else piece_of(run, at + 1) for at in (before, behind)]
+    ends = [(wire, pad, piece_of(run, pad)) for wire, pad in _ending(house, run.name, low, high)]
+    wires = []
+    for wire, pad, here in ends:
+        others = tuple(w.label for w, _, piece in ends if piece == here and w is not wire)
+        if 1 <= pad <= run.count or here not in beside:
+            there = WireThere(wire.label, here == beside[0], here == beside[1], others)
+            wires.append(there)
+    return GapMended(run.name, before, behind, cuts_between(run, before, behind), tuple(wires))
+
+
+def pieces_renewed(repair: HouseRepair) -> tuple[PieceRenewed, ...]:
+    """Every piece that is soldered in, neighbours as one."""
+    return tuple(_renewed(repair, span) for span in spans_of(repair.replaced))
+
+
+def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
+    house = repair.after
+    run = house.run(span.run)
+    before, _ = neighbours(house, PixelSpot(span.run, span.first))
+    _, behind = neighbours(house, PixelSpot(span.run, span.last))
+    start = _labels(house, run.name, 0, 0) if before is None else ()
+    end = _labels(house, run.name, run.count + 1, run.count + 1) if behind is None else ()
+    out = {spot.position for spot in repair.cut_out if spot.run == span.run}
+    bridged = (
+        before is not None and not out.isdisjoint(range(before + 1, span.first)),
+        behind is not None and not out.isdisjoint(range(span.last + 1, behind)),
+    )
+    leaves = behind is not None or bool(end) or _goes_on(house, run)
+    return PieceRenewed(
+        span,
+        before,
+        behind,
+        cuts_between(run, before, span.first),
+        cuts_between(run, span.first, span.last),
+        cuts_between(run, span.last, behind),
+        _labels(house, run.name, span.first + 1, span.last + 1),
+        start,
+        end,
+        (not bridged[0]) + (leaves and not bridged[1]),
+    )
+
+
+def _goes_on(house: House, run: Run) -> bool:
+    """Whether data leaves the end of a run for another one."""
+    return any(run.name in output.chain[:-1] for output in house.outputs)
+
+
+def _labels(house: House, run: str, first: int, last: int) -> tuple[str, ...]:
+    return tuple(wire.label for wire, _ in _ending(house, run, first, last))
+
+
+def _ending(house: House, run: str, first: int, last: int) -> Iterator[tuple[Wire, int]]:
+    """Wires that end at pads `first` to `last` of a run, and the pad."""
+    for wire in house.wires:
+        for end in (wire.start, wire.end):
+            if end.kind == "run" and end.name == run and first <= end.pad <= last:
+                yield wire, end.pad
