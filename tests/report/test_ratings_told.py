@@ -12,8 +12,8 @@ from layouts.finding import Finding
 from layouts.records import Supply
 from sim.circuit import SupplyUse
 from sim.plan.why import Why
-from sim.report.handover.building import _supplies as of_handover
 from sim.report.handover.facts import SupplyLoad
+from sim.report.handover.supplied import supplies_table as of_handover
 from sim.report.plan_report import SupplyTold
 from sim.report.plan_text import _part as of_plan
 from sim.report.power_text import supply_table
@@ -34,7 +34,8 @@ def test_power_plan_and_handover_say_the_same():
     assert of_plan(SupplyTold(BOX, "12 V 350 W", 117.5, 0.52)) == f"12 V {SAID}"
     assert of_plan(SupplyTold(BOX, "12 V 350 W sealed", 117.5, 0.52)) == "12 V 350 W sealed"
     load = SupplyLoad("box", 12.0, 29.167, 15.0, "", 15.0)
-    assert SAID in of_handover(SimpleNamespace(supplies=(load,))).rows[0]
+    facts = SimpleNamespace(supplies=(load,), house=SimpleNamespace(supplies=(BOX,)))
+    assert SAID in of_handover(facts).rows[0]
 
 
 def test_a_long_rating_does_not_break_the_name_of_its_supply():

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from layouts.fuse_findings import fuses_above
-from layouts.ratings import rating_text
 from layouts.records import House, Wire, WireEnd
 from sim.data.patch import refreshes
 from sim.report.cautions import FLASHING, WIRING
@@ -14,10 +14,14 @@ from sim.report.handover.elevation import elevation
 from sim.report.handover.facts import Handover
 from sim.report.handover.single_line import single_line
 from sim.report.handover.small_figures import data_lines
+from sim.report.handover.supplied import boxes_table, mains_table, supplies_table
 from sim.report.lengths import laid_text
 from sim.report.limits_told import against_ceiling, all_limits
-from sim.report.text import brightness_percent, number, percent
+from sim.report.text import brightness_percent, number
 from sim.report.wording import sentence
+
+if TYPE_CHECKING:
+    from sim.report.power import PowerReport
 
 UNWIRED = (
     "The house file names no supply and no wire. What is missing before anything can be switched"
@@ -63,7 +67,9 @@ def elevation_chapter(facts: Handover) -> Chapter:
         runs,
         note="Places are of the first corner, from the left and from the ground of the drawing.",
     )
-    return Chapter("elevation", "Elevation", (Figure(title, drawn.svg, note), table), True)
+    boxes = boxes_table(facts)
+    more = () if boxes is None else (boxes,)
+    return Chapter("elevation", "Elevation", (Figure(title, drawn.svg, note), table, *more), True)
 
 
 def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
@@ -89,7 +95,7 @@ def wiring_chapter(facts: Handover) -> Chapter:
     if not facts.house.supplies and not facts.house.wires:
         told = (_schemes(facts),) if facts.reports else ()
         return Chapter("wiring", "Wiring", (Para(UNWIRED, "lead"), *told))
-    return Chapter("wiring", "Wiring", tuple(_wiring(facts)), True)
+    return Chapter("wiring", "Wiring", tuple(_wiring(facts)))
 
 
 def peak_said(facts: Handover) -> str:
@@ -152,7 +158,8 @@ def _wiring(facts: Handover) -> Iterator[Part]:
             " practice red for + and black for −; local code comes first.",
         )
     if facts.supplies:
-        yield _supplies(facts)
+        yield supplies_table(facts)
+        yield mains_table(facts)
     if facts.reports:
         yield _schemes(facts)
 
@@ -171,25 +178,13 @@ def _fuse(wire: Wire, above_a: float | None) -> str:
     return "–" if above_a is None else f"behind {above_a:g} A"
 
 
-def _supplies(facts: Handover) -> Grid:
-    rows = tuple(
-        (
-            f"S{n}",
-            each.name,
-            f"{each.volts:g} V",
-            rating_text(each.volts, each.rated_a),
-            f"{each.peak_a:.2f} A",
-            percent(each.peak_a / each.rated_a),
-            each.scheme or "all full",
-            f"{each.full_a:.2f} A",
-            percent(each.full_a / each.rated_a),
-        )
-        for n, each in enumerate(facts.supplies, 1)
-    )
-    heads = cols(
-        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load"
-    )
-    return Grid("Supplies", heads, rows, note="A load of more than 80 % is too much for hours.")
+def _watched(report: PowerReport) -> str:
+    """How long a scheme was watched; of one that never moves, every frame tells all."""
+    from effects.show import common_period_s
+
+    show = report.scan.show
+    still = show.period_s == 1 / show.fps and common_period_s(show.layers) == 0
+    return "stands still" if still else f"{report.scan.seconds:g} s"
 
 
 def _schemes(facts: Handover) -> Grid:
@@ -205,7 +200,7 @@ def _schemes(facts: Handover) -> Grid:
                 report.scan.show.scheme.name,
                 level,
                 most,
-                f"{report.scan.seconds:g} s",
+                _watched(report),
                 f"{energy.dc_w_mean:.1f} W",
                 "–" if energy.wall_w_mean is None else f"{energy.wall_w_mean:.1f} W",
                 "–" if energy.idle_wall_w is None else f"{energy.idle_wall_w:.1f} W",

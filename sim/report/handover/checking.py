@@ -20,7 +20,7 @@ def commissioning_chapter(facts: Handover) -> Chapter:
     sheet = facts.sheet
     if sheet is None:
         return Chapter("commissioning", title, (Para(UNWIRED, "lead"),))
-    return Chapter("commissioning", title, tuple(_sheet(facts, sheet)), True)
+    return Chapter("commissioning", title, tuple(_sheet(facts, sheet)))
 
 
 def _sheet(facts: Handover, sheet: Commissioning) -> Iterator[Part]:

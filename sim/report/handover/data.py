@@ -9,6 +9,7 @@ from sim.report.handover.allowances import ALLOWANCES
 from sim.report.handover.facts import Handover
 from sim.report.handover.faults import FAULTS
 from sim.report.handover.points import LEVELS
+from sim.report.handover.supplied import mains_loads
 from sim.report.parts_data import as_json as parts_json
 from sim.report.power_data import as_json as power_json
 from sim.report.season_data import as_json as season_json
@@ -42,6 +43,7 @@ def as_json(facts: Handover) -> dict[str, Any]:
             for load in facts.wires
         ],
         "supplies": facts.supplies,
+        "mains": mains_loads(facts),
         "patch": facts.patches,
         "data_leads": facts.leads,
         "outputs": refreshes(facts.house),

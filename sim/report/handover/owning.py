@@ -122,8 +122,8 @@ def _year(plan: YearPlan, bill: Bill) -> Iterator[Part]:
     yield Figure(
         f"Calendar {plan.year}",
         year_figure(plan),
-        "A cell is an evening; a line at its"
-        " foot is the scheme of ordinary evenings; an empty cell is dark.",
+        "A cell is an evening; a line at its foot is the scheme of ordinary evenings, a dark frame"
+        " one with a scheme of its own, even where that is white; an empty cell is dark.",
     )
     shown = tuple(
         (
@@ -171,22 +171,47 @@ def sources_chapter(facts: Handover) -> Chapter:
         told += [_stated(size.name, each) for each in figures(size)]
     for profile in {run.profile.name: run.profile for run in house.runs}.values():
         told += [_stated(profile.name, each) for each in figures(profile)]
+    folded, told = _stand_ins(told)
     shaky = tuple(row for row in told if row[4] in _SHAKY)
     firm = tuple(row for row in told if row[4] not in _SHAKY)
     heads = cols("|Of", "|Figure", ">Value", "Source", "Known from")
     parts: list[Part] = [
         Para(
             "All figures are of a model: the drawn house, the parts' sheets and exact circuit"
-            " solves. They do not replace the data sheets of your own parts. Figures in the first"
-            " table are borrowed from a like part, remembered, or common practice: where much"
-            " depends on one, measure it."
+            " solves. They do not replace the data sheets of your own parts. Figures above the"
+            " table of those with a source are borrowed from a like part, remembered, or common"
+            " practice: where much depends on one, measure it."
         )
     ]
+    if folded:
+        names = cols("|Of", "|Stands in", "Figures", "Known from")
+        parts.append(Grid("Figures of another row, whose own was not seen", names, folded, "small"))
     if shaky:
         parts.append(Grid("Figures to be measured where they matter", heads, shaky, "small"))
     if firm:
         parts.append(Grid("Figures with a source", heads, firm, "small"))
-    return Chapter("sources", "What the figures rest on", tuple(parts), True)
+    return Chapter("sources", "What the figures rest on", tuple(parts))
+
+
+_NOT_SEEN = re.compile(r"not seen; row (\S+) stands in$")
+
+
+def _stand_ins(
+    told: list[tuple[str, str, str, str, str]],
+) -> tuple[tuple[tuple[str, str, str, str], ...], list[tuple[str, str, str, str, str]]]:
+    """Figures that another row lends, one line for all of a part and a lender; and the others."""
+    lent: dict[tuple[str, str, str], list[str]] = {}
+    rest = []
+    for row in told:
+        of, figure, value, source, tag = row
+        seen = _NOT_SEEN.match(source)
+        if seen is None:
+            rest.append(row)
+        else:
+            value = value.replace(" ", "\N{NO-BREAK SPACE}")
+            lent.setdefault((of, seen.group(1), tag), []).append(f"{figure} {value}")
+    folded = tuple((of, by, "; ".join(all_), tag) for (of, by, tag), all_ in lent.items())
+    return folded, rest
 
 
 def _stated(of: str, each: object) -> tuple[str, str, str, str, str]:

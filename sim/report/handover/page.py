@@ -11,6 +11,7 @@ from typing import Any
 from markupsafe import Markup
 
 from sim.report import theme
+from sim.report.handover.autumn import autumn_chapter
 from sim.report.handover.building import (
     cautions_chapter,
     data_chapter,
@@ -50,6 +51,7 @@ def chapters_of(facts: Handover) -> tuple[Chapter, ...]:
             parts_chapter(facts),
             season_chapter(facts),
             commissioning_chapter(facts),
+            autumn_chapter(facts),
             faults_chapter(facts),
             sources_chapter(facts),
             files_chapter(facts),

@@ -147,9 +147,11 @@ def _day(evening: Evening, colours: dict[str, tuple[str, ...]]) -> list[Markup]:
         return [
             svg.rect(x + 1, y + 1, _CELL_W - 2, _CELL_H - 3, ink="hair", fill="tint", width=0.8),
             svg.swatch(x + 3, y + _CELL_H - 7, _CELL_W - 6, 3.5, own[0]),
+            svg.frame(x + 3, y + _CELL_H - 7, _CELL_W - 6, 3.5, width=0.4),
         ]
     half = (_CELL_W - 2) / len(own)
-    return [svg.swatch(x + 1 + k * half, y + 1, half, _CELL_H - 3, c) for k, c in enumerate(own)]
+    patches = [svg.swatch(x + 1 + k * half, y + 1, half, _CELL_H - 3, c) for k, c in enumerate(own)]
+    return [*patches, svg.frame(x + 1, y + 1, _CELL_W - 2, _CELL_H - 3)]
 
 
 def _legend_items(plan: YearPlan) -> list[tuple[str, str, float, float]]:
@@ -176,5 +178,6 @@ def _legend(plan: YearPlan, colours: dict[str, tuple[str, ...]], y: float) -> li
         at = y + 20 * row
         half = 46 / len(colours[name])
         parts += [svg.swatch(x + k * half, at, half, 13, c) for k, c in enumerate(colours[name])]
+        parts.append(svg.frame(x, at, 46, 13))
         parts.append(svg.text(x + 54, at + 11, said, TYPE))
     return parts

@@ -134,8 +134,17 @@ def rect(
 
 
 def swatch(x: float, y: float, w: float, h: float, colour: str) -> Markup:
-    """A patch of a scheme's own colour, #rrggbb."""
+    """A patch of a scheme's own colour, #rrggbb, without a line around it."""
     return element("rect", {"x": x, "y": y, "width": w, "height": h, "fill": colour})
+
+
+def frame(
+    x: float, y: float, w: float, h: float, *, ink: str = "soft", width: float = 0.8
+) -> Markup:
+    """The line around an area: a patch as white as the paper, or as dark as a screen, is seen."""
+    given: dict[str, object] = {"x": x, "y": y, "width": w, "height": h, "stroke-width": width}
+    given |= {"class": "l-soft", "stroke": INKS["soft"], "fill": "none"}
+    return element("rect", given)
 
 
 def circle(
