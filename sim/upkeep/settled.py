@@ -61,7 +61,7 @@ def settled(net: Network, lines: Lines, codes: np.ndarray) -> Settled:
     on = line.pixel
     nothing = np.zeros(lines.works.shape, dtype=bool)
     worst = arriving(line.first, line.backup, lines.link, lines.works, lines.garbled, nothing)
-    received = _received(house, lines, codes, worst)
+    received = codes_shown(house, lines, codes, worst)
     least_v = np.array([run.kind.min_v for run in house.runs])[house.pixels.run[on]]
     while True:
         solution = solve(net, received)
@@ -77,7 +77,7 @@ def settled(net: Network, lines: Lines, codes: np.ndarray) -> Settled:
         heard = np.where(low & (heard == DATA), GARBAGE, heard)
         heard = np.where(runs, heard, NOTHING)
         worst = _lost(worst, heard)
-        before, received = received, _received(house, lines, codes, worst)
+        before, received = received, codes_shown(house, lines, codes, worst)
         if (received == before).all():
             break
     arrives = np.full(codes.shape[:2], DATA, dtype=np.int8)
@@ -92,7 +92,7 @@ def _lost(one: np.ndarray, other: np.ndarray) -> np.ndarray:
     return np.where(lost, NOTHING, np.where(spoilt, GARBAGE, DATA)).astype(np.int8)
 
 
-def _received(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray) -> np.ndarray:
+def codes_shown(house: House, lines: Lines, codes: np.ndarray, arrives: np.ndarray) -> np.ndarray:
     """(T, N, C) uint8 as each pixel shows them."""
     out = np.array(codes, dtype=np.uint8)
     on = lines.line.pixel

@@ -36,6 +36,7 @@ from sim.upkeep.diagnosis.case import Case, case
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.diagnose import diagnose
 from sim.upkeep.diagnosis.records import Diagnosis, Suspect
+from sim.upkeep.diagnosis.shown import still
 
 DEMO = Path(__file__).parents[2] / "demo"
 TESTS = 4
@@ -110,8 +111,7 @@ def scheme_of(made, random: np.random.Generator):  # type: ignore[no-untyped-def
     band = (np.arange(len(pixels)) // 10) % 2 if random.random() < 0.5 else np.zeros(len(pixels))
     codes = colours[band.astype(int)]
     codes[pixels.spare] = 0
-    there = np.concatenate([run.has_pixel for run in made.house.runs])
-    return codes, there & (codes > 0).any(axis=1)
+    return still(made.house, codes)
 
 
 def main() -> None:

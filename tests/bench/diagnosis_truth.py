@@ -93,13 +93,13 @@ def truth(of: Case, kind: str, faults: tuple[Fault, ...], output: int, seed: int
     ill = broken(of.rig, faults, seed=seed)
     frames, looks = {}, {}
     for during in ("scheme", "white"):
-        codes = of.codes[during]
-        if during == "white" and np.array_equal(codes, of.codes["scheme"]):
+        codes = of.sent[during].codes
+        if during == "white" and np.array_equal(codes, of.sent["scheme"].codes):
             frames[during], looks[during] = frames["scheme"], looks["scheme"]
             continue
         frames[during] = frame_of_broken(ill, codes[None])
         usual = frame_of_broken(healthy, codes[None]).light[0]
-        looks[during] = _looks(frames[during], usual, of.visible[during])
+        looks[during] = _looks(frames[during], usual, of.sent[during].visible)
     if not (looks["scheme"] > 0).any():
         return None
     return Truth(kind, faults, output, frames, looks)  # type: ignore[arg-type]

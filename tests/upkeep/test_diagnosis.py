@@ -24,6 +24,7 @@ from sim.upkeep.diagnosis import Case, case, diagnose, load_priors
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.closer import closer
 from sim.upkeep.diagnosis.predicted import LIT, Bench, predicted
+from sim.upkeep.diagnosis.shown import still
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -111,8 +112,8 @@ def test_changed_circuits_are_those_of_the_solver(made: Callable[[], Network]) -
 )
 def test_what_is_predicted_is_what_the_broken_house_does(cottage: Case, fault: Fault) -> None:
     there = cottage.some_of([Breakage(fault.kind, (fault,), 1.0)], "white")
-    frame = frame_of_broken(broken(cottage.rig, [fault]), cottage.codes["white"][None])
-    dark = (frame.light[0].max(axis=-1) < 1e-3) & cottage.visible["white"]
+    frame = frame_of_broken(broken(cottage.rig, [fault]), cottage.sent["white"].codes[None])
+    dark = (frame.light[0].max(axis=-1) < 1e-3) & cottage.sent["white"].visible
     # Garbage draws other currents than what was sent, which the prediction leaves out.
     np.testing.assert_allclose(there.node_v[there.row[0], : len(dark)], frame.volts[0], atol=0.12)
     assert ((there.looks[0] == 1) != dark).sum() <= 3
@@ -126,8 +127,8 @@ def test_resistors_on_more_than_their_volts_look_as_they_should() -> None:
     supply = {"name": "box", "volts": 13, "amps": 12}
     head = {"format": "evenfall-house/1", "name": "Small", "drawing": {"size": [6, 4]}}
     net = rig(house_from({**head, "runs": [run], "supplies": [supply], "wires": [feed]})).network
-    codes, visible = np.full((net.pixels, 4), 128, np.uint8), np.ones(net.pixels, dtype=bool)
-    there = predicted(Bench.of(net), [Breakage("none", (), 1.0)], codes, visible)
+    sent = still(net.house, np.full((net.pixels, 4), 128, np.uint8))
+    there = predicted(Bench.of(net), [Breakage("none", (), 1.0)], sent)
     assert (there.looks == LIT).all()
 
 
@@ -232,11 +233,11 @@ def test_the_likeliest_are_as_in_the_broken_house(small: Case, kind: str) -> Non
     """What stands for a cause in the end is a frame of the true model, to the last digit."""
     cause = next(each for each in small.causes if each.kind == kind)
     there = small.exact_of([cause], "white", 1)
-    frame = frame_of_broken(broken(small.rig, cause.faults), small.codes["white"][None])
+    frame = frame_of_broken(broken(small.rig, cause.faults), small.sent["white"].codes[None])
     pixels = len(small.rig.house.pixels)
     np.testing.assert_allclose(there.node_v[there.row[0], :pixels], frame.volts[0], atol=1e-5)
     dark = frame.light[0].max(axis=-1) == 0
-    assert (there.looks[0][dark & small.visible["white"]] == 1).all()
+    assert (there.looks[0][dark & small.sent["white"].visible] == 1).all()
     assert set(np.flatnonzero(there.opened[0])) == set(frame.opened)
 
 

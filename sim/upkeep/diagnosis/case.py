@@ -10,17 +10,18 @@ import numpy as np
 from layouts.faults import Fault
 from layouts.sightings import During
 from sim.frame import Rig
-from sim.upkeep.broken import broken, frame_of_broken
+from sim.upkeep.broken import broken
 
 from .causes import Breakage, causes
-from .exact import Exactly, exactly, with_exact
+from .exact import Exactly, exactly, frame_shown, with_exact
 from .predicted import Bench, Predicted, predicted
 from .priors import Priors
+from .shown import Sent, still
 
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """A house, what may be broken of it, and what is sent to it; N pixels.
+    """A house, what may be broken of it, and what is sent to it.
 
     The `kept` are what was worked out already.
     """
@@ -29,8 +30,7 @@ class Case:
     priors: Priors
     bench: Bench
     causes: tuple[Breakage, ...]
-    codes: Mapping[During, np.ndarray]  # (N, C) sent while each thing is shown
-    visible: Mapping[During, np.ndarray]  # (N,) bool
+    sent: Mapping[During, Sent]  # while each thing is shown
     kept: dict[During, Predicted] = field(default_factory=dict, repr=False)
     kept_exact: dict[tuple[tuple[Fault, ...], During], Exactly | None] = field(
         default_factory=dict, repr=False
@@ -45,7 +45,7 @@ class Case:
 
     def some_of(self, some: Sequence[Breakage], during: During) -> Predicted:
         """Some causes while that is shown."""
-        return predicted(self.bench, some, self.codes[during], self.visible[during])
+        return predicted(self.bench, some, self.sent[during])
 
     def exact_of(self, some: Sequence[Breakage], during: During, most: int) -> Predicted:
         """Some causes while that is shown, the first `most` of them in the true model."""
@@ -55,9 +55,8 @@ class Case:
         for f, cause in enumerate(some[:most]):
             key = cause.faults, during
             if key not in self.kept_exact:
-                usual = self._usual(during)
-                faults, codes = cause.faults, self.codes[during]
-                self.kept_exact[key] = exactly(self.rig, faults, codes, usual, columns)
+                usual, sent = self._usual(during), self.sent[during]
+                self.kept_exact[key] = exactly(self.rig, cause.faults, sent, usual, columns)
             made = self.kept_exact[key]
             if made is not None:
                 found.append((f, made))
@@ -65,30 +64,24 @@ class Case:
 
     def _usual(self, during: During) -> np.ndarray:
         if during not in self.kept_usual:
-            frame = frame_of_broken(broken(self.rig, ()), self.codes[during][None])
-            self.kept_usual[during] = frame.light[0]
+            _, asked = frame_shown(broken(self.rig, ()), self.sent[during])
+            self.kept_usual[during] = asked.light[0]
         return self.kept_usual[during]
 
 
-def case(rig: Rig, priors: Priors, scheme: tuple[np.ndarray, np.ndarray] | None = None) -> Case:
-    """The case of a house; `scheme` is the codes (N, C) shown and which pixels are lit (N,).
+def case(rig: Rig, priors: Priors, scheme: Sent | None = None) -> Case:
+    """The case of a house; `scheme` is what is sent while that is shown.
 
     Without a scheme white at half stands for it.
     """
-    pixels, wide = len(rig.house.pixels), len(rig.house.channels)
-    there = rig.house.has_pixel
-    white = (np.full((pixels, wide), 128, dtype=np.uint8), there & ~rig.house.pixels.spare)
-    off = (np.zeros((pixels, wide), dtype=np.uint8), np.zeros(pixels, dtype=bool))
-    shown: dict[During, tuple[np.ndarray, np.ndarray]] = {
-        "scheme": scheme if scheme is not None else white,
-        "white": white,
-        "off": off,
-    }
+    house = rig.house
+    shape = (len(house.pixels), len(house.channels))
+    white = still(house, np.full(shape, 128, dtype=np.uint8))
+    off = still(house, np.zeros(shape, dtype=np.uint8))
     return Case(
         rig=rig,
         priors=priors,
         bench=Bench.of(rig.network),
-        causes=causes(rig.house, priors),
-        codes={name: codes for name, (codes, _) in shown.items()},
-        visible={name: visible for name, (_, visible) in shown.items()},
+        causes=causes(house, priors),
+        sent={"scheme": white if scheme is None else scheme, "white": white, "off": off},
     )

@@ -172,8 +172,9 @@ def repair_kind(kind: str) -> str:
 def _shown(
     of: Case, some: Sequence[Breakage], seen: tuple[Sighting, ...], exact: int
 ) -> dict[During, Predicted]:
-    same_codes = np.array_equal(of.codes["scheme"], of.codes["white"])
+    scheme, white = of.sent["scheme"], of.sent["white"]
+    alike = np.array_equal(scheme.codes, white.codes) and np.array_equal(scheme.asked, white.asked)
     used: dict[During, None] = {"scheme": None}
-    used |= {} if same_codes else {"white": None}
+    used |= {} if alike else {"white": None}
     used |= {each.during: None for each in seen if each.during != "off"}
     return {during: of.exact_of(some, during, exact) for during in used}

@@ -14,11 +14,13 @@ import numpy as np
 from layouts.faults import Fault
 from sim.circuit.loading import wall_w
 from sim.circuit.loads import loads_of
-from sim.frame import Rig
-from sim.upkeep.broken import BrokenFrame, broken, frame_of_broken
+from sim.frame import Rig, light_of
+from sim.upkeep.broken import BrokenFrame, BrokenRig, broken, frame_of_broken, lines_of
+from sim.upkeep.settled import codes_shown
 from sim.upkeep.signal import GARBAGE, chains
 
 from .predicted import DARK, DIMMER, FLICKERS, LIT, NOTICED, PLAIN, UNLIT, WRONG, Predicted
+from .shown import Sent
 
 #: [share of full light] beyond what was asked, from which a pixel is plainly too bright.
 _EXTRA = 0.1
@@ -36,16 +38,16 @@ class Exactly:
 
 
 def exactly(
-    rig: Rig, faults: Sequence[Fault], codes: np.ndarray, usual: np.ndarray, columns: int
+    rig: Rig, faults: Sequence[Fault], sent: Sent, usual: np.ndarray, columns: int
 ) -> Exactly | None:
-    """The house with these faults while `codes` (N, C) are sent.
+    """The house with these faults while that is sent.
 
-    usual : (N, C) light of the house in order
+    usual : (N, C) light of the house in order, of what is asked for
     columns : of `Predicted.node_v`
 
     None where the circuit is another one: an ideal supply with something the matter inside.
     """
-    frame = frame_of_broken(broken(rig, faults), codes[None])
+    frame, asked = frame_shown(broken(rig, faults), sent)
     first = frame.solution.network
     if first.nodes != rig.network.nodes:
         return None
@@ -60,12 +62,26 @@ def exactly(
     opened = np.zeros(len(rig.house.wires), dtype=bool)
     opened[list(frame.opened)] = True
     return Exactly(
-        looks=_looks(frame, usual),
+        looks=_looks(asked, usual),
         node_v=volts,
         wall_w=watts,
         arrives=frame.states[0].arrives[0, chains(rig.house).pixel],
         opened=opened,
     )
+
+
+def frame_shown(rig: BrokenRig, sent: Sent) -> tuple[BrokenFrame, BrokenFrame]:
+    """The frame that flows, and at its voltages what each pixel shows at the times it is lit."""
+    frame = frame_of_broken(rig, sent.codes[None])
+    if np.array_equal(sent.codes, sent.asked):
+        return frame, frame
+    lines, house = lines_of(rig, 1), rig.rig.house
+    states = []
+    for state in frame.states:
+        shows = codes_shown(house, lines, sent.asked[None], state.arrives[:, rig.line.pixel])
+        light = light_of(shows, state.solution.dim)
+        states.append(replace(state, received=shows, light=light))
+    return frame, replace(frame, states=tuple(states))
 
 
 def _looks(frame: BrokenFrame, usual: np.ndarray) -> np.ndarray:

@@ -28,6 +28,7 @@ from sim.upkeep.signal import NOTHING, Chains, chains
 from .causes import Breakage
 from .gives_way import Way, gives_way
 from .seeing_kernel import arrivals, looks_by_volts, looks_of
+from .shown import Sent
 
 #: What a pixel is seen to do, as rows of `Priors.said`; GONE: none there, or nothing asked of it.
 LIT, DARK, WRONG, FLICKERS, DIMMER = range(5)
@@ -52,7 +53,7 @@ class Predicted:
     row: np.ndarray  # (F,) of `node_v` and `wall_w`
     node_v: np.ndarray  # (R, X) float32 [V], as a slow meter shows them
     wall_w: np.ndarray  # (R,) [W]
-    visible: np.ndarray  # (N,) bool: lit in the healthy house while that is shown
+    visible: np.ndarray  # (N,) bool: lit in the healthy house, at times, while that is shown
     arrives: np.ndarray  # (F, P) NOTHING, DATA or GARBAGE, by place on the chains
     place: np.ndarray  # (N,) of each pixel on the chains, −1: on none
     opened: np.ndarray  # (F, W) bool: fuses
@@ -95,11 +96,10 @@ class Bench:
         return Bench(net, changeable(net), chains(net.house))
 
 
-def predicted(
-    bench: Bench, causes: Sequence[Breakage], codes: np.ndarray, visible: np.ndarray
-) -> Predicted:
-    """Each cause while `codes` (N, C) are sent; `visible` (N,) says what is lit of it at all."""
+def predicted(bench: Bench, causes: Sequence[Breakage], sent: Sent) -> Predicted:
+    """Each cause while that is sent: currents by its codes, looks by what it asks for in time."""
     house, line = bench.net.house, bench.line
+    codes, visible = sent.codes, sent.visible
     works, garbled, silent = _lines(bench, causes)
     now = bench.able.net.values
     changes = [change_of(bench.net, now, cause.faults) for cause in causes]
@@ -155,7 +155,9 @@ def predicted(
     # Causes of one circuit may still differ in what their pixels pass on.
     arrives = heard(way.node_v, np.arange(len(causes)), row)
     volts = way.node_v[:, : bench.net.pixels]
-    looks = looks_of(_by_volts(bench, volts, codes, way), way.unsteady, row, arrives, line.place)
+    looks = looks_of(
+        _by_volts(bench, volts, sent.asked, way), way.unsteady, row, arrives, line.place
+    )
     _of_pixels(house, causes, looks)
     looks[:, ~visible] = LIT
     return Predicted(
@@ -275,12 +277,12 @@ def change_of(net: Network, now: Values, faults: Sequence[Fault]) -> Change:
     return Change(changed, tuple(shorts), tuple(source_v))
 
 
-def _by_volts(bench: Bench, volts: np.ndarray, codes: np.ndarray, way: Way) -> np.ndarray:
-    """(R, N) what pixels that are sent `codes` (N, C) look like at `volts` (R, N)."""
+def _by_volts(bench: Bench, volts: np.ndarray, asked: np.ndarray, way: Way) -> np.ndarray:
+    """(R, N) what pixels that are asked for `asked` (N, C) look like at `volts` (R, N)."""
     law = bench.net.law
     healthy = solve_changes(bench.able, np.zeros((len(law.kind), law.channels)), [Change()]).node_v
     usual = dim(law, healthy[0, : len(law.kind)].astype(float))
-    usual = np.where(codes > 0, usual, 0.0)
+    usual = np.where(asked > 0, usual, 0.0)
     on = way.share.min(axis=1, initial=1.0)
     numbers = (law.kind, law.amps, law.vf_v, law.headroom_v, law.most)
     seen = (usual, on, way.unsteady, NOTICED, PLAIN, UNLIT)

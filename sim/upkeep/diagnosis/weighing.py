@@ -26,7 +26,7 @@ def of_singles(of: Case, seen: tuple[Sighting, ...]) -> tuple[np.ndarray, np.nda
     with np.errstate(divide="ignore"):
         log_prior = np.log(weight / weight.sum())
     out = np.zeros((len(weight), len(seen) + 1))
-    counts = {during: sum(s.during == during for s in seen) for during in of.codes}
+    counts = {during: sum(s.during == during for s in seen) for during in of.sent}
     for turn, during in enumerate(sorted(counts, key=lambda d: -counts[d])):
         if not counts[during]:
             break
