@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from itertools import pairwise
+
 from layouts.catalogue import limits
-from layouts.pieces import Point, joined
-from layouts.records import House, Run, Supply
+from layouts.pieces import Point, joined, point_of
+from layouts.records import House, Run, Supply, Wire
 
 
 def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
@@ -22,6 +25,40 @@ def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
         )
         for run in house.runs
     }
+
+
+@dataclass(frozen=True)
+class Piece:
+    """What of a run hangs together by its +: positions `first` to before `end`."""
+
+    run: Run
+    first: int
+    end: int
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is all of its run."""
+        return (self.first, self.end) == (0, self.run.count)
+
+
+def unfed_pieces(house: House) -> tuple[Piece, ...]:
+    """The pieces of runs whose + no supply reaches, run by run."""
+    networks = joined(house)
+    live = {networks.get(_terminal(supply)) for supply in house.supplies} - {None}
+    found = []
+    for run in house.runs:
+        bounds = pairwise((0, *run.cuts, run.count))
+        for number, (first, end) in enumerate(bounds):
+            if networks.get(("run", run.name, number)) not in live:
+                found.append(Piece(run, first, end))
+    return tuple(found)
+
+
+def dead_wires(house: House) -> tuple[Wire, ...]:
+    """Wires whose + hangs on no supply."""
+    networks, point = joined(house), point_of(house)
+    live = {networks.get(_terminal(supply)) for supply in house.supplies}
+    return tuple(wire for wire in house.wires if networks[point(wire.start)] not in live)
 
 
 def supplies_joined(house: House) -> list[tuple[Supply, ...]]:

@@ -1,4 +1,4 @@
-"""From the runs of a house to the lines that are fed.
+"""From the runs of a house, or pieces of them that nothing feeds yet, to the lines that are fed.
 
 Runs of one kind whose ends are near enough to be joined by a short wire make one line; whether
 they are joined in the end is for the plan to say. Every pixel has a pad; the end pads of a run
@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.catalogue import limits
-from layouts.records import House, Run
+from layouts.power_paths import Piece
+from layouts.records import House
 from sim.circuit.law import Law, demand_a, eased_a
 from sim.circuit.values import rail_ohm
 
@@ -46,22 +47,31 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
 
 def lines_of(
     house: House,
-    runs: list[Run],
+    parts: list[Piece],
     demand: Demand,
     net: CableNet,
     box_of: np.ndarray,
     slack_m: float,
     temperature_c: float,
 ) -> list[Line]:
-    """The lines that `runs` of the house make; `box_of` (K,) is the box of each supply choice."""
+    """The lines that `parts` of runs make; `box_of` (K,) is the box of each supply choice."""
     return [
-        _line(house, chain, demand, net, box_of, slack_m, temperature_c) for chain in _chains(runs)
+        _line(house, chain, demand, net, box_of, slack_m, temperature_c) for chain in _chains(parts)
     ]
 
 
-def _chains(runs: list[Run]) -> list[list[tuple[Run, bool, float]]]:
-    """Runs in the order of the line they make: (run, backwards, gap [m] to the one before)."""
-    ends = [(r, side, run.path_m[-side]) for r, run in enumerate(runs) for side in (0, 1)]
+def _chains(parts: list[Piece]) -> list[list[tuple[Piece, bool, float]]]:
+    """Parts in the order of the line they make: (part, backwards, gap [m] to the one before).
+
+    Only the ends of runs are joined, never a cut.
+    """
+    runs = [part.run for part in parts]
+    ends = [
+        (r, side, part.run.path_m[-side])
+        for r, part in enumerate(parts)
+        for side in (0, 1)
+        if (part.end == part.run.count if side else part.first == 0)
+    ]
     pairs = []
     for i, (r, side, spot) in enumerate(ends):
         for other, far_side, there in ends[:i]:
@@ -76,17 +86,17 @@ def _chains(runs: list[Run]) -> list[list[tuple[Run, bool, float]]]:
             continue
         mate[a], mate[b] = (b, gap), (a, gap)
         group = [group[a[0]] if g == group[b[0]] else g for g in group]
-    made: list[list[tuple[Run, bool, float]]] = []
+    made: list[list[tuple[Piece, bool, float]]] = []
     placed: set[int] = set()
     for r in range(len(runs)):
         free = [side for side in (0, 1) if (r, side) not in mate]
         if r in placed or not free:
             continue
-        chain: list[tuple[Run, bool, float]] = []
+        chain: list[tuple[Piece, bool, float]] = []
         run, enter, gap = r, free[0], 0.0
         while True:
             placed.add(run)
-            chain.append((runs[run], enter == 1, gap))
+            chain.append((parts[run], enter == 1, gap))
             leave = (run, 1 - enter)
             if leave not in mate:
                 break
@@ -97,7 +107,7 @@ def _chains(runs: list[Run]) -> list[list[tuple[Run, bool, float]]]:
 
 def _line(
     house: House,
-    chain: list[tuple[Run, bool, float]],
+    chain: list[tuple[Piece, bool, float]],
     demand: Demand,
     net: CableNet,
     box_of: np.ndarray,
@@ -105,8 +115,9 @@ def _line(
     temperature_c: float,
 ) -> Line:
     rows: dict[str, list[np.ndarray]] = {name: [] for name in _ROWS}
-    for run, backwards, gap_m in chain:
-        n = run.count
+    for part, backwards, gap_m in chain:
+        run, n = part.run, part.run.count
+        mine = slice(part.first + (part.first > 0), part.end + 1 + (part.end == n))
         loop = 2 * rail_ohm(run, temperature_c)
         ohm = np.concatenate([[0.0, loop / 2], np.full(n - 1, loop), [loop / 2]])
         index = np.concatenate([[run.first], np.arange(run.first, run.first + n),
@@ -119,11 +130,15 @@ def _line(
         far = np.stack([net.reach_m(int(b), track, along) for b in box_of]) + 2 * slack_m
         may_cut = np.zeros(n + 2, dtype=bool)
         may_cut[2:-1] = True
+        ohm, index, inner, may_cut = ohm[mine], index[mine], inner[mine], may_cut[mine]
+        ohm[0], may_cut[0] = 0.0, False
+        own, far = own[:, mine], far[:, mine]
         if backwards:
-            index, own, far = index[::-1], own[:, ::-1], far[:, ::-1]
-        begins = np.zeros(n + 2, dtype=bool)
+            index, own, far, inner = index[::-1], own[:, ::-1], far[:, ::-1], inner[::-1]
+            ohm[1:], may_cut[1:] = ohm[:0:-1].copy(), may_cut[:0:-1].copy()
+        begins = np.zeros(len(index), dtype=bool)
         begins[0] = True
-        joins = np.zeros(n + 2)
+        joins = np.zeros(len(index))
         joins[0] = gap_m + 2 * slack_m if rows["ohm"] else 0.0
         made = (ohm, own, inner, index, begins, joins, may_cut, far)
         for name, values in zip(_ROWS, made, strict=True):
@@ -132,8 +147,8 @@ def _line(
         np.concatenate(rows[name], axis=-1) for name in _ROWS
     )
     return Line(
-        name=" + ".join(run.name for run, _, _ in chain),
-        volts=chain[0][0].kind.supply_v,
+        name=" + ".join(_called(part) for part, _, _ in chain),
+        volts=chain[0][0].run.kind.supply_v,
         rail_ohm=np.cumsum(ohm),
         demand_a=amps,
         need_v=float(demand.need_v[index[pixels]].max()),
@@ -145,3 +160,8 @@ def _line(
         pixel=pixels,
         node=index,
     )
+
+
+def _called(part: Piece) -> str:
+    """A run by its name, a part of one as files name it."""
+    return part.run.name if part.whole else f"{part.run.name}[{part.first}:{part.end}]"

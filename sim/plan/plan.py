@@ -11,7 +11,7 @@ import numpy as np
 from layouts import change, spot_xy_m
 from layouts.catalogue import limits
 from layouts.errors import EvenfallError
-from layouts.power_paths import feeders
+from layouts.power_paths import Piece, dead_wires, unfed_pieces
 from layouts.records import House, Run
 from sim.circuit import build, loads, utilisation
 from sim.circuit.law import law
@@ -81,7 +81,8 @@ def plan_house(
 ) -> Plan:
     """Wire what of `house` no supply reaches, for the frames `codes` (F, N, C) uint8.
 
-    What is wired already stays, unless `wanted.anew`. Raises EvenfallError where nothing that can
+    What is wired already stays, unless `wanted.anew`; of a run, each piece between cuts that
+    nothing feeds is wired by itself. Raises EvenfallError where nothing that can
     be bought keeps the limits, saying which limit and what would free it. `tight` is the room that
     a plan with a probability asked for has beside them.
     """
@@ -104,17 +105,17 @@ def plan_house(
         asked = replace(asked, rules=tight.rules(asked.rules))
     ends = [_at_c(house, each) for each in asked.between_c or (house.temperature_c,)]
     planned_for = _at_c(house, hot_c)
-    fed = feeders(house)
-    runs = [run for run in house.runs if not fed[run.name]]
-    if not runs:
+    bare = unfed_pieces(house)
+    if not bare:
         raise EvenfallError(
             "every run is fed already; --anew throws the wiring away and plans all of it"
         )
+    _hang_on_supplies(house)
     for end in ends:
         _holds_so_far(end, codes)
     own_law = law(house)
     demand = demand_of(own_law, codes, house.pixels.spare)
-    boxes, remarks = boxes_of(house, runs, demand.amps.max(axis=0))
+    boxes, remarks = boxes_of(house, *_drawing(bare, demand.amps.max(axis=0)))
     market, priced = market_of(house, parts, boxes, asked.rules, hot_c)
     if tight is not None:
         market = tight.market(market)
@@ -150,7 +151,7 @@ def plan_house(
     while True:
         net = cable_net(house, spots, full)
         lines = lines_of(
-            planned_for, _of(planned_for, runs), demand, net, box_of, parts.slack_m, hot_c
+            planned_for, _of(planned_for, bare), demand, net, box_of, parts.slack_m, hot_c
         )
         made = propose(lines, market, lacks_v, progress, **tries)
         over = {found.where for found in bay_findings(house, made, net)}
@@ -202,9 +203,27 @@ def _holds_so_far(house: House, codes: np.ndarray) -> None:
         )
 
 
-def _of(house: House, runs: list[Run]) -> list[Run]:
-    """The runs of the same names in another version of the house."""
-    return [house.run(run.name) for run in runs]
+def _hang_on_supplies(house: House) -> None:
+    """Refuses wires that lead to no supply: what is planned could join two by them."""
+    dead = dead_wires(house)
+    if dead:
+        raise EvenfallError(
+            f"{', '.join(wire.label for wire in dead)}: wired to no supply; lead one to it, take"
+            " these wires out of the file, or plan all of it with --anew"
+        )
+
+
+def _drawing(bare: tuple[Piece, ...], amps: np.ndarray) -> tuple[list[Run], np.ndarray]:
+    """The runs of pieces, and the amperes (N,) of each pixel, those outside the pieces 0."""
+    mine = np.zeros(len(amps), dtype=bool)
+    for piece in bare:
+        mine[piece.run.first + piece.first : piece.run.first + piece.end] = True
+    return list({piece.run.name: piece.run for piece in bare}.values()), np.where(mine, amps, 0.0)
+
+
+def _of(house: House, pieces: tuple[Piece, ...]) -> list[Piece]:
+    """The same pieces in another version of the house."""
+    return [replace(piece, run=house.run(piece.run.name)) for piece in pieces]
 
 
 def _room_a(house: House, codes: np.ndarray, rules: Rules) -> dict[str, float]:

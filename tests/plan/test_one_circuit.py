@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from layouts.catalogue import kinds
+from layouts.power_paths import unfed_pieces
 from layouts.records import House
 from sim.circuit import build, far_shorts, solve
 from sim.circuit.law import law
@@ -71,7 +72,8 @@ def small(unfed: Callable[..., House], parts: Parts) -> Callable[[int], Small]:
         market = replace(market, wires=market.wires[:3], supplies=market.supplies[:2])
         demand = demand_of(law(house), codes, house.pixels.spare)
         net = cable_net(house, {"shed": boxes[0].at_m})
-        (line,) = lines_of(house, list(house.runs), demand, net, np.zeros(2, int), 0.3, hot_c)
+        bare = list(unfed_pieces(house))
+        (line,) = lines_of(house, bare, demand, net, np.zeros(2, int), 0.3, hot_c)
         pad, cut = np.zeros((2, line.size), dtype=bool)
         pad[np.linspace(0, line.size - 1, 6).round().astype(int)] = True
         cut[r.choice(np.flatnonzero(line.cut), 3, replace=False)] = True

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from layouts.catalogue import kinds
+from layouts.power_paths import unfed_pieces
 from layouts.records import House, Kind
 from sim.circuit.law import law
 from sim.parts.records import Parts
@@ -41,9 +42,8 @@ def feeds_of_strip(house: House) -> int:
     """How many feeds the strip itself needs at full white: wires and fuses lose nothing."""
     demand = demand_of(law(house), full_codes(house, 1.0), house.pixels.spare)
     net = cable_net(house, {"box": house.places[0].xy_m})
-    (line,) = lines_of(
-        house, list(house.runs), demand, net, np.zeros(1, int), 0.3, house.temperature_c
-    )
+    bare = list(unfed_pieces(house))
+    (line,) = lines_of(house, bare, demand, net, np.zeros(1, int), 0.3, house.temperature_c)
     market = Market(
         (SupplyChoice("s", "box", line.volts, 1000.0, 0.0, 0.0),),
         (WireChoice("w", 1e-6, 1000.0, 1000.0, 0.0),),

@@ -109,7 +109,7 @@ class Facts:
     span_s: float  # what the ribbon shows: one period, or the seconds scanned
     frames: int  # in that span
     scheme_digest: str = ""  # of the file's bytes as they were read
-    unfed: tuple[str, ...] = ()  # runs that no supply of the house file reaches
+    unfed: tuple[str, ...] = ()  # runs that no supply of the file reaches in full
     zones: tuple[str, ...] = ()  # of the house: of all pixels, of each run, and its own
     #: The layers as the file has them, where `layers` are those that the window made of them.
     filed: tuple[LayerFacts, ...] | None = None

@@ -12,7 +12,7 @@ from effects.course import frame_count, span_s
 from layouts import EvenfallError, House, kinds
 from layouts.file_names import SCHEMES
 from layouts.files.document import read
-from layouts.power_paths import feeders
+from layouts.power_paths import unfed_pieces
 from sim.app.state.layer_facts import layer_facts, layer_of, with_layer_values
 from sim.app.state.layers import numbered
 from sim.app.state.record import Facts, RunFacts, State
@@ -87,7 +87,7 @@ def facts_of(
         frames=frame_count(span_s(show), show.fps) if show else 1,
         scheme_digest=scheme_digest,
         zones=tuple(house.zones),
-        unfed=tuple(name for name, supplies in feeders(house).items() if not supplies),
+        unfed=tuple(dict.fromkeys(piece.run.name for piece in unfed_pieces(house))),
     )
 
 
