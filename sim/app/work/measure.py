@@ -144,8 +144,8 @@ def _loads(
                 named[int(column)] = limit_of(network, part, frame, int(column))
             if per_limit.max() > worst:
                 worst = float(per_limit.max())
-                column = int(per_limit.max(axis=0).argmax())
-                limit = limit_of(network, part, int(per_limit[:, column].argmax()), column)
+                nearest = int(per_limit.max(axis=0).argmax())
+                limit = limit_of(network, part, int(per_limit[:, nearest].argmax()), nearest)
             supply_a[at] = part.supply_a
         else:
             strained[at] = 0.0
