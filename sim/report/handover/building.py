@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from layouts.cuts import cut_along_m
 from layouts.fuse_findings import fuses_above
 from layouts.ratings import rating_text
 from layouts.records import House, Wire, WireEnd
@@ -63,7 +64,26 @@ def elevation_chapter(facts: Handover) -> Chapter:
         runs,
         note="Places are of the first corner, from the left and from the ground of the drawing.",
     )
-    return Chapter("elevation", "Elevation", (Figure(title, drawn.svg, note), table), True)
+    parts: tuple[Part, ...] = (Figure(title, drawn.svg, note), table, *_cuts(facts.house))
+    return Chapter("elevation", "Elevation", parts, True)
+
+
+def _cuts(house: House) -> Iterator[Grid]:
+    """Where + is interrupted, as a tape finds it."""
+    rows = tuple(
+        (run.name, f"{before - 1} and {before}",
+         laid_text(cut_along_m(house, run, before), house.units))
+        for run in house.runs
+        for before in run.cuts
+    )  # fmt: skip
+    if rows:
+        yield Grid(
+            "Cuts of the +",
+            cols("Run", ">Between pixels", ">Along"),
+            rows,
+            note="Only + is interrupted there; − and data go through. Along: from the first pixel's"
+            " end of the run.",
+        )
 
 
 def _run_row(facts: Handover, at: int) -> tuple[str, ...]:
