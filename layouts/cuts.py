@@ -8,6 +8,7 @@ from layouts.files.refusals import Refusals
 from layouts.files.written import Path
 
 if TYPE_CHECKING:
+    from layouts.records import House, Run
     from layouts.schema import RunEntry
 
 
@@ -36,3 +37,8 @@ def cuts_of(
         else:
             found[at] = shown
     return tuple(sorted(found))
+
+
+def cut_along_m(house: House, run: Run, before: int) -> float:
+    """[m] along the run where + is interrupted: half-way between the two pixels it parts."""
+    return float(house.pixels.along_m[run.first + before - 1 : run.first + before + 1].mean())

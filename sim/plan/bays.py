@@ -32,7 +32,7 @@ def bay_findings(house: House, made: Proposal, net: CableNet) -> tuple[Finding, 
         finding
         for number, run in enumerate(house.runs)
         if run.profile.wire_bay_mm is not None
-        for finding in _of_run(run, lying.get(number, []))
+        for finding in _of_run(run, lying.get(number, []), house.units)
     )
 
 
@@ -66,7 +66,7 @@ def _along_m(house: House, run: Run, pixel: bool, index: int) -> float:
     return 0.0 if index == run.first and run.count > 1 else run.length_m
 
 
-def _of_run(run: Run, lying: list[_Lying]) -> Iterator[Finding]:
+def _of_run(run: Run, lying: list[_Lying], units: str) -> Iterator[Finding]:
     assert run.profile.wire_bay_mm is not None
     width, height = run.profile.wire_bay_mm
     if not lying:
@@ -102,5 +102,6 @@ def _of_run(run: Run, lying: list[_Lying]) -> Iterator[Finding]:
             "profile": run.profile.name,
             "wide": bool(wide[first : last + 1].any()),
             "side_mm": float(min(width, height)),
+            "units": units,
         },
     )

@@ -153,7 +153,7 @@ def plan_house(
         lines = lines_of(
             planned_for, _of(planned_for, bare), demand, net, box_of, parts.slack_m, hot_c
         )
-        made = propose(lines, market, lacks_v, progress, **tries)
+        made = propose(lines, market, lacks_v, progress, units=house.units, **tries)
         over = {found.where for found in bay_findings(house, made, net)}
         more = frozenset(number for number, run in enumerate(house.runs) if run.name in over)
         if more <= full:

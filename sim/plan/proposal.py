@@ -47,11 +47,13 @@ def propose(
     agrees: Callable[[Proposal], float] | None = None,
     progress: Progress | None = None,
     rounds: int = _ROUNDS,
+    units: str = "m",
 ) -> Proposal:
     """The cheapest proposal found for `lines` that keeps every rule of `market`.
 
     `agrees(proposal)` is the judgement of the true circuit: [V] that it lacks, at most 0 where it
-    keeps everything; it may ask for more voltage `rounds` times. Raises Infeasible.
+    keeps everything; it may ask for more voltage `rounds` times. Raises Infeasible, with lengths in
+    `units`.
     """
     if not lines:
         raise Infeasible("nothing to feed: every run has its supply already")
@@ -65,7 +67,7 @@ def propose(
         if made is not None and (best is None or made.price < best.price - 1e-9):
             best = made
     if best is None:
-        raise Infeasible(why_not(lines, market))
+        raise Infeasible(why_not(lines, market, units))
     bound = lower_bound(lines, market)
     return replace(best, lower_bound=min(bound, best.price))
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from layouts import length_text
 from layouts.catalogue import limits
 
 from .records import Line, Market
@@ -17,8 +18,8 @@ _DROPS = (0.01, 0.02, 0.03, 0.05, 0.08, 0.10, 0.12, 0.15, 0.2, 0.25, 0.3)
 _LOADS = (0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2, 0.1)
 
 
-def why_not(lines: list[Line], market: Market) -> str:
-    """In words, for lines that nothing could be proposed for."""
+def why_not(lines: list[Line], market: Market, units: str = "m") -> str:
+    """In words, for lines that nothing could be proposed for; lengths in `units`."""
     for line in lines:
         if not any(limits().suits(s.volts, line.volts) for s in market.supplies):
             return (
@@ -29,11 +30,11 @@ def why_not(lines: list[Line], market: Market) -> str:
             return f"no place has a way to {line.name}; add a place or a route"
     for line in lines:
         if not can_be_fed(line, market):
-            return _of_line(line, market)
+            return _of_line(line, market, units)
     return _together(lines, market)
 
 
-def _of_line(line: Line, market: Market) -> str:
+def _of_line(line: Line, market: Market, units: str) -> str:
     rules = market.rules
     bare = replace(market, rules=replace(rules, shorts=False))
     if can_be_fed(line, bare):
@@ -47,20 +48,20 @@ def _of_line(line: Line, market: Market) -> str:
         return can_be_fed(line, replace(bare, rules=replace(rules, shorts=False, most_drop=share)))
 
     drop = _first([d for d in _DROPS if d > rules.most_drop], with_drop)
-    near_m = float(line.reach_m.min())
+    near = length_text(round(float(line.reach_m.min()), 1), units)
     if drop is not None:
         larger = f"--drop {drop:.0%}, " if drop <= limits().drop_warning else ""
         return (
             f"{line.name} cannot keep a drop of {rules.most_drop * 100:g} % with the wires there"
-            f" are: about {drop * 100:g} % is lost from the nearest place, {near_m:.1f} m of wire"
-            f" away; {larger}thicker wire or a nearer place would free it"
+            f" are: about {drop * 100:g} % is lost from the nearest place, {near} of wire away;"
+            f" {larger}thicker wire or a nearer place would free it"
         )
 
     def with_load(share: float) -> bool:
         return can_be_fed(replace(line, demand_a=line.demand_a * share), bare)
 
     load = _first(list(_LOADS), with_load)
-    far = f"the nearest place is {near_m:.1f} m of wire away"
+    far = f"the nearest place is {near} of wire away"
     if load is None:
         return (
             f"{line.name} cannot be fed with full colour, not even at a tenth of the load: {far};"

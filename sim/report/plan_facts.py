@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from layouts.cuts import cut_along_m
 from layouts.records import House, Wire
 from sim.circuit import build, loads, supply_uses, wire_uses
 from sim.plan.cable_ways import CableWays, cable_ways
@@ -92,8 +93,7 @@ def cuts_of(house: House) -> tuple[Cut, ...]:
     for run in house.runs:
         corner = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(run.path_m, axis=0).T))])
         for before in run.cuts:
-            along = float(house.pixels.along_m[run.first + before - 1 : run.first + before + 1]
-                          .mean())  # fmt: skip
+            along = cut_along_m(house, run, before)
             leg = min(max(int(np.searchsorted(corner, along)) - 1, 0), len(corner) - 2)
             x, y = (float(np.interp(along, corner, run.path_m[:, axis])) for axis in (0, 1))
             step = run.path_m[leg + 1] - run.path_m[leg]

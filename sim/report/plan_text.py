@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from layouts import length_text
+from layouts.cuts import cut_along_m
 from layouts.ratings import amps_rated
 
 from .blocks import (
@@ -26,6 +26,7 @@ from .blocks import (
     words,
 )
 from .cautions import WIRING
+from .lengths import laid_text
 from .plan_report import PlanReport, SupplyTold, WireTold
 from .plan_sure import sure_blocks
 from .text import amps, brightness_percent, count, percent
@@ -126,7 +127,7 @@ def _at(told: SupplyTold, plan: Plan) -> str:
     spot = next((box.at_m for box in plan.boxes if box.proposed and box.name == at), None)
     if spot is None:
         return at
-    x, y = (length_text(each, plan.house.units) for each in spot)
+    x, y = (laid_text(each, plan.house.units) for each in spot)
     return f"{x}, {y} up"
 
 
@@ -153,9 +154,9 @@ def _feeds(report: PlanReport) -> Table:
             row(
                 entry["from"],
                 entry["to"],
-                "" if each.along_m is None else length_text(round(each.along_m, 2), units),
+                "" if each.along_m is None else laid_text(each.along_m, units),
                 entry["wire"],
-                length_text(each.wire.length_m, units),
+                laid_text(each.wire.length_m, units),
                 f"{entry['fuse']:g} A" if "fuse" in entry else "",
                 amps(each.peak_a),
                 (_briefly(each), "quiet"),
@@ -175,17 +176,21 @@ def _joints(report: PlanReport) -> Iterator[Words]:
             entry = each.wire.entry
             yield note(
                 f"{entry['from']} joins {entry['to']}: {entry['wire']},"
-                f" {length_text(each.wire.length_m, units)}, {amps(each.peak_a)}"
+                f" {laid_text(each.wire.length_m, units)}, {amps(each.peak_a)}"
             )
 
 
 def _cuts(report: PlanReport) -> Iterator[Words]:
+    house = report.plan.house
     runs: dict[str, list[int]] = {}
     for run, before in report.cuts:
         runs.setdefault(run, []).append(before)
     for name, positions in runs.items():
-        places = ", ".join(str(each) for each in sorted(positions))
-        yield words(f"{name}: cut the + before {places}; − and data go through")
+        places = (
+            f"{each} ({laid_text(cut_along_m(house, house.run(name), each), house.units)})"
+            for each in sorted(positions)
+        )
+        yield words(f"{name}: cut the + before {', '.join(places)}; − and data go through")
 
 
 def _why(report: PlanReport) -> Listed:
@@ -194,7 +199,7 @@ def _why(report: PlanReport) -> Listed:
     items = []
     for each in report.why:
         at_m = along.get(each.element)
-        at = "" if at_m is None else f" ({length_text(round(at_m, 2), units)})"
+        at = "" if at_m is None else f" ({laid_text(at_m, units)})"
         items.append(spans((f"{each.element}{at}", "strong"), f": {why_sentence(each)}"))
     return Listed(tuple(items))
 
@@ -206,7 +211,7 @@ def _price(report: PlanReport) -> Iterator[Words]:
     yield words(
         (f"{plan.price:.2f}{unit}{stand_in}", "strong"),
         f" for supplies, wire, fuses, {report.feeds} feeds and {len(report.cuts)} cuts with the"
-        " work",
+        " work; pixels, channel, data wire and controllers are counted by 'evenfall parts'",
     )
     if report.status == "optimal":
         yield note(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from layouts.cuts import cut_along_m
 from layouts.fuse_findings import fuses_above
 from layouts.records import House, Wire, WireEnd
 from sim.data.patch import refreshes
@@ -68,8 +69,27 @@ def elevation_chapter(facts: Handover) -> Chapter:
         note="Places are of the first corner, from the left and from the ground of the drawing.",
     )
     boxes = boxes_table(facts)
-    more = () if boxes is None else (boxes,)
-    return Chapter("elevation", "Elevation", (Figure(title, drawn.svg, note), table, *more), True)
+    parts: list[Part] = [Figure(title, drawn.svg, note), table]
+    parts += [] if boxes is None else [boxes]
+    return Chapter("elevation", "Elevation", (*parts, *_cuts(facts.house)), True)
+
+
+def _cuts(house: House) -> Iterator[Grid]:
+    """Where + is interrupted, as a tape finds it."""
+    rows = tuple(
+        (run.name, f"{before - 1} and {before}",
+         laid_text(cut_along_m(house, run, before), house.units))
+        for run in house.runs
+        for before in run.cuts
+    )  # fmt: skip
+    if rows:
+        yield Grid(
+            "Cuts of the +",
+            cols("Run", ">Between pixels", ">Along"),
+            rows,
+            note="Only + is interrupted there; − and data go through. Along: from the first pixel's"
+            " end of the run.",
+        )
 
 
 def _run_row(facts: Handover, at: int) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from layouts.finding import Finding
 from layouts.ratings import rating_text
+from sim.report.lengths import laid_text
 from sim.report.text import apart
 
 if TYPE_CHECKING:
@@ -149,9 +150,11 @@ def why_briefly(why: Why) -> str:
 
 def _wire_bay(found: Finding) -> str:
     detail = found.detail
+    units = detail["units"]
     wide = f", {detail['side_mm']:g} mm wide, too little for one" if detail["wide"] else ""
     return (
-        f"from {detail['start_m']:.2f} to {detail['end_m']:.2f} m of run {found.where} the wires"
+        f"from {laid_text(detail['start_m'], units)} to {laid_text(detail['end_m'], units)} of run"
+        f" {found.where} the wires"
         f" planned take {found.value:.1f} mm², beside the pixels {detail['profile']} has"
         f" {found.limit:.1f} mm²{wide}; lay them outside the channel there, or take a profile with"
         " more room"
