@@ -19,6 +19,8 @@ from sim.light.view import View
 
 SPRITE_PX = 21  # side of the dot drawn for each pixel, at a picture 1280 wide
 PHASES = 4  # positions within a picture pixel, each way
+_LEAST = 1e-4  # of a Gaussian's middle: less is nothing
+_FALLS = float(np.sqrt(-2 * np.log(_LEAST)))  # widths after which no more than that is left
 _at = np.uint64  # of a place known not to be negative: numba then looks for no places from behind
 
 
@@ -150,14 +152,18 @@ def _spread(
 ) -> Spread:
     coarse = max(1, int(sigma_px / step_px / 1.1))
     pitch = coarse * step_px
-    size = tuple(-(-count // coarse) + 2 for count in shape)
-    place = np.clip(at_px[:, ::-1] / pitch, 0, np.array(size) - 1.001)
+    # Pixels beyond the picture's edge send their veil into it from where they are; the coarse grid
+    # goes on around the picture until nothing is left of it, and what is farther lies on its rim.
+    around = int(np.ceil(_FALLS * sigma_px / pitch)) + 1
+    size = tuple(-(-count // coarse) + 2 + 2 * around for count in shape)
+    place = np.clip(at_px[:, ::-1] / pitch + around, 0, np.array(size) - 1.001)
     cell = np.floor(place).astype(np.int64)
     weights = []
     for nodes, cells in zip(shape, size, strict=True):
-        offset = np.arange(nodes)[:, None] * step_px - np.arange(cells)[None, :] * pitch
+        at_cell = (np.arange(cells) - around) * pitch
+        offset = np.arange(nodes)[:, None] * step_px - at_cell[None, :]
         fall = np.exp(-0.5 * (offset / sigma_px) ** 2)
-        weights.append(np.where(fall < 1e-4, 0, fall).astype(np.float32))
+        weights.append(np.where(fall < _LEAST, 0, fall).astype(np.float32))
     down, across = weights
     return Spread(cell, (place - cell).astype(np.float32), down * np.float32(strength), across)
 

@@ -32,6 +32,20 @@ def test_veil_around_a_pixel_in_the_picture(house_of, scene_of, full, angle_deg)
     assert extra[y, x, 1] == pytest.approx(0.01 * veil_cd_m2(np.array(angle_deg)), rel=0.33)
 
 
+@pytest.mark.parametrize("angle_deg", [3.0, 7.0])
+def test_veil_of_a_pixel_beyond_the_edge_comes_from_where_it_is(
+    house_of, scene_of, full, angle_deg
+):
+    left, right = (house_of([(x, 1.6)], aim=(0, 0, 1), standoff_m=0.0) for x in (-1.0, 11.0))
+    for house, way in ((left, 1), (right, -1)):
+        scene = scene_of(house, (1280, 768))
+        extra = luminance(scene, full(house)) - luminance(scene, 0 * full(house))
+        aside = 5.0 - way * 6.0 + way * 10 * np.tan(np.radians(angle_deg))
+        x, y = to_px(scene, np.array([aside, 1.6])).astype(int)
+        # the picture ends at -0.7 and 10.7; a veil laid there would be several times as strong
+        assert extra[y, x, 1] == pytest.approx(0.01 * veil_cd_m2(np.array(angle_deg)), rel=0.33)
+
+
 def test_veils_add(house_of, scene_of, full):
     house = house_of([(4, 2), (6, 3)], aim=(0, 0, 1))
     veil = scene_of(house).glare.veil
