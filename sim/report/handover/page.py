@@ -28,6 +28,7 @@ from sim.report.handover.owning import (
     season_chapter,
     sources_chapter,
 )
+from sim.report.handover.repaired import repaired_chapters
 from sim.report.handover.svg import INKS, SUPPLIES
 
 #: A word of more letters than this may be broken anywhere in a table.
@@ -51,6 +52,7 @@ def chapters_of(facts: Handover) -> tuple[Chapter, ...]:
             season_chapter(facts),
             commissioning_chapter(facts),
             faults_chapter(facts),
+            *repaired_chapters(facts),
             sources_chapter(facts),
             files_chapter(facts),
         ]
