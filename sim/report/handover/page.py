@@ -50,9 +50,9 @@ def chapters_of(facts: Handover) -> tuple[Chapter, ...]:
             data_chapter(facts),
             parts_chapter(facts),
             season_chapter(facts),
+            *repaired_chapters(facts),
             commissioning_chapter(facts),
             faults_chapter(facts),
-            *repaired_chapters(facts),
             sources_chapter(facts),
             files_chapter(facts),
         ]

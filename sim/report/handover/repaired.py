@@ -21,8 +21,9 @@ def repaired_chapters(facts: Handover) -> Iterator[Chapter]:
     if not rows:
         return
     said = Para(
-        "As the house file tells it. Pixels that are cut out are bridged: they keep their place in"
-        " the numbers of this document, and those behind them have moved up on the data line."
+        "As the house file tells it. A pixel that is cut out is bridged, its + only where the house"
+        " has it not cut. It keeps its place in the numbers of this document; those behind it have"
+        " moved up on the data line."
     )
     yield Chapter(
         "repaired",
