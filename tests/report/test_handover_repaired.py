@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import date
 from html.parser import HTMLParser
 
-from layouts import house_from
+from layouts import change, house_from
 from layouts.records import House
 from sim.parts import builtin_parts
 from sim.report.handover import handover_of
 from sim.report.handover.facts import Subject
 from sim.report.handover.page import handover_html
-from sim.report.handover.repaired import repaired_rows
+from sim.report.handover.repaired import cuts_said, repaired_rows
 
 EVIL = "<script>alert('x')</script> {{7*7}}"
 
@@ -74,6 +74,12 @@ def test_lines_written_by_hand_stay_as_they_are() -> None:
     lines = ("new supply", "cut out of sorts[", "replaced porch[3]", "cut out left gable[99]", EVIL)
     found = list(repaired_rows(house(*(("2026-02-01", line) for line in lines))))
     assert [row[1:] for row in found] == [(line, "–") for line in lines]
+
+
+def test_fault_finding_says_where_the_plus_stays_open() -> None:
+    assert cuts_said(house()) == ""
+    said = cuts_said(change(house(), runs={"left gable": {"cuts": [20, 40]}}))
+    assert "cut before left gable[20], left gable[40]: there a repair joins − and data" in said
 
 
 def test_the_document_has_it_escaped_or_not_at_all() -> None:

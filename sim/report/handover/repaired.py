@@ -32,6 +32,14 @@ def repaired_chapters(facts: Handover) -> Iterator[Chapter]:
     )
 
 
+def cuts_said(house: House) -> str:
+    """Where whoever mends has to leave the + open; "" where nothing is cut."""
+    places = ", ".join(f"{run.name}[{cut}]" for run in house.runs for cut in run.cuts)
+    if not places:
+        return ""
+    return f" The + is cut before {places}: there a repair joins − and data alone, never the +."
+
+
 def repaired_rows(house: House) -> Iterator[tuple[str, str, str]]:
     """Date, what and where of every line of the history, then of what no line tells of."""
     told: set[PixelSpot] = set()
