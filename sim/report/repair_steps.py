@@ -218,12 +218,16 @@ def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
     for label in piece.wires:
         yield f"Join wire {label} to the new pixel in the same place, + to + and − to −."
     if piece.before is None:
-        wires = "".join(f", wire {label}" for label in piece.start)
+        wires = _wires(piece.start)
         yield f"What came to the start{wires} goes to the input side of {span.run}[{span.first}]."
     if piece.behind is None and piece.joints > 1:
-        wires = "".join(f", wire {label}" for label in piece.end)
+        wires = _wires(piece.end)
         yield f"What left the end{wires} goes to the output side of {span.run}[{span.last}]."
     yield from _stays_open(house, run, piece)
+
+
+def _wires(labels: tuple[str, ...]) -> str:
+    return f", wire {' and '.join(labels)} among it," if labels else ""
 
 
 def _joints(run: Run, piece: PieceRenewed) -> str:

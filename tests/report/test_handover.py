@@ -22,7 +22,7 @@ from sim.report.figures import figures
 from sim.report.handover import handover_of
 from sim.report.handover.allowances import ALLOWANCES
 from sim.report.handover.facts import Subject
-from sim.report.handover.faults import FAULTS
+from sim.report.handover.faults import FAULTS, PRACTICE
 from sim.report.handover.figure_words import figure_words
 from sim.report.handover.page import handover_html
 
@@ -265,6 +265,13 @@ def test_rows_of_common_practice_say_how_they_are_known():
         assert row.tag in TAGS
     for each in ALLOWANCES:
         assert any(f"[{tag}]" in each.source for tag in TAGS), split_tag(each.source)
+
+
+def test_what_is_heard_of_a_supply_is_told():
+    """Bursts at light load can be heard; no source beyond common practice."""
+    for heard in ("hums", "rattles", "clicks"):
+        (row,) = (each for each in FAULTS if heard in each.seen)
+        assert row.tag == PRACTICE or heard == "clicks"
 
 
 def test_figures_are_told_in_words():

@@ -11,6 +11,7 @@ from sim.report.handover.doc import Bullets, Chapter, Grid, Para, Part, Sub, col
 from sim.report.handover.facts import Handover
 from sim.report.handover.faults import FAULTS, POWERED, UNPOWERED
 from sim.report.handover.points import LEVELS, Commissioning, Expected
+from sim.report.handover.repaired import cuts_said
 from sim.report.text import percent
 
 
@@ -132,6 +133,7 @@ def faults_chapter(facts: Handover) -> Chapter:
         said += f" {', '.join(backed)}: a dead pixel is bridged by the second data line."
     if plain:
         said += f" {', '.join(plain)}: one data line; a dead pixel stops all after it."
+    said += cuts_said(facts.house)
     rows = tuple((r.seen, r.cause, r.test, r.cure, r.tag) for r in FAULTS)
     heads = cols("Seen", "Likely cause", "Test", "Cure", "Known from")
     return Chapter(

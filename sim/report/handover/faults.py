@@ -86,6 +86,21 @@ FAULTS = (
         "datasheet, 2nd hand",
     ),
     FaultRow(
+        "A supply hums, buzzes or whines",
+        "Nearly unloaded it works in bursts, which are heard. Louder when bright, or new: a part in"
+        " it is failing",
+        "Volts at its terminals, dark and at a third, against their bands",
+        "Right volts, no smell, no heat: leave it. Else unplug and replace it; never open one",
+        PRACTICE,
+    ),
+    FaultRow(
+        "The fan of a supply rattles, or stands still when it is hot",
+        "Dust, or a worn bearing. One that starts only when warm is right",
+        "Listen after an hour at a third; feel for moving air at its slots",
+        "Unplug, clean the slots from outside, give it room for air; else a new supply",
+        PRACTICE,
+    ),
+    FaultRow(
         "A fuse opens again",
         "A short, or more current than drawn",
         "Power off: ohms from + to −. Then amperes against the table of wires",

@@ -29,6 +29,7 @@ from sim.report.handover.owning import (
     season_chapter,
     sources_chapter,
 )
+from sim.report.handover.repaired import repaired_chapters
 from sim.report.handover.svg import INKS, SUPPLIES
 
 #: A word of more letters than this may be broken anywhere in a table.
@@ -50,6 +51,7 @@ def chapters_of(facts: Handover) -> tuple[Chapter, ...]:
             data_chapter(facts),
             parts_chapter(facts),
             season_chapter(facts),
+            *repaired_chapters(facts),
             commissioning_chapter(facts),
             autumn_chapter(facts),
             faults_chapter(facts),
