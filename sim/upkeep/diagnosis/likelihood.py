@@ -1,10 +1,13 @@
 """How well each cause explains each sighting: logarithms of likelihoods.
 
-A look is one judgement of one stretch: somebody says that it is dark. It is judged wrongly with the
-shares of `Priors.said`; its ends are miscounted by a pixel or more. What is said of a part counts
-for the part. What is not as it should be and is not spoken of counts a little against a cause,
-since people tell what they see. Readings are Gaussian about what is computed, and now and then of
-something else altogether. F causes.
+A look is one judgement of one stretch over the time it is watched: somebody says that it is dark,
+and means that it stays dark where the scheme would light it; lit, that it lights at times as the
+scheme would; wrong, that it does in another colour (`shown`). So a gap of a scheme that moves is no
+dark pixel, and pixels that the scheme never lights say nothing. A stretch is judged wrongly with
+the shares of `Priors.said`; its ends are miscounted by a pixel or more. What is said of a part
+counts for the part. What is not as it should be and is not spoken of counts a little against a
+cause, since people tell what they see. Readings are Gaussian about what is computed, and now and
+then of something else altogether. F causes.
 """
 
 from __future__ import annotations
@@ -136,6 +139,11 @@ def vague(causes: Sequence[Breakage], what: str) -> np.ndarray:
             elif by_volts and fault.kind in _ELECTRICAL and fault.conductor != "data":
                 out[number] = max(out[number], _FINELY)
     return out
+
+
+def says_nothing(seen: Sighting, visible: np.ndarray) -> bool:
+    """Whether it is a look at pixels none of which is asked for light; `visible` (N,) are asked."""
+    return seen.what in LOOKS and not visible[seen.pixels].any()
 
 
 def look(

@@ -20,8 +20,9 @@ from layouts.records import House
 from sim.circuit.law import demand_a
 from sim.frame import Rig, on_wire
 
-#: So many frames over the course of a scheme are looked at, at times that keep step with nothing.
-_FRAMES = 48
+#: So many frames are looked at together, over the course of a scheme at times that keep step with
+#: nothing; as many again, so often, while it has pixels that it has not lit yet.
+_FRAMES, _MOST = 48, 10
 _GOLDEN = (5**0.5 - 1) / 2
 #: [share] of the frames in which a pixel is lit from which on a channel counts: not a mere glint.
 _OFTEN = 0.25
@@ -52,18 +53,21 @@ def shown(rig: Rig, show: Show) -> Sent:
     Volts and watts of a scheme that moves are those of the frame that asks for most: measure with
     `during: white` for steady ones.
     """
-    times = span_s(show) * np.sort(np.arange(_FRAMES) * _GOLDEN % 1)
-    codes = on_wire(rig, show, times)
-    most = int(demand_a(rig.network.law, codes).sum(axis=(1, 2)).argmax())
-    return Sent(codes[most], _asked(codes, rig.house.has_pixel))
-
-
-def _asked(codes: np.ndarray, there: np.ndarray) -> np.ndarray:
-    """(N, C) of `codes` (T, N, C), of the pixels that are `there` (N,): the most of each channel.
-
-    What lights a pixel in a glint counts where nothing else does.
-    """
-    lit = codes > 0
-    often = lit.sum(axis=0)
-    enough = np.minimum(_OFTEN * lit.any(axis=2).sum(axis=0)[:, None], often.max(axis=1)[:, None])
-    return np.where((often >= enough) & there[:, None], codes.max(axis=0), 0)
+    there, wide = rig.house.has_pixel, len(rig.house.channels)
+    first, most_a = np.zeros((len(there), wide), dtype=np.uint8), -1.0
+    brightest = first.copy()
+    often, lit = np.zeros(first.shape, dtype=np.int64), np.zeros(len(there), dtype=np.int64)
+    for part in range(_MOST):
+        numbers = np.arange(part * _FRAMES, (part + 1) * _FRAMES)
+        codes = on_wire(rig, show, span_s(show) * np.sort(numbers * _GOLDEN % 1))
+        asked_a = demand_a(rig.network.law, codes).sum(axis=(1, 2))
+        if asked_a.max() > most_a:
+            first, most_a = codes[asked_a.argmax()], float(asked_a.max())
+        brightest = np.maximum(brightest, codes.max(axis=0))
+        often += (codes > 0).sum(axis=0)
+        lit += (codes > 0).any(axis=2).sum(axis=0)
+        if lit[there].all():
+            break
+    # What lights a pixel in a glint counts where nothing else does.
+    enough = np.minimum(_OFTEN * lit[:, None], often.max(axis=1)[:, None])
+    return Sent(first, np.where((often >= enough) & there[:, None], brightest, 0))

@@ -11,7 +11,7 @@ from layouts.sightings import LOOKS, During, Sighting
 
 from .case import Case
 from .causes import Breakage
-from .likelihood import log_likelihoods, rarities, unsaid
+from .likelihood import log_likelihoods, rarities, says_nothing, unsaid
 from .predicted import Predicted
 
 #: So many pairs are worked out, of so many causes for each sighting.
@@ -73,7 +73,11 @@ def of_pairs(
 ) -> tuple[tuple[Breakage, ...], np.ndarray, np.ndarray]:
     """Pairs worth a look, with logarithms of their priors and likelihoods."""
     none = (), np.zeros(0), np.zeros((0, likely.shape[1]))
-    odd = [k for k, each in enumerate(seen) if each.what != "lit"]
+    odd = [
+        k
+        for k, each in enumerate(seen)
+        if each.what != "lit" and not says_nothing(each, of.sent[each.during].visible)
+    ]
     if len(odd) < 2:
         return none
     score = log_prior + likely.sum(axis=1)
@@ -120,7 +124,10 @@ def of_none(of: Case, seen: tuple[Sighting, ...]) -> np.ndarray:
     watts = sum(supply.volts * supply.rated_a for supply in supplies) or 1.0
     by = {"volts": 1 / volts, "watts": 1 / watts, "lit": 0.5}
     trials = dict.fromkeys(("bridge", "swap", "fuse"), 0.5)
-    chances = [(by | trials).get(each.what, 0.12) for each in seen]
-    return np.log(
-        [*(c * r for c, r in zip(chances, rarities(of.rig.house, seen), strict=True)), 1.0]
-    )
+    chances = [
+        1.0
+        if says_nothing(each, of.sent[each.during].visible)
+        else (by | trials).get(each.what, 0.12) * rare
+        for each, rare in zip(seen, rarities(of.rig.house, seen), strict=True)
+    ]
+    return np.log([*chances, 1.0])
