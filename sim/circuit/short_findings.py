@@ -70,23 +70,26 @@ def _weak(found: list[tuple[Wire, float, Short]]) -> Iterator[Finding]:
         return
     wire, fuse_a, short = max(found, key=lambda item: item[1] / item[2].rated_a)
     labels, gives = tuple(wire.label for wire, _, _ in found), limits().supply_gives
+    given_a = gives * short.rated_a
+    sold_a = fuses().largest_within(given_a / OPENS)
+    smaller = () if sold_a is None else (Remedy("smaller-fuse", wire.label, sold_a, "A"),)
     yield Finding(
         "note",
         "supply-limits-short",
         ", ".join(labels),
-        value=gives * short.rated_a,
+        value=given_a,
         limit=OPENS * fuse_a,
         unit="A",
-        remedies=(
-            Remedy("smaller-fuse", wire.label, gives * short.rated_a / OPENS, "A"),
-            Remedy("add-feed", wire.end.text),
-        ),
+        remedies=(*smaller, Remedy("add-feed", wire.end.text)),
         elements=labels,
         detail={
             "wire": wire.label,
             "fuse_a": fuse_a,
             "rated_a": short.rated_a,
             "gives": gives,
-            "most_a": gives * short.rated_a / OPENS,
+            "most_a": given_a / OPENS,
+            "holds": given_a < _holds() * fuse_a,
+            "sold_a": sold_a,
+            "feed_a": None if sold_a is None else limits().fuse_load * sold_a,
         },
     )

@@ -11,6 +11,7 @@ from layouts.records import House, Run
 
 from .bay_room import outer_mm
 from .fed import Proposal
+from .laid import laid
 from .routing import CableNet
 
 #: Overlaps shorter than this [m] are where a wire leaves the channel.
@@ -39,31 +40,13 @@ def bay_findings(house: House, made: Proposal, net: CableNet) -> tuple[Finding, 
 def _lying(house: House, made: Proposal, net: CableNet) -> dict[int, list[_Lying]]:
     """What lies along each run, by its number."""
     found: dict[int, list[_Lying]] = {}
-    for fed in made.fed:
-        line = fed.line
-        tapped = {pad for trunk in fed.plan.trunks for pad in trunk.pads}
-        supply = {feed.pad: feed.supply for feed in fed.plan.feeds}
-        wires = [(f.pad, f.wire) for f in fed.plan.feeds if f.pad not in tapped]
-        wires += [(trunk.pads[-1], trunk.wire) for trunk in fed.plan.trunks]
-        for pad, wire in wires:
-            choice = made.market.supplies[supply[pad]]
-            index = int(line.node[pad])
-            number = int(house.pixels.run[index])
-            along_m = _along_m(house, house.runs[number], line.pixel[pad], index)
-            box = net.boxes.index(choice.place)
-            for track, start_m, end_m in net.stretches(box, number, along_m):
-                if track < len(house.runs) and abs(end_m - start_m) > _SHORT_M:
-                    low, high = sorted((start_m, end_m))
-                    area = made.market.wires[wire].area_mm2
-                    found.setdefault(track, []).append((low, high, area))
+    for wire in laid(house, made, net):
+        for track, start_m, end_m in net.stretches(wire.box, wire.run, wire.along_m):
+            if track < len(house.runs) and abs(end_m - start_m) > _SHORT_M:
+                low, high = sorted((start_m, end_m))
+                area = made.market.wires[wire.wire].area_mm2
+                found.setdefault(track, []).append((low, high, area))
     return found
-
-
-def _along_m(house: House, run: Run, pixel: bool, index: int) -> float:
-    """[m] along its run of a pad: beside a pixel, or at the end that is nearer."""
-    if pixel:
-        return float(house.pixels.along_m[index])
-    return 0.0 if index == run.first and run.count > 1 else run.length_m
 
 
 def _of_run(run: Run, lying: list[_Lying], units: str) -> Iterator[Finding]:

@@ -20,6 +20,7 @@ from sim.parts.records import Parts
 
 from .bays import bay_findings
 from .box_names import numbered
+from .laid import free_remarks
 from .lines import demand_of, lines_of
 from .market import Box, market_of, with_existing
 from .places import boxes_of
@@ -58,6 +59,11 @@ class Plan:
     sections: dict[str, Any]  # what a house file gains
     wanted: Wanted = field(default_factory=Wanted)
     sized: Sized | None = None  # where a probability was asked for
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """The remarks, and where wire hangs free."""
+        return (*self.remarks, *free_remarks(self.before, self.proposal, self.net))
 
     @property
     def price(self) -> float:

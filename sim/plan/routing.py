@@ -4,7 +4,8 @@ Runs are routes of themselves, as far as their profile has room: a bay that does
 of a thin wire is shut, and cable to such a run comes straight to each pad, behind the board. A box
 hangs anywhere on the wall: from it cable goes straight to the nearest point of a run or a route, or
 straight to where it is wanted. Between runs and routes it crosses where their ends or nearest
-points are close.
+points are close. A box that stands on a route is meant to be left by it: from there cable keeps to
+the route, and where that ends far from what is fed, goes on from the point that is nearest.
 """
 
 from __future__ import annotations
@@ -21,8 +22,13 @@ from .bay_room import outer_mm
 
 #: Runs and routes this close [m] hand cable from one to the other.
 CROSSING_M = 1.5
+#: A box this close [m] to a route stands on it.
+ON_ROUTE_M = 0.3
 #: [mm²] of copper of the wire of which two pairs have to fit: 18 AWG (ASTM B258).
 _THIN_MM2 = awg_area_mm2(18)
+
+#: Two tracks, where along each [m], and how far apart [m].
+_Link = tuple[tuple[int, float], tuple[int, float], float]
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,6 +51,7 @@ class CableNet:
     box_m: np.ndarray  # (B, 2) [m]
     distance_m: np.ndarray  # (B, Q) [m] of cable from each box
     before: np.ndarray  # (B, Q) the point before on that way; negative: the box
+    home: np.ndarray  # (B, Q) bool: points of the routes that a box stands on
     shut: frozenset[int] = frozenset()  # tracks along which no cable lies
 
     def along(self, track: int, start_m: float, end_m: float) -> np.ndarray:
@@ -61,7 +68,8 @@ class CableNet:
 
     def _straight_m(self, box: int, track: int, along_m: np.ndarray) -> np.ndarray:
         """(n, 1 + Q) [m] of cable to places of a shut track, straight from the box or from each
-        point of the others that is near."""
+        point of the others that is near. A box on a route leaves it where that is near, or where
+        it comes nearest."""
         spots = along_path(self.tracks[track].path_m, along_m)[0]
         open_here = np.ones(len(self.point_m), dtype=bool)
         for each in self.shut:
@@ -69,8 +77,28 @@ class CableNet:
             open_here[first : first + len(self.tracks[each].at_m)] = False
         gap = np.hypot(*(spots[:, None] - self.point_m).T).T
         near = open_here & (gap <= CROSSING_M)
+        straight = np.asarray(np.hypot(*(spots - self.box_m[box]).T))
+        home = self.home[box]
+        if home.any():
+            straight = np.where(straight <= CROSSING_M, straight, np.inf)
+            closest = np.where(home, gap, np.inf)
+            far = ~near.any(axis=1) & np.isinf(straight)
+            near |= far[:, None] & (closest <= closest.min(axis=1, keepdims=True) + 1e-6)
         via = np.where(near, self.distance_m[box] + gap, np.inf)
-        return np.column_stack([np.hypot(*(spots - self.box_m[box]).T), via])
+        return np.column_stack([straight, via])
+
+    def free_m(self, box: int, track: int, along_m: float) -> float:
+        """[m] of the longest piece of that cable that lies along no run and no route."""
+        spot = _point(self.tracks[track].path_m, along_m)
+        point, _ = self._arrival(box, track, along_m)
+        if point < 0:
+            return float(np.hypot(*(spot - self.box_m[box])))
+        found = [float(np.hypot(*(spot - self.point_m[point])))] if track in self.shut else [0.0]
+        while (previous := int(self.before[box, point])) >= 0:
+            if not any({previous, point} <= set(_points(each)) for each in self.tracks):
+                found.append(float(np.hypot(*(self.point_m[point] - self.point_m[previous]))))
+            point = previous
+        return max(*found, float(np.hypot(*(self.point_m[point] - self.box_m[box]))))
 
     def way(self, box: int, track: int, along_m: float) -> np.ndarray:
         """(K, 2) [m] the line on which that cable lies, from the box on."""
@@ -97,7 +125,7 @@ class CableNet:
             return found
         while (previous := int(self.before[box, point])) >= 0:
             for number, each in enumerate(self.tracks):
-                mine = range(each.first, each.first + len(each.at_m))
+                mine = _points(each)
                 if point in mine and previous in mine:
                     at = each.at_m
                     found.append(
@@ -123,7 +151,7 @@ class CableNet:
     def _leg(self, a: int, b: int) -> np.ndarray:
         """From one point to the next: along their track where they share one."""
         for track in self.tracks:
-            mine = range(track.first, track.first + len(track.at_m))
+            mine = _points(track)
             if a in mine and b in mine:
                 at = track.at_m
                 return _between(track.path_m, float(at[a - mine[0]]), float(at[b - mine[0]]))
@@ -151,7 +179,7 @@ def cable_net(
     paths = [(run.name, run.path_m) for run in house.runs]
     paths += [(route.name, route.path_m) for route in house.routes]
     stops = [[0.0, path_length_m(path)] for _, path in paths]
-    links: list[tuple[tuple[int, float], tuple[int, float], float]] = []
+    links: list[_Link] = []
     for i, (_, path) in enumerate(paths):
         for j in range(i):
             gap, at, other = _nearest(path, paths[j][1])
@@ -161,11 +189,17 @@ def cable_net(
                 links.append(((i, at), (j, other), gap))
     box_m = np.array(list(boxes.values()), dtype=float).reshape(-1, 2)
     drops: list[tuple[int, tuple[int, float], float]] = []
+    homes = [_home(house, spot) for spot in box_m]
     for b, spot in enumerate(box_m):
         for i, (_, path) in enumerate(paths):
-            for at in {*_nearest_along(path, spot), 0.0, path_length_m(path)}:
-                stops[i].append(at)
-                drops.append((b, (i, at), float(np.hypot(*(_point(path, at) - spot)))))
+            (near,) = _nearest_along(path, spot)
+            for at in {near} if i in homes[b] else {near, 0.0, path_length_m(path)}:
+                far = float(np.hypot(*(_point(path, at) - spot)))
+                if i in homes[b] or not homes[b] or far <= CROSSING_M:
+                    stops[i].append(at)
+                    drops.append((b, (i, at), far))
+    for r in sorted(set().union(*homes)):
+        _leave_where_nearest(house, paths, shut, r, stops, links)
     tracks, first = [], 0
     for (name, path), own in zip(paths, stops, strict=True):
         at_m = np.unique(np.round(own, 6))
@@ -184,20 +218,74 @@ def cable_net(
         for k, step in enumerate(np.diff(track.at_m))
     ]
     edges += [(number(a), number(b), gap) for a, b, gap in links]
+    edges += [(b, a, far) for a, b, far in edges]
+    # one way: cable comes from a box and never goes through another
     edges += [(size + b, number(stop), far) for b, stop, far in drops]
     table = np.array(edges, dtype=float).reshape(-1, 3)
     ends = table[:, :2].astype(np.int32).T  # scipy 1.12 takes no wider ones
     graph = coo_array((np.maximum(table[:, 2], 1e-9), (ends[0], ends[1])), (size + count,) * 2)
     distance, before = dijkstra(
-        graph.tocsr(), directed=False, indices=np.arange(size, size + count),
+        graph.tocsr(), directed=True, indices=np.arange(size, size + count),
         return_predecessors=True,
     )  # fmt: skip
     point_m = np.concatenate([along_path(track.path_m, track.at_m)[0] for track in tracks])
     on_net = before[:, :size]
+    home = np.zeros((count, size), dtype=bool)
+    for b, routes in enumerate(homes):
+        for r in routes:
+            home[b, _points(tracks[r])] = True
     return CableNet(
         tuple(tracks), point_m, tuple(boxes), box_m, distance[:, :size],
-        np.where(on_net >= size, -1, on_net), shut,
+        np.where(on_net >= size, -1, on_net), home, shut,
     )  # fmt: skip
+
+
+def _home(house: House, spot: np.ndarray) -> set[int]:
+    """The numbers of the tracks of the routes that a box at `spot` (2,) [m] stands on."""
+    found = set()
+    for number, route in enumerate(house.routes, len(house.runs)):
+        (at,) = _nearest_along(route.path_m, spot)
+        if np.hypot(*(_point(route.path_m, at) - spot)) <= ON_ROUTE_M:
+            found.add(number)
+    return found
+
+
+def _leave_where_nearest(
+    house: House,
+    paths: list[tuple[str, np.ndarray]],
+    shut: frozenset[int],
+    route: int,
+    stops: list[list[float]],
+    links: list[_Link],
+) -> None:
+    """Stops and links where a route that a box stands on comes nearest to runs far from it."""
+    own = paths[route][1]
+    for number in shut:
+        for spot in house.pixels.xy_m[house.runs[number].pixels]:
+            stops[route] += _nearest_along(own, spot)
+    while far := set(range(len(house.runs))) - shut - _linked(route, links):
+        gap, at, other, number = min((*_nearest(own, paths[i][1]), i) for i in far)
+        stops[route].append(at)
+        stops[number].append(other)
+        links.append(((route, at), (number, other), gap))
+
+
+def _linked(track: int, links: list[_Link]) -> set[int]:
+    """The tracks that hang together with one."""
+    found = {track}
+    while more := {
+        other
+        for (a, _), (b, _), _ in links
+        for here, other in ((a, b), (b, a))
+        if here in found and other not in found
+    }:
+        found |= more
+    return found
+
+
+def _points(track: Track) -> range:
+    """The numbers of a track's points among all of the net."""
+    return range(track.first, track.first + len(track.at_m))
 
 
 def _corners_m(path: np.ndarray) -> np.ndarray:

@@ -52,7 +52,7 @@ def as_json(report: PlanReport) -> dict[str, Any]:
         "findings": [finding_json(each) for each in report.findings],
         "why": [_why(each) for each in report.why],
         "options": [],
-        "remarks": list(plan.remarks),
+        "remarks": list(plan.said),
         "sure": sure_json(plan),
         "temperatures": [
             {"copper_c": e.copper_c, "least_v": e.least_v, "at": e.at, "most": e.most}

@@ -100,7 +100,7 @@ def _sheet(
     sheet.paste(legend, (round(MARGIN * unit), below))
     left = round(2.5 * MARGIN * unit) + legend.width
     note = [f"prices: {plan.parts.note}"] if plan.parts.note and plan.parts.file else []
-    said = [*plan.remarks, *note, *WIRING]
+    said = [*plan.said, *note, *WIRING]
     _cautions(draw, said, (left, below), size_px, unit)
     return sheet
 

@@ -49,8 +49,8 @@ def plan_blocks(report: PlanReport) -> Iterator[Block]:
         yield section("How sure", *sure_blocks(report.plan))
     if report.ends:
         yield section("Cold and hot", *_ends(report))
-    if report.plan.remarks:
-        yield section("Remarks", Listed(tuple(spans(each) for each in report.plan.remarks)))
+    if report.plan.said:
+        yield section("Remarks", Listed(tuple(spans(each) for each in report.plan.said)))
     yield section("Findings of the planned house", Findings(report.findings))
     yield section("Cautions", Cautions(WIRING))
 

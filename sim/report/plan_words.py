@@ -53,7 +53,7 @@ def proposal_words(plan: Plan, brightness: float, of_scheme: bool) -> tuple[str,
         f"for every channel full at {brightness_percent(brightness)}"
         + (" and the scheme on show" if of_scheme else "")
         + (f"; new supplies: {boxes}" if boxes else ""),
-        *plan.remarks,
+        *plan.said,
         "Mains work is a licensed electrician's; never join the + of two supplies",
     ]
     title = f"Proposed: {count_words(len(new), feeds, cuts)}"

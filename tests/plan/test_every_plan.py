@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from layouts.power_paths import feeders
 from layouts.records import House
-from sim.circuit import build, far_shorts, loads, utilisation
+from sim.circuit import build, far_shorts, loads, utilisation, wire_uses
 from sim.parts.records import Parts
 from sim.plan.line_plan import pieces
 from sim.plan.loadcase import full_codes
@@ -123,12 +123,25 @@ def adds_up(plan: Plan) -> None:
     assert 0 < plan.lower_bound <= plan.price + 1e-9
 
 
+def has_the_least_fuses(plan: Plan) -> None:
+    """The next smaller fuse that is sold would not carry its wire for hours."""
+    network = build(plan.house)
+    sold = sorted(each.rating_a for each in plan.proposal.market.fuses)
+    load = plan.wanted.rules.fuse_load
+    before = len(plan.before.wires)
+    for use in wire_uses(network, loads(network, plan.codes))[before:]:
+        if use.wire.fuse_a is not None:
+            smaller = [each for each in sold if each < use.wire.fuse_a]
+            assert not smaller or load * smaller[-1] < use.peak_a * 1.001, use.wire.label
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_awkward_houses(planned: Callable[[str], Plan], name: str) -> None:
     plan = planned(name)
     keeps_everything(plan)
     is_well_formed(plan)
     adds_up(plan)
+    has_the_least_fuses(plan)
 
 
 def test_all_awkward_houses_are_tried(awkward: ModuleType) -> None:

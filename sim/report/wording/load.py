@@ -132,11 +132,18 @@ def _far_short(found: Finding) -> str:
 
 def _supply_limits_short(found: Finding) -> str:
     told = found.detail
+    never = ", so it may never open" if told["holds"] else ""
+    smaller = "no fuse that is sold is small enough to open within seconds"
+    if told["sold_a"] is not None:
+        smaller = (
+            f"of those sold, one of at most {told['sold_a']:g} A opens within seconds, with more"
+            f" feeds of at most {told['feed_a']:.3g} A each"
+        )
     return (
         f"a supply of {amps_rated(told['rated_a'])} A may limit itself at {told['gives']:.0%} of"
         f" that, too little to open the fuse of {told['fuse_a']:g} A in {told['wire']} within"
-        f" seconds ({found.limit:g} A); a short is then up to the supply's own protection. Prefer a"
-        f" fuse of at most {told['most_a']:.2g} A, and more feeds"
+        f" seconds ({found.limit:g} A){never}. The fuse is there for the wire; a short is up to the"
+        f" supply's own protection: {smaller}"
     )
 
 
