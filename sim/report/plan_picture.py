@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 #: At a picture 1280 pixels wide: margins, the head with title and price, the foot, a line of type.
 MARGIN, HEAD, FOOT = 24, 72, 172
-#: A label that stands further from what it names is found no more, as far as it were on the sheet.
+#: Further from what it names a label is no longer found; a table beside the house is better then.
 FURTHEST = 200.0
 #: Cautions in type as large as there is room for, and no smaller.
 _LARGEST, _SMALLEST = 15.0, 5.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 from datetime import date
@@ -63,6 +64,12 @@ def checked(reader: PdfReader, facts, sheet: tuple[float, float]) -> None:
             assert x + 0.85 * widest <= sheet[0] - 20, (text, x, widest)
     text = " ".join(" ".join(told).split())
     dense = text.replace(" ", "")
+    assert len(re.findall(r"\([0-9.]+malong\)", dense)) >= sum(
+        end.kind == "run" and 0 < end.pad <= facts.house.run(end.name).count
+        for wire in facts.house.wires
+        for end in (wire.start, wire.end)
+    )
+    dense = re.sub(r"\([0-9.]+malong\)", "", dense)
     for load in facts.wires:
         wire = load.wire
         assert (
