@@ -12,8 +12,9 @@ from layouts.copper import temperature_factor
 from layouts.finding import Finding
 from sim.frame import Rig
 from sim.report.blocks import Block, Table, columns, note, row, section
+from sim.report.limits_told import against_ceiling
 from sim.report.power import PowerReport, power_report
-from sim.report.text import amps, ceiling_percent, percent
+from sim.report.text import amps, percent
 from sim.upkeep.own_warming import OwnWarming, own_warming
 from sim.upkeep.rates import Rates
 from sim.upkeep.weather import ChannelThen, channels_at, rig_at
@@ -153,7 +154,7 @@ def weather_blocks(ends: Sequence[AtTemperature]) -> Iterator[Block]:
 
 def _ceiling(end: AtTemperature) -> str:
     found = end.power.ceiling
-    return "–" if found is None else ceiling_percent(found.brightness)
+    return "–" if found is None else against_ceiling(end.power.scan.brightness, found)[1]
 
 
 def _warmest(end: AtTemperature) -> str:

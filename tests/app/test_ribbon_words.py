@@ -8,6 +8,7 @@ import pytest
 from sim.app.state.ribbon import CeilingAmps, Load
 from sim.app.view import theme
 from sim.app.view.ribbon import summary
+from sim.app.view.ribbon_scale import room_words
 
 
 def load(*rated_a: float, amps: float = 3.0) -> Load:
@@ -41,7 +42,15 @@ def test_a_house_with_supplies_does_not(rated_a: float) -> None:
 def test_the_limit_is_told_with_its_number() -> None:
     """As `power` tells it: by name, and what it may bear."""
     one = replace(load(10.0), ceiling=CeilingAmps(0.8, 7.5, "wire s0 → a", bound="75 % of 10 A"))
-    assert "4.5 A of room to the limit: wire s0 → a (75 % of 10 A)" in words(one)
+    full = "4.5 A of room to the limit: wire s0 → a (75 % of 10 A)"
+    assert room_words(one) == full
+    # at a curve that stands still these words are in the ribbon; above it they are not said twice
+    assert full.removesuffix(" (75 % of 10 A)") in words(one)
+    moving = replace(
+        one, total_a=np.array([1.0, 3.0]), supply_a=np.array([[1.0], [3.0]]),
+        utilisation=np.array([0.1, 0.3]),
+    )  # fmt: skip
+    assert full in words(moving)
 
 
 def test_a_broken_house_is_told_as_one_with_how_far_its_curve_has_come() -> None:

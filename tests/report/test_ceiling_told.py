@@ -18,9 +18,11 @@ from sim.report.limits_told import against_ceiling, why_wide
 from sim.report.power import power_report
 from sim.report.power_text import power_blocks
 from sim.report.text import beside_ceilings
+from sim.report.weather import weather_blocks, weather_of
 from sim.report.wording import sentence
 from sim.report.wording.plan import why_sentence
 from sim.scan import scan
+from sim.upkeep.rates import load_rates
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO, SIM = ROOT / "demo", ROOT / "sim"
@@ -102,6 +104,8 @@ def test_a_brightness_just_below_its_ceiling_is_not_told_as_above_it():
     assert "Ceiling 41.7 %" in said
     assert "42 %" not in said
     assert "'41 %'" not in said  # the row of the ceiling under "How sure"
+    end = weather_of(told.scan.rig, told, 20.0, load_rates(None))
+    assert "41.7 %" in str(list(weather_blocks([end])))
 
 
 def test_a_slider_and_its_mark_are_told_so_too():

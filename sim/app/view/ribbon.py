@@ -147,6 +147,10 @@ class Ribbon:
                    align="left" if narrow else "right")  # fmt: skip
 
 
+def _is_twice(load: Load, room: str) -> bool:
+    return is_flat(load) and load.ceiling is not None and room.endswith(")")
+
+
 def band_of(state: State, load: Load) -> tuple[float, float] | None:
     """Between which shares of the curve 95 % of all cases lie; None: hidden, or not known."""
     found = load.ceiling.band if load.ceiling is not None and state.bands else None
@@ -210,7 +214,8 @@ def summary(
     elif load.limit_passed:
         said.append((f"past a limit: {load.limit}", theme.AMBER))
     elif room := scale.room_words(load):
-        said.append((room, theme.QUIET))
+        # at a curve that stands still `draw_room` says it with its number: there is more room here
+        said.append((room.rpartition(" (")[0] if _is_twice(load, room) else room, theme.QUIET))
     if load.ready < 1 and not load.broken:
         said.append((f"computing {100 * load.ready:.0f} %", theme.FAINT))
     return said
