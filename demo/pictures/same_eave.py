@@ -51,7 +51,8 @@ def told(kind: Kind, house: House) -> str:
     """Volts, lumens of a pixel at full duty, pixels a metre."""
     lumens = sum(channel.flux_lm for channel in kind.channels)
     pitch = house.runs[0].count / (WIDE_M + 2 * AROUND_M)
-    return f"{kind.supply_v:g} V  {lumens:.2g} lm  {pitch:.0f} a metre"
+    two = float(f"{lumens:.2g}")  # digits, and no power of ten
+    return f"{kind.supply_v:g} V  {two:g} lm  {pitch:.0f} a metre"
 
 
 def main() -> None:
