@@ -3,6 +3,9 @@
 How fast something is, `tests/bench` measures; on a machine that others load a wall clock tells
 nothing. Other examples than the usual ones: `HYPOTHESIS_PROFILE=other pytest`.
 
+What the environment says of colours and widths of terminals is forgotten before anything reads it:
+many a CI has pipes coloured.
+
 The tests run in two processes (`pyproject.toml`); `-n 0` runs them in one, and so does
 `-p no:xdist`.
 """
@@ -15,6 +18,15 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+#: By these rich (rich.console) and typer (typer.rich_utils) take a pipe for a terminal, or choose
+#: its colours and width.
+OF_TERMINALS = (
+    "FORCE_COLOR", "NO_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "TTY_COMPATIBLE", "TTY_INTERACTIVE",
+    "COLORTERM", "COLUMNS", "LINES", "TERMINAL_WIDTH",
+)  # fmt: skip
+for _each in OF_TERMINALS:
+    os.environ.pop(_each, None)
 
 _UNTIMED = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
 settings.register_profile("same", derandomize=True, **_UNTIMED)

@@ -150,6 +150,10 @@ def solve_drawn(
                 f"the voltage at {where} does not converge in draw {draw}, frame {frame}; "
                 "please report the house file"
             )
+    if not np.isfinite(state.sum()):  # no number is less than another, nor not: it balances at once
+        draw, frame, column = np.argwhere(~np.isfinite(state))[0].tolist()
+        where = network.place(min(column, network.free - 1))
+        raise EvenfallError(f"the voltage at {where} has no solution in draw {draw}, frame {frame}")
     return DrawnSolution(network, drawn, state, amps, wire, at, share)
 
 

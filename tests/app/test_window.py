@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pygame
@@ -11,7 +12,8 @@ import pytest
 
 from sim.app.state import actions as act
 from sim.app.state.record import OVERLAYS
-from sim.app.state.window_layout import layout
+from sim.app.state.touch_record import OpenThing
+from sim.app.state.window_layout import Rect, layout
 from sim.app.view import lying_wires
 from sim.app.view.touch import TouchScreen
 from sim.app.window import Window
@@ -279,3 +281,27 @@ def test_of_no_tag_of_a_wire_a_half_is_seen_beside_a_card(
     window.step(0.0)
     assert all_of_them
     assert drawn[-1] == all_of_them[1:]
+
+
+def test_tags_are_drawn_off_the_card_as_it_stands_though_nothing_else_happens(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A card finds its place after the tags are drawn, and what stands still is not drawn again."""
+    beside: list[Rect | None] = []
+    draw = lying_wires.LyingWires.draw
+
+    def watched(self: lying_wires.LyingWires, *what: Any) -> None:
+        beside.append(what[-1])
+        draw(self, *what)
+
+    monkeypatch.setattr(lying_wires.LyingWires, "draw", watched)
+    window.do(act.ToggleOverlay("wires"))
+    for _ in range(8):
+        window.step(0.25)  # no event for long
+    beside.clear()
+    window.do(OpenThing(next(one for one in window.state.touch.things if one.form == "wire")))
+    for _ in range(8):
+        window.step(0.25)
+    assert window._screen.touch.card_place is not None
+    assert beside[-1] == window._screen.touch.card_place
+    assert len(beside) < 8  # and it comes to rest

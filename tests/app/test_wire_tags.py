@@ -14,6 +14,7 @@ from sim.app.state.wire_plan import WirePlan
 from sim.app.view import theme
 from sim.app.view.brush import Brush, Kit
 from sim.app.view.lying_wires import clear_of, over_rating
+from sim.app.view.touch import _crosses
 from sim.app.view.wire_tags import placed_tags, tags_of
 
 
@@ -117,3 +118,11 @@ def test_what_a_card_covers_in_part_is_left_out() -> None:
     assert all(not pygame.Rect(tag.place).colliderect(card) for tag in left)
     assert [tag for tag in tags if not pygame.Rect(tag.place).colliderect(card)] == left
     assert clear_of(tags, None) == tags
+
+
+def test_the_line_of_a_card_gives_way_to_tags_that_are_drawn() -> None:
+    card, at = Rect(100, 100, 50, 50), (125.0, 20.0)  # right above it: the line goes straight down
+    between, covered = Rect(110, 50, 30, 20), Rect(110, 85, 30, 20)
+    assert _crosses([between], at, card)
+    assert not _crosses([covered], at, card)  # that one is left out
+    assert not _crosses([], at, card)

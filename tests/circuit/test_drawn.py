@@ -1,10 +1,12 @@
 """Many draws side by side are the same as each draw as a network of its own."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from layouts.errors import EvenfallError
 from layouts.records import House
 from sim.circuit import build, loads, solve, utilisation
 from sim.circuit.drawn import DrawnCircuit, as_built, drawn_loads, feed_v, one_of, solve_drawn
@@ -110,3 +112,22 @@ def test_step_down_regulators_go_one_by_one(make: SimpleNamespace) -> None:
         alone = solve(one_of(network, drawn, d), codes)
         assert np.abs(alone.volts - found.volts[d]).max() < 1e-9
     assert np.ptp(found.volts) > 0.05
+
+
+@pytest.mark.parametrize("which", ["ring with fuses", "dies in series"])
+def test_what_has_no_solution_is_told_as_of_a_single_house(
+    make: SimpleNamespace, which: str
+) -> None:
+    """A draw whose numbers are none: a solve tells it, and so do many side by side."""
+    house = house_of(make, which)
+    network, base = build(house), as_built(build(house), 3)
+    full = np.full((2, len(house.pixels), 4), 255, dtype=np.uint8)
+    strip = base.plus_s.copy()
+    strip[1, 2] = np.nan
+    drawn = replace(base, plus_s=strip, minus_s=strip)
+    with pytest.raises(EvenfallError, match=r"the voltage at .* has no solution"):
+        solve(one_of(network, drawn, 1), full)
+    with pytest.raises(
+        EvenfallError, match=r"the voltage at .* has no solution in draw 1, frame 0"
+    ):
+        solve_drawn(network, drawn, full)

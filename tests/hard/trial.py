@@ -12,6 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -21,6 +22,9 @@ if str(ROOT) not in sys.path:
 
 #: A case that takes so much of a processor's time hangs [s], and one that waits so long too.
 MOST_CPU_S, MOST_WAIT_S = 10.0, 120.0
+#: Squares that a processor adds up in a tenth of a second, more or less; a slow one, or one that
+#: others use too, takes longer for whatever it does.
+_SQUARES, _USUAL_S = 2_500_000, 0.1
 #: So much may a small file take of memory, above what was held before it was read [MB].
 MOST_MB = 300.0
 EVENFALL = (sys.executable, "-c", "import sys; from sim.cli.main import main; "
@@ -74,9 +78,21 @@ class Hung(BaseException):
     """A case that went on for too long; no `except Exception` takes it for a refusal."""
 
 
+@cache
+def slower() -> float:
+    """How much more of a processor's time a piece of work takes here now than usual; 1 at least."""
+    began = time.process_time()
+    sum(number * number for number in range(_SQUARES))
+    return max((time.process_time() - began) / _USUAL_S, 1.0)
+
+
 @contextmanager
 def timed(cpu_s: float = MOST_CPU_S) -> Iterator[None]:
-    """Raises Hung where the block takes more than `cpu_s` of a processor, or waits for ever."""
+    """Raises Hung where the block takes more than `cpu_s` of a usual processor, or waits for ever.
+
+    On a slower one it may take as much longer.
+    """
+    cpu_s *= slower()
 
     def over(number: int, _: object) -> None:
         raise Hung("for ever" if number == signal.SIGALRM else f"more than {cpu_s:g} s CPU")

@@ -61,6 +61,7 @@ class Screen:
         self._drawing, self._panel, self._choosing = DrawingScreen(), Panel(), ChoosingScreen()
         self.touch, self.sheet = TouchScreen(), MendingSheet()
         self._settle, self._rest = Settle(), Rest()
+        self._tags_beside: Rect | None = None  # the card that tags of wires were drawn off
         self.spots: tuple[Spot, ...] = ()  # what can be clicked over the picture
         self.help_limit = 0.0  # how far the list of keys can be scrolled [px at 100 %]
         self.making = False  # whether what is asked for is on its way
@@ -86,6 +87,7 @@ class Screen:
         """Everything, from back to front. `loads` by side; `films` at their time `films_s`."""
         load = loads.get("left")
         parts = layout(state)
+        self._tags_beside = self.touch.card_place
         self.contrast(state)
         brush = Brush(surface, state.scale, self._kit)
         told_of = self._told.of(shown, state.playing and state.drag is None, seconds, state.frame)
@@ -158,7 +160,8 @@ class Screen:
     @property
     def moving(self) -> bool:
         """Whether something still moves that no event tells of."""
-        return self._settle.moving or self._rest.waits
+        late = self._tags_beside != self.touch.card_place  # the card stands elsewhere since
+        return self._settle.moving or self._rest.waits or late
 
     def shut_list(self) -> bool:
         """Close an open list of the drawer; whether there was one."""

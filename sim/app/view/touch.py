@@ -306,9 +306,11 @@ def pixels_at(shown: Shown) -> np.ndarray:
 
 
 def _crosses(tags: Sequence[Rect], anchor: tuple[float, float], place: Rect) -> bool:
-    """Whether the line from a card to what it is about runs over a tag."""
-    end = leader(anchor, (place.x, place.y), (place.w, place.h))
-    return any(pygame.Rect(tag).clipline(anchor, end) for tag in tags)
+    """Whether the line from a card to what it is about runs over a tag; one that the card covers,
+    in part too, is not drawn."""
+    end, card = leader(anchor, (place.x, place.y), (place.w, place.h)), pygame.Rect(place)
+    drawn = (tag for tag in map(pygame.Rect, tags) if not tag.colliderect(card))
+    return any(tag.clipline(anchor, end) for tag in drawn)
 
 
 def _halfway(places: TouchPlaces, thing: Thing) -> tuple[float, float] | None:
