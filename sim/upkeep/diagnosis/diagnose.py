@@ -58,7 +58,8 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
     some = [every[f] for f in tested]
     mass = p[tested] / p[tested].sum()
     shown = _shown(of, some, seen, exact)
-    groups = [tested[group] for group in same(of.rig.network, some, shown, mass, priors)]
+    together = same(of.rig.network, some, shown, mass, priors)
+    groups = [tested[group] for group in together]
     suspects = []
     for mine in _with_rest(groups, rest, every):
         explained = total[mine[0], : len(seen)] >= best + np.log(_EXPLAINS)
@@ -77,13 +78,18 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
     if suspects[0].probability > SURE:
         why = "sure"
     elif test:
-        found, most = next_test(of.rig.network, some, mass, shown, seen, priors)
+        number = np.empty(len(tested), dtype=np.int64)
+        for k, group in enumerate(together):
+            number[group] = k
+        share = float(p[tested].sum())
+        found, most = next_test(of.rig.network, some, mass, shown, seen, priors, number, share)
         if found is None:
             why = "nothing"
         elif _repair_first(suspects[0], found.cost, priors):
             found = replace(found, repair_first=True)
     bits = float(entropy_bits(whole / whole.sum()))
-    return Diagnosis(seen, tuple(suspects), none, found, why, bits, most)
+    hot = of.hot(suspects[0].causes[0])
+    return Diagnosis(seen, tuple(suspects), none, found, why, bits, most, hot)
 
 
 def _weighed(
