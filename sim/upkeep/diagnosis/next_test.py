@@ -62,7 +62,7 @@ def next_test(
 ) -> tuple[NextTest | None, float]:
     """The best test by bits a minute, None where none tells anything; `p` (G,) sums to 1.
 
-    `suspect` (G,) is the number of the suspect that each cause belongs to: what a test tells of how
+    `suspect` (G,) is the number of what each cause would have one repair: what a test tells of how
     bad something is counts for nothing, since the repair is the same. `share` is the probability
     that it is one of them at all. And the bits of the most telling test, whatever it costs.
     """
