@@ -15,14 +15,17 @@ from sim.upkeep.diagnosis import Diagnosis, Suspect
 from .blocks import Block, Cautions, Listed, Table, Title, columns, note, row, section, spans, words
 from .cautions import MENDING, WIRING
 from .text import percent
+from .wording import finding_json, sentence
 from .wording.diagnosis import (
     cause_label,
+    needs_label,
     no_test_label,
     others_label,
     repair_of,
     seen_label,
     suspect_label,
     test_label,
+    worth_label,
 )
 
 #: So many suspects are told, and of one so many places; of a test so many outcomes.
@@ -52,6 +55,7 @@ def diagnosis_blocks(found: Diagnosis, house: House, priors: str) -> Iterator[Bl
     steps = tuple(spans(f"{n}. {step}") for n, step in enumerate(repair.steps, 1))
     yield section(
         f"Repair, if it is 1: {suspect_label(first, house)}",
+        *(words(sentence(each)) for each in found.hot),
         Listed(steps),
         words(("to have at hand: ", "strong"), "; ".join(repair.parts)),
     )
@@ -85,17 +89,10 @@ def _next(found: Diagnosis, house: House) -> Iterator[Block]:
         first = suspect_label(found.suspects[0], house)
         yield words(f"trying the repair costs less than the next test: {first}; if it stays, …")
     yield words((test_label(test), "strong"))
-    yield note(
-        f"it takes about {test.cost:g} min and settles {_settled(test.gain_bits, found)} of what is"
-        f" in doubt, on average ({test.gain_bits:.2f} of {found.entropy_bits:.2f} bits; one bit"
-        " halves what it may be)"
-    )
+    yield words(needs_label(test))
+    yield note(worth_label(test, found.entropy_bits))
     rows = [row(_share(o.probability), o.result) for o in test.outcomes[:_OUTCOMES]]
     yield Table(columns(">probability", "what may come of it"), tuple(rows))
-
-
-def _settled(gain_bits: float, found: Diagnosis) -> str:
-    return _share(gain_bits / found.entropy_bits if found.entropy_bits > 0 else 0.0)
 
 
 def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
@@ -107,6 +104,7 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
         "causes": [_suspect_json(found, each, house) for each in found.suspects],
         "none_of_these": found.none,
         "entropy_bits": found.entropy_bits,
+        "findings": [finding_json(each) for each in found.hot],
         "next": None
         if test is None
         else {
@@ -116,6 +114,7 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
             "conductor": test.conductor,
             "repair_first": test.repair_first,
             "what": test_label(test),
+            "needs": needs_label(test),
             "gain_bits": test.gain_bits,
             "cost": test.cost,
             "cost_unit": "min",

@@ -115,7 +115,7 @@ def fault_blocks(report: FaultReport) -> Iterator[Block]:
     if house.supplies:
         yield section("Supplies", _supplies(report))
     yield section("Runs", _runs(report))
-    yield section("Findings", Findings(report.findings))
+    yield section("Findings", _found(report))
     yield section("Cautions", Cautions((*MENDING, *WIRING)))
 
 
@@ -131,6 +131,22 @@ def _seen(report: FaultReport) -> Iterator[Block]:
             yield words((f"{what}: ", "strong"), f"{int(chosen.sum())} of {total}: {where}")
     if not (report.dark | report.flickers | report.other).any():
         yield note("nothing differs from the sound house")
+
+
+def _found(report: FaultReport) -> Block:
+    """The findings; where there are none and something is seen, that it is all there is."""
+    seen = [
+        f"{count} {'pixel' if count == 1 else 'pixels'} {one if count == 1 else many}"
+        for chosen, one, many in (
+            (report.dark, "is dark", "are dark"),
+            (report.flickers, "flickers", "flicker"),
+            (report.other, "has another light", "have another light"),
+        )
+        if (count := int(chosen.sum()))
+    ]
+    if report.findings or not seen:
+        return Findings(report.findings)
+    return words(f"{' and '.join(seen)}, as above; nothing else is found")
 
 
 def _supplies(report: FaultReport) -> Table:

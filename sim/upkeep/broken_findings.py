@@ -25,7 +25,7 @@ def broken_findings(frame: BrokenFrame) -> tuple[Finding, ...]:
     solution = frame.solution
     loads = loads_of(solution, frame.received)
     net = solution.network
-    found = [*_opened(frame), *_tripped(frame), *_shorts(frame), *_joints(frame)]
+    found = [*_opened(frame), *_tripped(frame), *_shorts(frame), *joint_heat(frame)]
     found += _misread(frame)
     if len(net.fixed_v):
         uses = (supply_uses(net, loads), wire_uses(net, loads), run_uses(net, loads))
@@ -80,16 +80,22 @@ def _shorts(frame: BrokenFrame) -> Iterator[Finding]:
             )
 
 
-def _joints(frame: BrokenFrame) -> Iterator[Finding]:
+def joint_heat(frame: BrokenFrame) -> Iterator[Finding]:
+    """Bad joints that get hot. One of both conductors has its ohms twice, each with its current."""
     solution = frame.solution
     for fault in frame.broken.faults:
         if fault.kind != "joint":
             continue
         edge = np.array([edge_of(solution.network, fault)])
-        through = [solution.edge_a(edge), solution.edge_minus_a(edge)]
-        mine = {"plus": through[:1], "minus": through[1:]}.get(str(fault.conductor), through)
-        amps = max(float(np.abs(each).max()) for each in mine)
-        heat_w = (fault.ohm or 0.0) * sum(float((each**2).max()) for each in mine)
+        through = {
+            "plus": np.abs(solution.edge_a(edge)[:, 0]),
+            "minus": np.abs(solution.edge_minus_a(edge)[:, 0]),
+        }
+        mine = [name for name in through if fault.conductor in (None, name)]
+        ohm = fault.ohm or 0.0
+        worst = int(np.argmax(sum(through[name] ** 2 for name in mine)))
+        amps = {name: float(through[name][worst]) for name in mine}
+        heat_w = ohm * sum(each**2 for each in amps.values())
         if heat_w >= _HOT_W:
             wires = solution.network.house.wires
             where = wires[fault.wire].label if fault.wire is not None else ""
@@ -101,5 +107,10 @@ def _joints(frame: BrokenFrame) -> Iterator[Finding]:
                 limit=_HOT_W,
                 unit="W",
                 remedies=(Remedy("new-joint", where or f"{fault.run}[{fault.position}]"),),
-                detail={"amps": amps},
+                detail={
+                    "amps": max(amps.values()),
+                    "ohm": ohm,
+                    **{f"{name}_a": each for name, each in amps.items()},
+                    **{f"{name}_w": ohm * each**2 for name, each in amps.items()},
+                },
             )

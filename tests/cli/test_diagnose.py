@@ -37,17 +37,15 @@ def test_screen_has_repair_and_cautions() -> None:
 
 
 def test_what_a_test_is_worth_is_said_without_a_word_of_theory(monkeypatch) -> None:
-    """As minutes and a share of the doubt; the figures of the JSON stand behind."""
+    """As answers and minutes; the figures of the JSON stand behind."""
     monkeypatch.setenv("COLUMNS", "200")
     told = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN)]).stdout
     plain = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN), "--json"]).stdout
     data = json.loads(plain)
-    gain, doubt = data["next"]["gain_bits"], data["entropy_bits"]
-    assert (
-        f"it takes about {data['next']['cost']:g} min and settles {100 * gain / doubt:.0f} %"
-        in told
-    )
-    assert f"({gain:.2f} of {doubt:.2f} bits; one bit halves what it may be)" in told
+    assert f"worth {data['next']['gain_bits']:.1f} yes-or-no answers" in told
+    assert f"of the {data['entropy_bits']:.1f} that it takes" in told
+    assert f"about {data['next']['cost']:g} min" in told
+    assert "bits" not in told
 
 
 def test_refused_by_line_and_column(tmp_path: Path) -> None:

@@ -31,7 +31,10 @@ SAID = [
     (Fault("open", "gable", 0, "data"), "data is open at the start of gable"),
     (Fault("open", "gable", 120, "plus"), "+ is open at the end of gable"),
     (Fault("open", wire=0, conductor="plus"), "+ is open in wire loft → gable[70]"),
-    (Fault("joint", "gable", 40, ohm=0.3), "a bad joint of 0.300 Ω before pixel 40 of gable"),
+    (
+        Fault("joint", "gable", 40, ohm=0.3),
+        "a bad joint of + and − of 0.300 Ω each before pixel 40 of gable",
+    ),
     (
         Fault("joint", wire=0, conductor="minus", ohm=2.0),
         "a bad joint of − of 2.00 Ω in wire loft → gable[70]",

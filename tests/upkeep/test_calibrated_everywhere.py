@@ -19,6 +19,7 @@ from sim.season.watts import _idle_w
 from sim.upkeep import broken, frame_of_broken
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.predicted import Bench, predicted
+from sim.upkeep.diagnosis.shown import still
 
 MEASURED = {
     "supply": "box", "volts": 5, "runs": {"eave": "sk6812"}, "idle": 2.0,
@@ -85,7 +86,7 @@ def test_faults_count_them_too():
 def test_a_diagnosis_counts_them_too():
     network = build(house(curve={"a": 3.0, "b": 1.4, "c": 0.004}))
     nothing = Breakage("none", (), 1.0)
-    there = predicted(Bench.of(network), [nothing], FULL[0], np.ones(120, dtype=bool))
+    there = predicted(Bench.of(network), [nothing], still(network.house, FULL[0]))
     assert there.watts() == pytest.approx(wall_w(network, loads(network, FULL)), rel=1e-4)
 
 

@@ -149,6 +149,30 @@ def test_label(test: NextTest) -> str:
     )
 
 
+_NEEDS = {
+    "look": "needs nothing but eyes",
+    "fuse": "needs nothing but eyes",
+    "swap": "needs no instrument",
+    "bridge": "needs no instrument, but a short wire",
+    "new_fuse": "needs a multimeter, and a fuse of the same rating",
+    "watts": "needs a plug-in power meter",
+    "ohms": "needs a bench supply, a multimeter and four leads, borrowed if need be",
+}
+
+
+def needs_label(test: NextTest) -> str:
+    """What instrument a test needs."""
+    return _NEEDS.get(test.test, "needs a multimeter")
+
+
+def worth_label(test: NextTest, open_bits: float) -> str:
+    """What a test is worth, beside what is open, in answers that each halve what it may be."""
+    return (
+        f"worth {test.gain_bits:.1f} yes-or-no answers, on average, of the {open_bits:.1f} that it"
+        f" takes to know which it is; about {test.cost:g} min"
+    )
+
+
 def no_test_label(why: str, suspect: str) -> str:
     """Why there is no next test."""
     if why == "sure":

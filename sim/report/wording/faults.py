@@ -39,8 +39,9 @@ def _stuck(fault: Fault, _house: House) -> str:
 
 
 def _joint(fault: Fault, house: House) -> str:
-    of = f" of {_CONDUCTORS[fault.conductor]}" if fault.conductor else ""
-    return f"a bad joint{of} of {number(fault.ohm or 0.0)} Ω {_before(fault, house)}"
+    ohm = f"{number(fault.ohm or 0.0)} Ω"
+    of = f"{_CONDUCTORS[fault.conductor]} of {ohm}" if fault.conductor else f"+ and − of {ohm} each"
+    return f"a bad joint of {of} {_before(fault, house)}"
 
 
 def _short(fault: Fault, house: House) -> str:
@@ -97,9 +98,16 @@ def _short_hot(found: Finding) -> str:
 
 
 def _joint_hot(found: Finding) -> str:
+    told = found.detail
+    each = " and ".join(
+        f"{number(told[f'{name}_w'])} W in {_CONDUCTORS[name]} ({number(told['ohm'])} Ω at"
+        f" {amps(told[f'{name}_a'])})"
+        for name in ("plus", "minus")
+        if f"{name}_a" in told
+    )
     return (
-        f"{found.where}: {number(found.value or 0.0)} W turn to heat in it at"
-        f" {amps(found.detail['amps'])}, which can char a joint; make it anew"
+        f"{found.where}: {number(found.value or 0.0)} W turn to heat in it, {each}, which can"
+        " char a joint; make it anew"
     )
 
 

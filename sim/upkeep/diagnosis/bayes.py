@@ -48,6 +48,17 @@ def gain_bits(p: np.ndarray, given: np.ndarray) -> float:
     return float(entropy_bits(outcome_p(p, given)) - p @ entropy_bits(given))
 
 
+def of_groups(p: np.ndarray, given: np.ndarray, group: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(S,) and (S, O) of groups of hypotheses: `p` (H,), `given` (H, O), `group` (H,) in 0..S−1.
+
+    What a test tells of the groups is never more than what is open among them.
+    """
+    whole = np.bincount(group, p)
+    mixed = np.zeros((len(whole), given.shape[1]))
+    np.add.at(mixed, group, p[:, None] * given)
+    return whole, mixed / np.maximum(whole, 1e-300)[:, None]
+
+
 def split_gain_bits(p: np.ndarray, outcome: np.ndarray, groups: int) -> float:
     """The gain of a test without errors whose outcome (H,) in 0..groups−1 each H decides."""
     return float(entropy_bits(np.bincount(outcome, p, groups)))

@@ -8,9 +8,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from layouts.faults import Fault
+from layouts.finding import Finding
 from layouts.sightings import During
 from sim.frame import Rig
 from sim.upkeep.broken import broken
+from sim.upkeep.broken_findings import joint_heat
 
 from .causes import Breakage, causes
 from .exact import Exactly, exactly, frame_shown, with_exact
@@ -61,6 +63,13 @@ class Case:
             if made is not None:
                 found.append((f, made))
         return with_exact(there, found)
+
+    def hot(self, cause: Breakage) -> tuple[Finding, ...]:
+        """Joints of a cause that get hot while the scheme is shown."""
+        if all(fault.kind != "joint" for fault in cause.faults):
+            return ()
+        frame, _ = frame_shown(broken(self.rig, cause.faults), self.sent["scheme"])
+        return tuple(joint_heat(frame))
 
     def _usual(self, during: During) -> np.ndarray:
         if during not in self.kept_usual:

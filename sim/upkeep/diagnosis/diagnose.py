@@ -8,7 +8,7 @@ causes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -58,11 +58,14 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
     some = [every[f] for f in tested]
     mass = p[tested] / p[tested].sum()
     shown = _shown(of, some, seen, exact)
-    groups = [tested[group] for group in same(of.rig.network, some, shown, mass, priors)]
-    suspects = []
+    together = same(of.rig.network, some, shown, mass, priors)
+    groups = [tested[group] for group in together]
+    suspects, apart = [], []
     for mine in _with_rest(groups, rest, every):
         explained = total[mine[0], : len(seen)] >= best + np.log(_EXPLAINS)
         explained &= total[mine[0], : len(seen)] >= nothing[: len(seen)] + np.log(0.3)
+        at = _kinds_of([_short_at(every[f]) for f in mine])
+        apart += np.bincount(at, p[mine]).tolist()
         suspects.append(
             Suspect(
                 causes=tuple(every[f] for f in mine),
@@ -72,18 +75,22 @@ def diagnose(of: Case, seen: Sequence[Sighting], *, test: bool = True) -> Diagno
             )
         )
     suspects.sort(key=lambda each: -each.probability)
-    whole = np.array([each.probability for each in suspects] + [none])
+    whole = np.array([*apart, none])
     found, why, most = None, None, 0.0
     if suspects[0].probability > SURE:
         why = "sure"
     elif test:
-        found, most = next_test(of.rig.network, some, mass, shown, seen, priors)
+        number = dict(_numbered(together))
+        told = _kinds_of([(number[g], _short_at(cause)) for g, cause in enumerate(some)])
+        share = float(p[tested].sum())
+        found, most = next_test(of.rig.network, some, mass, shown, seen, priors, told, share)
         if found is None:
             why = "nothing"
         elif _repair_first(suspects[0], found.cost, priors):
             found = replace(found, repair_first=True)
     bits = float(entropy_bits(whole / whole.sum()))
-    return Diagnosis(seen, tuple(suspects), none, found, why, bits, most)
+    hot = of.hot(suspects[0].causes[0])
+    return Diagnosis(seen, tuple(suspects), none, found, why, bits, most, hot)
 
 
 def _weighed(
@@ -146,6 +153,24 @@ def _with_rest(
     # Two groups may begin with degrees of one thing that look different.
     doubled = [group for group in groups if made[thing(int(group[0]))][0] != group[0]]
     return [np.array(mine) for mine in made.values()] + doubled
+
+
+def _numbered(groups: Sequence[np.ndarray]) -> Iterator[tuple[int, int]]:
+    """Every member of some groups, with the number of its group."""
+    for number, group in enumerate(groups):
+        for member in group.tolist():
+            yield member, number
+
+
+def _short_at(cause: Breakage) -> tuple[object, ...]:
+    """Where + and − touch: the place to open, which ohms tell where looks and volts do not."""
+    return tuple((f.run, f.position, f.wire) for f in cause.faults if f.kind == "short")
+
+
+def _kinds_of(keys: Sequence[Hashable]) -> np.ndarray:
+    """(K,) numbers of keys from 0 on, equal ones alike."""
+    number: dict[Hashable, int] = {}
+    return np.array([number.setdefault(key, len(number)) for key in keys], dtype=np.int64)
 
 
 def _exact_count(of: Case) -> int:

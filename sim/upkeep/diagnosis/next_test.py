@@ -15,7 +15,7 @@ from layouts.records import House
 from layouts.sightings import LOOKS, During, Sighting
 from sim.circuit.build import Network
 
-from .bayes import gain_bits, outcome_p, with_errors
+from .bayes import gain_bits, of_groups, outcome_p, with_errors
 from .causes import Breakage
 from .likelihood import CLOSE, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
@@ -32,6 +32,11 @@ _APART = 3.0
 _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
 _ERROR = 0.02
+
+#: What a test needs: eyes and hands (0), a meter that many have (1), a bench supply (2); and the
+#: share of bits a minute at which the test that needs less is preferred.
+_INSTRUMENT = {"volts": 1, "watts": 1, "continuity": 1, "new_fuse": 1, "ohms": 2}
+_NEARLY = 0.9
 
 _TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
 #: So many pixels on either side are looked at with one.
@@ -52,13 +57,17 @@ def next_test(
     shown: Mapping[During, Predicted],
     seen: Sequence[Sighting],
     priors: Priors,
+    suspect: np.ndarray,
+    share: float = 1.0,
 ) -> tuple[NextTest | None, float]:
     """The best test by bits a minute, None where none tells anything; `p` (G,) sums to 1.
 
-    And the bits of the most telling one, whatever it costs.
+    `suspect` (G,) is the number of what each cause would have one repair: what a test tells of how
+    bad something is counts for nothing, since the repair is the same. `share` is the probability
+    that it is one of them at all. And the bits of the most telling test, whatever it costs.
     """
     best: NextTest | None = None
-    most = 0.0
+    most = best_worth = 0.0
     for what, at, during, cost, (outcome, told) in _tests(net, causes, p, shown, seen, priors):
         groups = int(outcome.max()) + 1
         if groups < 2:
@@ -69,15 +78,18 @@ def next_test(
             given = np.array([[1 - wrong, wrong], [missed, 1 - missed]])[outcome]
         else:
             given = with_errors(outcome, groups, _ERROR)
-        gain = gain_bits(p, given)
+        gain = share * gain_bits(*of_groups(p, given, suspect))
         most = max(most, gain)
-        if best is not None and gain / cost <= best.gain_bits / best.cost:
-            continue
         if gain < 1e-3:
             continue
-        share = outcome_p(p, given)
-        order = np.argsort(-share, kind="stable")[:12]
-        outcomes = tuple(Outcome(told(int(o)), float(share[o])) for o in order)
+        # By minutes; of nearly equal ones that which needs less of an instrument.
+        worth = gain / cost * _NEARLY ** _INSTRUMENT.get(what.partition(" ")[0], 0)
+        if worth <= best_worth:
+            continue
+        best_worth = worth
+        chance = outcome_p(p, given)
+        order = np.argsort(-chance, kind="stable")[:12]
+        outcomes = tuple(Outcome(told(int(o)), float(chance[o])) for o in order)
         # Continuity names its conductor: `continuity plus`.
         test, _, conductor = what.partition(" ")
         best = NextTest(test, at, during, cost, gain, outcomes, conductor or None)
@@ -156,7 +168,8 @@ def _ohms(
     ohms = read_now(net, causes, there, nodes, seen, priors.errors)
     for k, (at, kind, _) in enumerate(points):
         parted = _readings(ohms[:, k], sigma_ohm(ohms[:, k], priors.errors), "Ω")
-        yield "ohms", at, "scheme", priors.costs[f"volts-{kind}"] + priors.costs["unplug"], parted
+        cost = sum(priors.costs[key] for key in (f"volts-{kind}", "unplug", "bench-supply"))
+        yield "ohms", at, "scheme", cost, parted
 
 
 def _continuity(

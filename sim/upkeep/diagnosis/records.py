@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layouts.faults import Fault
+from layouts.finding import Finding
 from layouts.sightings import During, Sighting
 
 from .causes import Breakage
@@ -41,7 +42,7 @@ class NextTest:
     at: str  # as a sightings file has it
     during: During
     cost: float  # [min]
-    gain_bits: float
+    gain_bits: float  # of `Diagnosis.entropy_bits`, and never more
     outcomes: tuple[Outcome, ...]
     conductor: str | None = None  # of continuity
     repair_first: bool = False  # trying the repair of the first suspect costs less
@@ -56,5 +57,6 @@ class Diagnosis:
     none: float  # probability that it is nothing of which anything is known here
     next: NextTest | None
     why_no_test: str | None  # sure, repair, nothing: why there is none
-    entropy_bits: float  # over the suspects and none of them
+    entropy_bits: float  # over the suspects, places of a short apart, and none of them
     most_bits: float = 0.0  # of the most telling test there is, whatever it costs
+    hot: tuple[Finding, ...] = ()  # joints that get hot, if it is the first suspect
