@@ -76,7 +76,9 @@ def _chains(parts: list[RunPiece]) -> list[list[tuple[RunPiece, bool, float]]]:
     for i, (r, side, spot) in enumerate(ends):
         for other, far_side, there in ends[:i]:
             alike = runs[r].kind == runs[other].kind
-            gap = float(np.hypot(*(spot - there)))
+            # out or back from the wall too, where one stands off it farther than the other
+            out_m = abs(runs[r].standoff_m - runs[other].standoff_m)
+            gap = float(np.hypot(*(spot - there))) + out_m
             if r != other and alike and gap <= JOINED_M:
                 pairs.append((gap, (r, side), (other, far_side)))
     mate: dict[tuple[int, int], tuple[tuple[int, int], float]] = {}

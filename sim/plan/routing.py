@@ -6,6 +6,9 @@ hangs anywhere on the wall: from it cable goes straight to the nearest point of 
 straight to where it is wanted. Between runs and routes it crosses where their ends or nearest
 points are close. A box that stands on a route is meant to be left by it: from there cable keeps to
 the route, and where that ends far from what is fed, goes on from the point that is nearest.
+
+The drawing is flat: boxes and routes are taken to be on the wall. A run stands off it, and cable to
+it goes out as far, square to the wall; from one run to another, by the difference.
 """
 
 from __future__ import annotations
@@ -39,6 +42,7 @@ class Track:
     path_m: np.ndarray  # (K, 2) [m]
     at_m: np.ndarray  # (J,) [m] along it, ascending
     first: int  # number of the first of them among all points of the net
+    off_m: float  # it stands off the wall
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,8 +88,10 @@ class CableNet:
             closest = np.where(home, gap, np.inf)
             far = ~near.any(axis=1) & np.isinf(straight)
             near |= far[:, None] & (closest <= closest.min(axis=1, keepdims=True) + 1e-6)
-        via = np.where(near, self.distance_m[box] + gap, np.inf)
-        return np.column_stack([straight, via])
+        off_m = self.tracks[track].off_m
+        beyond = np.abs(off_m - np.repeat(*_off_m(self.tracks)))
+        via = np.where(near, self.distance_m[box] + gap + beyond, np.inf)
+        return np.column_stack([straight + off_m, via])
 
     def free_m(self, box: int, track: int, along_m: float) -> float:
         """[m] of the longest piece of that cable that lies along no run and no route."""
@@ -178,6 +184,7 @@ def cable_net(
 
     paths = [(run.name, run.path_m) for run in house.runs]
     paths += [(route.name, route.path_m) for route in house.routes]
+    off_m = [run.standoff_m for run in house.runs] + [0.0] * len(house.routes)
     stops = [[0.0, path_length_m(path)] for _, path in paths]
     links: list[_Link] = []
     for i, (_, path) in enumerate(paths):
@@ -186,7 +193,7 @@ def cable_net(
             if gap <= CROSSING_M and not {i, j} & shut:
                 stops[i].append(at)
                 stops[j].append(other)
-                links.append(((i, at), (j, other), gap))
+                links.append(((i, at), (j, other), gap + abs(off_m[i] - off_m[j])))
     box_m = np.array(list(boxes.values()), dtype=float).reshape(-1, 2)
     drops: list[tuple[int, tuple[int, float], float]] = []
     homes = [_home(house, spot) for spot in box_m]
@@ -197,13 +204,13 @@ def cable_net(
                 far = float(np.hypot(*(_point(path, at) - spot)))
                 if i in homes[b] or not homes[b] or far <= CROSSING_M:
                     stops[i].append(at)
-                    drops.append((b, (i, at), far))
+                    drops.append((b, (i, at), far + off_m[i]))
     for r in sorted(set().union(*homes)):
         _leave_where_nearest(house, paths, shut, r, stops, links)
     tracks, first = [], 0
-    for (name, path), own in zip(paths, stops, strict=True):
+    for (name, path), own, off in zip(paths, stops, off_m, strict=True):
         at_m = np.unique(np.round(own, 6))
-        tracks.append(Track(name, path, at_m, first))
+        tracks.append(Track(name, path, at_m, first, off))
         first += len(at_m)
     size, count = first, len(box_m)
 
@@ -267,7 +274,7 @@ def _leave_where_nearest(
         gap, at, other, number = min((*_nearest(own, paths[i][1]), i) for i in far)
         stops[route].append(at)
         stops[number].append(other)
-        links.append(((route, at), (number, other), gap))
+        links.append(((route, at), (number, other), gap + house.runs[number].standoff_m))
 
 
 def _linked(track: int, links: list[_Link]) -> set[int]:
@@ -281,6 +288,11 @@ def _linked(track: int, links: list[_Link]) -> set[int]:
     }:
         found |= more
     return found
+
+
+def _off_m(tracks: tuple[Track, ...]) -> tuple[list[float], list[int]]:
+    """What each track stands off the wall [m], and how many points it has."""
+    return [each.off_m for each in tracks], [len(each.at_m) for each in tracks]
 
 
 def _points(track: Track) -> range:

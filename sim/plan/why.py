@@ -13,7 +13,9 @@ from typing import Any
 
 import numpy as np
 
+from layouts import change
 from layouts.records import CHANNELS
+from sim.circuit import build, far_shorts
 
 from .line_plan import LinePlan, Verdict, judged, pieces, price_of
 from .plan import Plan
@@ -100,7 +102,29 @@ def _cut(plan: Plan, number: int, node: int, feeds: dict[tuple[int, int], Planne
         both = names[sides[0]], names[sides[1]]
         return Why("joined", element, detail={"supplies": both})
     told = _broken(plan, fed, rest, fed.verdict.fuse, element)
+    if (told is None or told.code == "short") and len({f.supply for f in rest.feeds}) > 1:
+        told = _short_uncut(plan, run, before)
     return told or _cheaper(plan, fed, rest, element)
+
+
+def _short_uncut(plan: Plan, run: str, before: int) -> Why | None:
+    """The far short that opens its fuse least without a cut, in the true circuit; None: all open.
+
+    Of a line on several supplies the ladder knows no better: there a short comes back over the −
+    of all of them, in the circuit over that of its own alone.
+    """
+    cuts = [cut for cut in plan.house.run(run).cuts if cut != before]
+    house, opens = change(plan.house, runs={run: {"cuts": cuts}}), plan.wanted.rules.opens
+    shorts = [
+        (short.amps / (opens * wire.fuse_a), short.amps, wire.fuse_a, wire.end.text)
+        for wire, short in zip(house.wires, far_shorts(build(house)), strict=True)
+        if short is not None and wire.fuse_a and wire.end.name == run
+    ]
+    share, amps, fuse_a, at = min(shorts, default=(1.0, 0.0, 0.0, ""))
+    if share >= 1 - _EXACT:
+        return None
+    detail = {"at": at, "fuse_a": fuse_a}
+    return Why("short", f"{run}[{before}]", amps, opens * fuse_a, "A", detail)
 
 
 def _broken(

@@ -67,6 +67,20 @@ class Built:
         """Cuts of + in all runs."""
         return sum(len(run.cuts) for run in self.plan.house.runs)
 
+    @property
+    def wire_m(self) -> dict[str, float]:
+        """[m] of wire of each size, the thickest first."""
+        found: dict[str, float] = {}
+        for wire in sorted(self.plan.house.wires, key=lambda each: -each.size.area_mm2):
+            found[wire.size.name] = found.get(wire.size.name, 0.0) + wire.length_m
+        return found
+
+    @property
+    def fuses_a(self) -> dict[float, int]:
+        """How many fuses there are of each rating [A], the largest first."""
+        ratings = [wire.fuse_a for wire in self.plan.house.wires if wire.fuse_a is not None]
+        return {each: ratings.count(each) for each in sorted(set(ratings), reverse=True)}
+
 
 @dataclass(frozen=True, eq=False)
 class Option:

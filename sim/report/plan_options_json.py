@@ -39,6 +39,7 @@ _FIGURES = (
     "pixels", "feeds", "cuts", "supplies", "peak_a", "watts", "wall_watts",
     "idle_wall_watts", "kwh_year",
     "lumens", "lumens_peak", "white_cct_k", "ra", "ra_range", "refresh_hz", "findings",
+    "wire_m", "fuses",
 )  # fmt: skip
 
 
@@ -71,4 +72,6 @@ def _figures(option: Option) -> dict[str, Any]:
         "ra_range": list(seen.white.ra_range),
         "refresh_hz": seen.refresh_hz,
         "findings": [finding_json(each) for each in seen.findings],
+        "wire_m": built.wire_m,
+        "fuses": [{"rating_a": each, "count": many} for each, many in built.fuses_a.items()],
     }

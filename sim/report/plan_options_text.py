@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from textwrap import fill
 
+from layouts import length_text
 from layouts.records import Kind
+from layouts.units import METRES
 from sim.report.blocks import (
     Block,
     Cautions,
@@ -112,6 +114,8 @@ def _rows() -> list[OptionRow]:
         ("pixels", _built(lambda b: count(b.plan.house.present))),
         ("supplies", _built(lambda b: count(len(b.plan.house.supplies)))),
         ("feeds, cuts", _built(lambda b: f"{count(b.feeds)}, {count(b.cuts)}")),
+        ("wire", _built(_wires)),
+        ("fuses", _built(_fuses)),
         ("peak, house", _built(lambda b: amps(b.measured.peak_a))),
         ("power, mean", _built(lambda b: f"{number(b.measured.watts)} W")),
         ("from the wall", _built(lambda b: f"{number(b.measured.wall_w)} W")),
@@ -136,6 +140,25 @@ def _wiring(built: Built) -> str:
     return said if built.plan.priced else f"{said}, stand-ins"
 
 
+def _wires(built: Built) -> str:
+    """How far wire goes in all, to the foot or 0.1 m, and its sizes, the thickest first."""
+    sizes = built.wire_m
+    if not sizes:
+        return "none"
+    house = built.plan.house
+    step_m = METRES["ft"] if house.units in ("ft", "in") else 0.1
+    far = length_text(round(sum(sizes.values()) / step_m) * step_m, house.units)
+    if all(name.endswith(" AWG") for name in sizes):
+        return f"{far}: {', '.join(name.removesuffix(' AWG') for name in sizes)} AWG"
+    return f"{far}: {', '.join(sizes)}"
+
+
+def _fuses(built: Built) -> str:
+    """How many fuses of which rating, the largest first."""
+    told = [f"{many}×{rating_a:g} A" for rating_a, many in built.fuses_a.items()]
+    return ", ".join(told) or "none"
+
+
 def _status(option: Option) -> tuple[str, str]:
     """How far the wiring's price can be from the least."""
     if option.built is None:
@@ -154,6 +177,7 @@ def _remarks(options: Sequence[Option]) -> Iterator[Block]:
     said = (
         "Price: the bill of everything, pixels, channel, supplies, wire, fuses and work, each once."
         " Wiring alone is what the planner made least: supplies, feeds, cuts, wires, fuses, work."
+        " Wire is a pair, + and −."
     )
     if any(not each.plan.priced for each in built):
         said += " Stand-ins took the place of prices that are missing: only ratios mean something."
@@ -199,6 +223,14 @@ def idle_in_words(kind: Kind) -> str:
 
 
 def _unpriced(options: Sequence[Option]) -> Iterator[Block]:
+    built = [each.built for each in options if each.built is not None]
+    if built and not any(each.bill.parts.file or each.bill.priced_total for each in built):
+        yield Gap()
+        yield note(
+            "Without a price: all of it, as there is no parts file; write parts.yaml beside the"
+            " house, or give --parts FILE"
+        )
+        return
     missing = {
         each.kind.name: each.built.bill.unpriced
         for each in options

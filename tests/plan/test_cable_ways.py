@@ -75,7 +75,8 @@ def test_cable_keeps_out_of_a_channel_without_room(tmp_path: Path) -> None:
     np.testing.assert_allclose(lies.ways[1], [[1, 1], [1 + along, 3]])
     net = cable_net(made, {"box": (1.0, 1.0)})
     far = net.reach_m(0, 0, np.array([0.0, along, 4.0]))
-    np.testing.assert_allclose(far, [2, np.hypot(along, 2), np.hypot(4, 2)])
+    # and out from the wall, as far as the run stands off it
+    np.testing.assert_allclose(far, np.array([2, np.hypot(along, 2), np.hypot(4, 2)]) + 0.03)
     assert net.stretches(0, 0, along) == [(0, along, along)]
 
 

@@ -8,8 +8,8 @@ import pytest
 from PIL import Image
 
 import layouts
-from sim.parts import load_parts
-from sim.report.blocks import Cautions, Listed, Section, Table
+from sim.parts import bill_of, builtin_parts, load_parts
+from sim.report.blocks import Cautions, Listed, Section, Table, Words
 from sim.report.cautions import WIRING
 from sim.report.plan_options import PlannedLoad, chosen, options
 from sim.report.plan_options_picture import options_png, shown
@@ -117,3 +117,38 @@ def test_more_kinds_go_into_a_table_below(made):
     many = (*made[2], *made[2])
     tables = [each for each in options_blocks(*made[:2], many) if isinstance(each, Table)]
     assert [len(each.columns) - 1 for each in tables] == [MOST_ABREAST, 2]
+
+
+def test_wire_and_fuses_of_each_kind_stand_in_the_table(made):
+    (table,) = [each for each in options_blocks(*made) if isinstance(each, Table)]
+    for column, option in enumerate(made[2][:2], start=1):
+        wires = option.built.plan.house.wires
+        told = cell(table, "wire", column)
+        assert told.startswith(
+            f"{sum(wire.length_m for wire in wires):.1f}".rstrip("0").rstrip(".")
+        )
+        sizes = {wire.size.name.removesuffix(" AWG") for wire in wires}
+        assert set(told.split(": ")[1].removesuffix(" AWG").split(", ")) == sizes
+        ratings = [wire.fuse_a for wire in wires]
+        fuses = cell(table, "fuses", column).split(", ")
+        assert fuses == [
+            f"{ratings.count(each)}×{each:g} A" for each in sorted(set(ratings), reverse=True)
+        ]
+    assert cell(table, "fuses", 3) == "–"
+
+
+def test_without_a_parts_file_one_line_says_that_nothing_has_a_price(made):
+    bare = [
+        replace(
+            each,
+            built=each.built
+            and replace(each.built, bill=bill_of(each.built.plan.house, builtin_parts())),
+        )
+        for each in made[2]
+    ]
+    blocks = list(options_blocks(*made[:2], bare))
+    assert "Without a price" not in [each.heading for each in blocks if isinstance(each, Section)]
+    said = ["".join(s.text for s in each.words) for each in blocks if isinstance(each, Words)]
+    told = [each for each in said if "Without a price" in each]
+    assert len(told) == 1
+    assert "--parts FILE" in told[0]

@@ -8,7 +8,7 @@ import pytest
 
 from layouts import EvenfallError, change, house_from, load_house
 from layouts.units import length_m
-from sim.circuit import build, far_shorts, loads
+from sim.circuit import build, far_shorts, loads, solve
 from sim.parts.load import load_parts
 from sim.plan.bay_room import outer_mm
 from sim.plan.bays import bay_findings
@@ -27,7 +27,7 @@ PARTS = load_parts(DEMO / "cottage" / "parts.yaml")
 
 @pytest.fixture(scope="module")
 def plan():
-    """The cottage at full load, wired anew: eleven feeds and five cuts, two supplies."""
+    """The cottage at full load, wired anew: eleven feeds and their cuts, two supplies."""
     house = load_house(DEMO / "cottage" / "house.yaml")
     parts = load_parts(DEMO / "cottage" / "parts.yaml", house)
     return plan_house(house, full_codes(house, 1.0), parts, Wanted(anew=True))
@@ -43,6 +43,17 @@ def uncut(plan, element):
     name, before = element.removesuffix("]").split("[")
     cuts = [cut for cut in plan.house.run(name).cuts if cut != int(before)]
     return change(plan.house, runs={name: {"cuts": cuts}})
+
+
+def fitted(plan, house):
+    """The house with fuses as large as what flows asks: 75 % of the rating for hours."""
+    seen = loads(build(house), plan.codes)
+    series = [fuse.rating_a for fuse in plan.proposal.market.fuses]
+    wires = [
+        replace(wire, fuse_a=min(rating for rating in series if 0.75 * rating >= amps))
+        for wire, amps in zip(house.wires, seen.wire_a.max(axis=0), strict=True)
+    ]
+    return change(house, wires=wires)
 
 
 def test_every_element_has_its_reason(plan):
@@ -65,20 +76,16 @@ def test_colour_lost_without_a_feed_is_what_the_circuit_says(plan):
     found = [each for each in why(plan) if each.code == "colour" and "→" in each.element]
     assert found
     for each in found:
-        house = without(plan, each.element)
-        seen = loads(build(house), plan.codes)
-        series = [fuse.rating_a for fuse in plan.proposal.market.fuses]
-        fitted = [
-            replace(wire, fuse_a=min(rating for rating in series if 0.75 * rating >= amps))
-            for wire, amps in zip(house.wires, seen.wire_a.max(axis=0), strict=True)
-        ]
-        seen = loads(build(change(house, wires=fitted)), plan.codes)
+        network = build(fitted(plan, without(plan, each.element)))
+        seen = loads(network, plan.codes)
         name, pixel = each.detail["at"].removesuffix("]").split("[")
-        number = [run.name for run in house.runs].index(name)
+        number = [run.name for run in plan.house.runs].index(name)
         assert seen.run_dim[0, number] < 1  # colour is lost
         assert seen.run_v[0, number] < each.limit
         assert seen.run_v[0, number] >= each.value - 1e-6
-        assert abs(seen.run_pixel[0, number] - int(pixel)) <= 1  # as dim ones draw less
+        # As dim ones draw less, another may lie as low: the one named is within 1 mV of the least.
+        named = plan.house.run(name).first + int(pixel)
+        assert solve(network, plan.codes).volts[0, named] <= seen.run_v[0, number] + 1e-3
 
 
 def test_runs_go_dark_without_their_only_feed(plan):
@@ -168,7 +175,8 @@ def test_a_plan_keeps_the_bays(eave, profile):
     # No cable lies in the channel: each is as long as the straight way, with slack at both ends.
     for wire in made.house.wires:
         along = float(made.house.pixels.along_m[wire.end.pad - 1])
-        assert wire.length_m == pytest.approx(math.hypot(along, 1) + 2 * 0.3, abs=2e-3)
+        straight = math.hypot(along, 1) + 0.05  # and out from the wall
+        assert wire.length_m == pytest.approx(straight + 2 * 0.3, abs=2e-3)
 
 
 def test_a_hot_place_is_planned_for(eave):
