@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 from layouts.build import Before, build
 from layouts.catalogue import kinds, materials, profiles, wire_sizes
 from layouts.entries import entry_of
-from layouts.errors import InputError
+from layouts.errors import InputError, Problem
 from layouts.files.document import read
 from layouts.files.recovery import recover
 from layouts.files.refusals import Refusals
@@ -65,15 +65,30 @@ def without_records(entries: Mapping[str, Any], known: Known) -> dict[str, Any]:
 
 def house_of(written: Written, known: Known, before: Before | None = None) -> House:
     """The house that somebody wrote, in a file or in code. Raises InputError."""
+    units = written.data.get("units") if isinstance(written.data, dict) else None
+    if units is None or (isinstance(units, str) and units in METRES):
+        return _house_in(units or "m", written, known, before)
+    # What bare lengths are is not known: what is wrong is what is wrong in whichever unit.
+    found = [_problems_in(unit, written, known, before) for unit in METRES]
+    raise InputError([each for each in found[0] if all(each in other for other in found)])
+
+
+def _problems_in(
+    unit: str, written: Written, known: Known, before: Before | None
+) -> Sequence[Problem]:
+    try:
+        _house_in(unit, written, known, before)
+    except InputError as error:
+        return error.problems
+    return ()
+
+
+def _house_in(unit: str, written: Written, known: Known, before: Before | None) -> House:
+    """The house, bare lengths in `unit`. Raises InputError."""
     from layouts.schema import HouseFile
 
-    units = written.data.get("units") if isinstance(written.data, dict) else None
     measures, troubles = read_measures(written)
-    context = {
-        "units": units if isinstance(units, str) and units in METRES else "m",
-        "measures": measures,
-        "wires": known.own[WireSize],
-    }
+    context = {"units": unit, "measures": measures, "wires": known.own[WireSize]}
     made = recover(written, HouseFile, context, _FALLBACK)
     made.problems += troubles
     if made.model is None:

@@ -10,7 +10,8 @@ from layouts.catalogue import limits
 from layouts.finding import Finding, Remedy
 from layouts.photograph.eye import eye_of
 from layouts.photograph.faults import UnfitPoints
-from layouts.photograph.placed import photo_errors_m, plane_of
+from layouts.photograph.odd import odd_point
+from layouts.photograph.placed import known, photo_errors_m, plane_of
 from layouts.records import AS_PHOTOGRAPHED, House
 
 
@@ -21,6 +22,10 @@ def photo_findings(house: House) -> Iterator[Finding]:
         return
     off_m = photo_errors_m(photo)
     worst = int(np.argmax(off_m))
+    if off_m[worst] > limits().photo_fit_m:
+        # a wrong point pulls the plane, and may so put another one farther off than itself
+        odd = odd_point(*known(photo), photo.size_px, photo.lens, limits().photo_fit_m)
+        worst = worst if odd is None else odd.number
     if off_m[worst] > limits().photo_fit_m:
         yield Finding(
             "warning",

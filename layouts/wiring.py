@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Mapping
 from typing import TYPE_CHECKING, TypeVar
 
-from layouts.files.names import checked_name, did_you_mean
+from layouts.files.names import checked_name, did_you_mean, may_name
 from layouts.files.refusals import Refusals
 from layouts.files.written import Path
 from layouts.known import Known
@@ -43,12 +43,10 @@ def build_wires(
     house may be half wired."""
     ends = _Ends({run.name: run for run in runs}, file.units, refusals)
     wires: list[Wire] = []
-    reached: Counter[str] = Counter()
     for index, entry in enumerate(file.wires):
         path = ("wires", index)
         start = ends.end(entry.start, (*path, "from"))
         end = ends.end(entry.end, (*path, "to"))
-        reached.update(each.name for each in (start, end) if each and each.kind == "junction")
         if start is None or end is None:
             continue
         if (start.kind, start.name, start.pad) == (end.kind, end.name, end.pad):
@@ -56,7 +54,13 @@ def build_wires(
         wires.append(
             Wire(start, end, known.wire(entry.wire), length_m=entry.length, fuse_a=entry.fuse)
         )
-    if refusals.complete("wires", "supplies"):
+    written = refusals.texts("wires", ("from", "to"))
+    named = refusals.wrote("runs") and refusals.named("runs") and refusals.named("supplies")
+    if written is not None and named:
+        # those of broken wires and supplies too: what is wrong in one says nothing of its ends
+        taken = {*ends.run_names, *ends.supply_names}
+        plain = [name for name, point in map(split_end, written) if point is None]
+        reached = Counter(name for name in plain if may_name(name) and name not in taken)
         names = [*ends.run_names, *ends.supply_names, *reached]
         _nowhere(file.wires, reached, names, refusals)
     return tuple(wires)

@@ -48,6 +48,21 @@ class Refusals:
         named = [entry.get("name") for entry in entries if isinstance(entry, dict)]
         return [name for name in named if isinstance(name, str)]
 
+    def named(self, section: str) -> bool:
+        """Whether every entry of a list at the top of the file, broken or not, has a name."""
+        return len(self.names(section)) == self._entries(section)
+
+    def texts(self, section: str, keys: tuple[str, ...]) -> list[str] | None:
+        """What every entry of a list at the top of the file, broken or not, has under `keys`; None
+        where one has no text there."""
+        written = self._made.written.data.get(section, [])
+        if not isinstance(written, list):
+            return None
+        found = [entry.get(key) if isinstance(entry, dict) else None
+                 for entry in written for key in keys]  # fmt: skip
+        texts = [each for each in found if isinstance(each, str)]
+        return texts if len(texts) == len(found) else None
+
     def wrote(self, *keys: str) -> bool:
         """Whether the file has anything under these keys, broken or not."""
         entry = self._made.written.data

@@ -12,6 +12,8 @@ any shape before it.
     to_wall(plane, pixel, depth_m, eye_m)        pixel -> place [m]; nan above the wall's horizon
     to_pixel(plane, xy_m, depth_m, eye_m)        place -> pixel; nan where it cannot be seen
     errors_m(plane, pixel, at_m)                 how far each known point is off [m]
+    odd_point(pixel, at_m, size_px, lens, most)  the one without which all others agree
+    skyline(at_m)                                the line along the uppermost places
     metres_per_pixel(plane, xy_m)                what a pixel is worth there
     eye_of(plane, distance_m)                    (x, y, distance) of the camera; needed for depth
     known_points(plane, around_px)               four points that say the same plane, for a file
@@ -35,6 +37,7 @@ from layouts.photograph.lines import (
     lens_from_lines,
     vanishing_point,
 )
+from layouts.photograph.odd import OddPoint, odd_point
 from layouts.photograph.plane import (
     Plane,
     errors_m,
@@ -44,10 +47,12 @@ from layouts.photograph.plane import (
     to_pixel,
     to_wall,
 )
+from layouts.photograph.skyline import skyline
 
 __all__ = [
     "DrawnLine",
     "LensFit",
+    "OddPoint",
     "Plane",
     "UnfitPoints",
     "bend_px",
@@ -61,10 +66,12 @@ __all__ = [
     "known_points",
     "lens_from_lines",
     "metres_per_pixel",
+    "odd_point",
     "plane_from_lengths",
     "project",
     "rectangle_m",
     "seen_on_wall",
+    "skyline",
     "to_ideal",
     "to_pixel",
     "to_seen",

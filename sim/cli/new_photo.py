@@ -90,7 +90,7 @@ def from_photo(
         lens = _lens(eave_lines(eaves, size_px), size_px)
         if points:
             pixel, at = known_pairs(points, unit, size_px)
-            plane = _from_points(pixel, at, size_px, lens)
+            plane = _from_points(pixel, at, size_px, lens, unit)
         else:
             plane, pixel, at = _from_lengths(*lines_of(lengths, unit, size_px), size_px, lens)
         _tell_eye(plane, away_m)
@@ -156,12 +156,12 @@ def house_data_of(
     name: str | None,
 ) -> Mapping[str, Any]:
     """The keys of a house file: the photograph on its wall, and one run along the points' top."""
+    from layouts.photograph import skyline
     from layouts.units import METRES
 
     def length(metres: float) -> float:
         return float(metres / METRES[units])
 
-    low, high = at_m.min(axis=0), at_m.max(axis=0)
     lens = [round(each, 5) for each in plane.lens]
     entry: dict[str, Any] = {
         "file": photo,
@@ -176,7 +176,8 @@ def house_data_of(
     drawing: dict[str, Any] = {"size": [length(wide_m), length(tall_m)]}
     if viewer_m is not None:
         drawing["viewer"] = length(viewer_m)
-    path = [[length(low[0]), length(high[1])], [length(high[0]), length(high[1])]]
+    # known points are on the wall: along the uppermost of them no run hangs in the sky
+    path = [[length(x), length(y)] for x, y in skyline(at_m).tolist()]
     return {
         "name": name or "Photographed house",
         "units": units,
@@ -228,10 +229,15 @@ def _lens(lines: list[np.ndarray], size_px: tuple[int, int]) -> tuple[float, flo
 
 
 def _from_points(
-    pixel: np.ndarray, at: np.ndarray, size_px: tuple[int, int], lens: tuple[float, float]
+    pixel: np.ndarray,
+    at: np.ndarray,
+    size_px: tuple[int, int],
+    lens: tuple[float, float],
+    unit: str,
 ) -> Plane:
     from layouts.catalogue import limits
-    from layouts.photograph import errors_m, fit_plane, metres_per_pixel
+    from layouts.photograph import UnfitPoints, errors_m, fit_plane, metres_per_pixel, odd_point
+    from layouts.units import length_text
 
     plane = fit_plane(pixel, at, size_px, lens)
     off, worth = errors_m(plane, pixel, at), metres_per_pixel(plane, at)
@@ -240,6 +246,15 @@ def _from_points(
         say(
             f"point {number}: {100 * each:.1f} cm off{late}; a pixel there is"
             f" {100 * of_pixel:.2g} cm"
+        )
+    odd = odd_point(pixel, at, size_px, lens, limits().photo_fit_m)
+    if odd is not None:
+        x, y = (length_text(round(m, 2), unit) for m in odd.seen_m)
+        raise UnfitPoints(
+            f"point {odd.number + 1} does not fit: without it the others agree within"
+            f" {100 * odd.others_m:.1f} cm, and have its pixel at {x}, {y},"
+            f" {100 * odd.off_m:.0f} cm away",
+            "see whether its pixel or its place was mistyped, or leave it out",
         )
     if len(pixel) == 4:
         say("four points always fit; a fifth would show whether one was mistyped")

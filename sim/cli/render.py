@@ -52,8 +52,14 @@ def render(
         typer.Option("--seconds", parser=parse_time_s, metavar="TIME", help="Length of a film."),
     ] = None,
     size: Annotated[
-        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
-    ] = "1280x720",
+        Any,
+        typer.Option(
+            "--size",
+            parser=parse_size_px,
+            metavar="WxH",
+            help="In pixels. Left out: 1280x720, or the shape of the house's photograph.",
+        ),
+    ] = None,
     hour: Annotated[
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
     ] = "late",
@@ -118,11 +124,13 @@ def render(
     from sim.frame import frame, relight, rig_for, scene
     from sim.light import HOURS, obtrusive
     from sim.light import probe as probe_at
+    from sim.light.photo_shape import usual_size
 
     if hour not in HOURS:
         fail(f"there is no hour '{hour}'; choose {', '.join(HOURS)}")
     check_ground(ground)
     lit_house = with_bounces(with_ground(load_house(house), ground), bounces)
+    size = usual_size(lit_house) if size is None else size
     places = places_of(asked, lit_house.units)
     will_write(out, endings=ENDINGS, inputs=read_beside(lit_house))
     if sheet:

@@ -36,6 +36,7 @@ BRIGHTEST = 0.75  # reflectance of the brightest twentieth: white paint [common 
 STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photograph is left as it is
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
 SLOPPY_M = 0.08  # how far beyond its outline a part of a photograph is taken to show [m]
+BLACK = 12  # of 255: no more than this, at the edge, and a photograph shows nothing there
 FADES = 0.06  # of the photograph's width: what is beside it has faded to 1/e
 UPRIGHT = 0.3  # what is hidden continues up and down sooner than sideways: corners, boards, doors
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
@@ -186,10 +187,26 @@ def _wall(picture: Image.Image) -> tuple[np.ndarray, float]:
     small.thumbnail((STUDY_PX, STUDY_PX), Image.Resampling.BOX)
     values = np.asarray(small)
     linear = srgb_decode(values[..., :3].astype(np.float32) / 255).astype(np.float32)
-    solid = values[..., 3] > 127
+    solid = (values[..., 3] > 127) & ~_frame(values[..., :3])
     wall = solid & ~_sky(linear, solid)
     bright = float(np.percentile(linear[wall], 95)) if wall.any() else 1.0
     return np.where(wall, np.uint8(255), np.uint8(0)), bright
+
+
+def _frame(values: np.ndarray) -> np.ndarray:
+    """(H, W) bool: the black around a photograph that was straightened or scanned elsewhere.
+
+    What is as good as black and goes on to an edge of the photograph shows nothing; left there, it
+    would also keep the sky from reaching the upper edge.
+    """
+    from scipy.ndimage import binary_dilation, binary_propagation
+
+    black = values.max(axis=-1) <= BLACK
+    edge = np.zeros_like(black)
+    edge[[0, -1]] = edge[:, [0, -1]] = True
+    frame = binary_propagation(edge & black, mask=black)
+    # how JPEG rounds the step from black to picture is no picture either
+    return binary_dilation(frame, iterations=3) if frame.any() else frame
 
 
 def _sky(linear: np.ndarray, where: np.ndarray) -> np.ndarray:

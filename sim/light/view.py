@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.records import Drawing
+from sim.light.photo_shape import left_over_photo
 
 #: How a lit place faces: upright to the street, flat to the sky, every way at once, flat downwards.
 WALL, GROUND, LEAVES, UNDER = 0, 1, 2, 3
@@ -88,12 +89,15 @@ class View:
 
 
 def view_of(drawing: Drawing, size_px: tuple[int, int]) -> View:
-    """The whole drawing in the middle of a picture of `size_px`, with ground below it."""
+    """The whole drawing in the middle of a picture of `size_px`, with ground below it; of a house
+    on a photograph the middle of that, as far as the drawing stays whole."""
     width_m, height_m = drawing.size_m
     tall_m = height_m * (1 + FORESHARE)
     width_px, height_px = size_px
     scale = min(width_px / width_m, height_px / tall_m)
     left_m = width_m / 2 - width_px / scale / 2
+    if drawing.photo is not None:
+        left_m = left_over_photo(drawing.photo, width_m, width_px / scale)
     spare_m = height_px / scale - tall_m
     top_m = height_m + (1 - SPARE_GROUND) * spare_m
     return View(

@@ -17,7 +17,7 @@ from layouts.records import House, Location
 from sim.season.days import check_year
 from sim.season.occasions import Occasions, UnknownCountry, is_general, occasions
 from sim.season.records import Night, Season, Tariff
-from sim.season.when import NotWhen, When, holidays_in, parse
+from sim.season.when import NotWhen, When, holidays_in, parse, weekday_of
 
 if TYPE_CHECKING:
     from sim.season.schema import NightEntry
@@ -156,6 +156,8 @@ def _clock_problems(document: Document) -> Iterator[Problem]:
 def _holiday_hint(name: str, known: Occasions) -> str:
     if is_general(name):
         return "its calendar does not reach that year; write the date, such as 11-04"
+    if day := weekday_of(name):
+        return f"did you mean 'every {day}'?"
     near = nearest(name, known.names)
     return f"did you mean '{near}'?" if near else "write its date, such as 12-24"
 

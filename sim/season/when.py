@@ -184,6 +184,8 @@ def _day(text: str) -> Day:
     if found := _DATE.fullmatch(text):
         return _date(text, found)
     if (found := _RULE.fullmatch(text)) and found[1].casefold() in _COUNTS:
+        if found[3].casefold() == "advent" and weekday_of(found[2]) == "Sunday":
+            raise NotWhen(f"'{text}' is a holiday with a name of its own", _advent(found[1]))
         return NthWeekday(_COUNTS[found[1].casefold()], _weekday(found[2]), _month(found[3]))
     if found := _FROM_HOLIDAY.fullmatch(text):
         return Holiday(found[1], int(found[2] + found[3]))
@@ -192,6 +194,14 @@ def _day(text: str) -> Day:
     if text[0].isdigit():
         raise NotWhen(f"'{text}' is no date", "write MM-DD, such as 12-24, or YYYY-MM-DD")
     return Holiday(text)
+
+
+def _advent(count: str) -> str:
+    """What to write for a Sunday of Advent; there are four."""
+    number = _COUNTS[count.casefold()] % 5  # the last one is the fourth
+    names = ("First", "Second", "Third", "Fourth")
+    each = ", ".join(f"'{name} Advent'" for name in names)
+    return f"write '{names[number - 1]} Advent'" if number else f"write one of {each}"
 
 
 def _written_elsewhere(text: str) -> str:
@@ -236,6 +246,13 @@ def _date(text: str, found: re.Match[str]) -> Date:
 
 def _listed(text: str) -> list[str]:
     return [word for word in re.split(r",|\band\b|\s", text) if word]
+
+
+def weekday_of(word: str) -> str:
+    """The weekday that a word is one or several of, `Fridays` or `fri`; "" for any other word."""
+    begin = word.casefold().removesuffix("s")
+    whole = [day for day in calendar.day_name if day.casefold().startswith(begin)]
+    return whole[0] if len(begin) >= 3 and len(whole) == 1 else ""
 
 
 def _weekday(word: str) -> int:

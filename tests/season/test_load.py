@@ -203,6 +203,12 @@ def test_a_wrong_country_is_told_in_the_file_that_gives_it(folder, write):
     assert problem.what == "unknown country 'ZZ'"
 
 
+@pytest.mark.parametrize("text", ["Fridays", "friday", "Fri"])
+def test_a_weekday_is_no_holiday(house, write, text):
+    (told,) = problems(write(f"nights: [{{when: {text}, scheme: frost.scheme.yaml}}]\n"), house)
+    assert told == f"2:17: no holiday '{text}' is known for 2026; did you mean 'every Friday'?"
+
+
 def test_a_feast_whose_calendar_ends(house, write):
     body = "nights: [{when: Diwali, scheme: frost.scheme.yaml}]\n"
     assert load_season(write(body), house, year=2030).nights

@@ -106,6 +106,22 @@ def test_rank(text, rank):
         ("first Saturdy of December", "'Saturdy' is no weekday", "did you mean 'Saturday'?"),
         ("first Saturday of Decembre", "'Decembre' is no month", "did you mean 'December'?"),
         ("every Fryday", "'Fryday' is no weekday", "did you mean 'Friday'?"),
+        (
+            "1st Sunday of Advent",
+            "'1st Sunday of Advent' is a holiday with a name of its own",
+            "write 'First Advent'",
+        ),
+        (
+            "last Sunday in advent",  # there are four
+            "'last Sunday in advent' is a holiday with a name of its own",
+            "write 'Fourth Advent'",
+        ),
+        (
+            "first Monday of Advent",
+            "'Advent' is no month",
+            "there are: January, February, March, April, May, June, July, August, September,"
+            " October, November, December",
+        ),
         ("12-01..", "a span lacks one of its ends", "write it as 12-01..12-26"),
     ],
 )
