@@ -97,20 +97,21 @@ def test_its_worth_and_what_it_needs_are_said_in_words() -> None:
         assert needs_label(replace(test, test=other)) == "needs a multimeter"
 
 
-def test_of_nearly_equal_tests_that_without_a_meter_is_asked_for() -> None:
-    """Volts that tell 5 % more a minute are left for what needs no meter; 20 % more are not."""
+def test_of_nearly_equal_tests_that_without_a_special_meter_is_asked_for() -> None:
+    """Watts that tell 5 % more a minute are left for what few tools do; 20 % more are not."""
     lines = ("{dark: eave}", "{lit: porch}")
-    eyes = _found(*lines).next
-    assert eyes is not None
-    assert needs_label(eyes) in ("needs nothing but eyes", "needs no instrument")
-    volts = [key for key in _small().priors.costs if key.startswith("volts-")]
-    dear = {key: 5000.0 for key in _small().priors.costs if key not in ("trip", "unplug")}
-    meter = _found(*lines, costs={**dear, **dict.fromkeys(volts, 5.0)}).next
+    plain = _found(*lines).next
+    assert plain is not None
+    assert plain.test in ("look", "fuse", "swap", "volts", "continuity")
+    dear = {key: 5000.0 for key in _small().priors.costs if key not in ("trip", "watts")}
+    meter = _found(*lines, costs=dear).next
     assert meter is not None
-    assert meter.test == "volts"
-    for more, asked in ((1.05, eyes.test), (1.2, "volts")):
-        cost = meter.gain_bits / (more * eyes.gain_bits / eyes.cost) - _small().priors.costs["trip"]
-        found = _found(*lines, costs=dict.fromkeys(volts, cost)).next
+    assert meter.test == "watts"
+    for more, asked in ((1.05, plain.test), (1.2, "watts")):
+        worth = more * plain.gain_bits / plain.cost
+        trip = _small().priors.costs["trip"]
+        cost = meter.gain_bits / worth - trip
+        found = _found(*lines, costs={"watts": cost}).next
         assert found is not None
         assert found.test == asked
 

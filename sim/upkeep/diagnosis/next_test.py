@@ -33,9 +33,10 @@ _CLOSE = 12
 #: [share] of a look or reading that comes out as another outcome.
 _ERROR = 0.02
 
-#: What a test needs: eyes and hands (0), a meter that many have (1), a bench supply (2); and the
-#: share of bits a minute at which the test that needs less is preferred.
-_INSTRUMENT = {"volts": 1, "watts": 1, "continuity": 1, "new_fuse": 1, "ohms": 2}
+#: What a test needs beside eyes, hands and a multimeter, which are 0: a plug-in meter, or a wire
+#: led to pads (1), a bench supply (2); and the share of bits a minute at which the test that needs
+#: less is preferred.
+_INSTRUMENT = {"watts": 1, "bridge": 1, "ohms": 2}
 _NEARLY = 0.9
 
 _TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
