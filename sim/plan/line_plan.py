@@ -180,6 +180,7 @@ def judged(
         _trunk_holds(trunk, market, plus_a, minus_a, pad, choice, source_v=volts, far_m=far_m)
         for trunk in plan.trunks
     )
+    ok = ok and _fits(line, market, plan)
     supply_a = {int(k): float(plus_a[:, choice == k].sum(axis=1).max()) for k in np.unique(choice)}
     worst = int(spare.argmin())
     return Verdict(
@@ -253,6 +254,18 @@ def _wired(line: Line, plan: LinePlan) -> bool:
     for first, end in pieces(line, plan):
         mine = supply[(pads >= first) & (pads < end)]
         if not len(mine) or (mine != mine[0]).any():
+            return False
+    return True
+
+
+def _fits(line: Line, market: Market, plan: LinePlan) -> bool:
+    """Whether each piece, which hangs on one supply, draws no more than the largest at its place."""
+    supply = {f.pad: market.supplies[f.supply] for f in plan.feeds}
+    for first, end in pieces(line, plan):
+        own = next(supply[pad] for pad in supply if first <= pad < end)
+        alike = (s for s in market.supplies if (s.place, s.volts) == (own.place, own.volts))
+        most_a = market.rules.supply_load * max(s.rated_a for s in alike)
+        if line.demand_a[:, first:end].sum(axis=1).max() > most_a + _EXACT:
             return False
     return True
 

@@ -44,11 +44,12 @@ def test_every_place_without_mains(unfed: Callable[..., House], parts: Parts) ->
     planned(unfed([EAVE], [("gutter", 1.0, 2.8, True)]), parts)
 
 
+@pytest.mark.parametrize("height_m", [0.7, 1.0, 1.3])
 def test_supplies_too_small_for_a_run_without_cuts(
-    unfed: Callable[..., House], parts: Parts
+    unfed: Callable[..., House], parts: Parts, height_m: float
 ) -> None:
-    """Runs are cut where one supply does not carry them."""
-    house = unfed([EAVE], [("shed", 2.0, 1.0)])
+    """Runs are cut where one supply does not carry them, wherever that hangs."""
+    house = unfed([EAVE], [("shed", 2.0, height_m)])
     small = replace(
         parts, supplies=tuple(replace(s, amps=4.0) for s in parts.supplies if s.volts == 5)[:1]
     )
