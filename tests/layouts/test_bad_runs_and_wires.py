@@ -23,7 +23,8 @@ Refused = Callable[[str], list[str]]
     [
         (
             "{name: r, pixels: ¶ws2812, path: [[0, 0], [5, 0]]}",
-            "unknown kind of pixel 'ws2812'; did you mean 'ws2812b', 'ws2812b-v5', 'ws2812b-30', …?",
+            "unknown kind of pixel 'ws2812'; did you mean 'ws2812b', 'ws2812b-v5', 'ws2812b-30',"
+            " …?",
         ),
         (
             "{name: r, pixels: ws2813, path: ¶[[1, 2], [1, 2]]}",

@@ -78,7 +78,7 @@ def _parts(facts: Handover) -> Iterator[Part]:
     heads = cols("Look at", "It is right when", "If not", "Known from", "_Done")
     for title, rows in (("Unplugged", unplugged), ("With power", powered)):
         cells = tuple((r.look, r.right, r.act, r.tag, "") for r in rows)
-        yield Grid(title, heads, cells, "small")
+        yield Grid(title, heads, cells, "small flows")
     if facts.sheet is not None and facts.sheet.points:
         table = _far_ends(facts.sheet)
         if table is not None:

@@ -36,7 +36,8 @@ class Col:
 
 @dataclass(frozen=True)
 class Grid:
-    """A table. The first cell of every row names it. `look` is "", "small" or "roomy"."""
+    """A table. The first cell of every row names it. `look` is "", "small" or "roomy";
+    with "flows" even a short one may go on on the next page."""
 
     title: str
     columns: tuple[Col, ...]

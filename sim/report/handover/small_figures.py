@@ -147,7 +147,7 @@ def _day(evening: Evening, colours: dict[str, tuple[str, ...]]) -> list[Markup]:
         return [
             svg.rect(x + 1, y + 1, _CELL_W - 2, _CELL_H - 3, ink="hair", fill="tint", width=0.8),
             svg.swatch(x + 3, y + _CELL_H - 7, _CELL_W - 6, 3.5, own[0]),
-            svg.frame(x + 3, y + _CELL_H - 7, _CELL_W - 6, 3.5, width=0.4),
+            svg.frame(x + 3, y + _CELL_H - 7, _CELL_W - 6, 3.5, ink="hair", width=0.5),
         ]
     half = (_CELL_W - 2) / len(own)
     patches = [svg.swatch(x + 1 + k * half, y + 1, half, _CELL_H - 3, c) for k, c in enumerate(own)]

@@ -143,7 +143,7 @@ def frame(
 ) -> Markup:
     """The line around an area: a patch as white as the paper, or as dark as a screen, is seen."""
     given: dict[str, object] = {"x": x, "y": y, "width": w, "height": h, "stroke-width": width}
-    given |= {"class": "l-soft", "stroke": INKS["soft"], "fill": "none"}
+    given |= {"class": f"l-{ink}", "stroke": INKS[ink], "fill": "none"}
     return element("rect", given)
 
 
