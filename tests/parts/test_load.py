@@ -66,7 +66,8 @@ def test_the_kinds_of_the_house_may_be_named(folder, house):
         ),
         (
             HEAD + "kinds: {ws2812: {reel: 5 m}}\n",
-            "3:9: unknown kind of pixel 'ws2812'; did you mean 'ws2812b'?",
+            "3:9: unknown kind of pixel 'ws2812'; did you mean"
+            " 'ws2812b', 'ws2812b-v5', 'ws2812b-30', …?",
         ),
         (
             HEAD + "profiles: {channel-frost: {clip: 1}}\n",

@@ -43,4 +43,4 @@ def test_the_first_numbers_are_those_of_the_boxes_that_are_used(plan: Plan) -> N
 def test_the_report_says_where_a_proposed_box_is(plan: Plan) -> None:
     (box,) = [box for box in plan.boxes if box.name == "box-1"]
     words = repr(list(plan_blocks(plan_report(plan, "full"))))
-    assert f"{box.at_m[0]:g} m, {box.at_m[1]:g} m up" in words
+    assert f"{box.at_m[0]:.2f} m, {box.at_m[1]:.2f} m up" in words
