@@ -83,7 +83,7 @@ def handover(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """One document for whoever builds, buys or repairs: pictures, wiring, parts, checks."""
+    """One document to build, buy, repair and check by, every autumn: pictures, wiring, parts."""
     named = files or []
     if out is None and not json:
         fail("evenfall handover: nothing to write to; name a file with --out, .html or .pdf")

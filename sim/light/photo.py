@@ -37,6 +37,7 @@ STUDY_PX = 1600  # longer side at which sky is told from wall; a smaller photogr
 FINEST = 1.0  # pixels of the photograph to one of the picture that are read at least
 SLOPPY_M = 0.08  # how far beyond its outline a part of a photograph is taken to show [m]
 BLACK = 12  # of 255: no more than this, at the edge, and a photograph shows nothing there
+FRAME = 0.15  # of its shorter side: farther in, what is black is no frame but a dark part of it
 FADES = 0.06  # of the photograph's width: what is beside it has faded to 1/e
 UPRIGHT = 0.3  # what is hidden continues up and down sooner than sideways: corners, boards, doors
 FLUSH_M = 0.005  # what stands out less has no parallax worth a thought
@@ -196,15 +197,19 @@ def _wall(picture: Image.Image) -> tuple[np.ndarray, float]:
 def _frame(values: np.ndarray) -> np.ndarray:
     """(H, W) bool: the black around a photograph that was straightened or scanned elsewhere.
 
-    What is as good as black and goes on to an edge of the photograph shows nothing; left there, it
-    would also keep the sky from reaching the upper edge.
+    What is as good as black, goes on to an edge of the photograph and nowhere far from one shows
+    nothing; left there, it would also keep the sky from reaching the upper edge.
     """
-    from scipy.ndimage import binary_dilation, binary_propagation
+    from scipy.ndimage import binary_dilation, label
 
     black = values.max(axis=-1) <= BLACK
-    edge = np.zeros_like(black)
+    deep = int(FRAME * min(black.shape))
+    edge, inner = np.zeros_like(black), np.zeros_like(black)
     edge[[0, -1]] = edge[:, [0, -1]] = True
-    frame = binary_propagation(edge & black, mask=black)
+    inner[deep : -deep or None, deep : -deep or None] = True
+    parts, _ = label(black)
+    outer = np.setdiff1d(parts[edge & black], parts[inner & black])
+    frame = np.isin(parts, outer)
     # how JPEG rounds the step from black to picture is no picture either
     return binary_dilation(frame, iterations=3) if frame.any() else frame
 

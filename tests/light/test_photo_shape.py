@@ -60,3 +60,12 @@ def test_a_black_frame_does_not_keep_the_sky(tmp_path):
     assert where[:140, 20:-20].mean() < 0.01  # sky is no wall to be lit
     assert where[160:, 20:-20].mean() > 0.99
     assert not where[:, :6].any()  # nor is the frame
+
+
+def test_a_dark_part_of_the_photograph_is_no_frame(tmp_path):
+    picture = np.full((450, 600, 3), 160, np.uint8)
+    picture[:, :200] = 0  # a black wall, a third of the picture wide
+    Image.fromarray(picture).save(tmp_path / "day.png")
+    photo = Photo(str(tmp_path / "day.png"), ((0, 0), (8, 0), (8, 6), (0, 6)))
+    _, where = photo_reflectance(photo, View((400, 300), 50, 0, 6, (4, 1.6, 10)))
+    assert where.all()

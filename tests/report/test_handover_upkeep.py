@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -145,6 +146,13 @@ def test_a_white_evening_is_seen_in_the_calendar(tmp_path):
     drawn = str(year_figure(planned))
     # the cell of the evening and the one of the legend, in an ink that a dark page turns light
     assert drawn.count('class="l-soft" stroke="#5d616d" fill="none"') == 2, drawn[-600:]
+
+
+def test_a_white_evening_is_framed_on_the_page_of_a_season():
+    """White on white paper: the cell of an evening with a scheme of its own has a line."""
+    style = (DEMO.parent / "sim" / "report" / "season_page.css").read_text("utf-8")
+    (special,) = re.findall(r"^\.day\.special \{(.*?)\}", style, re.MULTILINE)
+    assert "border: 1px solid var(--idle)" in special  # not an outline: the lamp lies over that
 
 
 def test_a_scheme_that_stands_still_says_so(tmp_path):

@@ -122,8 +122,8 @@ def _year(plan: YearPlan, bill: Bill) -> Iterator[Part]:
     yield Figure(
         f"Calendar {plan.year}",
         year_figure(plan),
-        "A cell is an evening; a line at its foot is the scheme of ordinary evenings, a dark frame"
-        " one with a scheme of its own, even where that is white; an empty cell is dark.",
+        "A cell is an evening; a line at its foot is the scheme of ordinary evenings, a full cell"
+        " one of its own, framed so that white is seen; an empty cell is dark.",
     )
     shown = tuple(
         (

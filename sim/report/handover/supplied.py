@@ -197,8 +197,8 @@ def _mains_note(at_v: tuple[float, ...]) -> str:
         " enclosed 350 W family takes 60 A for an instant [datasheet]; several at once may trip a"
         " breaker, so its kind and size are the electrician's choice. Lit for three hours or more,"
         " a North American circuit is loaded to 80 % of its breaker at most (NEC 210.20(A))"
-        " [standard, transcribed]. Leakage adds up on one GFCI/RCD: up to 2 mA at 240 V each"
-        " [datasheet]."
+        " [standard, transcribed]. Leakage adds up on one GFCI/RCD: of that family up to 2 mA at"
+        " 240 V each [datasheet]."
     )
     if len(at_v) > 1:
         said += " The house file does not say in which country it stands: both usual mains volts."
