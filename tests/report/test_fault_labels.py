@@ -33,7 +33,7 @@ SAID = [
     (Fault("open", wire=0, conductor="plus"), "+ is open in wire loft → gable[70]"),
     (
         Fault("joint", "gable", 40, ohm=0.3),
-        "a bad joint of + and − of 0.300 Ω each before pixel 40 of gable",
+        "a bad joint of + and −, 0.300 Ω each, before pixel 40 of gable",
     ),
     (
         Fault("joint", wire=0, conductor="minus", ohm=2.0),

@@ -40,7 +40,7 @@ def _stuck(fault: Fault, _house: House) -> str:
 
 def _joint(fault: Fault, house: House) -> str:
     ohm = f"{number(fault.ohm or 0.0)} Ω"
-    of = f"{_CONDUCTORS[fault.conductor]} of {ohm}" if fault.conductor else f"+ and − of {ohm} each"
+    of = f"{_CONDUCTORS[fault.conductor]} of {ohm}" if fault.conductor else f"+ and −, {ohm} each,"
     return f"a bad joint of {of} {_before(fault, house)}"
 
 

@@ -169,7 +169,9 @@ def _ohms(
     ohms = read_now(net, causes, there, nodes, seen, priors.errors)
     for k, (at, kind, _) in enumerate(points):
         parted = _readings(ohms[:, k], sigma_ohm(ohms[:, k], priors.errors), "Ω")
-        cost = sum(priors.costs[key] for key in (f"volts-{kind}", "unplug", "bench-supply"))
+        cost = priors.costs[f"volts-{kind}"] + priors.costs["unplug"]
+        # Whoever has measured ohms already has the bench supply there.
+        cost += 0.0 if done else priors.costs["bench-supply"]
         yield "ohms", at, "scheme", cost, parted
 
 
