@@ -259,7 +259,7 @@ def _wired(line: Line, plan: LinePlan) -> bool:
 
 
 def _fits(line: Line, market: Market, plan: LinePlan) -> bool:
-    """Whether each piece, fed by one supply, draws no more than the largest at its place."""
+    """Whether each piece draws no more than the largest supply at the place of its own gives."""
     supply = {f.pad: market.supplies[f.supply] for f in plan.feeds}
     for first, end in pieces(line, plan):
         own = next(supply[pad] for pad in supply if first <= pad < end)

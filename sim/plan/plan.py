@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -25,8 +26,9 @@ from .lines import demand_of, lines_of
 from .market import Box, market_of, with_existing
 from .places import boxes_of
 from .proposal import Proposal, propose
-from .records import Rules
+from .records import Line, Market, Rules
 from .routing import CableNet, cable_net
+from .small_fuses import with_small_fuses
 from .sure import Sized, Tight, sure_plan
 from .wired import agreement, sections, wired
 
@@ -159,7 +161,8 @@ def plan_house(
         lines = lines_of(
             planned_for, _of(planned_for, bare), demand, net, box_of, parts.slack_m, hot_c
         )
-        made = propose(lines, market, lacks_v, progress, units=house.units, **tries)
+        search = partial(_search, lines, lacks_v, progress, house.units, tries)
+        made = with_small_fuses(search(market), market, search)
         over = {found.where for found in bay_findings(house, made, net)}
         more = frozenset(number for number, run in enumerate(house.runs) if run.name in over)
         if more <= full:
@@ -179,6 +182,17 @@ def plan_house(
         sections=sections(house, made, hung),
         wanted=asked,
     )
+
+
+def _search(
+    lines: list[Line],
+    lacks_v: Callable[[Proposal], float],
+    progress: Progress | None,
+    units: str,
+    tries: dict[str, int],
+    market: Market,
+) -> Proposal:
+    return propose(lines, market, lacks_v, progress, units=units, **tries)
 
 
 def _warm(rules: Rules, hot_c: float) -> Rules:
