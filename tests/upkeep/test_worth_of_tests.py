@@ -16,13 +16,16 @@ from layouts.faults import Fault
 from layouts.sightings import sightings_from_text
 from sim.frame import rig, rig_for
 from sim.report.blocks import Block
+from sim.report.diagnosis import diagnosis_blocks
 from sim.report.fault import fault_blocks, fault_report
 from sim.report.wording import sentence
 from sim.report.wording.diagnosis import needs_label, worth_label
 from sim.upkeep import broken, frame_of_broken
 from sim.upkeep.broken_findings import joint_heat
 from sim.upkeep.diagnosis import Case, Diagnosis, bayes, case, diagnose, load_priors
+from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.records import NextTest
+from sim.upkeep.diagnosis.shown import still
 
 #: [Ω] of a bad joint of both conductors.
 OHM = 0.8
@@ -138,6 +141,20 @@ def test_a_joint_of_both_conductors_has_the_heat_of_both() -> None:
     (told,) = joint_heat(one)
     assert "minus_w" not in told.detail
     assert told.value == pytest.approx(told.detail["plus_a"] ** 2)
+
+
+def test_a_diagnosis_tells_the_heat_of_the_joint_that_it_suspects() -> None:
+    """The same sentence as of a fault, beside the repair."""
+    made = _small().rig
+    full = still(made.house, np.full((len(made.house.pixels), 4), 255, dtype=np.uint8))
+    of = case(made, _small().priors, full)
+    hot = of.hot(Breakage("joint-wire", (Fault("joint", wire=1, ohm=OHM),), 1.0))
+    assert [each.where for each in hot] == [made.house.wires[1].label]
+    assert of.hot(Breakage("dead", (Fault("dead", "eave", 3),), 1.0)) == ()
+    found = replace(_found("{dark: eave}", "{lit: porch}"), hot=hot)
+    told = "".join(_texts(list(diagnosis_blocks(found, made.house, "none"))))
+    assert sentence(hot[0]) in told
+    assert " W in + (0.800 Ω at " in told
 
 
 def test_what_is_dark_is_said_among_the_findings() -> None:
