@@ -28,7 +28,7 @@ def feeders(house: House) -> dict[str, tuple[Supply, ...]]:
 
 
 @dataclass(frozen=True)
-class Piece:
+class RunPiece:
     """What of a run hangs together by its +: positions `first` to before `end`."""
 
     run: Run
@@ -41,7 +41,7 @@ class Piece:
         return (self.first, self.end) == (0, self.run.count)
 
 
-def unfed_pieces(house: House) -> tuple[Piece, ...]:
+def unfed_pieces(house: House) -> tuple[RunPiece, ...]:
     """The pieces of runs whose + no supply reaches, run by run."""
     networks = joined(house)
     live = {networks.get(_terminal(supply)) for supply in house.supplies} - {None}
@@ -50,7 +50,7 @@ def unfed_pieces(house: House) -> tuple[Piece, ...]:
         bounds = pairwise((0, *run.cuts, run.count))
         for number, (first, end) in enumerate(bounds):
             if networks.get(("run", run.name, number)) not in live:
-                found.append(Piece(run, first, end))
+                found.append(RunPiece(run, first, end))
     return tuple(found)
 
 

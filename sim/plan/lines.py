@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.catalogue import limits
-from layouts.power_paths import Piece
+from layouts.power_paths import RunPiece
 from layouts.records import House
 from sim.circuit.law import Law, demand_a, eased_a
 from sim.circuit.values import rail_ohm
@@ -47,7 +47,7 @@ def demand_of(law: Law, codes: np.ndarray, spare: np.ndarray) -> Demand:
 
 def lines_of(
     house: House,
-    parts: list[Piece],
+    parts: list[RunPiece],
     demand: Demand,
     net: CableNet,
     box_of: np.ndarray,
@@ -60,7 +60,7 @@ def lines_of(
     ]
 
 
-def _chains(parts: list[Piece]) -> list[list[tuple[Piece, bool, float]]]:
+def _chains(parts: list[RunPiece]) -> list[list[tuple[RunPiece, bool, float]]]:
     """Parts in the order of the line they make: (part, backwards, gap [m] to the one before).
 
     Only the ends of runs are joined, never a cut.
@@ -88,13 +88,13 @@ def _chains(parts: list[Piece]) -> list[list[tuple[Piece, bool, float]]]:
             continue
         mate[a], mate[b] = (b, gap), (a, gap)
         group = [group[a[0]] if g == group[b[0]] else g for g in group]
-    made: list[list[tuple[Piece, bool, float]]] = []
+    made: list[list[tuple[RunPiece, bool, float]]] = []
     placed: set[int] = set()
     for r in range(len(runs)):
         free = [side for side in (0, 1) if (r, side) not in mate]
         if r in placed or not free:
             continue
-        chain: list[tuple[Piece, bool, float]] = []
+        chain: list[tuple[RunPiece, bool, float]] = []
         run, enter, gap = r, free[0], 0.0
         while True:
             placed.add(run)
@@ -109,7 +109,7 @@ def _chains(parts: list[Piece]) -> list[list[tuple[Piece, bool, float]]]:
 
 def _line(
     house: House,
-    chain: list[tuple[Piece, bool, float]],
+    chain: list[tuple[RunPiece, bool, float]],
     demand: Demand,
     net: CableNet,
     box_of: np.ndarray,
@@ -164,6 +164,6 @@ def _line(
     )
 
 
-def _called(part: Piece) -> str:
+def _called(part: RunPiece) -> str:
     """A run by its name, a part of one as files name it."""
     return part.run.name if part.whole else f"{part.run.name}[{part.first}:{part.end}]"

@@ -12,7 +12,7 @@ import numpy as np
 from layouts import change, spot_xy_m
 from layouts.catalogue import limits
 from layouts.errors import EvenfallError
-from layouts.power_paths import Piece, dead_wires, unfed_pieces
+from layouts.power_paths import RunPiece, dead_wires, unfed_pieces
 from layouts.records import House, Run
 from sim.circuit import build, loads, utilisation
 from sim.circuit.law import law
@@ -230,7 +230,7 @@ def _hang_on_supplies(house: House) -> None:
         )
 
 
-def _drawing(bare: tuple[Piece, ...], amps: np.ndarray) -> tuple[list[Run], np.ndarray]:
+def _drawing(bare: tuple[RunPiece, ...], amps: np.ndarray) -> tuple[list[Run], np.ndarray]:
     """The runs of pieces, and the amperes (N,) of each pixel, those outside the pieces 0."""
     mine = np.zeros(len(amps), dtype=bool)
     for piece in bare:
@@ -238,7 +238,7 @@ def _drawing(bare: tuple[Piece, ...], amps: np.ndarray) -> tuple[list[Run], np.n
     return list({piece.run.name: piece.run for piece in bare}.values()), np.where(mine, amps, 0.0)
 
 
-def _of(house: House, pieces: tuple[Piece, ...]) -> list[Piece]:
+def _of(house: House, pieces: tuple[RunPiece, ...]) -> list[RunPiece]:
     """The same pieces in another version of the house."""
     return [replace(piece, run=house.run(piece.run.name)) for piece in pieces]
 
