@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.catalogue import wire_size
+from layouts.conductors import bridge_conductors
 from layouts.copper import ohm_per_m
 from layouts.pieces import cuts_between
 from layouts.records import Kind, Run
@@ -52,20 +53,12 @@ def bridges_of(run: Run, parts: Parts) -> tuple[Bridge, ...]:
             run.name,
             a,
             b,
-            conductors(run.kind, bool(cuts_between(run, a, b))),
+            len(bridge_conductors(run.kind, bool(cuts_between(run, a, b)))),
             wire,
             (b - a) * run.pitch_m,
         )
         for a, b in gaps
     )
-
-
-def conductors(kind: Kind, cut: bool) -> int:
-    """What is bridged: − and data, the second data line where there is one, + where it is not cut.
-
-    Over a gap at which the house has its + cut, + stays open.
-    """
-    return 2 + (not cut) + kind.backup_data
 
 
 def bridge_wire(kind: Kind, parts: Parts) -> WirePart:

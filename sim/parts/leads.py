@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from layouts.catalogue import wire_size
+from layouts.conductors import data_conductors
 from layouts.data_gaps import DataGap, data_gaps
 from layouts.finding import Finding, Remedy
 from layouts.records import House, Output
@@ -38,7 +39,7 @@ def lead_section(house: House, parts: Parts) -> BillSection:
     leads = [
         _DataWire(
             f"output {each.name}", each.lead.size.name, each.lead.length_m,
-            ("data", "clock", "−") if house.run(each.chain[0]).kind.clock_line else ("data", "−"),
+            (*data_conductors(None, house.run(each.chain[0]).kind), "−"),
         )
         for each in house.outputs
         if each.lead is not None
@@ -91,10 +92,7 @@ def _open_gaps(house: House, parts: Parts) -> Iterator[tuple[Output, DataGap, st
 
 def _across(gap: DataGap, size: str, parts: Parts) -> _DataWire:
     """The wire over a gap; where a power wire joins the same ends, its − serves the data too."""
-    both = gap.before.kind, gap.after.kind
-    conductors = ["data"]
-    conductors += ["backup data"] * all(kind.backup_data for kind in both)
-    conductors += ["clock"] * all(kind.clock_line for kind in both)
+    conductors = [*data_conductors(gap.before.kind, gap.after.kind)]
     slack_m = 2 * parts.slack_m
     if gap.beside is None:
         conductors.append("−")

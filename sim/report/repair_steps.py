@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts import length_text
+from layouts.conductors import bridge_conductors, data_conductors, rail_conductors
 from layouts.pieces import supplies_of
 from layouts.records import House, Kind, Run
 from sim.circuit import build
 from sim.parts import Parts
-from sim.parts.bridging import conductors
 from sim.parts.pixels import on_one, strip_part
-from sim.upkeep.joins import GapMended, PieceRenewed, gap_at, pieces_renewed
+from sim.report.wording.conductors import conductors_text
+from sim.upkeep.joins import GapMended, PieceRenewed, data_from, data_to, gap_at, pieces_renewed
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, spans_of, spot_m
 
 
@@ -51,7 +52,8 @@ def parts_needed(repair: HouseRepair, parts: Parts) -> list[str]:
     if gaps:
         runs = [repair.after.run(gap.run) for gap in gaps]
         pieces = sum(
-            conductors(run.kind, bool(gap.cuts)) for run, gap in zip(runs, gaps, strict=True)
+            len(bridge_conductors(run.kind, bool(gap.cuts)))
+            for run, gap in zip(runs, gaps, strict=True)
         )
         long = max(
             ((gap.behind or 0) - (gap.before or 0)) * run.pitch_m
@@ -165,13 +167,17 @@ def _join(house: House, run: Run, gap: GapMended) -> Iterator[str]:
         )
         apart = f"Do not join the + of {before} to that of {behind}; insulate the ends of both."
     elif gap.behind is not None:
-        power = "− and data" if gap.cuts else "+ and − and data"
-        yield f"Solder what came to the start, {power}, to the input side of {behind}."
+        data = data_conductors(data_from(house, run), run.kind)
+        came = conductors_text((*rail_conductors(bool(gap.cuts)), *data))
+        yield f"Solder what came to the start, {came}, to the input side of {behind}."
         apart = f"Do not join the + that came to the start to {behind}; insulate it."
     else:
-        power = ", − and data alone," if gap.cuts else ""
+        onward = data_to(house, run)
+        data = data_conductors(run.kind, onward) if onward else ()
+        left = conductors_text((*rail_conductors(bool(gap.cuts)), *data))
+        left += " alone" * bool(gap.cuts)
         yield (
-            f"{run.name} now ends with {before}; solder what left the end{power} to its output"
+            f"{run.name} now ends with {before}; solder what left the end, {left}, to its output"
             " side."
         )
         apart = f"Do not join the + that left the end to {before}; insulate it."
@@ -180,7 +186,7 @@ def _join(house: House, run: Run, gap: GapMended) -> Iterator[str]:
 
 
 def _data(run: Run) -> str:
-    return "data and the second data line" if run.kind.backup_data else "data"
+    return conductors_text(data_conductors(run.kind, run.kind))
 
 
 def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
@@ -237,7 +243,7 @@ def _joints(run: Run, piece: PieceRenewed) -> str:
     many = "a joint at each end" if piece.joints == 2 else "one joint"
     if piece.cuts_before or piece.cuts_behind:
         return f"; {many}"
-    return f"; {many}, of +, − and {_data(run)}"
+    return f"; {many}, of {conductors_text(bridge_conductors(run.kind, cut=False))}"
 
 
 def _stays_open(house: House, run: Run, piece: PieceRenewed) -> Iterator[str]:
@@ -252,7 +258,8 @@ def _stays_open(house: House, run: Run, piece: PieceRenewed) -> Iterator[str]:
     for cuts, one, other in sides:
         if cuts:
             yield (
-                f"Between {one} and {other} join − and {_data(run)} alone."
+                f"Between {one} and {other} join"
+                f" {conductors_text(bridge_conductors(run.kind, cut=True))} alone."
                 f" {plus_open(house, run, cuts)} Do not join the + of one to that of the other."
             )
     for cut in piece.cuts_within:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from layouts.pieces import cuts_between, piece_of
-from layouts.records import House, Run, Wire
+from layouts.records import House, Kind, Run, Wire
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, neighbours, spans_of
 
 
@@ -86,7 +86,7 @@ def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
         before is not None and not out.isdisjoint(range(before + 1, span.first)),
         behind is not None and not out.isdisjoint(range(span.last + 1, behind)),
     )
-    leaves = behind is not None or bool(end) or _goes_on(house, run)
+    leaves = behind is not None or bool(end) or data_to(house, run) is not None
     return PieceRenewed(
         span,
         before,
@@ -101,9 +101,22 @@ def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
     )
 
 
-def _goes_on(house: House, run: Run) -> bool:
-    """Whether data leaves the end of a run for another one."""
-    return any(run.name in output.chain[:-1] for output in house.outputs)
+def data_from(house: House, run: Run) -> Kind | None:
+    """The kind of the run that data comes from to the start of this one; None: from no run."""
+    return _beside(house, run, -1)
+
+
+def data_to(house: House, run: Run) -> Kind | None:
+    """The kind of the run that data goes on to from the end of this one; None: to no run."""
+    return _beside(house, run, 1)
+
+
+def _beside(house: House, run: Run, step: int) -> Kind | None:
+    for output in house.outputs:
+        if run.name in output.chain:
+            at = output.chain.index(run.name) + step
+            return house.run(output.chain[at]).kind if 0 <= at < len(output.chain) else None
+    return None
 
 
 def _labels(house: House, run: str, first: int, last: int) -> tuple[str, ...]:

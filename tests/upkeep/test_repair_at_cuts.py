@@ -116,7 +116,8 @@ def test_a_wire_goes_on_with_its_own_side(tmp_path: Path) -> None:
 def test_a_piece_at_an_end_of_the_run(tmp_path: Path, gone: str, words: str) -> None:
     said = told(house(tmp_path), out=(gone,))
     assert words in said
-    assert "+ and − and data" not in said
+    assert "+, − and data" not in said
+    assert "− and data" in said or "− alone" in said
 
 
 @pytest.mark.parametrize(

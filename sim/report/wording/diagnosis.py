@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from layouts.conductors import bridge_conductors
 from layouts.faults import Fault
 from layouts.pieces import cuts_between
 from layouts.records import House
 from layouts.sightings import LOOKS, Sighting
+from sim.report.wording.conductors import conductors_text
 from sim.report.wording.faults import fault_label
 from sim.upkeep.diagnosis import NextTest, Suspect, repair_kind
 from sim.upkeep.diagnosis.causes import Breakage
@@ -197,7 +199,10 @@ def repair_of(suspect: Suspect, house: House) -> RepairSteps:
         rating = house.wires[where.wire].fuse_a if where.wire is not None else None
         fuse = f"{rating:g} A" if rating is not None else ""
         cuts = _cuts_beside(cause, house)
-        joined = "− and data alone" if cuts else "+, − and data"
+        joined = ""
+        if where.run is not None:
+            joined = conductors_text(bridge_conductors(house.run(where.run).kind, bool(cuts)))
+            joined += " alone" * bool(cuts)
         steps += [step.format(place=place, fuse=fuse, joined=joined) for step in found.steps]
         if cuts:
             at = " and ".join(f"{where.run}[{cut}]" for cut in cuts)

@@ -1,0 +1,121 @@
+"""What a repair joins: every conductor, in an order that can be done, each joint told once.
+
+A joint is counted by hand: one where two pieces of strip meet, one at each end of a bridge, one
+where what comes to the start, or leaves the end, of a run is soldered on.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from layouts import house_from
+from layouts.conductors import bridge_conductors, data_conductors
+from layouts.faults import Fault
+from layouts.records import House
+from sim.parts import builtin_parts
+from sim.report.repair_steps import parts_needed, steps
+from sim.report.wording.diagnosis import repair_of as repair_named
+from sim.upkeep.diagnosis import Suspect
+from sim.upkeep.diagnosis.causes import Breakage
+from sim.upkeep.repair import HouseRepair, repair_of
+from sim.upkeep.repair_bill import repair_bill
+
+WIRE = {"wire": "14 AWG", "length": 1, "fuse": 7.5}
+
+
+def house(
+    kind: str = "sk6812", *, chain: tuple[str, ...] = ("a", "b"), wires: tuple[Any, ...] = (),
+    **first: Any,
+) -> House:  # fmt: skip
+    """Runs a and b of 120 pixels, 60 a metre; `first` is of a. A wire comes to the start of a."""
+    run = {"pixels": kind, "count": 120}
+    return house_from(
+        {
+            "format": "evenfall-house/1",
+            "name": "Two",
+            "units": "m",
+            "drawing": {"size": [12, 4]},
+            "runs": [
+                {"name": "a", "path": [[1, 3], [3, 3]], **run, **first},
+                {"name": "b", "path": [[4, 3], [6, 3]], **run},
+            ],
+            "supplies": [{"name": "box", "volts": 5, "amps": 12}],
+            "wires": [{"from": "box", "to": "a.start", **WIRE}, *wires],
+            "outputs": [{"name": "A", "chain": list(chain), "universe": 1}],
+        }
+    )
+
+
+def mended(of: House, *, out: tuple[str, ...] = (), new: tuple[str, ...] = ()) -> HouseRepair:
+    return repair_of(of, cut_out=out, replace=new, date="2026-11-26")
+
+
+def told(made: HouseRepair) -> list[str]:
+    return steps(made, builtin_parts())
+
+
+def joints(made: HouseRepair) -> float:
+    lines = repair_bill(made, builtin_parts()).lines
+    return sum(line.quantity for line in lines if line.item == "strip joint")
+
+
+# APA102 and SK9822 have CI and CO beside DI and DO, WS2813 has BIN and BO (data sheets): a line
+# that is not joined leaves what is behind it dark, or without its second way.
+@pytest.mark.parametrize(
+    ("kind", "data"),
+    [
+        ("sk6812", ("data",)),
+        ("ws2813", ("data", "backup data")),
+        ("apa102", ("data", "clock")),
+    ],
+)
+def test_every_line_of_a_kind_is_joined(kind: str, data: tuple[str, ...]) -> None:
+    own = house(kind).run("a").kind
+    assert data_conductors(own, own) == data
+    assert bridge_conductors(own, cut=False) == ("+", "−", *data)
+    assert bridge_conductors(own, cut=True) == ("−", *data)
+
+
+def test_from_an_output_comes_no_second_line_but_a_clock() -> None:
+    backed, clocked, plain = (house(kind).run("a").kind for kind in ("ws2813", "apa102", "sk6812"))
+    assert data_conductors(None, backed) == ("data",)
+    assert data_conductors(None, clocked) == ("data", "clock")
+    assert data_conductors(plain, backed) == data_conductors(backed, plain) == ("data",)
+
+
+def test_the_clock_goes_over_a_gap() -> None:
+    made = mended(house("apa102"), out=("a[60]",))
+    said = "\n".join(told(made))
+    assert "+ to +, − to −, and data and clock from the output of a[59] to the input" in said
+    (needed,) = (part for part in parts_needed(made, builtin_parts()) if "pieces of wire" in part)
+    assert needed.startswith("4 pieces of wire")  # +, −, data, clock
+    # four conductors over one pixel and a pitch more: 4 · 2/60 m = 0.133 m, bought as 0.2 m
+    lines = {line.item: line for line in repair_bill(made, builtin_parts()).lines}
+    assert lines["bridge wire"].quantity == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize(
+    ("out", "new", "words"),
+    [
+        ("a[0]", None, "came to the start, +, −, data and clock, to the input side of a[1]"),
+        ("a[119]", None, "left the end, +, −, data and clock, to its output side"),
+        (None, "a[5:9]", "a joint at each end, of +, −, data and clock"),
+    ],
+)
+def test_the_clock_goes_over_every_joint(out: str | None, new: str | None, words: str) -> None:
+    made = mended(house("apa102"), out=(out,) if out else (), new=(new,) if new else ())
+    assert words in "\n".join(told(made))
+
+
+def test_the_clock_goes_over_an_open_plus() -> None:
+    made = mended(house("apa102", cuts=[40]), new=("a[40:50]",))
+    assert "Between a[39] and a[40] join −, data and clock alone." in "\n".join(told(made))
+
+
+def test_a_diagnosis_bridges_the_clock_too() -> None:
+    cause = Breakage("dead", (Fault("dead", "a", 60),), 1.0, 60, 60)
+    suspect = Suspect((cause,), 1.0, (), ())
+    said = "\n".join(repair_named(suspect, house("apa102")).steps)
+    assert "bridge +, −, data and clock over the gap" in said
