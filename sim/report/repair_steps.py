@@ -17,12 +17,10 @@ from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, spans_of, spot_
 
 
 def steps(repair: HouseRepair, parts: Parts) -> list[str]:
-    """What is done, in order."""
+    """What is done, in order; pieces are renewed first: no bridge goes onto an old pixel."""
     house = repair.before
     runs = dict.fromkeys(spot.run for spot in (*repair.cut_out, *repair.replaced))
     told = [_unplug(house, list(runs))]
-    for span in spans_of(repair.cut_out):
-        told += _cut_out(repair.after, span)
     for piece in pieces_renewed(repair):
         told += _renew(repair.after, piece, parts)
     if repair.replaced:
@@ -31,6 +29,10 @@ def steps(repair: HouseRepair, parts: Parts) -> list[str]:
             " from what was left of the same reel or string. How far those of another batch lie"
             " off, `evenfall power HOUSE SCHEME --spread 1000` says under 'match'."
         )
+    for gap, cut_out in _by_gap(repair).items():
+        for span in cut_out:
+            told.append(_take_out(repair.after, span))
+        told += _close(repair.after, gap)
     told.append("Seal what was cut and soldered against water, and close the channel.")
     told.append("Look once more for bare metal and stray strands, then plug in again.")
     counts = [
@@ -73,8 +75,16 @@ def parts_needed(repair: HouseRepair, parts: Parts) -> list[str]:
 
 def gaps_of(repair: HouseRepair) -> tuple[GapMended, ...]:
     """Every gap that something is cut out of, each once."""
-    found = [gap_at(repair.after, PixelSpot(s.run, s.first)) for s in spans_of(repair.cut_out)]
-    return tuple(dict.fromkeys(found))
+    return tuple(_by_gap(repair))
+
+
+def _by_gap(repair: HouseRepair) -> dict[GapMended, list[PixelSpan]]:
+    """What is cut out, by the gap that it makes or widens."""
+    found: dict[GapMended, list[PixelSpan]] = {}
+    for span in spans_of(repair.cut_out):
+        gap = gap_at(repair.after, PixelSpot(span.run, span.first))
+        found.setdefault(gap, []).append(span)
+    return found
 
 
 def counts_changed(repair: HouseRepair) -> list[tuple[str, int, int]]:
@@ -113,7 +123,7 @@ def _unplug(house: House, runs: list[str]) -> str:
     return f"Unplug {every} from the mains and the controller too; wait until all is dark."
 
 
-def _cut_out(house: House, span: PixelSpan) -> Iterator[str]:
+def _take_out(house: House, span: PixelSpan) -> str:
     run = house.run(span.run)
     along_m, x_m, y_m = spot_m(house, PixelSpot(span.run, span.first))
     place = ", ".join(length_text(each, house.units) for each in (x_m, y_m))
@@ -126,13 +136,16 @@ def _cut_out(house: House, span: PixelSpan) -> Iterator[str]:
     if run.kind.mount != "strip" and span.count > 1:
         cut = "the leads before and behind them"
     what = "the pixel" if span.count == 1 else f"the {span.count} pixels"
-    yield f"Open the channel: {where}. Cut {cut} and take {what} out."
-    gap = gap_at(house, PixelSpot(span.run, span.first))
-    yield from _join(house, run, gap)
+    return f"Open the channel: {where}. Cut {cut} and take {what} out."
+
+
+def _close(house: House, gap: GapMended) -> Iterator[str]:
+    """How a gap is joined, and where the wires go on that end in it."""
+    yield from _join(house, house.run(gap.run), gap)
     for wire in gap.wires:
         ends = f"Wire {wire.label} ends at this pixel:"
         sides = [(wire.before, gap.before), (wire.behind, gap.behind)]
-        there = [f"{span.run}[{at}]" for goes, at in sides if goes and at is not None]
+        there = [f"{gap.run}[{at}]" for goes, at in sides if goes and at is not None]
         if not there:
             yield f"{ends} {_on_none(wire.others)}"
         elif gap.before is None or gap.behind is None:
@@ -190,7 +203,7 @@ def _data(run: Run) -> str:
 
 
 def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
-    """How a piece is exchanged: two joints, whatever its length."""
+    """How a piece is exchanged: a joint at each end, but where something beside is cut out."""
     run, span = house.run(piece.span.run), piece.span
     strip = run.kind.mount == "strip"
     first_m, last_m = (
@@ -223,12 +236,17 @@ def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
         yield f"Cut between pixels only: one pixel of {run.kind.name} is {leds} LEDs, cut as one."
     for label in piece.wires:
         yield f"Join wire {label} to the new pixel in the same place, + to + and − to −."
-    if piece.before is None:
+    first, last = f"{span.run}[{span.first}]", f"{span.run}[{span.last}]"
+    for side, by_gap in zip((f"input side of {first}", f"output side of {last}"), piece.by_gap,
+                            strict=True):  # fmt: skip
+        if by_gap:
+            yield f"Join nothing to the {side} yet: that comes with what is cut out beside it."
+    if piece.before is None and not piece.by_gap[0]:
         wires = _wires(piece.start)
-        yield f"What came to the start{wires} goes to the input side of {span.run}[{span.first}]."
-    if piece.behind is None and piece.joints > 1:
+        yield f"What came to the start{wires} goes to the input side of {first}."
+    if piece.behind is None and piece.leaves and not piece.by_gap[1]:
         wires = _wires(piece.end)
-        yield f"What left the end{wires} goes to the output side of {span.run}[{span.last}]."
+        yield f"What left the end{wires} goes to the output side of {last}."
     yield from _stays_open(house, run, piece)
 
 
@@ -255,8 +273,8 @@ def _stays_open(house: House, run: Run, piece: PieceRenewed) -> Iterator[str]:
         (piece.cuts_before, start, f"{span.run}[{span.first}]"),
         (piece.cuts_behind, f"{span.run}[{span.last}]", end),
     )
-    for cuts, one, other in sides:
-        if cuts:
+    for (cuts, one, other), by_gap in zip(sides, piece.by_gap, strict=True):
+        if cuts and not by_gap:
             yield (
                 f"Between {one} and {other} join"
                 f" {conductors_text(bridge_conductors(run.kind, cut=True))} alone."

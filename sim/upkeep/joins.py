@@ -49,7 +49,13 @@ class PieceRenewed:
     wires: tuple[str, ...]  # labels of those that end at its pixels
     start: tuple[str, ...]  # of those that end at the start of the run, where it is that
     end: tuple[str, ...]
-    joints: int  # of its own: one that a new bridge makes is the bridge's
+    by_gap: tuple[bool, bool]  # whether something cut out beside it makes its joint there
+    leaves: bool  # whether anything goes on behind it
+
+    @property
+    def joints(self) -> int:
+        """Joints of its own: one of a new bridge, or of an end that moved, is told with that."""
+        return (not self.by_gap[0]) + (self.leaves and not self.by_gap[1])
 
 
 def gap_at(house: House, spot: PixelSpot) -> GapMended:
@@ -82,9 +88,9 @@ def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
     start = _labels(house, run.name, 0, 0) if before is None else ()
     end = _labels(house, run.name, run.count + 1, run.count + 1) if behind is None else ()
     out = {spot.position for spot in repair.cut_out if spot.run == span.run}
-    bridged = (
-        before is not None and not out.isdisjoint(range(before + 1, span.first)),
-        behind is not None and not out.isdisjoint(range(span.last + 1, behind)),
+    by_gap = (
+        not out.isdisjoint(range(0 if before is None else before + 1, span.first)),
+        not out.isdisjoint(range(span.last + 1, run.count if behind is None else behind)),
     )
     leaves = behind is not None or bool(end) or data_to(house, run) is not None
     return PieceRenewed(
@@ -97,7 +103,8 @@ def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
         _labels(house, run.name, span.first + 1, span.last + 1),
         start,
         end,
-        (not bridged[0]) + (leaves and not bridged[1]),
+        by_gap,
+        leaves,
     )
 
 

@@ -119,3 +119,57 @@ def test_a_diagnosis_bridges_the_clock_too() -> None:
     suspect = Suspect((cause,), 1.0, (), ())
     said = "\n".join(repair_named(suspect, house("apa102")).steps)
     assert "bridge +, −, data and clock over the gap" in said
+
+
+def before(said: list[str], one: str, other: str) -> bool:
+    """Whether the one step that has `one` in it comes before the one that has `other`."""
+    (at,), (then,) = ([n for n, step in enumerate(said) if part in step] for part in (one, other))
+    return at < then
+
+
+NEXT = ({"from": "a.end", "to": "b.start", **WIRE},)
+
+
+@pytest.mark.parametrize(
+    ("out", "new", "renewed", "joined"),
+    [
+        ("a[117]", "a[118:120]", "in a piece of 2", "Bridge the gap between a[116] and a[118]"),
+        ("a[60]", "a[59]", "a[59], 0.992 m along", "Bridge the gap between a[59] and a[61]"),
+        ("a[0]", "a[1]", "a[1], 0.025 m along", "Solder what came to the start, "),
+        ("a[119]", "a[118]", "a[118], 1.975 m along", "solder what left the end, "),
+    ],
+)  # fmt: skip
+def test_nothing_is_joined_to_a_pixel_that_goes(
+    out: str, new: str, renewed: str, joined: str
+) -> None:
+    said = told(mended(house(wires=NEXT), out=(out,), new=(new,)))
+    assert before(said, renewed, joined)
+    assert before(said, f"{out} is ", joined)
+    assert before(said, "Join nothing to the ", joined)
+
+
+def test_an_end_that_moves_onto_a_new_pixel_is_told_once() -> None:
+    said = "\n".join(
+        told(mended(house(wires=NEXT), out=("a[0]", "a[119]"), new=("a[1]", "a[118]")))
+    )
+    assert said.count("came to the start") == said.count("left the end") == 1
+
+
+def test_an_open_plus_between_a_new_piece_and_a_gap_is_told_once() -> None:
+    said = "\n".join(told(mended(house(cuts=[60]), out=("a[60]",), new=("a[59]",))))
+    assert said.count("The + stays open here") == 1
+    assert "Do not join the + of a[59] to that of a[61]" in said
+
+
+def test_all_that_a_bridge_spans_is_out_before_it_is_soldered() -> None:
+    said = told(mended(house(missing=[61]), out=("a[60]", "a[62]")))
+    assert before(said, "a[62] is ", "Bridge the gap between a[59] and a[63]")
+
+
+def test_what_leaves_the_end_is_told_beside_a_bridge() -> None:
+    said = told(mended(house(wires=NEXT), out=("a[117]",), new=("a[118:120]",)))
+    end = "What left the end, wire a.end → b.start among it, goes to the output side of a[119]."
+    assert end in said
+    # nothing goes on behind the last run of a chain
+    said = told(mended(house(chain=("b", "a")), out=("a[117]",), new=("a[118:120]",)))
+    assert "left the end" not in "\n".join(said)
