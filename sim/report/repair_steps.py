@@ -12,7 +12,16 @@ from sim.circuit import build
 from sim.parts import Parts
 from sim.parts.pixels import on_one, strip_part
 from sim.report.wording.conductors import conductors_text
-from sim.upkeep.joins import GapMended, PieceRenewed, data_from, data_to, gap_at, pieces_renewed
+from sim.upkeep.joins import (
+    GapMended,
+    PieceRenewed,
+    WireFound,
+    WireThere,
+    data_from,
+    data_to,
+    gap_at,
+    pieces_renewed,
+)
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, spans_of, spot_m
 
 
@@ -82,7 +91,7 @@ def _by_gap(repair: HouseRepair) -> dict[GapMended, list[PixelSpan]]:
     """What is cut out, by the gap that it makes or widens."""
     found: dict[GapMended, list[PixelSpan]] = {}
     for span in spans_of(repair.cut_out):
-        gap = gap_at(repair.after, PixelSpot(span.run, span.first))
+        gap = gap_at(repair, PixelSpot(span.run, span.first))
         found.setdefault(gap, []).append(span)
     return found
 
@@ -143,17 +152,40 @@ def _close(house: House, gap: GapMended) -> Iterator[str]:
     """How a gap is joined, and where the wires go on that end in it."""
     yield from _join(house, house.run(gap.run), gap)
     for wire in gap.wires:
-        ends = f"Wire {wire.label} ends at this pixel:"
-        sides = [(wire.before, gap.before), (wire.behind, gap.behind)]
-        there = [f"{gap.run}[{at}]" for goes, at in sides if goes and at is not None]
-        if not there:
-            yield f"{ends} {_on_none(wire.others)}"
-        elif gap.before is None or gap.behind is None:
-            yield f"{ends} join it to {there[0]}, + to + and − to −."
-        elif gap.cuts:
-            yield f"{ends} join its + to that of {there[0]} alone, its − to the bridge."
-        else:
-            yield f"{ends} join it to the bridge."
+        yield f"Wire {wire.label} {_goes_on(gap, wire)}"
+
+
+#: Where a wire is that ends in a gap, by what it is found joined to.
+_FOUND: dict[WireFound, str] = {
+    "pixel": "ends at this pixel",
+    "start": "ends at the start of the run",
+    "end": "ends at the end of the run",
+    "bridge": "ended in this gap; it is on the old bridge, which goes",
+    "beside": "ended in this gap; it is on a pixel that goes",
+}
+
+
+def _goes_on(gap: GapMended, wire: WireThere) -> str:
+    """Where a wire is, and what it is joined to now."""
+    bridged = gap.before is not None and gap.behind is not None
+    if wire.found == "none":
+        beside = gap.behind if gap.before is None else gap.before
+        minus = "the new one" if bridged else f"the − of {gap.run}[{beside}]"
+        return (
+            "ended in this gap, on a piece that had no pixel left before: leave its + as it is; if"
+            f" its − is on the old bridge, join that to {minus}."
+        )
+    ends = _FOUND[wire.found]
+    bridge = "the new one" if wire.found == "bridge" else "the bridge"
+    sides = [(wire.before, gap.before), (wire.behind, gap.behind)]
+    there = [f"{gap.run}[{at}]" for goes, at in sides if goes and at is not None]
+    if not there:
+        return f"{ends}: {_on_none(wire.others)}"
+    if not bridged:
+        return f"{ends}: join it to {there[0]}, + to + and − to −."
+    if gap.cuts:
+        return f"{ends}: join its + to that of {there[0]} alone, its − to {bridge}."
+    return f"{ends}: join it to {bridge}."
 
 
 def _on_none(others: tuple[str, ...]) -> str:

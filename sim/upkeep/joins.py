@@ -9,10 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 from layouts.pieces import cuts_between, piece_of
 from layouts.records import House, Kind, Run, Wire
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, neighbours, spans_of
+
+#: What a wire in a gap is joined to before the repair: a pixel that goes now, the start or the end
+#: of the run; where its own pixel was cut out earlier, an old bridge, or the pixel that became the
+#: first or the last of the run then; or none, for its piece had no pixel.
+WireFound = Literal["pixel", "start", "end", "bridge", "beside", "none"]
 
 
 @dataclass(frozen=True)
@@ -23,6 +29,7 @@ class WireThere:
     before: bool
     behind: bool
     others: tuple[str, ...]  # the labels of those that end in the gap on the same piece of +
+    found: WireFound
 
 
 @dataclass(frozen=True)
@@ -58,8 +65,9 @@ class PieceRenewed:
         return (not self.by_gap[0]) + (self.leaves and not self.by_gap[1])
 
 
-def gap_at(house: House, spot: PixelSpot) -> GapMended:
-    """The gap that a pixel that is cut out is in; `house` is the one without it."""
+def gap_at(repair: HouseRepair, spot: PixelSpot) -> GapMended:
+    """The gap that a pixel that is cut out is in."""
+    house = repair.after
     run = house.run(spot.run)
     before, behind = neighbours(house, spot)
     low = 0 if before is None else before + 2
@@ -70,9 +78,27 @@ def gap_at(house: House, spot: PixelSpot) -> GapMended:
     for wire, pad, here in ends:
         others = tuple(w.label for w, _, piece in ends if piece == here and w is not wire)
         if 1 <= pad <= run.count or here not in beside:
-            there = WireThere(wire.label, here == beside[0], here == beside[1], others)
-            wires.append(there)
+            found = _found(repair.before, run.name, pad)
+            wires.append(WireThere(wire.label, here == beside[0], here == beside[1], others, found))
     return GapMended(run.name, before, behind, cuts_between(run, before, behind), tuple(wires))
+
+
+def _found(before: House, name: str, pad: int) -> WireFound:
+    run = before.run(name)
+    if not has_pixel_on_piece(run, pad):
+        return "none"
+    if not 1 <= pad <= run.count:
+        return "start" if pad < 1 else "end"
+    if run.has_pixel[pad - 1]:
+        return "pixel"
+    return "beside" if None in neighbours(before, PixelSpot(name, pad - 1)) else "bridge"
+
+
+def has_pixel_on_piece(run: Run, pad: int) -> bool:
+    """Whether a pixel is left on the piece of + that a pad of a run is on."""
+    edges = (0, *run.cuts, run.count)
+    piece = piece_of(run, pad)
+    return bool(run.has_pixel[edges[piece] : edges[piece + 1]].any())
 
 
 def pieces_renewed(repair: HouseRepair) -> tuple[PieceRenewed, ...]:

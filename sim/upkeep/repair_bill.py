@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from layouts.pieces import piece_of
-from layouts.records import House, Kind, WireEnd
+from layouts.records import Kind
 from sim.parts import BillLine, MaterialBill, Parts
 from sim.parts.bridging import bridge_lines, bridges_of
 from sim.parts.lines import listed, together
 from sim.parts.pixels import on_one, strip_part
-from sim.upkeep.joins import PieceRenewed, pieces_renewed
+from sim.upkeep.joins import PieceRenewed, has_pixel_on_piece, pieces_renewed
 from sim.upkeep.mending import mending
 from sim.upkeep.repair import HouseRepair, PixelSpan, spans_of
 
@@ -119,16 +118,10 @@ def _pads(repair: HouseRepair) -> list[str]:
         end.text
         for wire in repair.before.wires
         for end in (wire.start, wire.end)
-        if end.kind == "run" and (end.name, end.pad) in gone and _lights(repair.after, end)
+        if end.kind == "run"
+        and (end.name, end.pad) in gone
+        and has_pixel_on_piece(repair.after.run(end.name), end.pad)
     ]
-
-
-def _lights(house: House, end: WireEnd) -> bool:
-    """Whether a pixel is left on the piece of a run that a wire ends on."""
-    run = house.run(end.name)
-    edges = (0, *run.cuts, run.count)
-    piece = piece_of(run, end.pad)
-    return bool(run.has_pixel[edges[piece] : edges[piece + 1]].any())
 
 
 def _renewed(repair: HouseRepair) -> dict[Kind, list[PieceRenewed]]:

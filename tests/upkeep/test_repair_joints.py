@@ -173,3 +173,43 @@ def test_what_leaves_the_end_is_told_beside_a_bridge() -> None:
     # nothing goes on behind the last run of a chain
     said = told(mended(house(chain=("b", "a")), out=("a[117]",), new=("a[118:120]",)))
     assert "left the end" not in "\n".join(said)
+
+
+def feed(to: str) -> dict[str, Any]:
+    return {"from": "box", "to": to, **WIRE}
+
+
+# What an earlier repair did with the wire is what `steps` told then; by hand, case by case.
+@pytest.mark.parametrize(
+    ("missing", "cuts", "to", "out", "words"),
+    [
+        # bridged from 59 to 61, the wire on the bridge; now from 59 to 62
+        ([60], [], "a[60]", "a[61]", "ended in this gap; it is on the old bridge, which goes: join"
+         " it to the new one."),
+        # the wire's own pixel goes beside the old gap
+        ([60], [], "a[61]", "a[61]", "ends at this pixel: join it to the bridge."),
+        # its + was with 61, of its own piece; that goes as well
+        ([60], [60], "a[60]", "a[61]", "ended in this gap; it is on the old bridge, which goes:"
+         " join its + to that of a[62] alone, its − to the new one."),
+        # 0 is gone: the wire was joined to 1
+        ([0], [], "a[0]", "a[1]", "ended in this gap; it is on a pixel that goes: join it to a[2],"
+         " + to + and − to −."),
+        # 3 is gone, bridged from 2 to 4; now no bridge is needed
+        ([3], [], "a[3]", "a[0:3]", "ended in this gap; it is on the old bridge, which goes: join"
+         " it to a[4], + to + and − to −."),
+        # the piece 60 to 61 had no pixel left: the wire was taken off
+        ([60, 61], [60, 62], "a[60]", "a[62]", "ended in this gap, on a piece that had no pixel"
+         " left before: leave its + as it is; if its − is on the old bridge, join that to the new"
+         " one."),
+    ],
+)  # fmt: skip
+def test_a_wire_of_an_earlier_gap_is_looked_for_where_it_is(
+    missing: list[int], cuts: list[int], to: str, out: str, words: str
+) -> None:
+    of = house(missing=missing, cuts=cuts, wires=(feed(to),))
+    assert f"Wire box → {to} {words}" in told(mended(of, out=(out,)))
+
+
+def test_a_wire_at_the_start_of_a_piece_that_goes() -> None:
+    said = "\n".join(told(mended(house(cuts=[3]), out=("a[0:3]",))))
+    assert "Wire box → a.start ends at the start of the run: no pixel is left on its piece." in said
