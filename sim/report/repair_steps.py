@@ -20,6 +20,7 @@ from sim.upkeep.joins import (
     data_from,
     data_to,
     gap_at,
+    leaves_end,
     pieces_renewed,
 )
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, spans_of, spot_m
@@ -216,6 +217,9 @@ def _join(house: House, run: Run, gap: GapMended) -> Iterator[str]:
         came = conductors_text((*rail_conductors(bool(gap.cuts)), *data))
         yield f"Solder what came to the start, {came}, to the input side of {behind}."
         apart = f"Do not join the + that came to the start to {behind}; insulate it."
+    elif not leaves_end(house, run):
+        yield f"{run.name} now ends with {before}; nothing goes on behind it."
+        apart = f"Do not join the + of what was behind it to {before}; insulate it."
     else:
         onward = data_to(house, run)
         data = data_conductors(run.kind, onward) if onward else ()
@@ -269,9 +273,11 @@ def _renew(house: House, piece: PieceRenewed, parts: Parts) -> Iterator[str]:
     for label in piece.wires:
         yield f"Join wire {label} to the new pixel in the same place, + to + and − to −."
     first, last = f"{span.run}[{span.first}]", f"{span.run}[{span.last}]"
-    for side, by_gap in zip((f"input side of {first}", f"output side of {last}"), piece.by_gap,
-                            strict=True):  # fmt: skip
-        if by_gap:
+    for side, later in (
+        (f"input side of {first}", piece.by_gap[0]),
+        (f"output side of {last}", piece.by_gap[1] and piece.leaves),
+    ):
+        if later:
             yield f"Join nothing to the {side} yet: that comes with what is cut out beside it."
     if piece.before is None and not piece.by_gap[0]:
         wires = _wires(piece.start)

@@ -118,7 +118,7 @@ def _renewed(repair: HouseRepair, span: PixelSpan) -> PieceRenewed:
         not out.isdisjoint(range(0 if before is None else before + 1, span.first)),
         not out.isdisjoint(range(span.last + 1, run.count if behind is None else behind)),
     )
-    leaves = behind is not None or bool(end) or data_to(house, run) is not None
+    leaves = behind is not None or leaves_end(house, run)
     return PieceRenewed(
         span,
         before,
@@ -142,6 +142,12 @@ def data_from(house: House, run: Run) -> Kind | None:
 def data_to(house: House, run: Run) -> Kind | None:
     """The kind of the run that data goes on to from the end of this one; None: to no run."""
     return _beside(house, run, 1)
+
+
+def leaves_end(house: House, run: Run) -> bool:
+    """Whether a wire, or data for another run, is soldered to the end of a run."""
+    wires = _labels(house, run.name, run.count + 1, run.count + 1)
+    return bool(wires) or data_to(house, run) is not None
 
 
 def _beside(house: House, run: Run, step: int) -> Kind | None:

@@ -9,7 +9,7 @@ from sim.parts import BillLine, MaterialBill, Parts
 from sim.parts.bridging import bridge_lines, bridges_of
 from sim.parts.lines import listed, together
 from sim.parts.pixels import on_one, strip_part
-from sim.upkeep.joins import PieceRenewed, has_pixel_on_piece, pieces_renewed
+from sim.upkeep.joins import PieceRenewed, has_pixel_on_piece, leaves_end, pieces_renewed
 from sim.upkeep.mending import mending
 from sim.upkeep.repair import HouseRepair, PixelSpan, spans_of
 
@@ -33,7 +33,7 @@ def _materials(repair: HouseRepair, parts: Parts) -> Iterator[BillLine]:
     if ends:
         yield BillLine(
             "strip joint", joint.part, len(ends), "piece", joint.price,
-            f"what came to {listed(ends)}",
+            listed(ends),
         )  # fmt: skip
     pads = _pads(repair)
     if pads:
@@ -51,9 +51,12 @@ def _materials(repair: HouseRepair, parts: Parts) -> Iterator[BillLine]:
         name = part.part or kind.name
         yield BillLine("pixel", name, pixels, "pixel", price, share)
         joints = sum(piece.joints + (piece.span.count - 1) // many for piece in pieces)
+        if not joints:
+            continue
+        both = "both " if all(piece.joints == 2 for piece in pieces) else ""
         if kind.mount == "strip":
             yield BillLine(
-                "strip joint", joint.part, joints, "piece", joint.price, f"both ends of {names}"
+                "strip joint", joint.part, joints, "piece", joint.price, f"{both}ends of {names}"
             )
         else:
             plug = parts.data_plug
@@ -102,9 +105,9 @@ def _moved_ends(repair: HouseRepair) -> list[str]:
     found = []
     for before, after in zip(repair.before.runs, repair.after.runs, strict=True):
         if before.ends[0] != after.ends[0]:
-            found.append(f"{before.name}.start")
-        if before.ends[1] != after.ends[1]:
-            found.append(f"{before.name}.end")
+            found.append(f"what came to {before.name}.start")
+        if before.ends[1] != after.ends[1] and leaves_end(repair.before, before):
+            found.append(f"what left {before.name}.end")
     return found
 
 

@@ -213,3 +213,44 @@ def test_a_wire_of_an_earlier_gap_is_looked_for_where_it_is(
 def test_a_wire_at_the_start_of_a_piece_that_goes() -> None:
     said = "\n".join(told(mended(house(cuts=[3]), out=("a[0:3]",))))
     assert "Wire box → a.start ends at the start of the run: no pixel is left on its piece." in said
+
+
+@pytest.mark.parametrize(
+    ("out", "new", "count"),
+    [
+        # what came to the start onto the new 1; between it and 2
+        (("a[0]",), ("a[1]",), 2),
+        # between 117 and the new 118; what left the end
+        (("a[119]",), ("a[118]",), 2),
+        (("a[0]", "a[119]"), ("a[1]", "a[118]"), 4),
+        # two ends of the bridge 116 to 118; what left the end
+        (("a[117]",), ("a[118:120]",), 3),
+        # two bridges, with the new 60 between them
+        (("a[59]", "a[61]"), ("a[60]",), 4),
+        # nothing cut out beside: both ends of the piece
+        ((), ("a[1]",), 2),
+        (("a[119]",), (), 1),
+    ],
+)
+def test_each_joint_is_counted_once(out: tuple[str, ...], new: tuple[str, ...], count: int) -> None:
+    assert joints(mended(house(wires=NEXT), out=out, new=new)) == count
+
+
+def test_no_joint_where_nothing_leaves_the_end() -> None:
+    last = house(chain=("b", "a"))
+    made = mended(last, out=("a[119]",))
+    assert joints(made) == 0
+    said = "\n".join(told(made))
+    assert "a now ends with a[118]; nothing goes on behind it." in said
+    assert "left the end" not in said
+    # the new 118 is joined to 117 alone
+    made = mended(last, out=("a[119]",), new=("a[118]",))
+    assert joints(made) == 1
+    assert "Join nothing" not in "\n".join(told(made))
+
+
+def test_the_bill_says_which_joints_those_are() -> None:
+    made = mended(house(wires=NEXT), out=("a[119]",), new=("a[118]",))
+    lines = repair_bill(made, builtin_parts()).lines
+    (line,) = (line for line in lines if line.item == "strip joint")
+    assert line.purpose == "what left a.end, ends of a[118]"
