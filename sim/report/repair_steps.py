@@ -168,20 +168,20 @@ _FOUND: dict[WireFound, str] = {
 
 def _goes_on(gap: GapMended, wire: WireThere) -> str:
     """Where a wire is, and what it is joined to now."""
+    beside = gap.behind if gap.before is None else gap.before
     bridged = gap.before is not None and gap.behind is not None
+    bridge = "the new one" if wire.found in ("bridge", "none") else "the bridge"
+    minus = bridge if bridged else f"the − of {gap.run}[{beside}]"
     if wire.found == "none":
-        beside = gap.behind if gap.before is None else gap.before
-        minus = "the new one" if bridged else f"the − of {gap.run}[{beside}]"
         return (
             "ended in this gap, on a piece that had no pixel left before: leave its + as it is; if"
             f" its − is on the old bridge, join that to {minus}."
         )
     ends = _FOUND[wire.found]
-    bridge = "the new one" if wire.found == "bridge" else "the bridge"
     sides = [(wire.before, gap.before), (wire.behind, gap.behind)]
     there = [f"{gap.run}[{at}]" for goes, at in sides if goes and at is not None]
     if not there:
-        return f"{ends}: {_on_none(wire.others)}"
+        return f"{ends}: {_on_none(wire.others, minus)}"
     if not bridged:
         return f"{ends}: join it to {there[0]}, + to + and − to −."
     if gap.cuts:
@@ -189,12 +189,12 @@ def _goes_on(gap: GapMended, wire: WireThere) -> str:
     return f"{ends}: join it to {bridge}."
 
 
-def _on_none(others: tuple[str, ...]) -> str:
+def _on_none(others: tuple[str, ...], minus: str) -> str:
     """What becomes of a wire whose piece of the run has no pixel left."""
     if others:
         return (
             f"no pixel is left on its piece. Join its + to that of wire {' and '.join(others)}"
-            " alone, never to a piece beside, and its − to the bridge."
+            f" alone, never to a piece beside, and its − to {minus}."
         )
     return (
         "no pixel is left on its piece. Take the wire off, or its fuse out, and insulate its +;"

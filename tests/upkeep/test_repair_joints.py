@@ -15,6 +15,7 @@ from layouts.conductors import bridge_conductors, data_conductors
 from layouts.faults import Fault
 from layouts.records import House
 from sim.parts import builtin_parts
+from sim.report.handover.repaired import cuts_said
 from sim.report.repair_steps import parts_needed, steps
 from sim.report.wording.diagnosis import repair_of as repair_named
 from sim.upkeep.diagnosis import Suspect
@@ -119,6 +120,12 @@ def test_a_diagnosis_bridges_the_clock_too() -> None:
     suspect = Suspect((cause,), 1.0, (), ())
     said = "\n".join(repair_named(suspect, house("apa102")).steps)
     assert "bridge +, −, data and clock over the gap" in said
+
+
+def test_the_handover_names_the_clock_at_a_cut() -> None:
+    said = cuts_said(house("apa102", cuts=[40]))
+    assert "a[40]: there a repair joins −, data and clock alone, never the +." in said
+    assert "joins − and data alone" in cuts_said(house(cuts=[40]))
 
 
 def before(said: list[str], one: str, other: str) -> bool:
@@ -254,3 +261,11 @@ def test_the_bill_says_which_joints_those_are() -> None:
     lines = repair_bill(made, builtin_parts()).lines
     (line,) = (line for line in lines if line.item == "strip joint")
     assert line.purpose == "what left a.end, ends of a[118]"
+
+
+def test_at_an_end_no_bridge_is_spoken_of() -> None:
+    of = house(cuts=[3], wires=(feed("a[1]"),))
+    said = "\n".join(told(mended(of, out=("a[0:3]",))))
+    assert "Join its + to that of wire box → a[1] alone" in said
+    assert said.count("and its − to the − of a[3].") == 2  # of the wires at a.start and at a[1]
+    assert "bridge" not in said

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from layouts import length_text
+from layouts.conductors import bridge_conductors
 from layouts.points import RunSlice, run_slice
 from layouts.records import House
 from sim.report.handover.doc import Chapter, Grid, Para, cols
 from sim.report.handover.facts import Handover
+from sim.report.wording.conductors import conductors_text
 from sim.upkeep.repair import PixelSpan, PixelSpot, spans_of, spot_m
 
 #: How lines begin that `repair --write` puts into the history.
@@ -37,7 +39,10 @@ def cuts_said(house: House) -> str:
     places = ", ".join(f"{run.name}[{cut}]" for run in house.runs for cut in run.cuts)
     if not places:
         return ""
-    return f" The + is cut before {places}: there a repair joins − and data alone, never the +."
+    kinds = dict.fromkeys(run.kind for run in house.runs if run.cuts)
+    names = dict.fromkeys(name for kind in kinds for name in bridge_conductors(kind, cut=True))
+    joined = conductors_text(names)
+    return f" The + is cut before {places}: there a repair joins {joined} alone, never the +."
 
 
 def repaired_rows(house: House) -> Iterator[tuple[str, str, str]]:
