@@ -42,14 +42,15 @@ class RunPiece:
 
 
 def unfed_pieces(house: House) -> tuple[RunPiece, ...]:
-    """The pieces of runs whose + no supply reaches, run by run."""
+    """The pieces of runs whose + no supply reaches, run by run; none that has no pixel left."""
     networks = joined(house)
     live = {networks.get(_terminal(supply)) for supply in house.supplies} - {None}
     found = []
     for run in house.runs:
         bounds = pairwise((0, *run.cuts, run.count))
         for number, (first, end) in enumerate(bounds):
-            if networks.get(("run", run.name, number)) not in live:
+            fed = networks.get(("run", run.name, number)) in live
+            if not fed and run.has_pixel[first:end].any():
                 found.append(RunPiece(run, first, end))
     return tuple(found)
 

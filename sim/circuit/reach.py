@@ -45,8 +45,13 @@ def reach(
     dead = np.flatnonzero(~live[: net.free])
     at = np.zeros(0, dtype=np.int64) if shorted is None else shorted
     held = np.stack([over[at], under[at]], axis=1)
+    hold = live
+    if len(at):
+        bound = groups(held, int(island.max()) + 1)
+        hold = bound[over] == bound[under]
     return Reach(
         node=live,
+        held=hold,
         live=live[: net.pixels],
         fed=fed,
         joined=joined,

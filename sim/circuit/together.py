@@ -16,7 +16,8 @@ class Reach:
     """N pixels, S supplies."""
 
     node: np.ndarray  # (M + S,) bool: a supply reaches + and − of the node
-    live: np.ndarray  # (N,) bool: the same of the pixels
+    held: np.ndarray  # (M + S,) bool: its volts are definite, by a supply or by a short alone
+    live: np.ndarray  # (N,) bool: `node` of the pixels
     fed: np.ndarray  # (S, N) bool: the pixel hangs on the + of this supply
     joined: np.ndarray  # (S,) numbers the supplies by what + they share
     loose: np.ndarray  # nodes where a resistor joins + to −

@@ -14,15 +14,17 @@ from .build import Network
 def unreached_findings(network: Network) -> tuple[Finding, ...]:
     """Code `unreached`: one finding for each run of which some pixel has no way to a supply.
 
-    Nothing is unreached in a house without supplies.
+    Nothing is unreached in a house without supplies, nor where a pixel is cut out: it asks for
+    no feed, and parts nothing that is dark on both sides of it.
     """
     if network.reach.whole or not len(network.fixed_v):
         return ()
     found = []
     for run in network.house.runs:
-        dark = np.flatnonzero(~network.reach.live[run.pixels])
+        there = np.flatnonzero(run.has_pixel)
+        dark = np.flatnonzero(~network.reach.live[run.pixels][there])
         if len(dark):
-            pieces = _pieces(dark)
+            pieces = [(int(there[first]), int(there[last])) for first, last in _pieces(dark)]
             remedies = tuple(Remedy("add-feed", f"{run.name}[{first}]") for first, _ in pieces)
             found.append(
                 Finding(

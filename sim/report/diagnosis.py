@@ -112,6 +112,7 @@ def as_json(found: Diagnosis, house: House, priors: str) -> Mapping[str, Any]:
             "at": test.at,
             "during": test.during,
             "conductor": test.conductor,
+            "fuses_out": list(test.fuses_out),
             "repair_first": test.repair_first,
             "what": test_label(test),
             "needs": needs_label(test),

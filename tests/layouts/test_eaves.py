@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from layouts import House, house_findings
-from layouts.eaves import EDGE_M, Mounting, mounting
+from layouts.eaves import EDGE_M, Mounting, _lower_edges, mounting
 from sim.report.wording import sentence
 
 HOUSE = """\
@@ -99,6 +99,36 @@ def test_under_a_slope(house):
     # 2 cm plumb below a board that rises by a half: square to it, (−1, 2) / √5
     assert found.soffit == pytest.approx(np.tile([-1, 2], (len(found.over), 1)) / np.sqrt(5))
     assert found.above_edge_m == pytest.approx(-0.02 * 2 / np.sqrt(5))
+
+
+def _over(house: House, x: float, y: float) -> str:
+    """The surface over one place from which a pixel shines down."""
+    surfaces = house.drawing.surfaces
+    _, over, _ = _lower_edges(surfaces, np.array([[x, y]]), np.array([[0.0, -1.0, 0.0]]))
+    return surfaces[over[0]].name
+
+
+def test_what_is_metres_in_front_does_not_outweigh_the_aim(build):
+    """By hand, in parts of EDGE_M: at (5, 2.78) the fascia, 0.5 m out, is 0.02 m off and square to
+    the aim: 0.4 - 0.5 = -0.1. A slope of 45° is 0.01/√2 m off, 0.14, and 4 (1 - 1/√2) = 1.17 from
+    square: 1.31, less 1 for being in front: 0.31, however many metres it is. The fascia counts.
+    A level edge 0.01 m off, 4 m out, weighs 0.2 - 1 = -0.8: that counts, and 1.5 m out as well.
+    """
+    slope = "[[3, 0.79], [7, 4.79], [7, 5], [3, 5]]"
+    level = "[[3, 2.79], [7, 2.79], [7, 5], [3, 5]]"
+    for outline, depth, name in ((slope, 4, "fascia"), (level, 4, "bay"), (level, 1.5, "bay")):
+        bay = f"    - {{name: bay, material: trim-white, depth: {depth}, outline: {outline}}}"
+        assert _over(build(2.0, 0.4, board=f"{FASCIA}\n{bay}"), 5, 2.78) == name
+
+
+def test_beyond_a_metre_the_nearer_edge_counts(build):
+    """Two bays 1.5 and 4 m out: their edges 0.005 and 0.02 m off, the one further out first."""
+    told = [
+        f"    - {{name: out-{depth}, material: trim-white, depth: {depth},"
+        f" outline: [[3, {y}], [7, {y}], [7, 5], [3, 5]]}}"
+        for depth, y in ((1.5, 2.785), (4, 2.8))
+    ]
+    assert _over(build(2.0, 0.4, board="\n".join(told)), 5, 2.78) == "out-1.5"
 
 
 def test_on_the_edge_is_told(build):

@@ -47,6 +47,26 @@ def test_pieces_that_nothing_feeds(unfed: Callable[..., House]) -> None:
     assert whole.whole
 
 
+def test_a_piece_without_a_pixel_asks_for_no_feed(
+    unfed: Callable[..., House], parts: Parts
+) -> None:
+    """Whose pixels are all cut out; of a piece of which some are left, these alone are dark."""
+    wires = [*WIRED["wires"], {**WIRED["wires"][0], "to": "eave[20]"}]
+    gone = {**EAVE, "missing": list(range(40, 80))}
+    house = unfed([gone], [("hall", 1.0, 1.5)], **{**WIRED, "wires": wires})
+    assert unfed_pieces(house) == ()
+    assert unreached_findings(build(house)) == ()
+    with pytest.raises(EvenfallError, match="every run is fed already"):
+        plan_house(house, full_codes(house, 1.0), parts)
+    left = {**EAVE, "missing": [40, *range(50, 60), 79]}
+    house = unfed([left], [("hall", 1.0, 1.5)], **{**WIRED, "wires": wires})
+    assert [(p.first, p.end) for p in unfed_pieces(house)] == [(40, 80)]
+    (found,) = unreached_findings(build(house))
+    # 40 positions less 12 that are cut out; the first and the last of them are 41 and 78.
+    assert (found.value, found.detail["pieces"]) == (28.0, ((41, 78),))
+    assert [each.target for each in found.remedies] == ["eave[41]"]
+
+
 def test_no_pixel_of_a_half_wired_run_stays_dark(unfed: Callable[..., House], parts: Parts) -> None:
     house = half(unfed)
     assert unreached_findings(build(house))

@@ -14,14 +14,15 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from effects import bind
+from effects import Show, bind
 from effects.load import scheme_from_text
 from layouts import house_from
 from layouts.faults import Fault
 from layouts.records import House
 from layouts.sightings import sightings_from_text
-from sim.frame import rig_for
+from sim.frame import Rig, on_wire, rig_for
 from sim.upkeep.diagnosis import diagnose
+from sim.upkeep.diagnosis import shown as shown_module
 from sim.upkeep.diagnosis.causes import Breakage
 from sim.upkeep.diagnosis.predicted import LIT
 
@@ -108,3 +109,32 @@ def test_what_is_never_lit_says_nothing(bench: ModuleType, house: House) -> None
         found = diagnose(of, seen, test=False)
         ranks.append([each.probability for each in found.suspects[:5]])
     np.testing.assert_allclose(ranks[0], ranks[1], rtol=1e-9)
+
+
+def test_a_spare_pixel_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every pixel that lights is lit in the first 48 frames of a steady scheme: no more are made.
+
+    Neither a spare nor one cut out is ever lit; of either, nothing is asked.
+    """
+    run = {"name": "eave", "pixels": "ws2811-12v-group3", "path": [[0, 3], [2, 3]], "count": 10,
+           "spare_first": 1, "missing": [5]}  # fmt: skip
+    house = house_from(
+        {
+            "format": "evenfall-house/1",
+            "name": "One",
+            "drawing": {"size": [4, 4]},
+            "runs": [run],
+        }
+    )
+    text = f"format: evenfall-scheme/1\nname: still\nlayers:\n  - {SCHEMES['still']}\n"
+    scheme = scheme_from_text(text, "still.scheme.yaml", house)
+    made: list[int] = []
+
+    def counted(rig: Rig, show: Show, time_s: np.ndarray) -> np.ndarray:
+        made.append(len(time_s))
+        return on_wire(rig, show, time_s)
+
+    monkeypatch.setattr(shown_module, "on_wire", counted)
+    sent = shown_module.shown(rig_for(house, scheme), bind(house, scheme))
+    assert sum(made) == 48
+    assert np.flatnonzero(~sent.visible).tolist() == [0, 5]

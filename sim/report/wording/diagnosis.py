@@ -108,14 +108,33 @@ _CONDUCTORS = {"plus": "+", "minus": "−", "data": "data"}
 _SHOWING = {"scheme": "while the scheme is shown", "white": "with every pixel white at half"}
 
 
+#: A + that nothing feeds has the volts of the − that it touches, and − rises away from the supply.
+_BELOW_ZERO = (
+    ", red probe on +, black on −: below 0 the + there is dead, and touches the − nearer to a"
+    " supply, along the −, than where you measure"
+)
+
+
 def test_label(test: NextTest) -> str:
-    """What to do next."""
+    """What to do next, and what stays as it is meanwhile."""
+    if not test.fuses_out:
+        return _what_to_do(test)
+    fuses = " and ".join(test.fuses_out)
+    one = "the fuse of wire" if len(test.fuses_out) == 1 else "the fuses of wires"
+    return (
+        f"{_what_to_do(test)}; leave {one} {fuses} out: no new one before it is clear why it blew"
+    )
+
+
+def _what_to_do(test: NextTest) -> str:
     during = _SHOWING.get(test.during, "with nothing shown")
     if test.test == "look":
         where = "the whole house" if test.at == "all" else test.at
         return f"look at {where} {during}"
     if test.test == "volts":
-        return f"measure the volts between + and − at {test.at} {during}"
+        volts = f"measure the volts between + and − at {test.at} {during}"
+        below = any(each.result.startswith("-") for each in test.outcomes)
+        return f"{volts}{_BELOW_ZERO}" if below else volts
     if test.test == "ohms":
         return (
             f"unplug everything, wait a minute, and measure the ohms between + and − at {test.at}"

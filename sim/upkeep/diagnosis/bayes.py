@@ -8,9 +8,6 @@ Kleer and Williams 1987; formula from memory), divided by what it costs.
 
 from __future__ import annotations
 
-import heapq
-from functools import cache
-
 import numpy as np
 
 
@@ -59,11 +56,6 @@ def of_groups(p: np.ndarray, given: np.ndarray, group: np.ndarray) -> tuple[np.n
     return whole, mixed / np.maximum(whole, 1e-300)[:, None]
 
 
-def split_gain_bits(p: np.ndarray, outcome: np.ndarray, groups: int) -> float:
-    """The gain of a test without errors whose outcome (H,) in 0..groups−1 each H decides."""
-    return float(entropy_bits(np.bincount(outcome, p, groups)))
-
-
 def with_errors(outcome: np.ndarray, groups: int, error: float) -> np.ndarray:
     """(H, O) of a test that gives `outcome` (H,) but for `error`, which spreads evenly."""
     if groups < 2:
@@ -71,33 +63,3 @@ def with_errors(outcome: np.ndarray, groups: int, error: float) -> np.ndarray:
     given = np.full((len(outcome), groups), error / (groups - 1))
     given[np.arange(len(outcome)), outcome] = 1 - error
     return given
-
-
-def huffman_tests(p: np.ndarray) -> float:
-    """Least expected number of yes-or-no tests where any set of hypotheses can be asked about.
-
-    Huffman 1952: the expected length of the best code word.
-    """
-    heap = [float(x) for x in p if x > 0]
-    heapq.heapify(heap)
-    total = 0.0
-    while len(heap) > 1:
-        both = heapq.heappop(heap) + heapq.heappop(heap)
-        total += both
-        heapq.heappush(heap, both)
-    return total
-
-
-def contiguous_tests(p: np.ndarray) -> float:
-    """The same where only "beyond place k" can be asked: the best tree of splits in order."""
-    p = np.asarray(p, dtype=float)
-    before = np.concatenate([[0.0], np.cumsum(p)])
-
-    @cache
-    def best(first: int, last: int) -> float:
-        if last - first < 2:
-            return 0.0
-        cuts = (best(first, k) + best(k, last) for k in range(first + 1, last))
-        return float(before[last] - before[first]) + min(cuts)
-
-    return best(0, len(p))

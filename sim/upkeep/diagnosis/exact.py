@@ -53,9 +53,10 @@ def exactly(
         return None
     volts, watts = np.zeros(columns, dtype=np.float32), 0.0
     for state in frame.states:
-        reach = state.solution.network.reach.node
+        # A meter shows nothing only between conductors that nothing holds together: a short does.
+        held = state.solution.network.reach.held
         node_v = state.solution.node_v[0]
-        node_v = np.where(reach, node_v, 0.0) if len(reach) == len(node_v) else node_v
+        node_v = np.where(held, node_v, 0.0) if len(held) == len(node_v) else node_v
         volts[: len(node_v)] += state.share * node_v
         loads = loads_of(state.solution, state.received)
         watts += state.share * float(wall_w(state.solution.network, loads).mean())

@@ -17,6 +17,7 @@ from sim.circuit.build import Network
 
 from .bayes import gain_bits, of_groups, outcome_p, with_errors
 from .causes import Breakage
+from .left_out import POWERED, left_out
 from .likelihood import CLOSE, volts_sigma, watts_sigma
 from .notation import looks_text, range_text
 from .ohms import OVER_OHM, read_now, sigma_ohm
@@ -38,6 +39,8 @@ _ERROR = 0.02
 #: less is preferred.
 _INSTRUMENT = {"watts": 1, "bridge": 1, "ohms": 2}
 _NEARLY = 0.9
+#: Once a new fuse blew, a test under power counts as one that needs so much more.
+_BESIDE_A_SHORT = 2
 
 _TRIALS = ("bridge", "swap", "fuse", "new_fuse", "continuity")
 #: So many pixels on either side are looked at with one.
@@ -69,12 +72,17 @@ def next_test(
     """
     best: NextTest | None = None
     most = best_worth = 0.0
+    out = left_out(net.house, seen)
+    wires = {wire_text(wire, net.house): wire for wire in range(len(net.house.wires))}
     for what, at, during, cost, (outcome, told) in _tests(net, causes, p, shown, seen, priors):
         groups = int(outcome.max()) + 1
-        if groups < 2:
+        # Continuity names its conductor: `continuity plus`.
+        test, _, conductor = what.partition(" ")
+        fuse = wires.get(at) if test == "new_fuse" else None
+        if groups < 2 or not out.safe(test, fuse):
             continue
         cost += priors.costs["trip"]
-        if what.partition(" ")[0] in _TRIALS:
+        if test in _TRIALS:
             missed, wrong = priors.errors["trial"], priors.errors["trial-false"]
             given = np.array([[1 - wrong, wrong], [missed, 1 - missed]])[outcome]
         else:
@@ -84,16 +92,17 @@ def next_test(
         if gain < 1e-3:
             continue
         # By minutes; of nearly equal ones that which needs less of an instrument.
-        worth = gain / cost * _NEARLY ** _INSTRUMENT.get(what.partition(" ")[0], 0)
+        needs = _INSTRUMENT.get(test, 0)
+        needs += _BESIDE_A_SHORT if out.shorted and test in POWERED else 0
+        worth = gain / cost * _NEARLY**needs
         if worth <= best_worth:
             continue
         best_worth = worth
         chance = outcome_p(p, given)
         order = np.argsort(-chance, kind="stable")[:12]
         outcomes = tuple(Outcome(told(int(o)), float(chance[o])) for o in order)
-        # Continuity names its conductor: `continuity plus`.
-        test, _, conductor = what.partition(" ")
-        best = NextTest(test, at, during, cost, gain, outcomes, conductor or None)
+        fuses = tuple(wire_text(wire, net.house) for wire in out.stays_out(test, fuse))
+        best = NextTest(test, at, during, cost, gain, outcomes, conductor or None, fuses)
     return best, most
 
 

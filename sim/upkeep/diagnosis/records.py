@@ -45,6 +45,7 @@ class NextTest:
     gain_bits: float  # of `Diagnosis.entropy_bits`, and never more
     outcomes: tuple[Outcome, ...]
     conductor: str | None = None  # of continuity
+    fuses_out: tuple[str, ...] = ()  # wires whose fuse stays out meanwhile, as files have them
     repair_first: bool = False  # trying the repair of the first suspect costs less
 
 

@@ -54,6 +54,7 @@ def shown(rig: Rig, show: Show) -> Sent:
     `during: white` for steady ones.
     """
     there, wide = rig.house.has_pixel, len(rig.house.channels)
+    lights = there & ~rig.house.pixels.spare  # a spare is never lit: nothing to wait for
     first, most_a = np.zeros((len(there), wide), dtype=np.uint8), -1.0
     brightest = first.copy()
     often, lit = np.zeros(first.shape, dtype=np.int64), np.zeros(len(there), dtype=np.int64)
@@ -66,7 +67,7 @@ def shown(rig: Rig, show: Show) -> Sent:
         brightest = np.maximum(brightest, codes.max(axis=0))
         often += (codes > 0).sum(axis=0)
         lit += (codes > 0).any(axis=2).sum(axis=0)
-        if lit[there].all():
+        if lit[lights].all():
             break
     # What lights a pixel in a glint counts where nothing else does.
     enough = np.minimum(_OFTEN * lit[:, None], often.max(axis=1)[:, None])
