@@ -132,6 +132,22 @@ def test_it_is_to_be_done_before_the_first_evening_after_the_dark_time(facts):
     assert "all year" in begin_said(replace(facts, season=(lit_on(*year), None)))
 
 
+def test_a_dark_time_around_the_turn_of_the_year_is_counted(facts):
+    def told(*days: date) -> str:
+        return begin_said(replace(facts, season=(lit_on(*days), None)))
+
+    # 2026 has 365 days: without the 31 of December 334 dark evenings, without one evening 364
+    december = told(*(date(2026, 12, 1) + timedelta(n) for n in range(31)))
+    assert "before 1 December" in december
+    assert "334 dark" in december
+    one = told(date(2026, 10, 31))
+    assert "before 31 October" in one
+    assert "364 dark" in one
+    # each Sunday: six dark evenings between, never a season's begin; the last is 27 December
+    assert "all year" in told(*(date(2026, 1, 4) + timedelta(7 * n) for n in range(52)))
+    assert told().startswith("The season lights no evening of 2026:")
+
+
 def test_a_white_evening_is_seen_in_the_calendar(tmp_path):
     house = load_house(DEMO / "cottage" / "house.yaml")
     (tmp_path / "white.scheme.yaml").write_text(
