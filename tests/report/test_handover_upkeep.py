@@ -73,9 +73,19 @@ def test_watts_and_amperes_at_the_mains(facts):
         "at 120 V", "At its rating", "at 120 V", "Inrush", "IP class",
     ]  # fmt: skip
     assert "look at the supply's label" in table.note
-    # a country that is not in the table, and none: both usual volts of the mains
-    assert mains_volts(small()) == (120.0, 230.0)
     assert mains_volts(small(location=US | {"country": "HU"})) == (230.0,)
+
+
+def test_no_country_and_a_country_without_known_volts_are_told_apart():
+    def note(house) -> str:
+        return grid(wiring_chapter(facts_of(house)), "From the mains, by supply").note
+
+    elsewhere = small(location=US | {"country": "JP"})
+    assert mains_volts(small()) == mains_volts(elsewhere) == (120.0, 230.0)
+    assert "does not say in which country" in note(small())
+    told = note(elsewhere)
+    assert "does not say in which country" not in told
+    assert "The mains volts of country JP are not known here" in told
 
 
 def test_the_tables_name_where_boxes_hang(facts):

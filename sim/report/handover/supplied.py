@@ -45,17 +45,20 @@ class MainsLoad:
 
 
 def mains_volts(house: House, season_country: str = "") -> tuple[float, ...]:
-    """Nominal volts of the mains where the house stands; both usual ones where nobody says."""
+    """Nominal volts of the mains where the house stands; both usual ones where not known."""
     country = (house.location.country if house.location else season_country)[:2].upper()
     if country in _V120.split():
         return (120.0,)
     return (230.0,) if country in _V230.split() else _EITHER_V
 
 
+def _season_country(facts: Handover) -> str:
+    return facts.season[0].season.location.country if facts.season else ""
+
+
 def mains_loads(facts: Handover) -> tuple[MainsLoad, ...]:
     """One a supply: volts times amperes, through its curve or its efficiency."""
-    country = facts.season[0].season.location.country if facts.season else ""
-    at_v = mains_volts(facts.house, country)
+    at_v = mains_volts(facts.house, _season_country(facts))
     made = []
     for supply, load in zip(facts.house.supplies, facts.supplies, strict=True):
         own = curve(facts.house, supply)
@@ -185,10 +188,10 @@ def mains_table(facts: Handover) -> Grid:
         "|No.", "Supply", ">Efficiency", ">At the peak", ">All full", f">at {volts} V",
         ">At its rating", f">at {volts} V", "_Inrush", "_IP class",
     )  # fmt: skip
-    return Grid("From the mains, by supply", heads, tuple(rows), "small", _mains_note(at_v))
+    return Grid("From the mains, by supply", heads, tuple(rows), "small", _mains_note(facts, at_v))
 
 
-def _mains_note(at_v: tuple[float, ...]) -> str:
+def _mains_note(facts: Handover, at_v: tuple[float, ...]) -> str:
     said = (
         "Watts as the supply's efficiency makes them of what it gives; amperes with a power factor"
         " of 1. A supply without power factor correction has 0.4–0.6 [datasheet] and takes up to"
@@ -201,5 +204,12 @@ def _mains_note(at_v: tuple[float, ...]) -> str:
         " 240 V each [datasheet]."
     )
     if len(at_v) > 1:
-        said += " The house file does not say in which country it stands: both usual mains volts."
+        house = facts.house
+        country = (house.location.country if house.location else _season_country(facts))[:2].upper()
+        said += (
+            f" The mains volts of country {country} are not known here: the two most usual ones"
+            " stand in their place. Amperes at another voltage are the watts divided by it."
+            if country
+            else " The house file does not say in which country it stands: both usual mains volts."
+        )
     return said
