@@ -16,7 +16,7 @@ from layouts.provenance import TAGS
 from sim.parts import builtin_parts
 from sim.report.handover import handover_of
 from sim.report.handover.autumn import autumn_chapter, begin_said, check_rows
-from sim.report.handover.building import elevation_chapter, wiring_chapter
+from sim.report.handover.building import data_chapter, elevation_chapter, wiring_chapter
 from sim.report.handover.doc import Grid
 from sim.report.handover.facts import Subject
 from sim.report.handover.owning import _stand_ins, sources_chapter
@@ -95,6 +95,15 @@ def test_the_tables_name_where_boxes_hang(facts):
         ("controller: A", "not said", "–", "not said"),
     )
     assert grid(wiring_chapter(facts), "Supplies").rows[0][-1] == "loft"
+
+
+def test_it_is_said_what_the_list_of_parts_adds_to_a_data_wire():
+    """Told without slack: the list adds 0.3 m at each end, as the built-in parts file has it."""
+    house = small()
+    assert builtin_parts().slack_m == 0.3
+    note = grid(data_chapter(facts_of(house)), "Data leads").note
+    assert "The list of parts adds to a straight one 0.30 m at each end" in note
+    assert "the thinnest wire of the parts file where no lead says which" in note
 
 
 def said(facts) -> str:
