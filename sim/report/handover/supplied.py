@@ -99,9 +99,10 @@ def boxes_table(facts: Handover) -> Grid | None:
         spot = spots[box.name] if supply else outputs[box.name.split(", ")[0]]
         name = f"{numbers[box.name]} {box.name}" if supply else f"controller: {box.name}"
         at = "–" if not box.stated else ", ".join(laid_text(m, house.units) for m in box.xy_m)
-        place = spot if isinstance(spot, str) else "no place named" if box.stated else "not said"
         dry = sheltered.get(spot) if isinstance(spot, str) else None
-        rows.append((name, place, at, {True: "yes", False: "no", None: "not said"}[dry]))
+        rows.append(
+            (name, _place(spot, box.stated), at, {True: "yes", False: "no", None: "not said"}[dry])
+        )
     if lost:
         rows.append((f"controller: {', '.join(lost)}", "not said", "–", "not said"))
     if not rows:
@@ -112,6 +113,11 @@ def boxes_table(facts: Handover) -> Grid | None:
         tuple(rows),
         note="Of what is not said the drawing supposes a spot beside the first thing on it.",
     )
+
+
+def _place(spot: Spot | None, stated: bool) -> str:
+    """The name of the place where a box hangs, or which part of it the house file leaves out."""
+    return spot if isinstance(spot, str) else "no place named" if stated else "not said"
 
 
 def supplies_table(facts: Handover) -> Grid:
@@ -127,21 +133,13 @@ def supplies_table(facts: Handover) -> Grid:
             each.scheme or "all full",
             f"{each.full_a:.2f} A",
             percent(each.full_a / each.rated_a),
-            _place(each_at.at),
         )
-        for n, (each, each_at) in enumerate(
-            zip(facts.supplies, facts.house.supplies, strict=True), 1
-        )
+        for n, each in enumerate(facts.supplies, 1)
     )
     heads = cols(
-        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load",
-        "Hangs at",
-    )  # fmt: skip
+        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load"
+    )
     return Grid("Supplies", heads, rows, note="A load of more than 80 % is too much for hours.")
-
-
-def _place(spot: Spot | None) -> str:
-    return "not said" if spot is None else spot if isinstance(spot, str) else "no place named"
 
 
 def mains_table(facts: Handover) -> Grid:
