@@ -98,6 +98,19 @@ def test_the_tables_name_where_boxes_hang(facts):
     assert "loft" not in str(grid(wiring_chapter(facts), "Supplies"))
 
 
+def test_figures_of_supplies_name_their_sheet(facts):
+    """No figure of a sheet without which one: the family's, by its date, or a maker's guide."""
+    note = grid(wiring_chapter(facts), "From the mains, by supply").note
+    for figure in ("60 A", "2 mA", "0.4–0.6"):
+        behind = note.partition(figure)[2].partition("[datasheet]")[0]
+        assert re.search("sheet of 2022-08-05|the same sheet|user guide", behind), figure
+        assert len(behind) < 60, figure
+    (label,) = (r for r in check_rows(facts)[0] if r.look.startswith("Label of every supply"))
+    assert "−25 °C (its sheet of 2022-08-05)" in label.right
+    assert "−30 °C (2022-04-25)" in label.right
+    assert label.right.endswith("−5 or −10 °C [from memory]")
+
+
 def test_it_is_said_what_the_list_of_parts_adds_to_a_data_wire():
     """Told without slack: the list adds 0.3 m at each end, as the built-in parts file has it."""
     house = small()

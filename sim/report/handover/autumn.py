@@ -143,8 +143,9 @@ def _unplugged(facts: Handover) -> Iterator[CheckRow]:
         if frost:
             yield CheckRow(
                 "Label of every supply and adaptor",
-                "Its range of temperature goes as far down as your frost: enclosed ones −25 or"
-                " −30 °C, plug-in adaptors only −5 or −10 °C",
+                "Its range of temperature goes as far down as your frost: one enclosed 350 W family"
+                " −25 °C (its sheet of 2022-08-05), one potted 60 W family −30 °C (2022-04-25),"
+                " plug-in adaptors only −5 or −10 °C [from memory]",
                 "Move it inside, or another one",
                 "datasheet",
             )

@@ -192,14 +192,14 @@ def mains_table(facts: Handover) -> Grid:
 def _mains_note(facts: Handover, at_v: tuple[float, ...]) -> str:
     said = (
         "Watts as the supply's efficiency makes them of what it gives; amperes with a power factor"
-        " of 1. A supply without power factor correction has 0.4–0.6 [datasheet] and takes up to"
-        " 2.5 times the amperes. Inrush current, IP class and power factor are not known here:"
-        " look at the supply's label or sheet, and write them in. When switched on cold, one"
-        " enclosed 350 W family takes 60 A for an instant [datasheet]; several at once may trip a"
-        " breaker, so its kind and size are the electrician's choice. Lit for three hours or more,"
-        " a North American circuit is loaded to 80 % of its breaker at most (NEC 210.20(A))"
-        " [standard, transcribed]. Leakage adds up on one GFCI/RCD: of that family up to 2 mA at"
-        " 240 V each [datasheet]."
+        " of 1. A supply without power factor correction has 0.4–0.6 (a maker's user guide"
+        " [datasheet]) and takes up to 2.5 times the amperes. Inrush current, IP class and power"
+        " factor are not known here: look at the supply's label or sheet, and write them in. When"
+        " switched on cold, one enclosed 350 W family takes 60 A for an instant (its sheet of"
+        " 2022-08-05 [datasheet]); several at once may trip a breaker, so its kind and size are the"
+        " electrician's choice. Lit for three hours or more, a North American circuit is loaded to"
+        " 80 % of its breaker at most (NEC 210.20(A)) [standard, transcribed]. Leakage adds up on"
+        " one GFCI/RCD: of that family up to 2 mA at 240 V each (the same sheet [datasheet])."
     )
     if len(at_v) > 1:
         house = facts.house
