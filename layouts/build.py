@@ -46,7 +46,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
     old = None
     if before is not None:
         old = Placed(before.house.runs, before.house.pixels, before.untouched)
-    placed = build_runs(file.runs, known, whole, names, refusals, old)
+    placed = build_runs(file.runs, known, whole, names, refusals, old, file.units)
     runs = placed.runs
     named_as_before = before and [run.name for run in runs] == [r.name for r in before.house.runs]
     if before and named_as_before and before.zones and placed.pixels is before.house.pixels:
@@ -55,7 +55,7 @@ def build(file: HouseFile, known: Known, refusals: Refusals, before: Before | No
         zones = MappingProxyType(build_zones(file.zones, runs, refusals))
     wires = build_wires(file, runs, known, refusals)
     if refusals.complete("drawing"):
-        refuse_beyond(file.runs, file.drawing.viewer, refusals)
+        refuse_beyond(file.runs, file.drawing.viewer, file.units, refusals)
     outputs = build_outputs(file.outputs, runs, known, refusals, may_overlap=before is not None)
     routes = build_routes(file.routes, refusals)
     refuse_unknown_spots(file, refusals)

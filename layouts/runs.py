@@ -24,6 +24,7 @@ from layouts.place import (
     path_length_m,
 )
 from layouts.records import Kind, Pixels, Profile, Run, placing
+from layouts.units import METRES, length_text
 
 if TYPE_CHECKING:
     from layouts.schema import RunEntry
@@ -34,15 +35,18 @@ MAX_PIXELS = 200_000
 _Places = tuple[np.ndarray, np.ndarray, np.ndarray]
 
 
-def refuse_beyond(entries: list[RunEntry], viewer_m: float, refusals: Refusals) -> None:
-    """Refuses runs that would hang behind whoever looks at the house."""
+def refuse_beyond(entries: list[RunEntry], viewer_m: float, units: str, refusals: Refusals) -> None:
+    """Refuses runs that would hang behind whoever looks at the house, told in its `units`."""
+    less = "in" if units in ("ft", "in") else "mm"
     for index, entry in enumerate(entries):
         if entry.standoff >= viewer_m:
             what = (
-                f"run '{entry.name}' stands off {entry.standoff:g} m, beyond the viewer at"
-                f" {viewer_m:g} m"
+                f"run '{entry.name}' stands off {length_text(entry.standoff, units)}, beyond the"
+                f" viewer at {length_text(viewer_m, units)}"
             )
-            do = f"check the unit: '{entry.standoff:g} mm'?" if entry.standoff >= 10 else "check it"
+            written = f"{entry.standoff / METRES[units]:g} {less}"
+            far = units != less and entry.standoff >= 10
+            do = f"check the unit: '{written}'?" if far else "check it"
             refusals.add(("runs", index, "standoff"), what, do)
 
 
@@ -53,16 +57,17 @@ def build_runs(
     names: list[str],
     refusals: Refusals,
     before: Placed | None = None,
+    units: str = "m",
 ) -> Placed:
     """The runs in file order and their pixels.
 
     `kinds` are those that are whole, `names` every name a file may use for one: a kind that is
     known but not whole has been complained about already. Runs that stand as they did `before`
-    keep their pixels.
+    keep their pixels. Refusals tell lengths in `units`.
     """
     if not entries and refusals.complete("runs"):
         refusals.add(("runs",), "there are no runs", "add one")
-    made = _Making(known.profiles, kinds, names, refusals, before)
+    made = _Making(known.profiles, kinds, names, refusals, before, units)
     for index, entry in enumerate(entries):
         if not made.add(entry, ("runs", index)):
             break
@@ -88,9 +93,10 @@ class _Making:
         names: list[str],
         refusals: Refusals,
         before: Placed | None,
+        units: str,
     ):
         self._profiles, self._kinds, self._names = profiles, kinds, names
-        self._refusals, self._before = refusals, before
+        self._refusals, self._before, self._units = refusals, before, units
         self._old = {run.name: run for run in before.runs} if before else {}
         self._runs: list[Run] = []
         self._places: list[_Places] = []
@@ -145,7 +151,7 @@ class _Making:
             what = f"run '{entry.name}' has {count} pixels, all of them spare"
             refusals.add((*path, "spare_first"), what, f"write at most {count - 1}")
             return None
-        cuts = cuts_of(entry, count, pitch_m, (*path, "cuts"), refusals)
+        cuts = cuts_of(entry, count, pitch_m, (*path, "cuts"), refusals, self._units)
         path_m.flags.writeable = False
         return Run(
             name=entry.name,

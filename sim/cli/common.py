@@ -134,6 +134,15 @@ RatesOption = Annotated[
     Path | None,
     typer.Option("--rates", metavar="FILE", help="Rates of cold, heat and years of your own."),
 ]
+SizeOption = Annotated[
+    Any,
+    typer.Option(
+        "--size",
+        parser=parse_size_px,
+        metavar="WxH",
+        help="In pixels. Left out: 1280x720, or the shape of the house's photograph.",
+    ),
+]
 GroundOption = Annotated[
     str | None,
     typer.Option("--ground", metavar="NAME", help="grass, wet or snow; left out: the file's."),

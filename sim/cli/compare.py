@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import zip_longest
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -32,6 +33,18 @@ from sim.cli.common import (
 )
 from sim.cli.spread_options import SeedOption, SpreadOption, refuse_draws
 
+_NO_KIND = (
+    "--kinds names no kind; write one or more behind it, as in '--kinds ws2812b ws2815'; 'evenfall"
+    " list kinds' names them all"
+)
+
+
+def _is_kind(text: str | None) -> bool:
+    """Whether it may name a kind: a word that is neither a flag nor a file."""
+    if not text or text.startswith("-"):
+        return False
+    return Path(text).suffix not in (".yaml", ".yml")
+
 
 class SeveralKinds(TyperCommand):
     """Lets `--kinds` take all the names that follow it."""
@@ -40,10 +53,12 @@ class SeveralKinds(TyperCommand):
         """Write `--kinds A B` as `--kinds A --kinds B`, up to a flag or a file."""
         spelled: list[str] = []
         taking = False
-        for text in args:
+        for text, behind in zip_longest(args, args[1:]):
             if text == "--kinds":
+                if not _is_kind(behind):
+                    raise typer.BadParameter(_NO_KIND, ctx)
                 taking = True
-            elif taking and not text.startswith("-") and Path(text).suffix not in (".yaml", ".yml"):
+            elif taking and _is_kind(text):
                 spelled += ["--kinds", text]
             else:
                 taking = False

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from sim.cli.common import (
     HouseArgument,
     JsonFlag,
+    SizeOption,
     announce_compiling,
     console,
-    parse_size_px,
     print_json,
     read_beside,
     say,
@@ -38,9 +38,7 @@ def diagnose(
         Path | None,
         typer.Option("--out", metavar="FILE", help="A picture of what was seen, .png"),
     ] = None,
-    size: Annotated[
-        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
-    ] = "1280x720",
+    size: SizeOption = None,
     json: JsonFlag = False,
 ) -> None:
     """Causes by probability from what was seen, the next test worth making, and the repair."""
@@ -60,8 +58,10 @@ def diagnose(
     assumed = load_priors(priors)
     found = found_in(_case(read, seen.scheme, assumed), seen.seen)
     if out is not None:
+        from sim.light.photo_shape import usual_size
         from sim.report.diagnosis_picture import diagnosis_png
 
+        size = usual_size(read) if size is None else size
         write_out(out, diagnosis_png(found, read, size))
         say(f"wrote {out}")
     if json:

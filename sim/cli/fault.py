@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
@@ -12,10 +12,10 @@ from sim.cli.common import (
     HouseArgument,
     JsonFlag,
     SchemeArgument,
+    SizeOption,
     console,
     fail,
     load_show,
-    parse_size_px,
     parse_time_s,
     print_json,
     read_beside,
@@ -35,9 +35,7 @@ def fault(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="A picture of it, .png")
     ] = None,
-    size: Annotated[
-        Any, typer.Option("--size", parser=parse_size_px, metavar="WxH", help="In pixels.")
-    ] = "1280x720",
+    size: SizeOption = None,
     beside: Annotated[
         bool, typer.Option("--beside", help="The sound house beside it, at one exposure.")
     ] = False,
@@ -56,9 +54,10 @@ def fault(
     if out is not None:
         from sim.frame import scene
         from sim.light import picture
+        from sim.light.photo_shape import usual_size
         from sim.pictures import Picture
 
-        lit = scene(rig.house, size)
+        lit = scene(rig.house, usual_size(rig.house) if size is None else size)
         drawn = picture(lit, report.frame.light[0])
         if beside:
             from sim.report.fault import words_below

@@ -83,7 +83,7 @@ def handover(
     ] = None,
     json: JsonFlag = False,
 ) -> None:
-    """One document to build, buy, repair and check by, every autumn: pictures, wiring, parts."""
+    """One document to build, buy and repair by, with a check for every autumn."""
     named = files or []
     if out is None and not json:
         fail("evenfall handover: nothing to write to; name a file with --out, .html or .pdf")

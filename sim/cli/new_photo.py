@@ -92,8 +92,8 @@ def from_photo(
             pixel, at = known_pairs(points, unit, size_px)
             plane = _from_points(pixel, at, size_px, lens, unit)
         else:
-            plane, pixel, at = _from_lengths(*lines_of(lengths, unit, size_px), size_px, lens)
-        _tell_eye(plane, away_m)
+            plane, pixel, at = _from_lengths(*lines_of(lengths, unit, size_px), size_px, lens, unit)
+        _tell_eye(plane, away_m, unit)
     except UnfitPoints as wrong:
         flag = "--point" if points else "--length"
         raise InputError([Problem(flag, 0, 0, wrong.what, wrong.do)]) from None
@@ -244,16 +244,16 @@ def _from_points(
     for number, (each, of_pixel) in enumerate(zip(off, worth, strict=True), 1):
         late = ", more than it should" if each > limits().photo_fit_m else ""
         say(
-            f"point {number}: {100 * each:.1f} cm off{late}; a pixel there is"
-            f" {100 * of_pixel:.2g} cm"
+            f"point {number}: {_small_text(each, unit)} off{late}; a pixel there is"
+            f" {_small_text(of_pixel, unit, '.2g')}"
         )
     odd = odd_point(pixel, at, size_px, lens, limits().photo_fit_m)
     if odd is not None:
         x, y = (length_text(round(m, 2), unit) for m in odd.seen_m)
         raise UnfitPoints(
             f"point {odd.number + 1} does not fit: without it the others agree within"
-            f" {100 * odd.others_m:.1f} cm, and have its pixel at {x}, {y},"
-            f" {100 * odd.off_m:.0f} cm away",
+            f" {_small_text(odd.others_m, unit)}, and have its pixel at {x}, {y},"
+            f" {_small_text(odd.off_m, unit, '.0f')} away",
             "see whether its pixel or its place was mistyped, or leave it out",
         )
     if len(pixel) == 4:
@@ -261,10 +261,23 @@ def _from_points(
     return plane
 
 
+def _small_text(metres: float, unit: str, form: str = ".1f") -> str:
+    """How far off something is: in inches to who measures in feet or inches, else centimetres."""
+    from layouts.units import METRES
+
+    small = "in" if unit in ("ft", "in") else "cm"
+    return f"{metres / METRES[small]:{form}} {small}"
+
+
 def _from_lengths(
-    level: list[Any], upright: list[Any], size_px: tuple[int, int], lens: tuple[float, float]
+    level: list[Any],
+    upright: list[Any],
+    size_px: tuple[int, int],
+    lens: tuple[float, float],
+    unit: str,
 ) -> tuple[Plane, np.ndarray, np.ndarray]:
     from layouts.photograph import known_points, plane_from_lengths, to_wall
+    from layouts.units import length_text
 
     plane = plane_from_lengths(level, upright, size_px, lens)
     lines = [*level, *upright]
@@ -272,15 +285,17 @@ def _from_lengths(
         ends = to_wall(plane, line.pixel)
         apart = float(np.hypot(*(ends[1] - ends[0])))
         if line.length_m is not None:
-            off = 100 * abs(apart - line.length_m)
-            say(f"{line.length_m:.3g} m comes out as {apart:.3f} m, {off:.1f} cm off")
+            known, found = (length_text(each, unit) for each in (line.length_m, apart))
+            off = _small_text(abs(apart - line.length_m), unit)
+            say(f"{known} comes out as {found}, {off} off")
     pixel, at = known_points(plane, np.concatenate([line.pixel for line in lines]))
     return plane, pixel, at
 
 
-def _tell_eye(plane: Plane, away_m: float | None) -> None:
+def _tell_eye(plane: Plane, away_m: float | None, unit: str) -> None:
     """Where the camera was; raises UnfitPoints where the viewer's distance cannot be."""
     from layouts.photograph import UnfitPoints, eye_of
+    from sim.report.lengths import about_text
 
     if away_m is not None:
         x, y, _ = eye_of(plane, away_m)
@@ -290,4 +305,5 @@ def _tell_eye(plane: Plane, away_m: float | None) -> None:
         except UnfitPoints:
             say("how far away the photo was taken it does not tell; --viewer says it")
             return
-    say(f"the camera stood {away_m:.1f} m from the wall, before x = {x:.1f} m, {y:.1f} m up")
+    away, across, up = (about_text(float(each), unit) for each in (away_m, x, y))
+    say(f"the camera stood {away} from the wall, before x = {across}, {up} up")

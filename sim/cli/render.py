@@ -13,13 +13,13 @@ from sim.cli.common import (
     HouseArgument,
     JsonFlag,
     RatesOption,
+    SizeOption,
     TemperatureOption,
     announce_compiling,
     check_ground,
     console,
     fail,
     parse_share,
-    parse_size_px,
     parse_time_s,
     print_json,
     progress,
@@ -51,15 +51,7 @@ def render(
         float | None,
         typer.Option("--seconds", parser=parse_time_s, metavar="TIME", help="Length of a film."),
     ] = None,
-    size: Annotated[
-        Any,
-        typer.Option(
-            "--size",
-            parser=parse_size_px,
-            metavar="WxH",
-            help="In pixels. Left out: 1280x720, or the shape of the house's photograph.",
-        ),
-    ] = None,
+    size: SizeOption = None,
     hour: Annotated[
         str, typer.Option("--hour", metavar="NAME", help="dusk, evening or late")
     ] = "late",

@@ -26,6 +26,7 @@ from sim.report.blocks import (
 from sim.report.cautions import WIRING
 from sim.report.compare import Comparison, KindReport
 from sim.report.compare_spread_text import sure_blocks
+from sim.report.lengths import about_text
 from sim.report.limits_told import limit_told
 from sim.report.text import amps, beside_ceilings, clock, count, number, percent
 from sim.report.wording import sentence
@@ -116,11 +117,12 @@ def _title(comparison: Comparison) -> Title:
 
 
 def same_for_all(comparison: Comparison) -> str:
-    """`300 pixels`, or the metres where densities differ."""
+    """`300 pixels`, or the length where densities differ."""
     counts = {each.pixels for each in comparison.kinds}
     if len(counts) == 1:
         return f"{count(counts.pop())} pixels"
-    return f"{sum(run.length_m for run in comparison.house.runs):.1f} m"
+    house = comparison.house
+    return about_text(sum(run.length_m for run in house.runs), house.units)
 
 
 def _columns(comparison: Comparison, rows: Sequence[ComparedRow]) -> Table:
@@ -134,9 +136,10 @@ def _columns(comparison: Comparison, rows: Sequence[ComparedRow]) -> Table:
 
 def _current_rows(comparison: Comparison) -> list[ComparedRow]:
     _, held = _levels(comparison)
+    units = comparison.house.units
     rows: list[ComparedRow] = [
         ("channels", channels_in_words),
-        ("pixels", lambda each: f"{count(each.pixels)}, {each.metres:.1f} m"),
+        ("pixels", lambda each: f"{count(each.pixels)}, {about_text(each.metres, units)}"),
         ("light, mean", lambda each: f"{number(each.lumens)} lm"),
         ("light, most", lambda each: f"{number(each.lumens_peak)} lm"),
         ("power, mean", lambda each: f"{number(each.watts)} W"),

@@ -14,6 +14,7 @@ from sim.light.cells import Cells
 from sim.light.flash import HOT_AREA_SR, LONG_S, MOST_TRANSITIONS, FlashVerdict
 from sim.report.flash_remedy import changes, slowest_needed
 from sim.report.flashing import Flash, watch_flash
+from sim.report.lengths import about_text
 
 #: A run counts as flashing when a pixel of it is so near a hot cell [m].
 _NEAR_M = 0.6
@@ -100,4 +101,4 @@ def _where(house: House, cells: Cells, which: np.ndarray) -> str:
     if near:
         return ", ".join(near)
     x, y = np.median(spots_m, axis=0)
-    return f"wall at x {x:.1f} m, y {y:.1f} m"
+    return f"wall at x {about_text(x, house.units)}, y {about_text(y, house.units)}"

@@ -21,6 +21,13 @@ def laid_text(length_m: float, units: str) -> str:
     return f"{length_m:.2f} m" if units == "m" else length_text(length_m, units)
 
 
+def about_text(length_m: float, units: str) -> str:
+    """A length or a place that is only seen: to the decimetre, or to the inch."""
+    if units in _FEET:
+        return length_text(round(length_m / METRES["in"]) * METRES["in"], units)
+    return f"{length_m:.1f} m" if units == "m" else length_text(round(length_m, 1), units)
+
+
 def quantity_cells(line: BillLine, units: str) -> tuple[str, str, str]:
     """How much of a line, its unit, and the price of one.
 

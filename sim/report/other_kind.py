@@ -15,6 +15,7 @@ from layouts.catalogue import limits
 from layouts.ratings import rating_text
 from layouts.records import House, Kind, Run, Supply
 from layouts.wiring import connected, whole
+from sim.report.lengths import about_text
 from sim.report.text import count
 
 
@@ -40,7 +41,7 @@ def with_runs(house: House, kind: Kind, chosen: Collection[str]) -> tuple[House,
     return made, tuple(
         note
         for old, new in zip(house.runs, made.runs, strict=True)
-        if (note := _run_note(old, new, kind, old.name in chosen))
+        if (note := _run_note(old, new, kind, old.name in chosen, house.units))
     )
 
 
@@ -105,7 +106,7 @@ def _led_notes(kind: Kind) -> tuple[str, ...]:
     return (f"one pixel is {kind.leds_per_pixel} LEDs that light together",)
 
 
-def _run_note(old: Run, new: Run, kind: Kind, replaced: bool) -> str | None:
+def _run_note(old: Run, new: Run, kind: Kind, replaced: bool, units: str) -> str | None:
     """What happened to a run beside its kind, or None where that is all."""
     if not replaced:
         return (
@@ -119,7 +120,8 @@ def _run_note(old: Run, new: Run, kind: Kind, replaced: bool) -> str | None:
         )
     if new.count != old.count:
         parts.append(
-            f"{count(old.count)} pixels become {count(new.count)} on the same {old.length_m:.1f} m"
+            f"{count(old.count)} pixels become {count(new.count)} on the same"
+            f" {about_text(old.length_m, units)}"
         )
     return f"run {old.name}: {'; '.join(parts)}" if parts else None
 

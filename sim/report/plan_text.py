@@ -29,6 +29,7 @@ from .cautions import WIRING
 from .lengths import laid_text
 from .plan_report import PlanReport, SupplyTold, WireTold
 from .plan_sure import sure_blocks
+from .plan_words import counted
 from .text import amps, brightness_percent, count, percent
 from .wording.plan import why_briefly, why_sentence
 
@@ -210,8 +211,9 @@ def _price(report: PlanReport) -> Iterator[Words]:
     stand_in = "" if plan.priced else ", in stand-in prices of no currency"
     yield words(
         (f"{plan.price:.2f}{unit}{stand_in}", "strong"),
-        f" for supplies, wire, fuses, {report.feeds} feeds and {len(report.cuts)} cuts with the"
-        " work; pixels, channel, data wire and controllers are counted by 'evenfall parts'",
+        f" for supplies, wire, fuses, {counted(report.feeds, 'feed', 'feeds')} and"
+        f" {counted(len(report.cuts), 'cut', 'cuts')} with the work; pixels, channel, data wire and"
+        " controllers are counted by 'evenfall parts'",
     )
     if report.status == "optimal":
         yield note(

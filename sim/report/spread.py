@@ -214,14 +214,14 @@ def _whites(found: Sequence[White]) -> Iterator[Block]:
     heads = ("reel", ">white u', v'", ">ellipse of 95 %", ">ΔE of two reels", ">match")
     yield Table(columns(*heads, **_WIDE), tuple(rows))
     steps = min(float(np.median(each.delta_uv)) for each in found) / SEEN_UV
-    which = " of the kind that matches best" if len(found) > 1 else ""
+    which = "the reel that matches best and a second one like it" if len(found) > 1 else "two reels"
     yield note(
         "match: the chance that a second reel beside the first looks the same. ΔE is the distance"
         f" of two colours, brightness included (CIELAB, ΔE*ab); {SEEN_DE:g} or less is taken for"
         " the same, about the least seen side by side (Mahy et al. 1994 [from memory])"
     )
     yield note(
-        f"In colour alone, brightness left out, two reels{which} lie {number(steps)} steps apart"
+        f"In colour alone, brightness left out, {which} lie {number(steps)} steps apart"
         f" (the middle one of all draws). A step is {SEEN_UV:g} in u', v', about the least that is"
         f" told apart (CIE TN 001:2014 [from memory]); lamps are sold within {MOST_STEPS} steps"
         " (ANSI C78.377 [from memory]). Buy what stands side by side from one bin"

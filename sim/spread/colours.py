@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from effects.colour_spaces import lab_of
+from effects.colour_spaces import lab_of, uv_1976
 from layouts.errors import EvenfallError
 from layouts.records import CHANNELS, Kind
 from sim.colour import emission_xyz_lm
@@ -78,10 +78,10 @@ def whites(
             White(
                 reel=reel,
                 kind=run.kind,
-                uv=uv_of(one),
-                nominal_uv=uv_of(sheet),
+                uv=uv_1976(one),
+                nominal_uv=uv_1976(sheet),
                 delta_e=np.linalg.norm(lab_of(one, sheet) - lab_of(other, sheet), axis=1),
-                delta_uv=np.linalg.norm(uv_of(one) - uv_of(other), axis=1),
+                delta_uv=np.linalg.norm(uv_1976(one) - uv_1976(other), axis=1),
             )
         )
     return tuple(made)
@@ -134,10 +134,3 @@ class _Curves:
     def _of(self, common: np.ndarray, factor: str, usual: float) -> np.ndarray:
         at = int(self._known.columns(factor, self._reel)[0])
         return common[:, at] if at >= 0 else np.full(len(common), usual)
-
-
-def uv_of(xyz: np.ndarray) -> np.ndarray:
-    """u', v' (…, 2) of XYZ (…, 3)."""
-    x, y, z = np.moveaxis(xyz, -1, 0)
-    below = x + 15 * y + 3 * z
-    return np.stack([4 * x / below, 9 * y / below], axis=-1)

@@ -53,6 +53,14 @@ def test_the_limit_is_told_with_its_number() -> None:
     assert full in words(moving)
 
 
+def test_a_name_in_brackets_is_never_cut_from_a_limit() -> None:
+    """Only the number of a limit is left out; one whose name ends with a bracket keeps it."""
+    one = replace(load(10.0), ceiling=CeilingAmps(0.8, 7.5, "wire s0 → eave (left)"))
+    told = "4.5 A of room to the limit: wire s0 → eave (left)"
+    assert told in words(one)
+    assert told in dict(summary([one], 10.0, bounds=False))
+
+
 def test_a_broken_house_is_told_as_one_with_how_far_its_curve_has_come() -> None:
     one = replace(load(10.0), broken=1)
     assert words(one)["with 1 thing broken"] == theme.AMBER

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import struct
 from pathlib import Path
 
 import pytest
@@ -57,3 +58,12 @@ def test_refused_by_line_and_column(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "3:12" in result.output
     assert "4:13" in result.output
+
+
+def test_without_a_size_it_has_the_shape_of_the_photograph(tmp_path: Path, monkeypatch) -> None:
+    """What that shape is stands in tests/light/test_photo_shape.py."""
+    monkeypatch.setattr("sim.light.photo_shape.usual_size", lambda house: (640, 480))
+    out = tmp_path / "a.png"
+    result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN), "--out", str(out)])
+    assert result.exit_code == 0, result.output
+    assert struct.unpack(">II", out.read_bytes()[16:24]) == (640, 480)

@@ -73,3 +73,14 @@ def test_a_wrong_file(run, house, steady, faults):
     assert "broken.yaml:3:12: unknown run 'eaves'; did you mean 'eave'?" in done.stderr
     assert "broken.yaml:4:11: unknown supply 'bax'; did you mean 'box'?" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_without_a_size_it_has_the_shape_of_the_photograph(
+    run, house, steady, faults, tmp_path, monkeypatch
+):
+    """What that shape is stands in tests/light/test_photo_shape.py."""
+    monkeypatch.setattr("sim.light.photo_shape.usual_size", lambda house: (96, 72))
+    out = tmp_path / "a.png"
+    done = run("fault", house, steady, faults('{dark: "eave[3]"}'), "--out", out)
+    assert done.exit_code == 0, done.stderr
+    assert struct.unpack(">II", out.read_bytes()[16:24]) == (96, 72)

@@ -319,3 +319,13 @@ def test_the_unwired_demo_house(run, tmp_path):
     assert {w.end.name for w in load_house(house).wires if w.end.kind == "run"} == {
         run.name for run in load_house(house).runs
     }
+
+
+@pytest.mark.parametrize("behind", [[], ["--json"]])
+def test_kinds_without_a_kind_are_refused(run, tmp_path, behind):
+    """Never taken as a plan of one kind."""
+    (tmp_path / "house.yaml").write_text(HOUSE, encoding="utf-8")
+    done = run("plan", tmp_path / "house.yaml", "--kinds", *behind)
+    assert done.exit_code == 2
+    said = " ".join(done.stderr.replace("│", " ").split())
+    assert "--kinds names no kind; write one or more behind it" in said

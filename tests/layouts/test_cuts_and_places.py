@@ -60,6 +60,11 @@ def test_what_is_no_cut(refused: Callable[[str], list[str]], cuts: str, problem:
     assert refused(run(cuts)) == [f"¶ {problem}"]
 
 
+def test_a_cut_is_told_in_the_units_of_the_house(refused: Callable[[str], list[str]]) -> None:
+    (told,) = refused(run("[¶20 ft]").replace("name: T\n", "name: T\nunits: ft\n"))
+    assert told.startswith("¶ a cut at 20 ft is not between two pixels of run 'r'")
+
+
 def test_a_cut_counts_positions_as_mounted(house: Callable[[str], House]) -> None:
     # 10 pixels over 5 m stand 0.5 m apart, whatever the strip's own pitch
     spread = "runs: [{name: r, pixels: ws2813, path: [[0, 1], [5, 1]], count: 10, cuts: [2 m]}]\n"

@@ -156,6 +156,16 @@ def test_a_slip_is_answered_by_one_line(refused: Refused, old: str, new: str, pr
     assert refused(HOUSE.replace(old, new, 1)) == [f"¶ {problem}"]
 
 
+def test_far_off_is_told_in_the_units_of_the_house(refused: Refused) -> None:
+    in_feet = HOUSE.replace("name: Base\n", "name: Base\nunits: ft\n")
+    # of a run so much shorter, more is told: spans and pads beyond its 40 pixels
+    told = refused(in_feet.replace("standoff: 10 cm", "standoff: ¶100", 1))
+    assert (
+        "¶ run 'left' stands off 100 ft, beyond the viewer at 8 ft; check the unit: '100 in'?"
+        in (told)
+    )
+
+
 def test_a_run_may_not_be_called_all(refused: Refused) -> None:
     text = HOUSE.replace("name: right,", "name: ¶all,").replace("[left, right]", "[left, all]")
     text = text.replace("right[0:34]", "all[0:34]").replace("right.end", "all.end")

@@ -106,7 +106,7 @@ def test_without_a_parts_file_the_size_is_not_made_up(unjoined):
         ("size not said, −", 4.7, None),
     ]
     (words,) = [sentence(each) for each in bill.findings if each.code == "parts-data-gaps"]
-    assert "listed of no size" in words
+    assert "it is listed without a size: no lead" in words
 
 
 def test_told_in_feet_to_who_measures_in_feet(unjoined):

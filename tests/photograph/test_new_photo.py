@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -58,7 +59,7 @@ def test_from_points(tmp_path, photo, capsys) -> None:
         made(tmp_path, photo, POINTS)
 
 
-def test_from_lengths_in_feet(tmp_path, photo) -> None:
+def test_from_lengths_in_feet(tmp_path, photo, capsys) -> None:
     def line(a, b, length=""):
         (au, av), (bu, bv) = to_pixel(PLANE, np.array([a, b], dtype=float))
         return f"{au:.3f},{av:.3f} {bu:.3f},{bv:.3f}" + (length and f" = {length}")
@@ -66,6 +67,9 @@ def test_from_lengths_in_feet(tmp_path, photo) -> None:
     lengths = [line((1, 0), (7, 0), "6 m"), line((7, 2.5), (1, 2.5))]
     lengths += [line((1, 2.4384), (1, 0), "8 ft"), line((7, 0), (7, 2.5))]
     house_file, *_ = made(tmp_path, photo, lengths=lengths, units="ft")
+    told = capsys.readouterr().err
+    assert "8 ft comes out as 8 ft, 0.0 in off" in told
+    assert not re.search(r"\d (m|cm)\b", told), told
     house = load_house(house_file)
     assert house.units == "ft"
     assert house.drawing.photo is not None

@@ -16,7 +16,7 @@ from layouts.provenance import TAGS
 from sim.parts import builtin_parts
 from sim.report.handover import handover_of
 from sim.report.handover.autumn import autumn_chapter, begin_said, check_rows
-from sim.report.handover.building import elevation_chapter, wiring_chapter
+from sim.report.handover.building import data_chapter, elevation_chapter, wiring_chapter
 from sim.report.handover.doc import Grid
 from sim.report.handover.facts import Subject
 from sim.report.handover.owning import _stand_ins, sources_chapter
@@ -73,9 +73,19 @@ def test_watts_and_amperes_at_the_mains(facts):
         "at 120 V", "At its rating", "at 120 V", "Inrush", "IP class",
     ]  # fmt: skip
     assert "look at the supply's label" in table.note
-    # a country that is not in the table, and none: both usual volts of the mains
-    assert mains_volts(small()) == (120.0, 230.0)
     assert mains_volts(small(location=US | {"country": "HU"})) == (230.0,)
+
+
+def test_no_country_and_a_country_without_known_volts_are_told_apart():
+    def note(house) -> str:
+        return grid(wiring_chapter(facts_of(house)), "From the mains, by supply").note
+
+    elsewhere = small(location=US | {"country": "JP"})
+    assert mains_volts(small()) == mains_volts(elsewhere) == (120.0, 230.0)
+    assert "does not say in which country" in note(small())
+    told = note(elsewhere)
+    assert "does not say in which country" not in told
+    assert "The mains volts of country JP are not known here" in told
 
 
 def test_the_tables_name_where_boxes_hang(facts):
@@ -84,7 +94,30 @@ def test_the_tables_name_where_boxes_hang(facts):
         ("S1 box", "loft", "2.00 m, 3.50 m", "yes"),
         ("controller: A", "not said", "–", "not said"),
     )
-    assert grid(wiring_chapter(facts), "Supplies").rows[0][-1] == "loft"
+    # told once: the table of what supplies give does not name the place again
+    assert "loft" not in str(grid(wiring_chapter(facts), "Supplies"))
+
+
+def test_figures_of_supplies_name_their_sheet(facts):
+    """No figure of a sheet without which one: the family's, by its date, or a maker's guide."""
+    note = grid(wiring_chapter(facts), "From the mains, by supply").note
+    for figure in ("60 A", "2 mA", "0.4–0.6"):
+        behind = note.partition(figure)[2].partition("[datasheet]")[0]
+        assert re.search("sheet of 2022-08-05|the same sheet|user guide", behind), figure
+        assert len(behind) < 60, figure
+    (label,) = (r for r in check_rows(facts)[0] if r.look.startswith("Label of every supply"))
+    assert "−25 °C (its sheet of 2022-08-05)" in label.right
+    assert "−30 °C (2022-04-25)" in label.right
+    assert label.right.endswith("−5 or −10 °C [from memory]")
+
+
+def test_it_is_said_what_the_list_of_parts_adds_to_a_data_wire():
+    """Told without slack: the list adds 0.3 m at each end, as the built-in parts file has it."""
+    house = small()
+    assert builtin_parts().slack_m == 0.3
+    note = grid(data_chapter(facts_of(house)), "Data leads").note
+    assert "The list of parts adds to a straight one 0.30 m at each end" in note
+    assert "the thinnest wire of the parts file where no lead says which" in note
 
 
 def said(facts) -> str:
@@ -130,6 +163,22 @@ def test_it_is_to_be_done_before_the_first_evening_after_the_dark_time(facts):
     assert "326 dark" in told
     year = [date(2026, 1, 1) + timedelta(n) for n in range(365)]
     assert "all year" in begin_said(replace(facts, season=(lit_on(*year), None)))
+
+
+def test_a_dark_time_around_the_turn_of_the_year_is_counted(facts):
+    def told(*days: date) -> str:
+        return begin_said(replace(facts, season=(lit_on(*days), None)))
+
+    # 2026 has 365 days: without the 31 of December 334 dark evenings, without one evening 364
+    december = told(*(date(2026, 12, 1) + timedelta(n) for n in range(31)))
+    assert "before 1 December" in december
+    assert "334 dark" in december
+    one = told(date(2026, 10, 31))
+    assert "before 31 October" in one
+    assert "364 dark" in one
+    # each Sunday: six dark evenings between, never a season's begin; the last is 27 December
+    assert "all year" in told(*(date(2026, 1, 4) + timedelta(7 * n) for n in range(52)))
+    assert told().startswith("The season lights no evening of 2026:")
 
 
 def test_a_white_evening_is_seen_in_the_calendar(tmp_path):

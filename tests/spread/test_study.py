@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from effects.colour_spaces import lab_of
+from effects.colour_spaces import lab_of, uv_1976
 from layouts import change
 from layouts.errors import EvenfallError
 from sim.circuit import Ceiling
@@ -16,7 +16,6 @@ from sim.scan import Scan, scan
 from sim.spread import band, fixed, kept, of_draws, trials, unknowns
 from sim.spread.bands import Band
 from sim.spread.ceilings import Levels, ceilings
-from sim.spread.colours import uv_of
 from sim.spread.frames import shown
 from sim.spread.quick import loads_of, quick_bands
 from sim.spread.study import Study, study
@@ -150,7 +149,7 @@ def test_colours_are_those_of_the_library() -> None:
         import colour
     # colour-science, XYZ_to_Lab and xy_to_Luv_uv
     xy = colour.XYZ_to_xy(xyz)
-    assert uv_of(xyz) == pytest.approx(colour.xy_to_Luv_uv(xy), abs=1e-9)
+    assert uv_1976(xyz) == pytest.approx(colour.xy_to_Luv_uv(xy), abs=1e-9)
     known = colour.XYZ_to_Lab(xyz, colour.XYZ_to_xy(white))
     assert lab_of(xyz, white) == pytest.approx(known, abs=1e-6)
 

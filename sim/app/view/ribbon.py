@@ -126,10 +126,13 @@ class Ribbon:
         box = brush.text("Load", x, y, theme.QUIET)
         now = f"{now_a:.1f} A" if now_a == now_a else "…"
         box = brush.text(now, box.right + brush.px(12), y, theme.WARM, bold=True)
-        for text, colour in summary(sides, span_of(state), bands=state.bands):
+        full, named = (
+            summary(sides, span_of(state), bands=state.bands, bounds=each) for each in (True, False)
+        )
+        for (text, colour), (name_only, _) in zip(full, named, strict=True):
             left = box.right + brush.px(16)
-            if left + brush.size(text)[0] > right - least and text.endswith(")"):
-                text = text.rpartition(" (")[0]  # its name before its number
+            if left + brush.size(text)[0] > right - least:
+                text = name_only  # the limit's name before its number
             if left + brush.size(text)[0] > right - least:
                 if colour == theme.QUIET and box.x > x + brush.px(100):
                     continue  # half of such a sentence would tell nothing
@@ -147,8 +150,9 @@ class Ribbon:
                    align="left" if narrow else "right")  # fmt: skip
 
 
-def _is_twice(load: Load, room: str) -> bool:
-    return is_flat(load) and load.ceiling is not None and room.endswith(")")
+def _stands_below(load: Load) -> bool:
+    """At a curve that stands still `draw_room` says the limit's number: there is more room."""
+    return is_flat(load) and load.ceiling is not None
 
 
 def band_of(state: State, load: Load) -> tuple[float, float] | None:
@@ -180,9 +184,12 @@ def _legend(brush: Brush, box: Rect, y: int, right: int, load: Load, frame: int)
 
 
 def summary(
-    sides: list[Load], span_s: float, *, bands: bool = True
+    sides: list[Load], span_s: float, *, bands: bool = True, bounds: bool = True
 ) -> list[tuple[str, theme.Colour]]:
-    """Peak and its band, other side's peak, what is past its limit, how far the work has come."""
+    """Peak and its band, other side's peak, what is past its limit, how far the work has come.
+
+    `bounds`: with the number of the limit that leaves the least room.
+    """
     if not sides or not (sides[0].ready or sides[0].guessed.any()):
         return []
     load = sides[0]
@@ -213,9 +220,8 @@ def summary(
         said.append((f"{name} over its rating: {100 * share:.0f} %", theme.OVER))
     elif load.limit_passed:
         said.append((f"past a limit: {load.limit}", theme.AMBER))
-    elif room := scale.room_words(load):
-        # at a curve that stands still `draw_room` says it with its number: there is more room here
-        said.append((room.rpartition(" (")[0] if _is_twice(load, room) else room, theme.QUIET))
+    elif room := scale.room_words(load, bound=bounds and not _stands_below(load)):
+        said.append((room, theme.QUIET))
     if load.ready < 1 and not load.broken:
         said.append((f"computing {100 * load.ready:.0f} %", theme.FAINT))
     return said

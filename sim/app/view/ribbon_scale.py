@@ -153,20 +153,23 @@ def draw_limits(brush: Brush, curve: Rect, load: Load, top_a: float, right: int)
         brush.text(words, x, top, colour, theme.SMALL, width=right - x - brush.px(4))
 
 
-def room_words(load: Load) -> str:
-    """How much more may be drawn than the peak, and what then is at its limit, in words; "" where
-    a limit is passed already. Until the ceiling is known, no more than the supplies allow."""
+def room_words(load: Load, *, bound: bool = True) -> str:
+    """How much more may be drawn than the peak, and what then is at its limit, in words, with its
+    number or by name alone; "" where a limit is passed already. Until the ceiling is known, no more
+    than the supplies allow."""
     room = load.room
     if room is None or load.limit_passed or bool(load.over.any()) or room[1] <= 0:
         return ""
     about = "about " if load.guessed.any() else ""
     if load.ceiling is None:
         share = f"{limits().supply_load:.0%}".replace("%", " %")
-        return f"at most {about}{room[1]:.1f} A of room ({share} of {room[0]})"
+        of = f" ({share} of {room[0]})" if bound else ""
+        return f"at most {about}{room[1]:.1f} A of room{of}"
     left_a = max(load.ceiling.most_a - load.peak[0], 0.0)
     if load.ceiling.brightness >= 1:
         return f"full brightness asks {about}{left_a:.1f} A more, within every limit"
-    return f"{about}{left_a:.1f} A of room to the limit: {load.ceiling.held_by}"
+    held_by = load.ceiling.held_by if bound else load.ceiling.limit
+    return f"{about}{left_a:.1f} A of room to the limit: {held_by}"
 
 
 def draw_room(brush: Brush, curve: Rect, load: Load, top_a: float) -> None:

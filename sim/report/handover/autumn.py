@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import pairwise
 
 from sim.report.cautions import MENDING
@@ -55,16 +55,18 @@ def begin_said(facts: Handover) -> str:
     """When to do it: before a dark time ends, or any dry day."""
     if facts.season is None:
         return "On a dry day by daylight, before the first evening that is lit."
-    evenings = facts.season[0].evenings
-    lit = [each.date for each in evenings if each.lit and each.scheme]
-    gaps = [
-        (later - before, later)
-        for before, later in pairwise(lit)
-        if later - before > timedelta(days=_PAUSE)
-    ]
-    if not gaps:
+    planned = facts.season[0]
+    lit = [each.date for each in planned.evenings if each.lit and each.scheme]
+    if not lit:
+        return (
+            f"The season lights no evening of {planned.year}: on a dry day in autumn, by daylight,"
+            " with everything unplugged."
+        )
+    # the next year begins as this one does, so a pause may lie around the turn of the year
+    year = date(planned.year + 1, 1, 1) - date(planned.year, 1, 1)
+    pause, first = max((later - before, later) for before, later in pairwise((*lit, lit[0] + year)))
+    if pause <= timedelta(days=_PAUSE):
         return "Lit all year round: on a dry day in autumn, by daylight, with everything unplugged."
-    pause, first = max(gaps)
     return (
         f"On a dry day by daylight, before {first.day} {first:%B}: the first evening that is lit"
         f" after {pause.days - 1} dark ones."
@@ -141,8 +143,9 @@ def _unplugged(facts: Handover) -> Iterator[CheckRow]:
         if frost:
             yield CheckRow(
                 "Label of every supply and adaptor",
-                "Its range of temperature goes as far down as your frost: enclosed ones −25 or"
-                " −30 °C, plug-in adaptors only −5 or −10 °C",
+                "Its range of temperature goes as far down as your frost: one enclosed 350 W family"
+                " −25 °C (its sheet of 2022-08-05), one potted 60 W family −30 °C (2022-04-25),"
+                " plug-in adaptors only −5 or −10 °C [from memory]",
                 "Move it inside, or another one",
                 "datasheet",
             )

@@ -299,6 +299,7 @@ def _leads(facts: Handover) -> Grid:
         far = "not said" if lead.length_m is None else laid_text(lead.length_m, facts.house.units)
         most = "–" if lead.hop_m is None else laid_text(lead.hop_m, facts.house.units)
         rows.append((lead.output, lead.start, lead.end, lead.wire or "not said", far, most))
+    slack = laid_text(facts.bill.parts.slack_m, facts.house.units)
     heads = cols("Output", "From", "To", "Wire", ">Length", ">Unaided")
     return Grid(
         "Data leads",
@@ -306,8 +307,10 @@ def _leads(facts: Handover) -> Grid:
         tuple(rows),
         note="From an output: as the house file says. From run to run: as long as the power wire"
         " that joins the same ends, or straight from pixel to pixel on the drawing; ways up, down,"
-        " forward and round corners are not in it. Unaided: as far as the kind passes data on. Lay"
-        " − beside every data wire.",
+        " forward and round corners are not in it. The list of parts adds to a straight one"
+        f" {slack} at each end, counts none where one run goes on in the other, and takes the"
+        " thinnest wire of the parts file where no lead says which. Unaided: as far as the kind"
+        " passes data on. Lay − beside every data wire.",
     )
 
 

@@ -32,7 +32,7 @@ class DataLead:
     output: str
     start: str
     end: str
-    length_m: float | None  # as written for a lead; of a gap see `layouts.data_gaps`
+    length_m: float | None  # as written for a lead; of a gap see `layouts.data_gaps`, no slack
     wire: str  # "" where the file does not say
     hop_m: float | None  # that data crosses unaided, for the kind it comes from
 
@@ -87,7 +87,7 @@ def _chain(house: House, output: Output) -> list[DataLead]:
             f"{gap.before.name}.end",
             f"{gap.after.name}.start",
             gap.length_m,
-            lead.size.name if lead else "",  # as the list of parts counts it
+            lead.size.name if lead else "",
             gap.before.kind.data_hop_m,
         )
         for gap in data_gaps(house, output)

@@ -45,17 +45,20 @@ class MainsLoad:
 
 
 def mains_volts(house: House, season_country: str = "") -> tuple[float, ...]:
-    """Nominal volts of the mains where the house stands; both usual ones where nobody says."""
+    """Nominal volts of the mains where the house stands; both usual ones where not known."""
     country = (house.location.country if house.location else season_country)[:2].upper()
     if country in _V120.split():
         return (120.0,)
     return (230.0,) if country in _V230.split() else _EITHER_V
 
 
+def _season_country(facts: Handover) -> str:
+    return facts.season[0].season.location.country if facts.season else ""
+
+
 def mains_loads(facts: Handover) -> tuple[MainsLoad, ...]:
     """One a supply: volts times amperes, through its curve or its efficiency."""
-    country = facts.season[0].season.location.country if facts.season else ""
-    at_v = mains_volts(facts.house, country)
+    at_v = mains_volts(facts.house, _season_country(facts))
     made = []
     for supply, load in zip(facts.house.supplies, facts.supplies, strict=True):
         own = curve(facts.house, supply)
@@ -96,9 +99,10 @@ def boxes_table(facts: Handover) -> Grid | None:
         spot = spots[box.name] if supply else outputs[box.name.split(", ")[0]]
         name = f"{numbers[box.name]} {box.name}" if supply else f"controller: {box.name}"
         at = "–" if not box.stated else ", ".join(laid_text(m, house.units) for m in box.xy_m)
-        place = spot if isinstance(spot, str) else "no place named" if box.stated else "not said"
         dry = sheltered.get(spot) if isinstance(spot, str) else None
-        rows.append((name, place, at, {True: "yes", False: "no", None: "not said"}[dry]))
+        rows.append(
+            (name, _place(spot, box.stated), at, {True: "yes", False: "no", None: "not said"}[dry])
+        )
     if lost:
         rows.append((f"controller: {', '.join(lost)}", "not said", "–", "not said"))
     if not rows:
@@ -109,6 +113,11 @@ def boxes_table(facts: Handover) -> Grid | None:
         tuple(rows),
         note="Of what is not said the drawing supposes a spot beside the first thing on it.",
     )
+
+
+def _place(spot: Spot | None, stated: bool) -> str:
+    """The name of the place where a box hangs, or which part of it the house file leaves out."""
+    return spot if isinstance(spot, str) else "no place named" if stated else "not said"
 
 
 def supplies_table(facts: Handover) -> Grid:
@@ -124,21 +133,13 @@ def supplies_table(facts: Handover) -> Grid:
             each.scheme or "all full",
             f"{each.full_a:.2f} A",
             percent(each.full_a / each.rated_a),
-            _place(each_at.at),
         )
-        for n, (each, each_at) in enumerate(
-            zip(facts.supplies, facts.house.supplies, strict=True), 1
-        )
+        for n, each in enumerate(facts.supplies, 1)
     )
     heads = cols(
-        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load",
-        "Hangs at",
-    )  # fmt: skip
+        "|No.", "Supply", ">Volts", ">Rating", ">Peak", ">Load", "In", ">All full", ">Load"
+    )
     return Grid("Supplies", heads, rows, note="A load of more than 80 % is too much for hours.")
-
-
-def _place(spot: Spot | None) -> str:
-    return "not said" if spot is None else spot if isinstance(spot, str) else "no place named"
 
 
 def mains_table(facts: Handover) -> Grid:
@@ -185,21 +186,28 @@ def mains_table(facts: Handover) -> Grid:
         "|No.", "Supply", ">Efficiency", ">At the peak", ">All full", f">at {volts} V",
         ">At its rating", f">at {volts} V", "_Inrush", "_IP class",
     )  # fmt: skip
-    return Grid("From the mains, by supply", heads, tuple(rows), "small", _mains_note(at_v))
+    return Grid("From the mains, by supply", heads, tuple(rows), "small", _mains_note(facts, at_v))
 
 
-def _mains_note(at_v: tuple[float, ...]) -> str:
+def _mains_note(facts: Handover, at_v: tuple[float, ...]) -> str:
     said = (
         "Watts as the supply's efficiency makes them of what it gives; amperes with a power factor"
-        " of 1. A supply without power factor correction has 0.4–0.6 [datasheet] and takes up to"
-        " 2.5 times the amperes. Inrush current, IP class and power factor are not known here:"
-        " look at the supply's label or sheet, and write them in. When switched on cold, one"
-        " enclosed 350 W family takes 60 A for an instant [datasheet]; several at once may trip a"
-        " breaker, so its kind and size are the electrician's choice. Lit for three hours or more,"
-        " a North American circuit is loaded to 80 % of its breaker at most (NEC 210.20(A))"
-        " [standard, transcribed]. Leakage adds up on one GFCI/RCD: of that family up to 2 mA at"
-        " 240 V each [datasheet]."
+        " of 1. A supply without power factor correction has 0.4–0.6 (a maker's user guide"
+        " [datasheet]) and takes up to 2.5 times the amperes. Inrush current, IP class and power"
+        " factor are not known here: look at the supply's label or sheet, and write them in. When"
+        " switched on cold, one enclosed 350 W family takes 60 A for an instant (its sheet of"
+        " 2022-08-05 [datasheet]); several at once may trip a breaker, so its kind and size are the"
+        " electrician's choice. Lit for three hours or more, a North American circuit is loaded to"
+        " 80 % of its breaker at most (NEC 210.20(A)) [standard, transcribed]. Leakage adds up on"
+        " one GFCI/RCD: of that family up to 2 mA at 240 V each (the same sheet [datasheet])."
     )
     if len(at_v) > 1:
-        said += " The house file does not say in which country it stands: both usual mains volts."
+        house = facts.house
+        country = (house.location.country if house.location else _season_country(facts))[:2].upper()
+        said += (
+            f" The mains volts of country {country} are not known here: the two most usual ones"
+            " stand in their place. Amperes at another voltage are the watts divided by it."
+            if country
+            else " The house file does not say in which country it stands: both usual mains volts."
+        )
     return said

@@ -54,7 +54,9 @@ def _data_gaps(found: Finding) -> str:
         )
     if told["unsaid"]:
         size = (
-            f"as {told['size']}, the thinnest of the parts file" if told["size"] else "of no size"
+            f"as {told['size']}, the thinnest of the parts file"
+            if told["size"]
+            else "without a size"
         )
         said.append(f"it is listed {size}: no lead of {told['unsaid']} says which wire")
     return "; ".join(said)

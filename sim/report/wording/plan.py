@@ -18,7 +18,8 @@ _COLOURS = {"r": "red", "g": "green", "b": "blue", "w": "white", "c": "cool whit
 
 def _unfed(why: Why) -> str:
     first, last = why.detail["first"], why.detail["last"]
-    return f"nothing else feeds {first} to {last}, which draw {why.value:.1f} A"
+    fed = f"{first}, which draws" if first == last else f"{first} to {last}, which draw"
+    return f"nothing else feeds {fed} {why.value:.1f} A"
 
 
 def _colour(why: Why) -> str:
