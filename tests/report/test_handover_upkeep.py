@@ -21,7 +21,7 @@ from sim.report.handover.doc import Grid
 from sim.report.handover.facts import Subject
 from sim.report.handover.owning import _stand_ins, sources_chapter
 from sim.report.handover.small_figures import year_figure
-from sim.report.handover.supplied import mains_loads, mains_volts
+from sim.report.handover.supplied import mains_loads, mains_rows, mains_volts
 from sim.season import load_season, plan
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
@@ -76,6 +76,16 @@ def test_watts_and_amperes_at_the_mains(facts):
     # a country that is not in the table, and none: both usual volts of the mains
     assert mains_volts(small()) == (120.0, 230.0)
     assert mains_volts(small(location=US | {"country": "HU"})) == (230.0,)
+
+
+def test_the_mains_of_a_country_are_in_one_row_with_a_source():
+    named = [country for row in mains_rows() for country in row["countries"].split()]
+    assert len(named) == len(set(named)) > 30
+    assert all(len(country) == 2 and country.isupper() for country in named)
+    assert all(row["source"].endswith("[from memory]") for row in mains_rows())
+    # 120 V: ANSI C84.1; 230 V: IEC 60038 [from memory]. NO is Norway, and no "no" of YAML.
+    for country, volts in (("CA", 120.0), ("NO", 230.0), ("AU", 230.0)):
+        assert mains_volts(small(), country) == (volts,)
 
 
 def test_the_tables_name_where_boxes_hang(facts):
