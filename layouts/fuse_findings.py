@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from layouts.catalogue import fuses
 from layouts.finding import Finding, Remedy
-from layouts.pieces import Point, point_of
-from layouts.records import House, Supply, Wire, WireEnd
-from layouts.wiring import connected
+from layouts.fuses_above import fuses_above, together_a
+from layouts.records import House, Supply, Wire
 
 
 def fuse_findings(house: House) -> Iterator[Finding]:
@@ -23,16 +22,20 @@ def fuse_findings(house: House) -> Iterator[Finding]:
             )
             if feeding is not None:
                 yield _unfused(wire, feeding)
-    for wire, upstream in behind_big_fuses(house):
+    for wire, fused in behind_big_fuses(house):
+        let_through_a = together_a(fused)
         yield Finding(
             "warning",
             "wire-behind-big-fuse",
             wire.label,
-            value=upstream.fuse_a,
+            value=let_through_a,
             limit=wire.size.ampacity_a,
             unit="A",
-            remedies=(_fuse("add-fuse", wire), _thicker(wire, upstream.fuse_a or 0.0)),
-            detail={"size": wire.size.name, "upstream": upstream.label},
+            remedies=(_fuse("add-fuse", wire), _thicker(wire, let_through_a)),
+            detail={
+                "size": wire.size.name,
+                "fuses": tuple((each.fuse_a, each.label) for each in fused),
+            },
         )
 
 
@@ -87,44 +90,16 @@ def _unfused(wire: Wire, supply: Supply) -> Finding:
     )
 
 
-def behind_big_fuses(house: House) -> list[tuple[Wire, Wire]]:
-    """Wires without a fuse of their own, away from a supply, and the fused wire that feeds them
-    whose rating is above what they may carry.
+def behind_big_fuses(house: House) -> list[tuple[Wire, tuple[Wire, ...]]]:
+    """Wires without a fuse of their own, away from a supply, and the fused wires that feed them
+    where all those fuses together let through more than the wire may carry.
 
+    Overcurrent protection is by what a conductor may carry, at the point where it is supplied; a
+    tap is one whose protection ahead is larger (NEC 240.4, 240.21, 240.2), and fuses in parallel
+    are none the smaller for it (NEC 240.8) [from memory].
     """
     return [
-        (wire, upstream)
-        for wire, upstream in fuses_above(house)
-        if (upstream.fuse_a or 0) > wire.size.ampacity_a
+        (wire, fused)
+        for wire, fused in fuses_above(house, with_unfused=True)
+        if together_a(fused) > wire.size.ampacity_a
     ]
-
-
-def fuses_above(house: House) -> list[tuple[Wire, Wire]]:
-    """Wires without a fuse of their own, away from a supply, and the wire with the largest fuse
-    that they stand behind; none of those behind no fuse.
-
-    Unfused wires and the pieces of runs are taken to pass current on, so a fuse protects all that
-    can be reached by + from its wire without passing another fuse or a cut.
-    """
-    unfused = [wire for wire in house.wires if wire.fuse_a is None]
-    point = point_of(house)
-    groups = connected(unfused, point)
-
-    def region(end: WireEnd) -> int | Point:
-        """What hangs together without a fuse between: the number of a group, or a point alone."""
-        return groups.get(point(end), point(end))
-
-    entering: dict[int | Point, Wire] = {}
-    for wire in house.wires:
-        for end in (wire.start, wire.end):
-            if wire.fuse_a is not None and end.kind != "supply":
-                largest = entering.get(region(end))
-                if largest is None or (largest.fuse_a or 0) < wire.fuse_a:
-                    entering[region(end)] = wire
-    found = []
-    for wire in unfused:
-        upstream = entering.get(region(wire.start))
-        if "supply" in (wire.start.kind, wire.end.kind) or upstream is None:
-            continue
-        found.append((wire, upstream))
-    return found

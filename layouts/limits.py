@@ -100,6 +100,11 @@ class Limits:
         """[m] on the wall that a known point of a photograph may be off."""
         return self.rows["photo_fit_m"].value
 
+    @property
+    def free_cable_m(self) -> float:
+        """[m] of cable that may lie along no run and no route before it is told."""
+        return self.rows["free_cable_m"].value
+
     def suits(self, supply_v: float, kind_v: float) -> bool:
         """Whether a supply of this voltage is made, or can be trimmed, for a kind of that one."""
         return abs(supply_v / kind_v - 1) <= self.rows["supply_volts"].value + _ROUNDING

@@ -19,6 +19,7 @@ import numpy as np
 from effects.colour_spaces import RGB_TO_XYZ, decoded, lab_of
 from sim.gif_stream import UNTOUCHED
 
+# All these figures are choices, without a source.
 _SAMPLE_BITS = 6  # of a channel; what agrees in them is one colour with a weight
 _ROUNDS = 10  # of moving the colours to the middle of what they stand for
 #: A colour that many places have counts by less than their number: lamps are few and bright.

@@ -6,9 +6,10 @@ import math
 
 import numpy as np
 
-#: A piece that climbs more steeply is a corner of the house, no eave and no gable [degrees].
+#: A piece that climbs more steeply is a corner of the house, no eave and no gable [degrees]:
+#: a choice.
 STEEPEST_DEG = 60.0
-#: A place nearer than this to a straight line lies on it [m].
+#: A place nearer than this to a straight line lies on it [m]; a choice.
 ON_LINE_M = 0.05
 
 

@@ -6,15 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from layouts import length_text
+from layouts.catalogue import limits
 from layouts.records import House, Run
 
 from .fed import Proposal
 from .routing import CableNet
 from .wired import point
-
-#: Longer pieces [m] that lie along no run and no route are told: nothing may hold them. About the
-#: height of two storeys; common practice, no source.
-FREE_M = 5.0
 
 
 @dataclass(frozen=True)
@@ -46,9 +43,10 @@ def laid(house: House, made: Proposal, net: CableNet) -> Iterator[Laid]:
 
 
 def free_remarks(house: House, made: Proposal, net: CableNet) -> tuple[str, ...]:
-    """A remark on wires of which much lies along no run and no route; () where there is none."""
+    """A remark on wires of which much lies along no run and no route, where nothing may hold it;
+    () where there is none."""
     free = [(net.free_m(w.box, w.run, w.along_m), w.label) for w in laid(house, made, net)]
-    far = sorted((each for each in free if each[0] > FREE_M), reverse=True)
+    far = sorted((each for each in free if each[0] > limits().free_cable_m), reverse=True)
     if not far:
         return ()
     rest = len(far) - 1

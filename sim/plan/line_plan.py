@@ -137,7 +137,6 @@ def judged(
     between, cut = _rails(line, market, plan)
     most_fuse = np.array([w.fuse_most_a for w in wires])
     fuse = np.full(len(feeds), len(rated) // 2)
-    joints = [market.wires[w].fuse_most_a for _, w in plan.joined]
     held = np.repeat((volts - sag_v[choice])[None], len(line.demand_a), axis=0)
     lift = np.zeros_like(held)
     shared = _shared_ohm(line, market, plan, choice, pad)
@@ -168,7 +167,7 @@ def judged(
         spare.min() >= -_EXACT
         and (peak <= rules.fuse_load * rated[fuse] + _EXACT).all()
         and (both <= carries + _EXACT).all()
-        and all(most >= rated[fuse].max() for most in joints)
+        and unfused_hold(line, market, plan, rated[fuse])
     )
     opening = np.full(len(feeds), np.inf)
     if ok and rules.shorts:
@@ -235,6 +234,35 @@ def _trunk_holds(
         and max(amps, back_a) <= wire.carries_a + _EXACT
         and opens
     )
+
+
+def unfused_hold(line: Line, market: Market, plan: LinePlan, fuse_a: np.ndarray) -> bool:
+    """Whether joints, and trunks beyond their first tap, may stand behind all the fuses that feed
+    one end of them together; as `layouts.fuses_above` has it, or stricter.
+
+    `fuse_a` (P,) [A] of the feeds. A joint is not thinner than any of them alone wants.
+    """
+    pads = np.array([f.pad for f in plan.feeds])
+    held = pieces(line, plan)
+    for node, wire in plan.joined:
+        first, end = next(piece for piece in held if piece[0] <= node < piece[1])
+        before = fuse_a[(pads >= first) & (pads < node)].sum()
+        behind = fuse_a[(pads >= node) & (pads < end)].sum()
+        if max(before, behind, fuse_a.max()) > market.wires[wire].fuse_most_a + _EXACT:
+            return False
+    for trunk in plan.trunks:
+        own = np.isin(pads, trunk.pads)
+        met = [(pads >= a) & (pads < b) for a, b in held if (own & (pads >= a) & (pads < b)).any()]
+        others_a = fuse_a[np.any(met, axis=0) & ~own].sum()
+        tap_a = np.array([fuse_a[pads == pad].sum() for pad in trunk.pads])
+        ahead_a, most_a = market.fuses[trunk.fuse].rating_a, market.wires[trunk.wire].fuse_most_a
+        for taps in range(1, len(tap_a)):
+            near_a, far_a = tap_a[:taps].sum(), tap_a[taps:].sum()
+            before = ahead_a + min(near_a, others_a)
+            behind = min(far_a, others_a + min(ahead_a, near_a))
+            if max(before, behind) > most_a + _EXACT:
+                return False
+    return True
 
 
 def pieces(line: Line, plan: LinePlan) -> list[tuple[int, int]]:

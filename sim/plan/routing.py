@@ -25,7 +25,7 @@ from .bay_room import outer_mm
 
 #: Runs and routes this close [m] hand cable from one to the other.
 CROSSING_M = 1.5
-#: A box this close [m] to a route stands on it.
+#: A box this close [m] to a route stands on it; a choice.
 ON_ROUTE_M = 0.3
 #: [mm²] of copper of the wire of which two pairs have to fit: 18 AWG (ASTM B258).
 _THIN_MM2 = awg_area_mm2(18)

@@ -14,7 +14,7 @@ from .fed import Proposal
 from .proposal import Infeasible
 from .records import Market
 
-#: So much dearer, as a share of the price, a wiring with smaller fuses may be.
+#: So much dearer, as a share of the price, a wiring with smaller fuses may be; a choice.
 _DEARER = 0.01
 
 

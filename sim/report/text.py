@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 from layouts.records import House
@@ -31,6 +32,13 @@ def count(value: int) -> str:
 def amps(value_a: float) -> str:
     """A current as a person reads it."""
     return f"{value_a * 1000:.0f} mA" if 0 < abs(value_a) < 0.1 else f"{number(value_a)} A"
+
+
+def ratings_row(ratings_a: Sequence[float]) -> str:
+    """Fuses beside each other, the largest first: 10 A + 2 × 7.5 A."""
+    many = Counter(ratings_a)
+    each = ((many[rating], f"{rating:g} A") for rating in sorted(many, reverse=True))
+    return " + ".join(said if n == 1 else f"{n} × {said}" for n, said in each)
 
 
 def clock(time_s: float) -> str:

@@ -48,4 +48,9 @@ def test_the_fuse_to_take_instead_is_one_that_is_sold(make):
         offered = [r.value for r in found.remedies if isinstance(r, Remedy) and r.unit == "A"]
         assert offered == ([] if sold_a is None else [sold_a])
         assert feed in sentence(found)
+        if sold_a is not None:
+            assert sentence(found).endswith(
+                f"a short is up to the supply's own protection: of the fuses sold, one of at most"
+                f" {sold_a:g} A would open within seconds; then more feeds, of {feed}"
+            )
         assert ("may never open" in sentence(found)) is never

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from layouts.fuse_findings import behind_big_fuses
+from layouts.fuses_above import together_a
 from layouts.pieces import piece_of
 from layouts.power_paths import feeders, supplies_joined, supply_mismatches, unused_supplies
 from layouts.records import House, Run
@@ -85,19 +86,19 @@ def test_a_supply_a_tenth_off_is_the_wrong_one(eave: House, volts: float, wrong:
 
 
 def test_a_fuse_protects_up_to_the_next_cut(eave: House) -> None:
-    """The wire to the side, of 20 AWG, is behind 15 A only where + goes through."""
-    big = [(wire.label, upstream.fuse_a) for wire, upstream in behind_big_fuses(eave)]
-    assert big == [("eave[25] → eave[29]", 15), ("eave.end → side.start", 15)]
+    """The wire to the side, of 20 AWG, is behind 15 A beside 5 A only where + goes through."""
+    big = [(wire.label, together_a(fused)) for wire, fused in behind_big_fuses(eave)]
+    assert big == [("eave[25] → eave[29]", 20), ("eave.end → side.start", 20)]
     assert behind_big_fuses(cut(eave, 20)) == []
-    late = [(wire.label, upstream.fuse_a) for wire, upstream in behind_big_fuses(cut(eave, 40))]
+    late = [(wire.label, together_a(fused)) for wire, fused in behind_big_fuses(cut(eave, 40))]
     assert late == [("eave[25] → eave[29]", 15)]
 
 
-@pytest.mark.parametrize(("fuse_a", "found"), [(5.0, 0), (5.1, 1)])
-def test_a_fuse_as_large_as_the_wire_may_carry_is_right(
+@pytest.mark.parametrize(("fuse_a", "found"), [(4.0, 0), (4.1, 1)])
+def test_fuses_as_large_as_the_wire_may_carry_are_right(
     eave: House, fuse_a: float, found: int
 ) -> None:
-    """20 AWG may carry 5 A (NFPA 79, from memory)."""
+    """20 AWG may carry 5 A (NFPA 79, from memory); the other fuse has 1 A."""
     first, second, *rest = eave.wires
     wires = (replace(first, fuse_a=1.0), replace(second, fuse_a=fuse_a), rest[1])
     assert len(behind_big_fuses(replace(eave, wires=wires))) == found

@@ -95,9 +95,10 @@ def test_wires_and_supplies_are_those_of_power(cottage):
     # Pixel 70 of 60 a metre is at 70.5 / 60 m; gable.end is an end, and needs no measuring.
     assert rows[0][1] == "loft → gable[70] (1.18 m along)"
     assert rows[2][1] == "loft → gable.end"
-    # Of W4 to W8: the gable's fuses are all of 7.5 A, the joint above the porch hangs on 10 A.
+    # Of W4 to W8: three feeds of 7.5 A meet in the gable's +. To the joint above the porch lead
+    # 10 A, and 7.5 A by the eave: these come to the porch together, to the eave 10 A at most.
     assert [row[5] for row in rows[3:]] == [
-        "behind 7.5 A", "7.5 A", "10 A", "behind 10 A", "behind 10 A",
+        "behind 3 × 7.5 A", "7.5 A", "10 A", "behind 10 A", "behind 10 A + 7.5 A",
     ]  # fmt: skip
     for number, row in enumerate(tables(html)["Supplies"][1:]):
         most = max((each["supplies"][number] for each in of_verb), key=lambda s: s["peak_a"])

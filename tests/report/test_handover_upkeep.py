@@ -21,7 +21,7 @@ from sim.report.handover.doc import Grid
 from sim.report.handover.facts import Subject
 from sim.report.handover.owning import _stand_ins, sources_chapter
 from sim.report.handover.small_figures import year_figure
-from sim.report.handover.supplied import mains_loads, mains_volts
+from sim.report.handover.supplied import mains_loads, mains_rows, mains_volts
 from sim.season import load_season, plan
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
@@ -86,6 +86,16 @@ def test_no_country_and_a_country_without_known_volts_are_told_apart():
     told = note(elsewhere)
     assert "does not say in which country" not in told
     assert "The mains volts of country JP are not known here" in told
+
+
+def test_the_mains_of_a_country_are_in_one_row_with_a_source():
+    named = [country for row in mains_rows() for country in row["countries"].split()]
+    assert len(named) == len(set(named)) > 30
+    assert all(len(country) == 2 and country.isupper() for country in named)
+    assert all(row["source"].endswith("[from memory]") for row in mains_rows())
+    # 120 V: ANSI C84.1; 230 V: IEC 60038 [from memory]. NO is Norway, and no "no" of YAML.
+    for country, volts in (("CA", 120.0), ("NO", 230.0), ("AU", 230.0)):
+        assert mains_volts(small(), country) == (volts,)
 
 
 def test_the_tables_name_where_boxes_hang(facts):

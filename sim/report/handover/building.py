@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from layouts.cuts import cut_along_m
-from layouts.fuse_findings import fuses_above
+from layouts.fuses_above import fuses_above
 from layouts.records import House, Wire, WireEnd
 from sim.data.patch import refreshes
 from sim.report.cautions import FLASHING, WIRING
@@ -18,7 +18,7 @@ from sim.report.handover.small_figures import data_lines
 from sim.report.handover.supplied import boxes_table, mains_table, supplies_table
 from sim.report.lengths import laid_text
 from sim.report.limits_told import against_ceiling, all_limits
-from sim.report.text import brightness_percent, number
+from sim.report.text import brightness_percent, number, ratings_row
 from sim.report.wording import sentence
 
 if TYPE_CHECKING:
@@ -138,7 +138,7 @@ def _wiring(facts: Handover) -> Iterator[Part]:
     for figure in single_line(facts):
         yield Figure(f"Single-line diagram, {figure.said}", figure.svg)
     house = facts.house
-    above = {id(wire): upstream.fuse_a for wire, upstream in fuses_above(house)}
+    above = {id(wire): fused for wire, fused in fuses_above(house)}
     rows = tuple(
         (
             f"W{load.number}",
@@ -146,7 +146,7 @@ def _wiring(facts: Handover) -> Iterator[Part]:
             load.wire.size.name,
             f"{load.plus_colour} / {load.minus_colour}",
             laid_text(load.wire.length_m, house.units),
-            _fuse(load.wire, above.get(id(load.wire))),
+            _fuse(load.wire, above.get(id(load.wire), ())),
             f"{load.wire.size.ampacity_a:g} A",
             f"{load.peak_a:.2f} A",
             f"{load.drop_v:.3f} V",
@@ -172,9 +172,10 @@ def _wiring(facts: Handover) -> Iterator[Part]:
             heads,
             rows,
             "small",
-            "Along: from the first pixel's end of the run. Fuse: its own, or the largest that it"
-            " stands behind. Most: the largest fuse the wire may stand behind. Drop: lost in both"
-            " conductors and its fuse at the peak. Colours as the parts list has them, by common"
+            "Along: from the first pixel's end of the run. Fuse: its own, or those that"
+            " it stands behind, all that together feed one end of it. Most: the largest fuse the"
+            " wire may stand behind, or the sum of several. Drop: lost in both conductors and its"
+            " fuse at the peak. Colours as the parts list has them, by common"
             " practice red for + and black for −; local code comes first.",
         )
     if facts.supplies:
@@ -192,10 +193,10 @@ def _end(house: House, end: WireEnd) -> str:
     return f"{end.text} ({laid_text(along_m, house.units)} along)"
 
 
-def _fuse(wire: Wire, above_a: float | None) -> str:
+def _fuse(wire: Wire, above: tuple[Wire, ...]) -> str:
     if wire.fuse_a is not None:
         return f"{wire.fuse_a:g} A"
-    return "–" if above_a is None else f"behind {above_a:g} A"
+    return f"behind {ratings_row([each.fuse_a or 0.0 for each in above])}" if above else "–"
 
 
 def _watched(report: PowerReport) -> str:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 from layouts.calibration import curve, sheet_curve
+from layouts.files.document import read
 from layouts.ratings import rating_text
 from layouts.records import House, Spot
 from sim.plan.boxes import hung
@@ -14,15 +18,6 @@ from sim.report.handover.doc import Grid, cols
 from sim.report.handover.facts import Handover
 from sim.report.lengths import laid_text
 from sim.report.text import number, percent
-
-#: Nominal volts of the mains in a dwelling, by country.
-#: Source: ANSI C84.1 120 V; IEC 60038 230 V, as CENELEC countries have it [from memory].
-_V120 = "US CA"
-_V230 = (
-    "AT BE BG CH CY CZ DE DK EE ES FI FR GB GR HR HU IE IS IT LT LU LV MT NL NO PL PT RO RS SE SI"
-    " SK TR AU NZ"
-)
-_EITHER_V = (120.0, 230.0)
 
 
 @dataclass(frozen=True)
@@ -47,9 +42,15 @@ class MainsLoad:
 def mains_volts(house: House, season_country: str = "") -> tuple[float, ...]:
     """Nominal volts of the mains where the house stands; both usual ones where not known."""
     country = (house.location.country if house.location else season_country)[:2].upper()
-    if country in _V120.split():
-        return (120.0,)
-    return (230.0,) if country in _V230.split() else _EITHER_V
+    by_country = {name: row["volts"] for row in mains_rows() for name in row["countries"].split()}
+    every = sorted({float(row["volts"]) for row in mains_rows()})
+    return (float(by_country[country]),) if country in by_country else tuple(every)
+
+
+@cache
+def mains_rows() -> tuple[dict[str, Any], ...]:
+    """The rows of `mains.yaml`: volts, the countries that have them, the source."""
+    return tuple(read(Path(__file__).with_name("mains.yaml")).data)
 
 
 def _season_country(facts: Handover) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from layouts.finding import Finding
 from layouts.ratings import amps_rated
 from layouts.units import length_text
+from sim.report.text import ratings_row
 
 
 def _metres(found: Finding, value: float | None, form: str = "g") -> str:
@@ -74,10 +75,18 @@ def _unfused_feed(found: Finding) -> str:
 
 
 def _wire_behind_big_fuse(found: Finding) -> str:
+    carries, fuses = f"{found.detail['size']} may carry {found.limit:g} A", found.detail["fuses"]
+    if len(fuses) == 1:
+        ((fuse_a, label),) = fuses
+        return (
+            f"{carries} and stands behind the {fuse_a:g} A fuse of {label}; fuse it for its own"
+            " size, or use a thicker wire"
+        )
+    row = ratings_row([fuse_a for fuse_a, _ in fuses])
     return (
-        f"{found.detail['size']} may carry {found.limit:g} A and stands behind the"
-        f" {found.value:g} A fuse of {found.detail['upstream']}; fuse it for its own size, or use a"
-        " thicker wire"
+        f"{carries} and stands behind {len(fuses)} fuses beside each other, {row}, which together"
+        f" let {found.value:g} A through ({', '.join(label for _, label in fuses)}); fuse it for"
+        " its own size, use a thicker wire, or part the + so that fewer fuses feed it"
     )
 
 

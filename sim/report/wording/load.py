@@ -136,8 +136,8 @@ def _supply_limits_short(found: Finding) -> str:
     smaller = "no fuse that is sold is small enough to open within seconds"
     if told["sold_a"] is not None:
         smaller = (
-            f"of those sold, one of at most {told['sold_a']:g} A opens within seconds, with more"
-            f" feeds of at most {told['feed_a']:.3g} A each"
+            f"of the fuses sold, one of at most {told['sold_a']:g} A would open within seconds;"
+            f" then more feeds, of at most {told['feed_a']:.3g} A each"
         )
     return (
         f"a supply of {amps_rated(told['rated_a'])} A may limit itself at {told['gives']:.0%} of"

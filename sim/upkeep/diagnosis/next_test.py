@@ -36,7 +36,7 @@ _ERROR = 0.02
 
 #: What a test needs beside eyes, hands and a multimeter, which are 0: a plug-in meter, or a wire
 #: led to pads (1), a bench supply (2); and the share of bits a minute at which the test that needs
-#: less is preferred.
+#: less is preferred. Order and share are a choice.
 _INSTRUMENT = {"watts": 1, "bridge": 1, "ohms": 2}
 _NEARLY = 0.9
 #: Once a new fuse blew, a test under power counts as one that needs so much more.

@@ -25,6 +25,7 @@ from sim.frame import Rig, on_wire
 _FRAMES, _MOST = 48, 10
 _GOLDEN = (5**0.5 - 1) / 2
 #: [share] of the frames in which a pixel is lit from which on a channel counts: not a mere glint.
+#: A choice.
 _OFTEN = 0.25
 
 
