@@ -58,10 +58,12 @@ def diagnose(
     assumed = load_priors(priors)
     found = found_in(_case(read, seen.scheme, assumed), seen.seen)
     if out is not None:
-        from sim.light.photo_shape import usual_size
+        from sim.light.photo_shape import USUAL_PX, usual_size
         from sim.report.diagnosis_picture import diagnosis_png
 
-        size = usual_size(read) if size is None else size
+        if size is None:
+            size = usual_size(read)
+            size = size if size[0] > size[1] else USUAL_PX  # causes need room beside the house
         write_out(out, diagnosis_png(found, read, size))
         say(f"wrote {out}")
     if json:

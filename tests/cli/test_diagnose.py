@@ -60,10 +60,16 @@ def test_refused_by_line_and_column(tmp_path: Path) -> None:
     assert "4:13" in result.output
 
 
-def test_without_a_size_it_has_the_shape_of_the_photograph(tmp_path: Path, monkeypatch) -> None:
+@pytest.mark.parametrize(
+    ("shape", "size"),
+    [((640, 480), (640, 480)), ((540, 720), (1280, 720))],  # words have no room in an upright one
+)
+def test_without_a_size_it_has_the_shape_of_the_photograph(
+    tmp_path: Path, monkeypatch, shape: tuple[int, int], size: tuple[int, int]
+) -> None:
     """What that shape is stands in tests/light/test_photo_shape.py."""
-    monkeypatch.setattr("sim.light.photo_shape.usual_size", lambda house: (640, 480))
+    monkeypatch.setattr("sim.light.photo_shape.usual_size", lambda house: shape)
     out = tmp_path / "a.png"
     result = CliRunner().invoke(app, ["diagnose", str(HOUSE), str(SEEN), "--out", str(out)])
     assert result.exit_code == 0, result.output
-    assert struct.unpack(">II", out.read_bytes()[16:24]) == (640, 480)
+    assert struct.unpack(">II", out.read_bytes()[16:24]) == size
