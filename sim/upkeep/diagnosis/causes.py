@@ -111,8 +111,9 @@ def _of_run(
     }
     breaks = [n for n in range(1, run.count) if n not in run.cuts]
     ends = [n for n, pad in ((0, 0), (run.count, run.count + 1)) if pad in wired]
-    for n in [*breaks, *ends]:
-        for conductor in ("plus", "minus"):
+    for n in sorted([*breaks, *run.cuts]) + ends:
+        # Where the + is cut, the − alone is left to break.
+        for conductor in ("minus",) if n in run.cuts else ("plus", "minus"):
             fault = Fault("open", run.name, n, conductor)  # type: ignore[arg-type]
             yield Breakage("open", (fault,), weight["open"], n, n)
     for n in [*breaks[::JOINT_STEP], *ends]:

@@ -19,7 +19,7 @@ POWERED = ("look", "volts", "watts", "swap", "bridge", "new_fuse")
 
 
 @dataclass(frozen=True)
-class LeftOut:
+class FusesKeptOut:
     """Of a house in which some fuses have opened."""
 
     house: House
@@ -48,7 +48,7 @@ class LeftOut:
         return all(dead(number) for number in self.shorted)
 
 
-def left_out(house: House, seen: Sequence[Sighting]) -> LeftOut:
+def left_out(house: House, seen: Sequence[Sighting]) -> FusesKeptOut:
     """What was seen of fuses: that a new one holds is the only thing that closes one again."""
     shorted: dict[int, bool] = {}
     for each in seen:
@@ -58,4 +58,4 @@ def left_out(house: House, seen: Sequence[Sighting]) -> LeftOut:
             shorted[each.wire] = shorted.get(each.wire, False) or each.then == "blows"
         elif each.then == "holds":
             shorted.pop(each.wire, None)
-    return LeftOut(house, tuple(shorted), tuple(wire for wire, new in shorted.items() if new))
+    return FusesKeptOut(house, tuple(shorted), tuple(wire for wire, new in shorted.items() if new))
