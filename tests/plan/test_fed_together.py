@@ -56,6 +56,16 @@ def test_a_trunk(pads: tuple[int, ...], wire: int, cuts: tuple[int, ...], holds:
     assert unfused_hold(LINE, MARKET, plan, np.full(len(pads), 5.0)) is holds
 
 
+def test_a_trunk_from_behind() -> None:
+    """A short before the second tap draws through its 15 A from behind: 7.5 and 7.5 A of the run,
+    and 1 A of the trunk's own through the first tap and the run; 3 + 1 A come from ahead."""
+    plan = LinePlan(feeds(2, 4, 6, 8), frozenset(), (), (Trunk((2, 4), 0, 0),))
+    fuse_a = np.array([1.0, 15.0, 7.5, 7.5])
+    small: Any = SimpleNamespace(wires=MARKET.wires, fuses=[SimpleNamespace(rating_a=3.0)])
+    assert not unfused_hold(LINE, small, plan, fuse_a)
+    assert unfused_hold(LINE, small, plan, np.array([1.0, 10.0, 7.5, 7.5]))
+
+
 def as_wired(plan: LinePlan, fuse_a: np.ndarray) -> list[str]:
     """The wires of a plan of LINE as a house file has them: pads k are beside pixels k."""
 
