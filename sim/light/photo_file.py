@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import io
 import warnings
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import numpy as np
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from layouts.errors import InputError, Problem
 from layouts.photograph.file_head import FORMATS, UnfitPicture, check_pixels
@@ -28,7 +29,7 @@ def open_photo(file: str, at_least_px: int | None = None) -> Image.Image:
     InputError where the file is none of FORMATS, is broken, or is too large to be safe.
     """
     try:
-        with warnings.catch_warnings():
+        with warnings.catch_warnings(), _only_whole():
             warnings.simplefilter("ignore")  # of odd EXIF data and the like
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(file, formats=FORMATS) as opened:
@@ -47,6 +48,19 @@ def open_photo(file: str, at_least_px: int | None = None) -> Image.Image:
         what = f"this is no picture that can be read ({_reason(error)})"
         do = "save the photograph as PNG, JPEG, WebP or TIFF of 8 bits again"
         raise InputError([Problem(file, 1, 1, what, do)]) from None
+
+
+@contextmanager
+def _only_whole() -> Iterator[None]:
+    """Half a picture is refused, whatever other libraries of this process have asked of Pillow.
+
+    One that makes PDF files has it take what is missing for grey, for good, once it is imported.
+    """
+    before, ImageFile.LOAD_TRUNCATED_IMAGES = ImageFile.LOAD_TRUNCATED_IMAGES, False
+    try:
+        yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def check_whole(file: str) -> None:

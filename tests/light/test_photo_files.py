@@ -6,7 +6,7 @@ import io
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageFile
 
 from layouts import InputError
 from layouts.records import Photo
@@ -113,6 +113,13 @@ def test_refused_in_one_line(tmp_path, name):
     (line,) = str(caught.value).splitlines()
     assert line.startswith(f"{file}:1:1: this is no picture that can be read (")
     assert "PNG, JPEG, WebP or TIFF" in line
+
+
+@pytest.mark.parametrize("name", ["half.png", "half.jpg", "half.webp", "half.tif"])
+def test_half_is_refused_whatever_another_library_asked_of_pillow(tmp_path, monkeypatch, name):
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    test_refused_in_one_line(tmp_path, name)
+    assert ImageFile.LOAD_TRUNCATED_IMAGES  # theirs is as it was
 
 
 def test_too_large_is_refused(tmp_path, monkeypatch):
