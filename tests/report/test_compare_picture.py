@@ -101,7 +101,8 @@ def test_the_verb_writes_a_picture_and_pure_json(before, tmp_path):
     [
         (("--kinds", "ws2813"), "compare needs two kinds or more; write --kinds A B, with spaces"),
         (("--kinds", "ws2813", "ws28155"), "unknown kind 'ws28155'; did you mean 'ws2815'?"),
-        (("--kinds",), "missing option '--kinds'"),
+        ((), "missing option '--kinds'"),
+        (("--kinds",), "--kinds names no kind; write one or more behind it"),
         (("--kinds", *NAMES, "--hour", "eve"), "unknown hour 'eve'; did you mean"),
         (("--kinds", *NAMES, "--size", "big"), "'big' is no size; write 1280x720"),
         (("--kinds", *NAMES, "--out", "a.jpg"), "a.jpg: cannot write '.jpg'; end the name in .png"),
