@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable
+from itertools import pairwise
 
 from layouts.records import House, Run, WireEnd
 from layouts.wiring import connected
@@ -18,6 +19,11 @@ def piece_of(run: Run, pad: int) -> int:
     A pad beside a pixel is of the pixel's piece, the start of the first, the end of the last.
     """
     return bisect_right(run.cuts, min(max(pad - 1, 0), run.count - 1))
+
+
+def piece_bounds(run: Run) -> tuple[tuple[int, int], ...]:
+    """Of every piece its first position and the one behind its last, in the order of pieces."""
+    return tuple(pairwise((0, *run.cuts, run.count)))
 
 
 def point_of(house: House) -> Callable[[WireEnd], Point]:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 from layouts.catalogue import limits
-from layouts.pieces import Point, joined, point_of
+from layouts.pieces import Point, joined, piece_bounds, point_of
 from layouts.records import House, Run, Supply, Wire
 
 
@@ -47,8 +46,7 @@ def unfed_pieces(house: House) -> tuple[RunPiece, ...]:
     live = {networks.get(_terminal(supply)) for supply in house.supplies} - {None}
     found = []
     for run in house.runs:
-        bounds = pairwise((0, *run.cuts, run.count))
-        for number, (first, end) in enumerate(bounds):
+        for number, (first, end) in enumerate(piece_bounds(run)):
             fed = networks.get(("run", run.name, number)) in live
             if not fed and run.has_pixel[first:end].any():
                 found.append(RunPiece(run, first, end))

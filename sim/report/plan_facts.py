@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from layouts.cuts import cut_along_m
+from layouts.pieces import Point, point_of
 from layouts.records import House, Wire
 from sim.circuit import build, loads, supply_uses, wire_uses
 from sim.plan.cable_ways import CableWays, cable_ways
@@ -119,22 +120,15 @@ def _cables(house: House, lies: CableWays, peaks: list[float]) -> tuple[Cable, .
 def supply_of(house: House) -> list[int]:
     """The number of the supply that each wire hangs on; −1 where it hangs on none."""
     names = [supply.name for supply in house.supplies]
-    mine: dict[tuple[str, str, int], int] = {("supply", s, 0): n for n, s in enumerate(names)}
-    piece = {run.name: run.cuts for run in house.runs}
-
-    def key(wire: Wire, first: bool) -> tuple[str, str, int]:
-        end = wire.start if first else wire.end
-        if end.kind != "run":
-            return (end.kind, end.name, 0)
-        return ("run", end.name, sum(cut < end.pad for cut in piece[end.name]))
-
+    mine: dict[Point, int] = {("supply", s, 0): n for n, s in enumerate(names)}
+    point = point_of(house)
     for _ in house.wires:
         before = len(mine)
         for wire in house.wires:
-            a, b = key(wire, True), key(wire, False)
+            a, b = point(wire.start), point(wire.end)
             for here, there in ((a, b), (b, a)):
                 if here in mine:
                     mine.setdefault(there, mine[here])
         if len(mine) == before:
             break
-    return [mine.get(key(wire, True), mine.get(key(wire, False), -1)) for wire in house.wires]
+    return [mine.get(point(wire.start), mine.get(point(wire.end), -1)) for wire in house.wires]

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from layouts.pieces import cuts_between, piece_of
+from layouts.pieces import cuts_between, piece_bounds, piece_of
 from layouts.records import House, Kind, Run, Wire
 from sim.upkeep.repair import HouseRepair, PixelSpan, PixelSpot, neighbours, spans_of
 
@@ -96,9 +96,8 @@ def _found(before: House, name: str, pad: int) -> WireFound:
 
 def has_pixel_on_piece(run: Run, pad: int) -> bool:
     """Whether a pixel is left on the piece of + that a pad of a run is on."""
-    edges = (0, *run.cuts, run.count)
-    piece = piece_of(run, pad)
-    return bool(run.has_pixel[edges[piece] : edges[piece + 1]].any())
+    first, end = piece_bounds(run)[piece_of(run, pad)]
+    return bool(run.has_pixel[first:end].any())
 
 
 def pieces_renewed(repair: HouseRepair) -> tuple[PieceRenewed, ...]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 import numpy as np
 
+from layouts.pieces import piece_bounds
 from layouts.records import House
 from sim.circuit import Network, Solution
 from sim.plan.loadcase import full_codes
@@ -172,8 +172,7 @@ def _spots(net: Network, solution: Solution) -> list[_Spot]:
             (run.count + 1, last, f"{run.name}.end", "end of the run"),
         ):
             add(("run", run.name, pad), name, node, fed[node], what)
-        edges = [0, *run.cuts, run.count]
-        for a, b in pairwise(edges):
+        for a, b in piece_bounds(run):
             there = run.first + a + np.flatnonzero(run.has_pixel[a:b])
             if not len(there):
                 continue

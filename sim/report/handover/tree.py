@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from layouts.pieces import piece_of
 from layouts.records import House, Wire, WireEnd
 
 _Place = tuple[str, str, int]
@@ -47,7 +48,7 @@ def _place(end: WireEnd) -> _Place:
 
 def _piece(house: House, end: WireEnd) -> tuple[str, int]:
     """The run and which of its pieces between cuts a pad is on."""
-    return end.name, sum(cut < end.pad for cut in house.run(end.name).cuts)
+    return end.name, piece_of(house.run(end.name), end.pad)
 
 
 def _grow(growing: _Growing, place: _Place, on: int) -> None:
